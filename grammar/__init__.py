@@ -1,0 +1,1 @@
+"""What authors write: text, spans and the claims in it. Knows nothing of legality."""

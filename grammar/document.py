@@ -1,0 +1,69 @@
+"""A file as the grammars see it: the untouched text and the parts of it that are prose."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import chess
+
+from .spans import Span
+
+BlockKind = Literal["heading", "paragraph", "item", "cell", "code"]
+
+
+@dataclass(frozen=True)
+class Block:
+    """One run of text that belongs together: a heading, a paragraph, a list item, a table cell row or a code fence."""
+
+    kind: BlockKind
+    span: Span
+    level: int = 0  # of a heading, from 1; 0 otherwise
+
+
+@dataclass(frozen=True)
+class Document:
+    """A file's text with its blocks.
+
+    `masked` has the same length as `text`; markup that is not the author's
+    words (list bullets, emphasis signs, link targets, cue timings) is replaced by
+    spaces, so that an offset means the same in both.
+    """
+
+    path: str
+    text: str
+    masked: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class TextFault:
+    """Something a reader could not make sense of, with the reason a person would give."""
+
+    span: Span
+    message: str
+
+
+@dataclass(frozen=True)
+class Diagram:
+    """A position as it was printed. Fields the notation does not carry are None."""
+
+    kind: Literal["fen", "list", "board"]
+    span: Span
+    pieces: dict[chess.Square, chess.Piece]
+    piece_spans: dict[chess.Square, Span] = field(default_factory=dict)  # where each man of a list stands in the text
+    turn: chess.Color | None = None
+    castling: str | None = None  # as printed, "-" or a subset of "KQkq"; None: the notation has no such field
+    castling_span: Span | None = None
+    en_passant: chess.Square | None = None
+    has_en_passant_field: bool = False
+    faults: tuple[TextFault, ...] = ()  # any fault: the position cannot be used
+
+
+@dataclass(frozen=True)
+class PuzzleText:
+    """The stretch of a document that belongs to one position, before its claims are read."""
+
+    title: str
+    span: Span
+    diagrams: tuple[Diagram, ...]
+    prose: tuple[Span, ...]  # what is left when titles and diagrams are taken out, in order, one span a block
+    headings: tuple[Span, ...] = ()

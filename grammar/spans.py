@@ -1,0 +1,48 @@
+"""Places in the untouched text.
+
+A span is two offsets in code points, counted from 0, end exclusive. Lines and
+columns (from 1) are computed only when something is printed. A line ends at
+LF, CR LF or a lone CR; no other character ends a line.
+"""
+
+import re
+from bisect import bisect_right
+from typing import NamedTuple
+
+_LINE_END = re.compile(r"\r\n|\r|\n")
+
+
+class Span(NamedTuple):
+    """Offsets `start` and `end` (exclusive) in the untouched text, in code points."""
+
+    start: int
+    end: int
+
+    def of(self, text: str) -> str:
+        """Return the part of `text` this span covers."""
+        return text[self.start : self.end]
+
+    def to(self, other: "Span") -> "Span":
+        """Return the smallest span that covers both."""
+        return Span(min(self.start, other.start), max(self.end, other.end))
+
+
+class Lines:
+    """Line and column of each offset of one text."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.starts = [0, *(m.end() for m in _LINE_END.finditer(text))]
+
+    def place(self, offset: int) -> tuple[int, int]:
+        """Return (line, column), both from 1, of a code point offset."""
+        line = bisect_right(self.starts, offset)
+        return line, offset - self.starts[line - 1] + 1
+
+    def line_span(self, line: int) -> Span:
+        """Return the span of a line (from 1) without its line end."""
+        start = self.starts[line - 1]
+        end = self.starts[line] if line < len(self.starts) else len(self.text)
+        while end > start and self.text[end - 1] in "\r\n":
+            end -= 1
+        return Span(start, end)

@@ -1,0 +1,95 @@
+"""What a rule reports, and the register of rules."""
+
+import importlib
+import pkgutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from enum import IntEnum
+from typing import TYPE_CHECKING, Literal
+
+from keyproof.grammar.spans import Span
+
+if TYPE_CHECKING:
+    from .case import Case
+
+
+class Level(IntEnum):
+    """How grave a finding is: a false claim, a true but misleading one, or a matter of style or of text not checked."""
+
+    note = 1
+    warning = 2
+    error = 3
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """Moves that prove a finding, in SAN with the English letters of the PGN standard, from the position `fen`.
+
+    `kind` "line": one line of play, each move legal after the one before ("--" is a pass).
+    `kind` "moves": several moves, each legal in `fen`.
+    """
+
+    fen: str
+    moves: tuple[str, ...]
+    kind: Literal["line", "moves"] = "line"
+
+
+@dataclass(frozen=True)
+class Edit:
+    """Replace the text of `span` by `text`."""
+
+    span: Span
+    text: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing that is false, missing or unproved, with the place and the proof."""
+
+    rule: str
+    level: Level
+    span: Span
+    message: str
+    evidence: Evidence | None = None
+    repair: tuple[Edit, ...] = ()
+
+
+Check = Callable[["Case"], Iterator[Finding]]
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A registered rule: its name (the fault it finds), its usual level and the generator that looks for it."""
+
+    name: str
+    level: Level
+    check: Check
+
+    @property
+    def page(self) -> str:
+        """Return the user documentation: the check's docstring."""
+        return self.check.__doc__ or ""
+
+
+RULES: dict[str, Rule] = {}
+
+
+def rule(name: str, level: Level) -> Callable[[Check], Check]:
+    """Register a generator of findings under `name`, a plain hyphenated term for the fault."""
+
+    def register(check: Check) -> Check:
+        if name in RULES:
+            raise ValueError(f"two rules are named {name!r}")
+        RULES[name] = Rule(name, level, check)
+        return check
+
+    return register
+
+
+def load_rules() -> dict[str, Rule]:
+    """Import every module of `keyproof.rules.checks` and return the rules by name, in alphabetical order."""
+    from . import checks
+
+    for module in pkgutil.iter_modules(checks.__path__, checks.__name__ + "."):
+        importlib.import_module(module.name)
+    return dict(sorted(RULES.items()))
