@@ -1,0 +1,211 @@
+"""Printed moves as typed values.
+
+A `MovePhrase` keeps what was printed, part by part; which legal moves it stands
+for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected here.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+import chess
+from lark import Lark, Token, Transformer
+from lark.exceptions import LarkError
+
+from .letters import FIGURINES, LANGUAGES
+from .spans import Span
+
+
+class Sort(Enum):
+    """What kind of phrase: one move, every move of a piece, every other move, every move, or a pass."""
+
+    move = "move"
+    any_of_piece = "any move of the piece"
+    any_other = "any other move"
+    any_move = "any move"
+
+
+class Effect(Enum):
+    """What the text says the move does."""
+
+    check = "check"
+    mate = "mate"
+    double_plus = "++"  # mate under FIDE C.13.5, double check in old books
+    double_check = "double check"
+    discovered_check = "discovered check"
+    stalemate = "stalemate"
+    not_mate = "no mate"
+    not_check = "no check"
+
+
+@dataclass(frozen=True)
+class MovePhrase:
+    """One move, or set of moves, as it was printed or said. None: not said."""
+
+    span: Span
+    text: str
+    sort: Sort = Sort.move
+    piece: chess.PieceType | None = None  # a bare square or file names a pawn: see `is_pawn_form`
+    colour: chess.Color | None = None
+    origin_file: int | None = None
+    origin_rank: int | None = None
+    origin_span: Span | None = None
+    square_shade: bool | None = None  # True: the light-squared one
+    wing: str | None = None  # "king" or "queen"
+    destination: chess.Square | None = None
+    destination_file: int | None = None
+    destination_rank: int | None = None
+    capture: bool = False
+    capture_span: Span | None = None
+    captured: chess.PieceType | None = None
+    promotion: chess.PieceType | None = None
+    promotion_span: Span | None = None
+    castling: str | None = None  # "short", "long" or "either"
+    en_passant: bool = False
+    effects: tuple[tuple[Effect, Span], ...] = ()
+    annotation: str = ""
+    worded: bool = False
+
+    @property
+    def exact(self) -> bool:
+        """True when the phrase means one single move: a destination square or a castling side is named."""
+        return self.sort is Sort.move and (
+            self.destination is not None or self.castling in ("short", "long") or self.destination_file is not None
+        )
+
+
+class NotAMove(ValueError):
+    """The text is not a printed move in any supported style; try `P` for the men and a destination square."""
+
+
+@cache
+def _parser() -> Lark:
+    grammar = files("keyproof.grammar").joinpath("moves.lark").read_text(encoding="utf-8")
+    return Lark(grammar, parser="lalr", lexer="basic", propagate_positions=False)
+
+
+def letters_used(text: str) -> set[str]:
+    """Return the piece letters of a printed move, figurines left out."""
+    return {t.value for t in _parser().lex(text) if t.type == "PIECE" and t.value not in FIGURINES}
+
+
+def pick_language(letters: set[str]) -> str:
+    """Return the language whose piece letters include all of `letters`; English where several do, or none does."""
+    for language, table in LANGUAGES.items():
+        if letters <= table.keys():
+            return language
+    return "en"
+
+
+# Letters no column would mix, for a text whose letters fit no single language.
+_ANY_LANGUAGE: dict[str, chess.PieceType] = {}
+for _table in LANGUAGES.values():
+    for _letter, _piece in _table.items():
+        _ANY_LANGUAGE.setdefault(_letter, _piece)
+
+
+class _Builder(Transformer[Token, MovePhrase]):
+    def __init__(self, text: str, offset: int, letters: Mapping[str, chess.PieceType]) -> None:
+        super().__init__()
+        self.text, self.offset, self.letters = text, offset, letters
+
+    def _span(self, token: Token) -> Span:
+        assert token.start_pos is not None
+        return Span(self.offset + token.start_pos, self.offset + token.start_pos + len(token))
+
+    def _piece(self, token: Token) -> dict[str, Any]:
+        if token.value in FIGURINES:
+            man = FIGURINES[token.value]
+            # A black figurine in running text is used for either side's move, so only the kind counts.
+            return {"piece": man.piece_type}
+        return {"piece": self.letters.get(token.value) or _ANY_LANGUAGE[token.value]}
+
+    def long_castling(self, _: list[Any]) -> dict[str, Any]:
+        return {"castling": "long", "piece": chess.KING}
+
+    def short_castling(self, _: list[Any]) -> dict[str, Any]:
+        return {"castling": "short", "piece": chess.KING}
+
+    def capture(self, items: list[Token]) -> dict[str, Any]:
+        found: dict[str, Any] = {"capture": True, "capture_span": self._span(items[0])}
+        if len(items) > 1:
+            found["captured"] = self._piece(items[1])["piece"]
+        return found
+
+    def promotion(self, items: list[Token]) -> dict[str, Any]:
+        return {"promotion": self._piece(items[0])["piece"], "promotion_span": self._span(items[0])}
+
+    def man_move(self, items: list[Any]) -> dict[str, Any]:
+        found: dict[str, Any] = {"piece": chess.PAWN}
+        places: list[Token] = []
+        for item in items:
+            if isinstance(item, dict):
+                found.update(item)
+            elif item.type == "PIECE":
+                found.update(self._piece(item))
+            elif item.type in ("SQUARE", "FILE", "RANK"):
+                places.append(item)
+        *origin, destination = places
+        if destination.type == "SQUARE":
+            found["destination"] = chess.parse_square(destination.value)
+        else:  # "exd"
+            found["destination_file"] = chess.FILE_NAMES.index(destination.value)
+        for token in origin:
+            found["origin_span"] = self._span(token)
+            if token.type in ("FILE", "SQUARE"):
+                found["origin_file"] = chess.FILE_NAMES.index(token[0])
+            if token.type in ("RANK", "SQUARE"):
+                found["origin_rank"] = chess.RANK_NAMES.index(token[-1])
+        return found
+
+    def set_of_moves(self, items: list[Token]) -> dict[str, Any]:
+        if items[0].type == "PIECE":
+            return {"sort": Sort.any_of_piece, **self._piece(items[0])}
+        return {"sort": Sort.any_other}
+
+    def mark(self, items: list[Token]) -> dict[str, Any]:
+        token = items[0]
+        if token.type == "EN_PASSANT":
+            return {"en_passant": True}
+        if token.type == "ANNOTATION":
+            return {"annotation": token.value}
+        sign = token.value.strip()
+        effect = {"+": Effect.check, "†": Effect.check, "#": Effect.mate, "‡": Effect.mate}.get(
+            sign, Effect.double_plus
+        )
+        return {"effect": (effect, self._span(token))}
+
+    def start(self, items: list[dict[str, Any]]) -> MovePhrase:
+        found: dict[str, Any] = {}
+        effects: list[tuple[Effect, Span]] = []
+        annotation = ""
+        for item in items:
+            if "effect" in item:
+                effects.append(item["effect"])
+            elif "annotation" in item:
+                annotation += item["annotation"]
+            else:
+                found.update(item)
+        return MovePhrase(
+            span=Span(self.offset, self.offset + len(self.text)),
+            text=self.text,
+            effects=tuple(effects),
+            annotation=annotation,
+            **found,
+        )
+
+
+def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceType] = LANGUAGES["en"]) -> MovePhrase:
+    """Read one printed move.
+
+    `offset` is where `text` starts in the file (code points), `letters` the piece letters of its language.
+    Raises NotAMove.
+    """
+    try:
+        tree = _parser().parse(text)
+    except LarkError:
+        raise NotAMove(f"{text!r} is not a printed move") from None
+    return _Builder(text, offset, letters).transform(tree)  # type: ignore[arg-type,no-any-return]

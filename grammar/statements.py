@@ -1,0 +1,92 @@
+"""The statements of a solution text, in the order they stand there."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from .moves import Effect, MovePhrase
+from .spans import Span
+
+MarkerKind = Literal[
+    "key", "try", "but", "refuted_by", "refuted_only_by", "if", "threat", "set_play", "variations", "in_diagram"
+]
+ClaimKind = Literal[
+    "no_threat",
+    "zugzwang",
+    "only_move",
+    "complete",
+    "no_legal_move",
+    "no_castling",
+    "count",
+    "stipulation",
+    "side_to_move",
+]
+BreakKind = Literal["comma", "semicolon", "stop", "line", "block", "open", "close"]
+
+
+@dataclass(frozen=True)
+class MoveNumber:
+    """A printed move number. `second` is True for "1...", `value` None for a bare "..."."""
+
+    span: Span
+    value: int | None
+    second: bool
+
+    @property
+    def ply(self) -> int | None:
+        """Return the half-move counted from 1 for White's first move, or None where no number is printed."""
+        return None if self.value is None else 2 * self.value - (0 if self.second else 1)
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One half-move of a line, with its alternatives ("Kc4/Ke6") and what is said of it ("is mate")."""
+
+    span: Span
+    number: MoveNumber | None
+    choices: tuple[MovePhrase, ...]
+    effects: tuple[tuple[Effect, Span], ...] = ()
+    bare_square: bool = False  # "d5" alone: a pawn move or just the name of a square
+
+
+@dataclass(frozen=True)
+class Marker:
+    """A word that says what the next move is ("Key:", "but", "threat") or where we are ("in the set play")."""
+
+    kind: MarkerKind
+    span: Span
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A claim that is not a move: "zugzwang", "(8+11)", "mate in two", "forced"."""
+
+    kind: ClaimKind
+    span: Span
+    text: str
+
+
+@dataclass(frozen=True)
+class Break:
+    """A comma, the end of a sentence, a line or a block, or a bracket."""
+
+    kind: BreakKind
+    span: Span
+
+
+@dataclass(frozen=True)
+class Aside:
+    """Words that carry no claim."""
+
+    span: Span
+    text: str
+
+
+@dataclass(frozen=True)
+class NotUnderstood:
+    """Text that looks like a move and could not be read."""
+
+    span: Span
+    text: str
+
+
+Statement = Turn | Marker | Claim | Break | Aside | NotUnderstood
