@@ -5,71 +5,64 @@ the knight: problem literature; the other tables, the pawn letters, the words an
 names of the sides: common practice, no source.
 """
 
-from itertools import chain
-
 import chess
 
+_KINDS = (chess.KING, chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT, chess.PAWN)
 
-def _table(letters: str) -> dict[str, chess.PieceType]:
-    """Make a table of letters given in the order king, queen, rook, bishop, knight, pawn; "-": none, "/": either."""
-    kinds = (chess.KING, chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT, chess.PAWN)
-    table: dict[str, chess.PieceType] = {}
-    for kind, names in zip(kinds, letters.split(), strict=True):
-        if names != "-":
-            table.update(dict.fromkeys(names.split("/"), kind))
-    return table
+
+def _men(names: str) -> dict[str, chess.PieceType]:
+    """Make a table from names in the order king to pawn, several for one man joined with a slash."""
+    kinds = zip(_KINDS, names.split(), strict=True)
+    return {name: kind for kind, several in kinds for name in several.split("/")}
+
+
+def _sides(white: str, black: str) -> dict[str, chess.Color]:
+    return dict.fromkeys(white.split(), chess.WHITE) | dict.fromkeys(black.split(), chess.BLACK)
 
 
 LANGUAGES: dict[str, dict[str, chess.PieceType]] = {
-    "en": _table("K Q R B N/S/Kt P"),
-    "de": _table("K D T L S B"),
-    "fr": _table("R D T F C P"),
-    "es": _table("R D T A C P"),
-    "it": _table("R D T A C P"),
-    "nl": _table("K D T L P pi"),  # P is the knight (paard)
-    "pt": _table("R D T B C P"),
-    "pl": _table("K H W G S P"),
-    "sv": _table("K D T L S B"),
-    "ru": _table("Кр Ф Л С К П/п"),
+    "en": _men("K Q R B N/S/Kt P"),
+    "de": _men("K D T L S B"),
+    "fr": _men("R D T F C P"),
+    "es": _men("R D T A C P"),
+    "it": _men("R D T A C P"),
+    "nl": _men("K D T L P pi"),
+    "pt": _men("R D T B C P"),
+    "pl": _men("K H W G S P"),
+    "sv": _men("K D T L S B"),
+    "ru": _men("Кр Ф Л С К П/п"),
 }
-"""Piece letters by language (two-letter code), English first: where several tables fit, the first one is taken."""
+"""Piece letters by language (two-letter code). English is first: of several that fit, the first is taken."""
+
+WORDS: dict[str, dict[str, chess.PieceType]] = {
+    "en": _men("king queen/queens rook/rooks bishop/bishops knight/knights pawn/pawns"),
+    "de": _men("könig dame/damen turm/türme läufer springer bauer/bauern"),
+    "fr": _men("roi dame/dames tour/tours fou/fous cavalier/cavaliers pion/pions"),
+    "es": _men("rey dama/damas torre/torres alfil/alfiles caballo/caballos peón/peones"),
+    "it": _men("re donna/donne torre/torri alfiere/alfieri cavallo/cavalli pedone/pedoni"),
+    "nl": _men("koning dame/dames toren/torens loper/lopers paard/paarden pion/pionnen"),
+    "pt": _men("rei dama/damas torre/torres bispo/bispos cavalo/cavalos peão/peões"),
+    "pl": _men("król hetman/hetmany wieża/wieże goniec/gońce skoczek/skoczki pion/piony"),
+    "sv": _men("kung dam/damer torn löpare springare bonde/bönder"),
+    "ru": _men("король ферзь/ферзи ладья/ладьи слон/слоны конь/кони пешка/пешки"),
+}
+"""Names of the men in lower case, singular and plural, by language."""
+
+SIDES: dict[str, dict[str, chess.Color]] = {
+    "en": _sides("white wh w", "black bl b"),
+    "de": _sides("weiß weiss w", "schwarz s"),
+    "fr": _sides("blancs blanc", "noirs noir"),
+    "es": _sides("blancas blanco", "negras negro"),
+    "it": _sides("bianco bianchi", "nero neri"),
+    "nl": _sides("wit w", "zwart z"),
+    "pt": _sides("brancas branco", "pretas preto"),
+    "pl": _sides("białe", "czarne"),
+    "sv": _sides("vit vita", "svart svarta"),
+    "ru": _sides("белые", "чёрные черные"),
+}
+"""Headings of a piece list in lower case, full or shortened, by language."""
 
 FIGURINES: dict[str, chess.Piece] = {
     sign: chess.Piece.from_symbol(symbol) for sign, symbol in zip("♔♕♖♗♘♙♚♛♜♝♞♟", "KQRBNPkqrbnp", strict=True)
 }
 """The chess symbols of Unicode (U+2654 to U+265F)."""
-
-WORDS: dict[str, dict[str, chess.PieceType]] = {
-    language: _table(words)
-    for language, words in {
-        "en": "king queen/queens rook/rooks bishop/bishops knight/knights pawn/pawns",
-        "de": "könig dame/damen turm/türme läufer springer bauer/bauern",
-        "fr": "roi dame/dames tour/tours fou/fous cavalier/cavaliers pion/pions",
-        "es": "rey dama/damas torre/torres alfil/alfiles caballo/caballos peón/peones",
-        "it": "re donna/donne torre/torri alfiere/alfieri cavallo/cavalli pedone/pedoni",
-        "nl": "koning dame/dames toren/torens loper/lopers paard/paarden pion/pionnen",
-        "pt": "rei dama/damas torre/torres bispo/bispos cavalo/cavalos peão/peões",
-        "pl": "król hetman/hetmany wieża/wieże goniec/gońce skoczek/skoczki pion/piony",
-        "sv": "kung dam/damer torn löpare springare bonde/bönder",
-        "ru": "король ферзь/ферзи ладья/ладьи слон/слоны конь/кони пешка/пешки",
-    }.items()
-}
-"""Names of the men in lower case, singular and plural, by language."""
-
-SIDES: dict[str, chess.Color] = {
-    **dict.fromkeys(
-        chain(
-            ("white", "wh", "w", "weiß", "weiss", "blancs", "blanches", "blancas", "blanco", "bianco", "bianchi"),
-            ("wit", "brancas", "białe", "vit", "vita", "белые"),
-        ),
-        chess.WHITE,
-    ),
-    **dict.fromkeys(
-        chain(
-            ("black", "bl", "b", "schwarz", "s", "noirs", "noires", "negras", "negro", "nero", "neri"),
-            ("zwart", "z", "pretas", "czarne", "svart", "svarta", "черные", "чёрные"),
-        ),
-        chess.BLACK,
-    ),
-}
-"""Headings of a piece list in lower case, full or shortened."""
