@@ -1,0 +1,341 @@
+"""The one door to the proof search: the kernel where it was built, plain python-chess elsewhere.
+
+Every function takes a board with both kings; castling and en passant rights are exactly
+those of the board, and the side to move is the attacker, or in `refutations` and `tree` the defender.
+`effort` is in millions of positions, so that a verdict does not depend on the machine;
+`seconds` is an extra limit that does.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import chess
+
+from .limits import Cancel, Limits, Meter, SearchEnded
+from .plain import Attack, Help, Lines, Play
+from .proof import Answer, Defence, Proof, Searched, Verdict
+from .stipulation import MOST_MOVES, Stipulation
+
+DEFAULT_EFFORT = 50.0
+MOST_SOLUTIONS = 1000
+
+_FAULTS = (
+    (chess.STATUS_NO_WHITE_KING, "there is no white king"),
+    (chess.STATUS_NO_BLACK_KING, "there is no black king"),
+    (chess.STATUS_TOO_MANY_KINGS, "a side has more than one king"),
+    (chess.STATUS_PAWNS_ON_BACKRANK, "a pawn stands on the first or eighth rank"),
+    (chess.STATUS_INVALID_EP_SQUARE, "no pawn can have made a double step over the en passant square"),
+    (chess.STATUS_OPPOSITE_CHECK, "the side that is not to move is in check"),
+)
+
+
+@dataclass(frozen=True)
+class Solved:
+    """Every first move that mates by force within the asked length, with its exact length in moves.
+
+    When `complete` is false the limits ended the search; the lengths given are proved all the same.
+    """
+
+    lengths: dict[chess.Move, int]
+    complete: bool
+    positions: int
+
+
+@dataclass(frozen=True)
+class Refuted:
+    """The replies after which the attacker has no forced mate in time.
+
+    `stalemate`: the defender has no legal move and is not in check, which refutes as well.
+    `mated`: the defender is mated already. When `complete` is false the limits ended the search.
+    """
+
+    moves: tuple[chess.Move, ...]
+    stalemate: bool
+    mated: bool
+    complete: bool
+    positions: int
+
+
+@dataclass(frozen=True)
+class Shortest:
+    """The length in moves of the shortest forced mate; None if there is none within `within` moves.
+
+    When `complete` is false the limits ended the search and nothing longer than `within` moves is decided.
+    """
+
+    length: int | None
+    within: int
+    complete: bool
+    positions: int
+
+
+def backend() -> str:
+    """Return "native" if the compiled kernel serves, "plain" if python-chess alone does.
+
+    The environment variable KEYPROOF_PROVER=plain asks for the latter.
+    """
+    return "plain"
+
+
+def check_playable(board: chess.Board) -> None:
+    """Raise ValueError if the board cannot be played from, saying why.
+
+    Positions that no game can reach pass: many checkers and promoted men are the trade's daily bread.
+    """
+    status = board.status()
+    for fault, reason in _FAULTS:
+        if status & fault:
+            raise ValueError(f"the position cannot be played: {reason} ({board.fen()})")
+    if board.clean_castling_rights() & ~chess.BB_CORNERS:
+        raise ValueError(f"the position cannot be played: castling rooks stand only in the corners ({board.fen()})")
+
+
+def prove(
+    board: chess.Board,
+    stipulation: Stipulation,
+    *,
+    effort: float = DEFAULT_EFFORT,
+    solutions: int = 1,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
+) -> Proof:
+    """Prove a position: keys, refutations, threats, defences and their answers, set play; solutions in help play.
+
+    The side to move begins. `solutions` is the number stated under a help problem.
+    """
+    check_playable(board)
+    board = _clean(board)
+    meter = Meter(_limits(effort, seconds, cancel))
+    if stipulation.help_play:
+        return _help_proof(board, stipulation, meter, solutions)
+    return _attack_proof(board, stipulation, meter)
+
+
+def mating_moves(
+    board: chess.Board,
+    n: int,
+    *,
+    effort: float = DEFAULT_EFFORT,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
+) -> Solved:
+    """Return every legal move that mates by force within n moves, with its exact length."""
+    check_playable(board)
+    _check_length(n, 1)
+    board = _clean(board)
+    meter = Meter(_limits(effort, seconds, cancel))
+    lengths: dict[chess.Move, int] = {}
+    try:
+        search = Attack(board, "#", meter)
+        for length in range(1, n + 1):
+            for move in sorted(board.legal_moves, key=chess.Move.uci):
+                if move not in lengths and search.loses_after(move, length - 1):
+                    lengths[move] = length
+    except SearchEnded:
+        pass
+    return Solved(lengths, not meter.ended, meter.positions)
+
+
+def refutations(
+    board: chess.Board,
+    n: int,
+    *,
+    effort: float = DEFAULT_EFFORT,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
+) -> Refuted:
+    """Return every reply of the side to move after which its opponent has no forced mate within n further moves."""
+    check_playable(board)
+    _check_length(n, 0)
+    board = _clean(board)
+    meter = Meter(_limits(effort, seconds, cancel))
+    replies = sorted(board.legal_moves, key=chess.Move.uci)
+    if not replies:
+        mated = board.is_check()
+        return Refuted((), not mated, mated, True, meter.positions)
+    holding = []
+    try:
+        search = Attack(board, "#", meter)
+        holding.extend(reply for reply in replies if not search.falls_to(reply, n))
+    except SearchEnded:
+        pass
+    return Refuted(tuple(holding), False, False, not meter.ended, meter.positions)
+
+
+def shortest_mate(
+    board: chess.Board,
+    n: int,
+    *,
+    effort: float = DEFAULT_EFFORT,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
+) -> Shortest:
+    """Return the length of the shortest forced mate of the side to move, looking no further than n moves."""
+    check_playable(board)
+    _check_length(n, 1)
+    board = _clean(board)
+    meter = Meter(_limits(effort, seconds, cancel))
+    search = Attack(board, "#", meter)
+    for length in range(1, n + 1):
+        try:
+            if search.wins(length):
+                return Shortest(length, length, True, meter.positions)
+        except SearchEnded:
+            return Shortest(None, length - 1, False, meter.positions)
+    return Shortest(None, n, True, meter.positions)
+
+
+def has_mate(
+    board: chess.Board,
+    n: int,
+    *,
+    effort: float = DEFAULT_EFFORT,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
+) -> bool | None:
+    """Return whether the side to move mates by force within n moves; None if the limits left it unproved."""
+    found = shortest_mate(board, n, effort=effort, seconds=seconds, cancel=cancel)
+    if found.length is not None:
+        return True
+    return False if found.complete else None
+
+
+@dataclass(frozen=True)
+class Branch:
+    """Replies that share one set of answers, and the way on.
+
+    `fen` is the position with the defender to move, `n` the attacker's moves to come there.
+    Replies without any answer in time have empty `answers`.
+    """
+
+    fen: str
+    n: int
+    defences: tuple[chess.Move, ...]
+    answers: tuple[Answer, ...]
+
+    def then(
+        self, defence: chess.Move, answer: chess.Move, *, effort: float = DEFAULT_EFFORT, cancel: Cancel | None = None
+    ) -> Iterator["Branch"]:
+        """Yield the branches that follow one defence and one answer; none after mate."""
+        if defence not in self.defences or answer not in [known.move for known in self.answers]:
+            raise ValueError(f"{defence.uci()} {answer.uci()} is no line of this branch")
+        board = chess.Board(self.fen)
+        board.push(defence)
+        board.push(answer)
+        return tree(board, self.n - 1, effort=effort, cancel=cancel)
+
+
+def tree(
+    board: chess.Board, n: int, *, effort: float = DEFAULT_EFFORT, cancel: Cancel | None = None
+) -> Iterator[Branch]:
+    """Yield the play with the defender to move and n attacking moves to come, replies grouped by their answers.
+
+    Groups come in the order of their shortest answer, longest first, so that the full-length
+    play leads. TimeoutError if `effort`, spent anew on each reply, does not suffice.
+    """
+    check_playable(board)
+    _check_length(n, 0)
+    board = _clean(board)
+    groups: dict[tuple[Answer, ...], list[chess.Move]] = {}
+    for defence in _defences(board, n, effort, cancel):
+        groups.setdefault(defence.answers, []).append(defence.move)
+    for answers, moves in sorted(groups.items(), key=lambda group: -_length(group[0], n)):
+        yield Branch(board.fen(en_passant="fen"), n, tuple(moves), answers)
+
+
+def _length(answers: tuple[Answer, ...], n: int) -> int:
+    return answers[0].length if answers else n + 1
+
+
+def _defences(board: chess.Board, n: int, effort: float, cancel: Cancel | None) -> list[Defence]:
+    found = []
+    for reply in sorted(board.legal_moves, key=chess.Move.uci):
+        board.push(reply)
+        answers: tuple[Answer, ...] = ()
+        if n:
+            solved = mating_moves(board, n, effort=effort, cancel=cancel)
+            if not solved.complete:
+                raise TimeoutError(f"the play after {reply.uci()} is unproved ({board.fen()})")
+            answers = tuple(
+                Answer(move, length)
+                for move, length in sorted(solved.lengths.items(), key=lambda item: (item[1], item[0].uci()))
+            )
+        board.pop()
+        found.append(Defence(reply, answers))
+    return found
+
+
+def _attack_proof(board: chess.Board, stipulation: Stipulation, meter: Meter) -> Proof:
+    play = Attack(board, stipulation.genre, meter).prove(stipulation.moves)
+    decided = len(play.keys) + len(play.attempts) == board.legal_moves.count()
+    shortest = min((key.length for key in play.keys), default=None)
+    verdict: Verdict
+    if not any(board.legal_moves):
+        verdict = "impossible"
+    elif len(play.keys) > 1 or (shortest is not None and shortest < stipulation.moves):
+        verdict = "unsound"
+    elif not decided:
+        verdict = "unproved"
+    else:
+        verdict = "sound" if play.keys else "unsound"
+    return Proof(
+        fen=board.fen(en_passant="fen"),
+        stipulation=stipulation,
+        verdict=verdict,
+        keys=tuple(key.move for key in play.keys),
+        shortest=shortest,
+        attempts=play.attempts,
+        play=play.play,
+        set_play=play.set_play,
+        solutions=(),
+        set_solutions=(),
+        searched=_searched(meter, play),
+    )
+
+
+def _help_proof(board: chess.Board, stipulation: Stipulation, meter: Meter, stated: int) -> Proof:
+    lines = Help(board, stipulation.genre, meter, MOST_SOLUTIONS).prove(stipulation.plies)
+    short = lines.shortest is not None and lines.shortest < (stipulation.plies + 1) // 2
+    verdict: Verdict
+    if not any(board.legal_moves):
+        verdict = "impossible"
+    elif short or len(lines.solutions) > stated:
+        verdict = "unsound"
+    elif lines.reached.startswith("ended among the s") and "set play" not in lines.reached:
+        verdict = "unproved"
+    else:
+        verdict = "sound" if len(lines.solutions) == stated else "unsound"
+    return Proof(
+        fen=board.fen(en_passant="fen"),
+        stipulation=stipulation,
+        verdict=verdict,
+        keys=tuple(dict.fromkeys(line[0] for line in lines.solutions)),
+        shortest=lines.shortest,
+        attempts=(),
+        play=(),
+        set_play=None,
+        solutions=lines.solutions,
+        set_solutions=lines.set_solutions,
+        searched=_searched(meter, lines),
+    )
+
+
+def _searched(meter: Meter, found: Play | Lines) -> Searched:
+    return Searched(meter.positions, meter.seconds, not meter.ended and not found.reached, found.reached)
+
+
+def _limits(effort: float, seconds: float | None, cancel: Cancel | None) -> Limits:
+    if not effort > 0:
+        raise ValueError(f"the effort must be more than 0 million positions, not {effort}")
+    return Limits(int(effort * 1_000_000), seconds, cancel)
+
+
+def _check_length(n: int, least: int) -> None:
+    if not least <= n <= MOST_MOVES:
+        raise ValueError(f"the number of moves must be {least} to {MOST_MOVES}, not {n}")
+
+
+def _clean(board: chess.Board) -> chess.Board:
+    board = board.copy(stack=False)
+    board.castling_rights = board.clean_castling_rights()
+    return board
