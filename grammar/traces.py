@@ -1,0 +1,19 @@
+"""What betrays a line of play before anything is read: a printed move, a move number with its move."""
+
+import re
+
+from .letters import FIGURINES, LANGUAGES
+
+_letters = sorted({letter for table in LANGUAGES.values() for letter in table}, key=lambda name: (-len(name), name))
+_man = rf"(?:{'|'.join(_letters)}|[{''.join(FIGURINES)}]\ufe0e?)"
+
+_MOVE = (
+    rf"(?:{_man}\s?)?[a-h]?[1-8]?[x:×–-]?{_man}?[a-h][1-8](?![a-z0-9])"
+    rf"|[O0o]-[O0o]|{_man}\s?[~∼]|[a-h]x[a-h](?![a-z])"
+)
+
+PRINTED_MOVE = re.compile(_MOVE)
+"""Text that looks like a move in any of the languages; the look of it, not its sense."""
+
+NUMBERED_MOVE = re.compile(rf"(?<![\w.])\d{{1,3}}\s?(?:\.\s?\.\.\.?|\.{{1,3}}|…)\s*(?:{_MOVE})")
+"""A move number and the move it belongs to: the sign of a solution text."""

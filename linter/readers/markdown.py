@@ -1,0 +1,338 @@
+"""Markdown (CommonMark with tables): the author's words stay where they stand, markup becomes spaces.
+
+`markdown-it-py` decides what is markup. It gives lines for blocks only, so the content
+of each block is found again in its lines, and the inline rules are wrapped to note
+which characters they used up.
+
+A bullet is a bullet even before "1...": set play is marked with a star by writing `\\*`.
+The number of an ordered list stays if a move follows it, because "1. Sf4 Kd5" is play.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from functools import cache
+
+from keyproof.grammar.document import Block, BlockKind, Document
+from keyproof.grammar.positions import find_diagrams
+from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.traces import PRINTED_MOVE
+from markdown_it import MarkdownIt
+from markdown_it.rules_inline import autolink, backtick, emphasis, entity, escape, html_inline, image, link
+from markdown_it.rules_inline.state_inline import StateInline
+from markdown_it.token import Token
+
+_FRONT_MATTER = re.compile(
+    r"---[ \t]*(?:\r\n|\r|\n)(?=\s*[\w-]+[ \t]*:)(?:.*?(?:\r\n|\r|\n))??(?:---|\.\.\.)[ \t]*(?:\r\n|\r|\n|$)", re.S
+)
+_TAG = re.compile(
+    r"<!--.*?(?:-->|\Z)|<(script|style)\b.*?(?:</\1\s*>|\Z)|<[?!].*?(?:>|\Z)|</?[a-zA-Z][^<>]*(?:>|\Z)", re.S | re.I
+)
+_QUOTE_SIGNS = re.compile(r"^[ \t]*>(?:[ \t]*>)*", re.M)
+_MARKER = re.compile(r"(\d{1,9})\.[ \t]+$")
+_ROW_START = re.compile(r"[\s>*+-]*(?:\d+[.)]\s+)?(?=\|)|[\s>]*")
+_PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~\n")
+
+_Rule = Callable[[StateInline, bool], bool]
+
+
+@dataclass
+class _Notes:
+    """What the inline rules used up in one stretch of text."""
+
+    markup: list[tuple[int, int]] = field(default_factory=list)
+    delimiters: list[tuple[int, Token]] = field(default_factory=list)
+    inside_image: bool = False
+
+
+def _noting(rule: _Rule, note: Callable[[StateInline, int, _Notes], None]) -> _Rule:
+    def wrapped(state: StateInline, silent: bool) -> bool:
+        start = state.pos
+        notes: _Notes = state.env["notes"]
+        if silent or notes.inside_image:
+            return rule(state, silent)
+        notes.inside_image = rule is image
+        used = rule(state, silent)
+        notes.inside_image = False
+        if used:
+            note(state, start, notes)
+        return used
+
+    return wrapped
+
+
+def _all_used(state: StateInline, start: int, notes: _Notes) -> None:
+    notes.markup.append((start, state.pos))
+
+
+def _backslash(state: StateInline, start: int, notes: _Notes) -> None:
+    if state.src[start + 1] in _PUNCTUATION:
+        notes.markup.append((start, start + 1))
+
+
+def _backticks(state: StateInline, start: int, notes: _Notes) -> None:
+    ticks = len(state.src) - start - len(state.src[start:].lstrip("`"))
+    if state.pos > start + ticks:
+        notes.markup += [(start, start + ticks), (state.pos - ticks, state.pos)]
+
+
+def _stars(state: StateInline, start: int, notes: _Notes) -> None:
+    signs = state.pos - start
+    notes.delimiters += zip(range(start, state.pos), state.tokens[-signs:], strict=True)
+
+
+def _blank_entity(state: StateInline, start: int, notes: _Notes) -> None:
+    if state.tokens[-1].content.isspace():
+        notes.markup.append((start, state.pos))
+
+
+def _link(state: StateInline, silent: bool) -> bool:
+    start = state.pos
+    if state.src[start] != "[":
+        return False
+    notes: _Notes = state.env["notes"]
+    label_end = state.md.helpers.parseLinkLabel(state, start, True)
+    used = link(state, silent)
+    if used and not silent and not notes.inside_image:
+        notes.markup += [(start, start + 1), (label_end, state.pos)]
+    return used
+
+
+@cache
+def _markdown() -> MarkdownIt:
+    markdown = MarkdownIt("commonmark").enable("table")
+    for name, rule, note in (
+        ("escape", escape, _backslash),
+        ("backticks", backtick, _backticks),
+        ("emphasis", emphasis.tokenize, _stars),
+        ("image", image, _all_used),
+        ("autolink", autolink, _all_used),
+        ("html_inline", html_inline, _all_used),
+        ("entity", entity, _blank_entity),
+    ):
+        markdown.inline.ruler.at(name, _noting(rule, note))
+    markdown.inline.ruler.at("link", _link)
+    markdown.inline.ruler2.disable("fragments_join")  # it would hide which stars became emphasis
+    return markdown
+
+
+@dataclass
+class _Piece:
+    """A block with what decides whether it flows on from the one before."""
+
+    block: Block
+    first_line: int  # from 0
+    last_line: int
+    move_number: int | None = None  # of an ordered list item that turned out to be play
+
+
+def read(text: str) -> tuple[str, list[Block]]:
+    """Return the masked text and the blocks of a Markdown text."""
+    return _Reader(text).read()
+
+
+class _Reader:
+    def __init__(self, text: str) -> None:
+        self.text = text
+        lines = Lines(text)
+        self.spans = [lines.line_span(number) for number in range(1, len(lines.starts) + 1)]
+        self.lines = [span.of(text) for span in self.spans]
+        self.shown = bytearray(len(text))  # 1 where the author's words are
+        self.pieces: list[_Piece] = []
+        self.references: dict[str, object] = {}
+
+    def read(self) -> tuple[str, list[Block]]:
+        source = list(self.lines)
+        matter = _FRONT_MATTER.match(self.text)
+        for number, span in enumerate(self.spans):
+            if matter and span.start < matter.end():
+                source[number] = ""
+        boards = self._boards(matter.end() if matter else 0)
+        for first, last in boards:
+            # "- - - -" in a board is neither a list nor a rule
+            source[first : last + 1] = [""] * (last + 1 - first)
+        self._read_blocks("\n".join(source))
+        for first, last in boards:
+            self._show_lines(first, last, "code", unless_covered=True)
+        self.pieces.sort(key=lambda piece: piece.block.span)
+        masked = "".join(
+            sign if shown or sign in "\r\n" else " " for sign, shown in zip(self.text, self.shown, strict=True)
+        )
+        return masked, [piece.block for piece in self._joined()]
+
+    def _boards(self, after: int) -> list[tuple[int, int]]:
+        found = []
+        for diagram in find_diagrams(Document("", self.text, self.text, ())):
+            if diagram.kind == "board" and diagram.span.start >= after:
+                numbers = [
+                    number
+                    for number, span in enumerate(self.spans)
+                    if span.end > diagram.span.start and span.start < diagram.span.end
+                ]
+                found.append((numbers[0], numbers[-1]))
+        return found
+
+    def _read_blocks(self, source: str) -> None:
+        markdown = _markdown()
+        tokens: list[Token] = []
+        env: dict[str, object] = {}
+        markdown.block.parse(source, markdown, env, tokens)
+        references = env.get("references", {})
+        self.references = references if isinstance(references, dict) else {}
+        open_blocks: list[Token] = []
+        row: list[Span] = []
+        marker: int | None = None  # the number of the ordered list item that has just been opened
+        for token in tokens:
+            if token.type == "list_item_open":
+                marker = int(token.info) if token.markup == "." else None
+            if token.nesting > 0:
+                open_blocks.append(token)
+            elif token.nesting < 0:
+                open_blocks.pop()
+            if token.type == "inline" and token.map:
+                if any(parent.type == "tr_open" for parent in open_blocks):
+                    continue
+                self._read_inline(token, open_blocks, marker)
+                marker = None
+            elif token.type == "tr_open" and token.map:
+                row = self._read_row(token.map[0])
+                if row:
+                    self._add("cell", row[0].to(row[-1]), token.map[0], token.map[0])
+            elif token.type in ("fence", "code_block") and token.map:
+                first = token.map[0] + (token.type == "fence")
+                self._show_content(token.content.removesuffix("\n"), first, "code")
+                marker = None
+            elif token.type == "html_block" and token.map:
+                self._read_html(token.map[0], token.map[1] - 1)
+                marker = None
+
+    def _add(
+        self, kind: BlockKind, span: Span, first: int, last: int, level: int = 0, move_number: int | None = None
+    ) -> None:
+        self.pieces.append(_Piece(Block(kind, span, level), first, last, move_number))
+
+    def _offsets(self, content: str, first: int) -> list[int]:
+        """Return the offset in the text of each character of a block's content, which starts on line `first`."""
+        offsets: list[int] = []
+        for number, part in enumerate(content.split("\n"), first):
+            span = self.spans[number]
+            inked = part.strip()
+            place = self.lines[number].rfind(inked)
+            lead = len(part) - len(part.lstrip())
+            here = span.start + place - lead
+            offsets += [min(max(here + index, span.start), span.end) for index in range(len(part))]
+            offsets.append(span.end)
+        offsets.pop()
+        return offsets
+
+    def _show(self, content: str, offsets: list[int]) -> Span | None:
+        """Show the author's words of a stretch of inline text; return the span from the first to the last."""
+        notes = _Notes()
+        markdown = _markdown()
+        markdown.inline.parse(content, markdown, {"notes": notes, "references": self.references}, [])
+        hidden = {index for start, end in notes.markup for index in range(start, end)}
+        hidden.update(index for index, token in notes.delimiters if not token.content)
+        return self._ink(
+            offsets[index] for index, sign in enumerate(content) if index not in hidden and not sign.isspace()
+        )
+
+    def _ink(self, places: Iterator[int]) -> Span | None:
+        inked = list(places)
+        for place in inked:
+            self.shown[place] = 1
+        if not inked:
+            return None
+        span = Span(inked[0], inked[-1] + 1)
+        # Blanks between words are the author's own (a tab, a no-break space), unless markup stood there.
+        for place in range(*span):
+            if self.text[place].isspace():
+                self.shown[place] = 1
+        return span
+
+    def _read_inline(self, token: Token, parents: list[Token], marker: int | None) -> None:
+        assert token.map is not None
+        first = token.map[0]
+        offsets = self._offsets(token.content, first)
+        span = self._show(token.content, offsets)
+        if span is None:
+            return
+        last = first + token.content.count("\n")
+        parent = parents[-1]
+        if parent.type == "heading_open":
+            self._add("heading", span, first, last, int(parent.tag[1:]))
+            return
+        inside_item = any(other.type == "list_item_open" for other in parents)
+        number = None
+        if marker is not None:
+            before = _MARKER.search(self.text, self.spans[first].start, offsets[0])
+            if before and int(before[1]) == marker and PRINTED_MOVE.match(token.content):
+                span = Span(before.start(), span.end)
+                self.shown[before.start() : offsets[0]] = b"\1" * (offsets[0] - before.start())
+                number = marker
+        self._add("item" if inside_item else "paragraph", span, first, last, move_number=number)
+
+    def _read_row(self, number: int) -> list[Span]:
+        """Show the cells of a table row; return their spans."""
+        line, start = self.lines[number], self.spans[number].start
+        opening = _ROW_START.match(line)
+        place = opening.end() if opening else 0
+        cells: list[Span] = []
+        content, offsets = "", []
+        escaped = False
+        for index in range(place, len(line) + 1):
+            sign = line[index] if index < len(line) else "|"
+            if sign == "|" and not escaped:
+                span = self._show(content, offsets)
+                cells += [span] if span else []
+                content, offsets = "", []
+            else:
+                if sign == "|":  # an escaped bar belongs to the cell, its backslash does not
+                    content, offsets = content[:-1], offsets[:-1]
+                content += sign
+                offsets.append(start + index)
+            escaped = sign == "\\"
+        return cells
+
+    def _show_content(self, content: str, first: int, kind: BlockKind) -> None:
+        if not content.strip():
+            return
+        offsets = self._offsets(content, first)
+        span = self._ink(place for place, sign in zip(offsets, content, strict=True) if not sign.isspace())
+        if span is not None:
+            self._add(kind, span, first, first + content.count("\n"))
+
+    def _show_lines(self, first: int, last: int, kind: BlockKind, *, unless_covered: bool = False) -> None:
+        covered = any(piece.first_line <= first and last <= piece.last_line for piece in self.pieces)
+        if not (unless_covered and covered):
+            self._show_content("\n".join(self.lines[first : last + 1]), first, kind)
+
+    def _read_html(self, first: int, last: int) -> None:
+        """Show what stands between the tags of raw HTML; comments, scripts and styles are left out."""
+        start, end = self.spans[first].start, self.spans[min(last, len(self.spans) - 1)].end
+        raw = self.text[start:end]
+        hidden = {i for pattern in (_TAG, _QUOTE_SIGNS) for m in pattern.finditer(raw) for i in range(*m.span())}
+        span = self._ink(start + index for index, sign in enumerate(raw) if index not in hidden and not sign.isspace())
+        if span is not None:
+            self._add("paragraph", span, first, last)
+
+    def _joined(self) -> Iterator[_Piece]:
+        """Join list items that are moves 1, 2, 3 of one line of play, also to the words that lead into them."""
+        current: _Piece | None = None
+        for piece in self.pieces:
+            if current is not None and self._flows_on(current, piece):
+                block = Block(current.block.kind, current.block.span.to(piece.block.span), current.block.level)
+                current = _Piece(block, current.first_line, piece.last_line, piece.move_number)
+                continue
+            if current is not None:
+                yield current
+            current = piece
+        if current is not None:
+            yield current
+
+    @staticmethod
+    def _flows_on(before: _Piece, after: _Piece) -> bool:
+        if after.move_number is None or before.block.kind not in ("paragraph", "item"):
+            return False
+        if before.move_number is not None:
+            return after.move_number == before.move_number + 1
+        return after.first_line == before.last_line + 1

@@ -1,0 +1,89 @@
+"""From a file to a document: bytes, line ends and the parts that are the author's words.
+
+Files are UTF-8. A byte order mark at the start is dropped, so that offsets and columns
+count from the first character an editor shows; whoever writes the file again must
+restore it. Nothing else is changed: line ends, tabs and accents stay as they are.
+"""
+
+import importlib
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Literal
+
+from keyproof.grammar.document import Block, Document
+from keyproof.grammar.spans import Lines
+
+Kind = Literal["text", "markdown"]
+Reader = Callable[[str], tuple[str, list[Block]]]
+
+KINDS: dict[str, Kind] = {".txt": "text", ".md": "markdown", ".markdown": "markdown"}
+"""The kind of a file by its suffix in lower case."""
+
+# Tab, line ends, and the vertical tab and form feed of old printers are text.
+_CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
+_WIDE_MARKS = {b"\xff\xfe": "UTF-16", b"\xfe\xff": "UTF-16"}
+
+
+class Unreadable(Exception):
+    """A file that is not text in UTF-8, or not there. Save it as UTF-8, or give another path.
+
+    `line` and `column` count from 1, columns in code points.
+    """
+
+    def __init__(self, path: str, message: str, line: int = 1, column: int = 1) -> None:
+        super().__init__(f"{path}:{line}:{column}: {message}")
+        self.path = path
+        self.message = message
+        self.line = line
+        self.column = column
+
+
+def kind_of(path: str | Path) -> Kind | None:
+    """Return the kind of file a path names by its suffix, or None if no reader knows it."""
+    return KINDS.get(Path(path).suffix.lower())
+
+
+def read(path: str | Path) -> Document:
+    """Read a file. Raises Unreadable."""
+    shown = str(path)
+    kind = kind_of(path)
+    if kind is None:
+        known = ", ".join(KINDS)
+        raise Unreadable(shown, f"unknown kind of file {Path(path).suffix or Path(path).name!r}; known are {known}")
+    try:
+        data = Path(path).read_bytes()
+    except (OSError, ValueError) as fault:
+        reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else str(fault)
+        raise Unreadable(shown, reason[:1].lower() + reason[1:]) from fault
+    return document_from_text(shown, _decode(shown, data), kind)
+
+
+def document_from_text(path: str, text: str, kind: Kind) -> Document:
+    """Make a document of text at hand, such as the buffer of an editor. Raises Unreadable for control characters."""
+    strange = _CONTROL.search(text)
+    if strange:
+        line, column = Lines(text).place(strange.start())
+        raise Unreadable(path, f"control character 0x{ord(strange[0]):02x} in the text", line, column)
+    masked, blocks = _reader(kind)(text)
+    return Document(path, text, masked, tuple(blocks))
+
+
+def _decode(path: str, data: bytes) -> str:
+    if (wide := _WIDE_MARKS.get(data[:2])) is not None:
+        raise Unreadable(path, f"the file is {wide}, not UTF-8")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        mark = 3 if data.startswith(b"\xef\xbb\xbf") else 0
+        offset = fault.start + mark if fault.object is not data else fault.start
+        before = data[mark:offset].decode("utf-8")
+        line, column = Lines(before).place(len(before))
+        message = f"byte 0x{data[offset]:02x} at offset {offset} is not UTF-8"
+        raise Unreadable(path, message, line, column) from None
+
+
+def _reader(kind: Kind) -> Reader:
+    module = importlib.import_module({"text": ".readers.plain", "markdown": ".readers.markdown"}[kind], __package__)
+    reader: Reader = module.read
+    return reader
