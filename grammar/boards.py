@@ -24,6 +24,7 @@ _FILES_REVERSED = re.compile(r"[\W_]*h[\W_]*g[\W_]*f[\W_]*e[\W_]*d[\W_]*c[\W_]*b
 _LEFT_LABEL = re.compile(r"\s*([1-8])(?=[\s|]|$)")
 _RIGHT_LABEL = re.compile(r"(?<=[\s|])([1-8])\s*$")
 _LETTERS = frozenset(letter for table in LANGUAGES.values() for letter in table if len(letter) == 1)
+_WORD = re.compile(r"[^\W\d_]{4}")  # in a drawing only a rank without gaps has so many letters together
 _SELECTORS = "\ufe0e\ufe0f"  # text or emoji style of the sign before, not a square
 
 
@@ -138,7 +139,7 @@ def _row(line: str, start: int, end: int) -> _Row | None:
 def _classify(line: str) -> _Line | None:
     """Say what a line of a drawing could be; spans are offsets in the line."""
     stripped = line.strip()
-    if not stripped or len(stripped) > 80:
+    if not stripped or len(stripped) > 80 or (_WORD.search(stripped) and stripped.count(" ") > 4):
         return None
     start = line.index(stripped[0])
     end = start + len(stripped)

@@ -7,6 +7,7 @@ line of play.
 """
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass
 from functools import cache
@@ -83,13 +84,16 @@ def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> s
     More letters known count first, then that each side has one king, then `hint`, the
     languages of the headings; of equals the first in `LANGUAGES` is taken.
     """
-    listed = list(men)
-    used = {letter for letter, _ in listed}
+    printed = Counter(men)
+    used = {letter for letter, _ in printed}
 
     def fit(language: str) -> tuple[int, int, bool]:
         table = LANGUAGES[language]
-        kings = [colour for letter, colour in listed if table.get(letter) == chess.KING]
-        return len(used & table.keys()), sum(kings.count(side) == 1 for side in chess.COLORS), language in hint
+        kings = Counter[chess.Color]()
+        for (letter, colour), count in printed.items():
+            if table.get(letter) == chess.KING:
+                kings[colour] += count
+        return len(used & table.keys()), sum(kings[side] == 1 for side in chess.COLORS), language in hint
 
     return max(LANGUAGES, key=fit)
 

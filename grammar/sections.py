@@ -11,6 +11,8 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+import chess
+
 from .document import Block, Diagram, Document, PuzzleText
 from .positions import find_diagrams
 from .spans import Lines, Span
@@ -87,7 +89,6 @@ class _Puzzle:
     answers: list[Span] = field(default_factory=list)  # prose printed elsewhere
     labels: list[Span] = field(default_factory=list)
     answered: bool = False  # solution text has been seen
-    number: int | None = None
 
 
 @dataclass
@@ -116,6 +117,9 @@ class _Parting:
         self.current: _Puzzle | None = None
         self.answers: _Answers | None = None
         self.last_owner: list[_Element] = self.loose
+        self.by_pieces: dict[frozenset[tuple[chess.Square, str]], _Puzzle] = {}
+        self.by_number: dict[int, _Puzzle] = {}
+        self.by_title: dict[str, _Puzzle] = {}
         self.numbers_printed = False
 
     def sections(self) -> Sections:
@@ -177,11 +181,13 @@ class _Parting:
 
     def _opens_puzzle(self, index: int) -> bool:
         """Whether a position stands below this heading before another heading that is not the name of a part."""
-        if _PART.fullmatch(self._text(self.elements[index])):
+        text = self._text(self.elements[index])
+        if _PART.fullmatch(text):
             return False
         for element in self.elements[index + 1 :]:
             if element.diagram is not None:
-                return not (self.answers is not None and self._known(element.diagram))
+                known = self._known(element.diagram)
+                return self.answers is None or known is None or not self._names(text, known)
             if element.heading and not _PART.fullmatch(self._text(element)):
                 return False
         return False
@@ -221,12 +227,19 @@ class _Parting:
             self._begin(title, level, lead_in)
         assert self.current is not None
         self.current.diagrams.append(diagram)
+        if not diagram.faults:
+            self.by_pieces.setdefault(_men(diagram), self.current)
         self._own(element, self.current.own)
 
     def _known(self, diagram: Diagram) -> _Puzzle | None:
         """Return the puzzle that has printed just these men before."""
-        same = (p for p in self.puzzles for d in p.diagrams if d.pieces == diagram.pieces and not d.faults)
-        return None if diagram.faults else next(same, None)
+        return None if diagram.faults else self.by_pieces.get(_men(diagram))
+
+    def _names(self, text: str, puzzle: _Puzzle) -> bool:
+        """Whether a heading among the solutions names this puzzle by title or number."""
+        if label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text):
+            return int(label[1]) == (_printed_number(puzzle.title) or self.puzzles.index(puzzle) + 1)
+        return _untitled(text) in (_plain(puzzle.title), _plain(_unnumbered(puzzle.title)))
 
     @staticmethod
     def _continues(puzzle: _Puzzle, diagram: Diagram) -> bool:
@@ -283,23 +296,21 @@ class _Parting:
     # -- solutions by number or title
 
     def _number_puzzles(self) -> None:
-        for puzzle in self.puzzles:
-            if found := _NUMBER_IN_TITLE.search(puzzle.title):
-                puzzle.number = int(found[1] or found[2])
-        self.numbers_printed = any(puzzle.number is not None for puzzle in self.puzzles)
+        numbers = [_printed_number(puzzle.title) for puzzle in self.puzzles]
+        self.numbers_printed = any(number is not None for number in numbers)
         if not self.numbers_printed:
-            for number, puzzle in enumerate(self.puzzles, 1):
-                puzzle.number = number
+            numbers = list(range(1, len(self.puzzles) + 1))
+        for number, puzzle in zip(numbers, self.puzzles, strict=True):
+            if number is not None:
+                self.by_number.setdefault(number, puzzle)
+            for title in _plain(puzzle.title), _plain(_unnumbered(puzzle.title)):
+                if title:
+                    self.by_title.setdefault(title, puzzle)
 
-    def _by_number(self, number: int, stretch: _Answers) -> _Puzzle | None:
-        numbered = self.numbers_printed or not stretch.of_another_issue
-        return next((puzzle for puzzle in self.puzzles if numbered and puzzle.number == number), None)
-
-    def _by_title(self, text: str) -> _Puzzle | None:
-        wanted = _plain(re.sub(rf"^\W*(?:the\s+)?{_ANSWER}\b\s*(?:{_TO})?", "", text, flags=re.I))
-        return next(
-            (p for p in self.puzzles if p.title and wanted in (_plain(p.title), _plain(_unnumbered(p.title)))), None
-        )
+    def _numbered(self, number: int, stretch: _Answers) -> _Puzzle | None:
+        if stretch.of_another_issue and not self.numbers_printed:
+            return None
+        return self.by_number.get(number)
 
     def _deal_out(self, stretch: _Answers) -> None:
         default = stretch.default
@@ -319,7 +330,7 @@ class _Parting:
                 continue
             for label, number, prose in self._answers_in(element, stretch, bare):
                 if number is not None:
-                    target = self._by_number(number, stretch)
+                    target = self._numbered(number, stretch)
                 if target is None:
                     self.loose += [_Element(span) for span in (label, prose) if span is not None]
                     continue
@@ -330,10 +341,10 @@ class _Parting:
 
     def _heading_target(self, heading: _Element, stretch: _Answers, default: _Puzzle | None) -> _Puzzle | None:
         text = self._text(heading).strip()
-        if titled := self._by_title(text):
+        if titled := self.by_title.get(_untitled(text)):
             return titled
         if label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text):
-            return self._by_number(int(label[1]), stretch)
+            return self._numbered(int(label[1]), stretch)
         level = heading.block.level if heading.block else 0
         return default if level > stretch.level or _PART.fullmatch(text) else None
 
@@ -351,7 +362,7 @@ class _Parting:
                 if numbered is None or len(NUMBERED_MOVE.findall(line)) != 1:
                     return False
                 seen.append(int(re.match(r"\d+", numbered[0])[0]))  # type: ignore[index]
-        return len(seen) > 1 and sorted(seen) == sorted(p.number for p in self.puzzles if p.number is not None)
+        return len(seen) > 1 and sorted(seen) == sorted(self.by_number)
 
     def _answers_in(
         self, element: _Element, stretch: _Answers, bare: bool
@@ -361,7 +372,7 @@ class _Parting:
         cuts: list[tuple[int, int, int]] = []  # where the label starts and ends, and its number
         line_start = max(self.document.text.rfind("\n", 0, start), self.document.text.rfind("\r", 0, start)) + 1
         marker = _LIST_MARKER.search(self.document.text, line_start, start)
-        if marker and self._by_number(int(marker[1]), stretch) and not self.masked[line_start:start].strip():
+        if marker and self._numbered(int(marker[1]), stretch) and not self.masked[line_start:start].strip():
             cuts.append((0, 0, int(marker[1])))
         for place in _places(text):
             label = _LABEL_WITH_WORD.match(text, place)
@@ -383,7 +394,7 @@ class _Parting:
         label = _LABEL_OF_LINE.match(text, place)
         if label is None or (place > 0 and text[place - 1] not in "\r\n"):
             return None
-        if self._by_number(int(label[1]), stretch) is None:
+        if self._numbered(int(label[1]), stretch) is None:
             return None
         after = text[label.end() :].lstrip()
         return label if bare or not PRINTED_MOVE.match(after) else None
@@ -404,8 +415,22 @@ class _Parting:
         )
 
 
+def _men(diagram: Diagram) -> frozenset[tuple[chess.Square, str]]:
+    return frozenset((square, piece.symbol()) for square, piece in diagram.pieces.items())
+
+
+def _printed_number(title: str) -> int | None:
+    found = _NUMBER_IN_TITLE.search(title)
+    return int(found[1] or found[2]) if found else None
+
+
 def _plain(title: str) -> str:
     return " ".join(re.findall(r"\w+", title.casefold()))
+
+
+def _untitled(heading: str) -> str:
+    """Return what is left of "Solution to The Lighthouse" when the words before the title are taken off."""
+    return _plain(re.sub(rf"^\W*(?:the\s+)?{_ANSWER}\b\s*(?:{_TO})?", "", heading, flags=re.I))
 
 
 def _unnumbered(title: str) -> str:

@@ -7,7 +7,16 @@ from .moves import Effect, MovePhrase
 from .spans import Span
 
 MarkerKind = Literal[
-    "key", "try", "but", "refuted_by", "refuted_only_by", "if", "threat", "set_play", "variations", "in_diagram"
+    "key",
+    "try",
+    "but",
+    "refuted_by",
+    "refuted_only_by",
+    "if",
+    "threat",
+    "set_play",
+    "variations",
+    "in_diagram",
 ]
 ClaimKind = Literal[
     "no_threat",

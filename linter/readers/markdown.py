@@ -13,8 +13,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
 
-from keyproof.grammar.document import Block, BlockKind, Document
-from keyproof.grammar.positions import find_diagrams
+from keyproof.grammar.boards import find_boards
+from keyproof.grammar.document import Block, BlockKind
 from keyproof.grammar.spans import Lines, Span
 from keyproof.grammar.traces import PRINTED_MOVE
 from markdown_it import MarkdownIt
@@ -134,8 +134,8 @@ def read(text: str) -> tuple[str, list[Block]]:
 class _Reader:
     def __init__(self, text: str) -> None:
         self.text = text
-        lines = Lines(text)
-        self.spans = [lines.line_span(number) for number in range(1, len(lines.starts) + 1)]
+        self.places = Lines(text)
+        self.spans = [self.places.line_span(number) for number in range(1, len(self.places.starts) + 1)]
         self.lines = [span.of(text) for span in self.spans]
         self.shown = bytearray(len(text))  # 1 where the author's words are
         self.pieces: list[_Piece] = []
@@ -161,16 +161,12 @@ class _Reader:
         return masked, [piece.block for piece in self._joined()]
 
     def _boards(self, after: int) -> list[tuple[int, int]]:
-        found = []
-        for diagram in find_diagrams(Document("", self.text, self.text, ())):
-            if diagram.kind == "board" and diagram.span.start >= after:
-                numbers = [
-                    number
-                    for number, span in enumerate(self.spans)
-                    if span.end > diagram.span.start and span.start < diagram.span.end
-                ]
-                found.append((numbers[0], numbers[-1]))
-        return found
+        """Return the first and last line (from 0) of each drawn board."""
+        return [
+            (self.places.place(board.span.start)[0] - 1, self.places.place(board.span.end)[0] - 1)
+            for board in find_boards(self.text)
+            if board.span.start >= after
+        ]
 
     def _read_blocks(self, source: str) -> None:
         markdown = _markdown()
@@ -277,7 +273,8 @@ class _Reader:
         opening = _ROW_START.match(line)
         place = opening.end() if opening else 0
         cells: list[Span] = []
-        content, offsets = "", []
+        content = ""
+        offsets: list[int] = []
         escaped = False
         for index in range(place, len(line) + 1):
             sign = line[index] if index < len(line) else "|"
