@@ -1,0 +1,257 @@
+"""The command line. Each command imports what it needs when it runs, so that help and version come at once."""
+
+import os
+import sys
+from collections.abc import Iterator
+from typing import IO, TYPE_CHECKING, Any, NoReturn
+
+import click
+from click.exceptions import NoArgsIsHelpError
+
+from .exits import Exit
+
+if TYPE_CHECKING:
+    from .prove import Proved
+    from .results import FileResult
+    from .tally import Tally
+
+LEVELS = ("error", "warning", "note")
+EFFORT = click.FloatRange(min=0, min_open=True)
+
+
+class Command(click.Group):
+    """The group of all commands: turns everything that can go wrong into one line and an exit status."""
+
+    def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> NoReturn:
+        """Run a command and exit with a status of `Exit`; never let an exception out."""
+        try:
+            for stream in (sys.stdout, sys.stderr):
+                if hasattr(stream, "reconfigure"):
+                    stream.reconfigure(errors="backslashreplace")
+            status = super().main(*args, standalone_mode=False, **extra)
+            sys.stdout.flush()
+        except click.ClickException as error:
+            status = _misused(error)
+        except (KeyboardInterrupt, click.Abort):
+            status = Exit.interrupted
+        except BrokenPipeError:
+            # The interpreter flushes stdout once more at its end; let that go nowhere.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            status = Exit.broken_pipe
+        except Exception as error:
+            from .jobs import own_fault
+
+            _complain(f"keyproof itself failed, please report: {own_fault(error)}")
+            status = Exit.unreadable
+        sys.exit(int(status or Exit.clean))
+
+
+def _misused(error: click.ClickException) -> Exit:
+    if isinstance(error, NoArgsIsHelpError):
+        click.echo(error.format_message(), err=True)
+        return Exit.unreadable
+    message = error.format_message().rstrip(".")
+    _complain(message[:1].lower() + message[1:])
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    if context is not None:
+        click.echo(f"try '{context.command_path} --help'", err=True)
+    return Exit.unreadable
+
+
+def _complain(message: str) -> None:
+    """Write one line in the GNU form to stderr."""
+    from .reports.terminal import escape
+
+    click.echo(f"keyproof: error: {escape(message)}", err=True)
+
+
+@click.group(cls=Command, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="keyproof", message="keyproof %(version)s")
+def cli() -> None:
+    """Proofread chess puzzles: replay every printed line, prove or refute every claim."""
+
+
+def main() -> None:
+    """Run the command line of this process."""
+    cli(prog_name="keyproof")
+
+
+@cli.command()
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path())
+@click.option("--as", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
+@click.option(
+    "--bar",
+    type=click.Choice(LEVELS),
+    default="warning",
+    show_default=True,
+    help="The lowest level of finding that makes the exit status 1.",
+)
+@click.option("--effort", type=EFFORT, help="Million positions searched for each proof.  [default: 50]")
+@click.option("--jobs", type=click.IntRange(min=1), help="Processes to use.  [default: by the number of files]")
+def check(paths: tuple[str, ...], form: str, bar: str, effort: float | None, jobs: int | None) -> int:
+    """Proofread files, and all text and Markdown files below folders.
+
+    Exit status: 0 no finding at or above the bar, 1 some, 2 a path could not be checked.
+    """
+    from keyproof.rules.finding import Level
+
+    from .files import walk
+    from .jobs import results, usual_jobs
+    from .options import Options
+    from .progress import Progress
+    from .tally import Tally
+
+    options = Options() if effort is None else Options(effort=effort)
+    found = list(walk(paths))
+    tally = Tally()
+    report = JsonReport(sys.stdout) if form == "json" else TextReport(sys.stdout)
+    try:
+        with Progress(len(found)) as progress:
+            for result in results(found, options, jobs or usual_jobs(len(found))):
+                tally.add(result)
+                with progress.hidden():
+                    report.add(result)
+                progress.advance()
+    finally:
+        tally.left = len(found) - tally.files - tally.unreadable
+        report.end(tally)
+    return tally.status(Level[bar])
+
+
+class TextReport:
+    """Prints results for people as they come."""
+
+    def __init__(self, stream: IO[str]) -> None:
+        from .reports.terminal import Writer
+
+        self._out = Writer(stream)
+        self._err = Writer(sys.stderr)
+
+    def add(self, result: "FileResult") -> None:
+        """Print one file's findings, or to stderr why there are none to print."""
+        from .reports import text
+
+        if result.error is not None:
+            self._err.write([text.failure(result)])
+        else:
+            self._out.write(text.report(result))
+
+    def end(self, tally: "Tally") -> None:
+        """Print the summary."""
+        from .reports import text
+
+        self._out.write([text.summary(tally)])
+
+
+class JsonReport:
+    """Prints results for programs as they come; what was printed by an interrupt is whole."""
+
+    def __init__(self, stream: IO[str]) -> None:
+        from .reports import json
+
+        self._stream = stream
+        self._first = True
+        stream.write(json.opening())
+
+    def add(self, result: "FileResult") -> None:
+        """Print one file's entry, and to stderr why it could not be checked."""
+        from .reports import json, text
+        from .reports.terminal import Writer
+
+        self._stream.write(json.entry(result, first=self._first))
+        self._stream.flush()
+        self._first = False
+        if result.error is not None:
+            Writer(sys.stderr).write([text.failure(result)])
+
+    def end(self, tally: "Tally") -> None:
+        """Close the report."""
+        from .reports import json
+
+        self._stream.write(json.closing())
+
+
+@cli.command()
+@click.argument("position")
+@click.option("--stipulation", metavar="SYMBOL", help="What is asked, such as '#2', 's#3', '=2', 'h#2.5'.")
+@click.option("--as", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
+@click.option("--effort", type=EFFORT, help="Million positions searched.  [default: 50]")
+def prove(position: str, stipulation: str | None, form: str, effort: float | None) -> int:
+    """Prove a position: its keys, tries, threats and defences.
+
+    POSITION is a FEN in quotes, or a file; of a file every puzzle is proved.
+
+    Exit status: 0 sound, 1 unsound or unproved, 2 not a position or nothing asked.
+    """
+    from keyproof.rules.prover import DEFAULT_EFFORT
+
+    from .prove import NotAPosition, is_file, parse_stipulation, prove_fen, prove_file
+
+    limit = DEFAULT_EFFORT if effort is None else effort
+    try:
+        asked = None if stipulation is None else parse_stipulation(stipulation)
+        path = position if is_file(position) else None
+        proofs = prove_file(position, asked, limit) if path else iter([prove_fen(position, asked, limit)])
+    except NotAPosition as error:
+        raise click.ClickException(str(error)) from None
+    return _proofs_as_json(path, proofs) if form == "json" else _proofs_as_text(path, proofs)
+
+
+def _proofs_as_text(path: str | None, proofs: Iterator["Proved"]) -> Exit:
+    from .reports import proof as report
+    from .reports.terminal import Writer
+
+    status = Exit.clean
+    for proved in proofs:
+        if proved.proof is None:
+            Writer(sys.stderr).write([report.failure(path, proved)])
+        else:
+            Writer(sys.stdout).write(report.report(proved.proof, report.heading(path, proved)))
+        status = max(status, _proved(proved))
+    return status
+
+
+def _proofs_as_json(path: str | None, proofs: Iterator["Proved"]) -> Exit:
+    import json
+    from importlib.metadata import version
+
+    status = Exit.clean
+    shown = []
+    for proved in proofs:
+        entry = {} if proved.proof is None else proved.proof.as_json()
+        if path is not None:
+            entry = {"line": proved.line, "title": proved.title, "error": proved.error} | entry
+        shown.append(entry)
+        status = max(status, _proved(proved))
+    whole = shown[0] if path is None else {"keyproof": version("keyproof"), "path": path, "puzzles": shown}
+    click.echo(json.dumps(whole, indent=1))
+    return status
+
+
+def _proved(proved: "Proved") -> Exit:
+    if proved.proof is None:
+        return Exit.unreadable
+    return Exit.clean if proved.proof.verdict == "sound" else Exit.findings
+
+
+@cli.command()
+@click.argument("rule", required=False)
+def explain(rule: str | None) -> int:
+    """Explain a rule: what it finds, its source, a bad and a good example. Without a name, list all rules."""
+    from difflib import get_close_matches
+
+    from .pages import pages
+    from .reports import page
+    from .reports.terminal import Writer
+
+    known = pages()
+    out = Writer(sys.stdout)
+    if rule is None:
+        out.write(page.index(known.values()))
+        return Exit.clean
+    if rule not in known:
+        near = get_close_matches(rule, known, n=3)
+        hint = f"; nearest: {', '.join(near)}" if near else ""
+        raise click.ClickException(f"no rule is named {rule!r}{hint} ('keyproof explain' lists them all)")
+    out.write(page.report(known[rule]))
+    return Exit.clean

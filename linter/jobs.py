@@ -1,0 +1,97 @@
+"""Check many files, in this process or over several, and hand the results on in order."""
+
+import multiprocessing
+import os
+import signal
+import traceback
+from collections import deque
+from collections.abc import Iterable, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+
+from .options import Options
+from .results import FileResult
+
+FEW = 4  # fewer files are checked sooner than a pool of processes has started
+WINDOW = 4  # files under way for each process: enough to keep it busy, few enough to bound memory
+
+
+def usual_jobs(files: int) -> int:
+    """Return how many processes to use when nobody says."""
+    return 1 if files < FEW else min(os.cpu_count() or 1, files // 2)
+
+
+def results(paths: Iterable[str | FileResult], options: Options, jobs: int) -> Iterator[FileResult]:
+    """Yield the result of every path, in order. A result among the paths is handed on as it is."""
+    if jobs <= 1:
+        for path in paths:
+            yield path if isinstance(path, FileResult) else guarded(path, options)
+        return
+    yield from _pooled(deque(paths), options, jobs)
+
+
+def guarded(path: str, options: Options) -> FileResult:
+    """Check one file; a fault of keyproof itself becomes the file's error."""
+    from .pipeline import check_file
+
+    try:
+        return check_file(path, options)
+    except Exception as error:
+        return FileResult(path, error=f"keyproof itself failed on this file, please report: {own_fault(error)}")
+
+
+def own_fault(error: BaseException) -> str:
+    """Describe an exception in one line, with the place in keyproof it came from, for a report to its makers."""
+    frames = traceback.extract_tb(error.__traceback__)
+    place = f" ({os.path.basename(frames[-1].filename)}:{frames[-1].lineno})" if frames else ""
+    words = " ".join(str(error).split())
+    return f"{type(error).__name__}{f': {words}' if words else ''}{place}"
+
+
+def _pooled(waiting: deque[str | FileResult], options: Options, jobs: int) -> Iterator[FileResult]:
+    pool = _pool(jobs)
+    under_way: deque[tuple[str, Future[FileResult]] | FileResult] = deque()
+    try:
+        while waiting or under_way:
+            while waiting and len(under_way) < jobs * WINDOW:
+                path = waiting.popleft()
+                under_way.append(path if isinstance(path, FileResult) else (path, pool.submit(guarded, path, options)))
+            entry = under_way.popleft()
+            if isinstance(entry, FileResult):
+                yield entry
+                continue
+            try:
+                yield entry[1].result()
+            except BrokenProcessPool:
+                # One process died, and all that was under way went with it: which file did it is
+                # found by giving each a process of its own, the rest starts anew.
+                pool.shutdown()
+                pool = _pool(jobs)
+                yield _alone(entry[0], options)
+                waiting.extendleft(e if isinstance(e, FileResult) else e[0] for e in reversed(under_way))
+                under_way.clear()
+    finally:
+        for process in list((pool._processes or {}).values()):
+            process.terminate()
+        pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _alone(path: str, options: Options) -> FileResult:
+    with _pool(1) as pool:
+        try:
+            return pool.submit(guarded, path, options).result()
+        except BrokenProcessPool:
+            return FileResult(
+                path,
+                error="keyproof itself failed on this file, please report: the process that checked it died",
+            )
+
+
+def _pool(jobs: int) -> ProcessPoolExecutor:
+    # Fresh processes rather than forks: the progress display runs a thread, and a fork would copy its locks.
+    return ProcessPoolExecutor(jobs, multiprocessing.get_context("spawn"), initializer=_leave_interrupts)
+
+
+def _leave_interrupts() -> None:
+    """Let the first process alone answer an interrupt from the keyboard."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)

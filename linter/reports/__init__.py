@@ -1,0 +1,1 @@
+"""How results are shown: text for people, JSON for programs."""

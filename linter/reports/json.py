@@ -1,0 +1,75 @@
+"""The report for programs. Its shape is a contract, written down in check.schema.json beside this file.
+
+Lines and columns count from 1, columns in code points, ends exclusive (as SARIF 2.1.0 has them).
+"""
+
+import json
+from importlib.metadata import version
+from typing import Any
+
+from keyproof.grammar.spans import Lines, Span
+from keyproof.rules.finding import Finding
+
+from ..results import FileResult, PuzzleResult
+
+
+def opening() -> str:
+    """Return what stands before the first file."""
+    return f'{{"keyproof": {json.dumps(version("keyproof"))}, "files": ['
+
+
+def entry(result: FileResult, *, first: bool) -> str:
+    """Return one file's part, in one line of ASCII whatever the encoding of the stream."""
+    return f"{'' if first else ','}\n{json.dumps(file(result))}"
+
+
+def closing() -> str:
+    """Return what stands after the last file."""
+    return "\n]}\n"
+
+
+def file(result: FileResult) -> dict[str, Any]:
+    """Return one file's result as JSON values."""
+    lines = Lines(result.text)
+    failed = result.error is not None
+    return {
+        "path": result.path,
+        "error": result.error,
+        "error_line": result.error_line if failed else None,
+        "error_column": result.error_column if failed else None,
+        "puzzles": [_puzzle(puzzle) for puzzle in result.puzzles],
+        "findings": [_finding(placed.finding, lines) | {"puzzle": placed.puzzle} for placed in result.findings],
+    }
+
+
+def _puzzle(puzzle: PuzzleResult) -> dict[str, Any]:
+    return {
+        "line": puzzle.line,
+        "title": puzzle.title,
+        "fen": puzzle.fen,
+        "stipulation": puzzle.stipulation,
+        "verdict": puzzle.verdict,
+        "keys": list(puzzle.keys),
+        "move_mentions": puzzle.move_mentions,
+        "checked": puzzle.checked,
+    }
+
+
+def _finding(finding: Finding, lines: Lines) -> dict[str, Any]:
+    evidence = finding.evidence
+    return {
+        **_region(finding.span, lines),
+        "rule": finding.rule,
+        "level": finding.level.name,
+        "message": finding.message,
+        "evidence": list(evidence.moves) if evidence else [],
+        "evidence_fen": evidence.fen if evidence else None,
+        "evidence_kind": evidence.kind if evidence else None,
+        "repair": [_region(edit.span, lines) | {"text": edit.text} for edit in finding.repair] or None,
+    }
+
+
+def _region(span: Span, lines: Lines) -> dict[str, int]:
+    line, column = lines.place(span.start)
+    end_line, end_column = lines.place(span.end)
+    return {"line": line, "column": column, "end_line": end_line, "end_column": end_column}

@@ -1,0 +1,59 @@
+"""Lines of play with their move numbers, as a column prints them."""
+
+from collections.abc import Sequence
+
+import chess
+from keyproof.rules.finding import Evidence
+
+from ..results import PuzzleResult
+
+
+def numbered(sans: Sequence[str], first: int = 0) -> str:
+    """Join moves to "1.Nf4 Kd5 2.Qb6+"; `first` counts the single moves before, so 1 gives "1...Kd5 2.Qb6+"."""
+    words = []
+    for ply, san in enumerate(sans, start=first):
+        if ply % 2 == 0:
+            words.append(f"{ply // 2 + 1}.{san}")
+        elif ply == first:
+            words.append(f"{ply // 2 + 1}...{san}")
+        else:
+            words.append(san)
+    return " ".join(words)
+
+
+def listed(sans: Sequence[str], first: int = 0) -> str:
+    """Join moves of one position to "1...Kd5, Kc4"."""
+    return f"{first // 2 + 1}.{'..' if first % 2 else ''}{', '.join(sans)}"
+
+
+def opening_ply(turn: chess.Color, symbol: str | None) -> int:
+    """Return the number, as `numbered` counts, of the first move from a diagram.
+
+    Help play is numbered by its pairs of a black and a white move, so Black begins with
+    "1." and White, in help play of half a move more, with "1...". Elsewhere White's
+    move has the number and Black begins with "1...".
+    """
+    help_play = symbol is not None and symbol.startswith("h")
+    return int(turn == (chess.WHITE if help_play else chess.BLACK))
+
+
+def evidence_ply(evidence: Evidence, puzzle: PuzzleResult | None) -> int:
+    """Return the number, as `numbered` counts, of the first move of some evidence.
+
+    The evidence of a puzzle starts in the diagram or in a position that follows from it.
+    """
+    turn, number = _clock(evidence.fen)
+    if puzzle is None or puzzle.fen is None:
+        return opening_ply(turn, None)
+    diagram_turn, diagram_number = _clock(puzzle.fen)
+    opening = opening_ply(diagram_turn, puzzle.stipulation)
+    played = 2 * (number - diagram_number) + int(diagram_turn) - int(turn)
+    if played < 0:
+        return opening if turn == diagram_turn else 1 - opening
+    return opening + played
+
+
+def _clock(fen: str) -> tuple[chess.Color, int]:
+    """Return side to move and move number of a FEN."""
+    fields = fen.split()
+    return fields[1] == "w", int(fields[5]) if len(fields) == 6 else 1

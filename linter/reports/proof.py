@@ -1,0 +1,241 @@
+"""The proof of one position for people: diagram, verdict, key, defences, tries, and what was searched."""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+import chess
+from keyproof.rules.proof import Answer, Defence, KeyPlay, Proof
+from keyproof.rules.stipulation import Genre, Stipulation
+
+from ..prove import Proved
+from .play import listed, numbered, opening_ply
+from .position import count, drawn, men
+from .terminal import Line, Look, Part, columns, escape, line
+
+MOST_TRIES = 12
+ANSWER_COLUMN = 34  # where the answers of a table stand, unless a row's defences take more
+
+_GENRES: dict[Genre, str] = {
+    "#": "mate",
+    "s#": "selfmate",
+    "r#": "reflexmate",
+    "=": "stalemate",
+    "h#": "helpmate",
+    "h=": "helpstalemate",
+}
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def number(value: int) -> str:
+    """Return a small number as a word."""
+    return _NUMBERS[value] if 0 <= value < len(_NUMBERS) else str(value)
+
+
+def asked(stipulation: Stipulation, turn: chess.Color) -> str:
+    """Say a stipulation in words: "White to play, mate in two (#2)"."""
+    length = number(stipulation.moves) + (" and a half" if stipulation.half else "")
+    first = "begins" if stipulation.help_play else "to play"
+    return f"{_side(turn)} {first}, {_GENRES[stipulation.genre]} in {length} ({stipulation.symbol})"
+
+
+def failure(path: str | None, proved: Proved) -> Line:
+    """Return the line for a puzzle that was not proved, with the reason."""
+    place = "keyproof" if path is None else f"{escape(path)}:{proved.line}:1"
+    return Line((Part(f"{place}: "), Part("error", "error"), Part(f": {escape(proved.error or '')}")))
+
+
+def heading(path: str | None, proved: Proved) -> Line | None:
+    """Return the line above a puzzle of a file, None for a position that was typed in."""
+    if path is None:
+        return None
+    return line(f"{escape(path)}, line {proved.line}: {escape(proved.title) or 'a puzzle without a title'}", "strong")
+
+
+def report(proof: Proof, heading: Line | None = None) -> Iterator[Line]:
+    """Yield the lines of one proof."""
+    board = chess.Board(proof.fen)
+    if heading is not None:
+        yield heading
+    yield from drawn(board)
+    yield line(f"     {count(board)} {asked(proof.stipulation, board.turn)}", hang=5)
+    for colour in (chess.WHITE, chess.BLACK):
+        yield line(f"     {_side(colour)}: {men(board, colour)}", hang=12)
+    yield line()
+    yield Line((_verdict(proof), Part(_because(proof, board))), hang=2)
+    if proof.stipulation.help_play:
+        yield from _help(proof, board)
+    else:
+        yield from _attack(proof, board)
+    yield line()
+    yield _searched(proof)
+    if heading is not None:
+        yield line()
+
+
+def _side(colour: chess.Color) -> str:
+    return "White" if colour else "Black"
+
+
+def _verdict(proof: Proof) -> Part:
+    looks: dict[str, Look] = {"sound": "strong", "unsound": "error", "unproved": "warning", "impossible": "error"}
+    return Part(proof.verdict.capitalize(), looks[proof.verdict])
+
+
+def _because(proof: Proof, board: chess.Board) -> str:
+    """Give the reason for the verdict."""
+    help_play = proof.stipulation.help_play
+    what = "solution" if help_play else "key"
+    found = len(proof.solutions) if help_play else len(proof.keys)
+    aim = _GENRES[proof.stipulation.genre]
+    if proof.verdict == "impossible":
+        return f": {_side(board.turn)} has no legal move."
+    if proof.verdict == "unproved":
+        return f": the search ended before this was decided ({proof.searched.reached})."
+    if proof.verdict == "sound":
+        return f": {number(found)} {what}{'' if found == 1 else 's'}, and none shorter."
+    if proof.shortest is not None and proof.shortest < proof.stipulation.moves + proof.stipulation.half:
+        return f": a shorter solution, {aim} in {number(proof.shortest)}, exists."
+    if not found:
+        none = "no line of play" if help_play else f"no first move of {_side(board.turn)}"
+        return f": {none} achieves {aim} in {number(proof.stipulation.moves)}."
+    return f": {number(found)} {what}s where there should be one."
+
+
+def _attack(proof: Proof, board: chess.Board) -> Iterator[Line]:
+    first = opening_ply(board.turn, proof.stipulation.symbol)
+    for play in proof.play:
+        yield line()
+        yield from _key(play, board, first)
+    unfollowed = [key for key in proof.keys if proof.play_after(key) is None]
+    if unfollowed:
+        yield line()
+        yield line(f"Key, play not followed: {listed([board.san(key) for key in unfollowed], first)}", "strong", 2)
+    if proof.attempts:
+        yield line()
+        yield from _attempts(proof, board, first)
+    if proof.set_play and any(defence.answers or defence.ends for defence in proof.set_play):
+        yield line()
+        flipped = _after(board, chess.Move.null())
+        yield line(f"Set play, if {_side(flipped.turn)} moved first in the diagram:", "strong")
+        yield from _table(flipped, [d for d in proof.set_play if d.answers or d.ends], 1 - first, ())
+
+
+def _key(play: KeyPlay, board: chess.Board, first: int) -> Iterator[Line]:
+    after = _after(board, play.move)
+    # Threats are the attacker's next moves, so they bear the next number.
+    if play.threats:
+        threats = _sans(_after(after, chess.Move.null()), play.threats)
+        how = f"threat{'s' if len(threats) > 1 else ''}: {listed(threats, first + 2)}"
+    elif play.zugzwang:
+        how = f"no threat: only the obligation to move loses, {_side(after.turn)} is in zugzwang"
+    elif after.is_check():
+        how = "with check"
+    else:
+        how = f"{number(play.length)} move{'' if play.length == 1 else 's'}"
+    yield Line((Part(f"Key: {numbered([board.san(play.move)], first)}!", "strong"), Part(f"  ({how})")), hang=2)
+    yield from _table(after, play.defences, first + 1, play.threats)
+    if not play.complete:
+        yield line("  The search ended before every defence was answered.", "warning", 2)
+
+
+def _table(board: chess.Board, defences: Sequence[Defence], ply: int, threats: Sequence[Answer]) -> Iterator[Line]:
+    """Yield one row for each set of answers, the longest play first, what only meets the threat last."""
+    threat_moves = {threat.move for threat in threats}
+    rows: dict[tuple[tuple[str, ...], int, bool, bool], list[str]] = {}
+    for defence in defences:
+        answers = _sans(_after(board, defence.move), defence.answers)
+        length = min((answer.length for answer in defence.answers), default=0)
+        threat_only = bool(threat_moves) and {answer.move for answer in defence.answers} == threat_moves
+        row = (tuple(answers), length, defence.ends, threat_only)
+        rows.setdefault(row, []).append(board.san(defence.move))
+    for (answers, _, ends, threat_only), moves in sorted(rows.items(), key=lambda row: (row[0][3], -row[0][1])):
+        left = f"  {listed(moves, ply)}"
+        if ends:
+            right = "reaches the aim"
+        elif not answers:
+            right = "no answer in time"
+        else:
+            right = listed(answers, ply + 1)
+            if threat_only:
+                right += "  (the threat)" if len(answers) == 1 else "  (the threats)"
+            elif len(answers) > 1:
+                right += "  (dual)" if len(answers) == 2 else f"  ({number(len(answers))} answers)"
+        gap = " " * max(2, ANSWER_COLUMN - columns(left))
+        yield line(f"{left}{gap}{right}", hang=8)
+
+
+def _attempts(proof: Proof, board: chess.Board, first: int) -> Iterator[Line]:
+    """Yield the tries, those that survive most replies first, and count the other first moves."""
+    tries = []
+    for attempt in proof.tries:
+        after = _after(board, attempt.move)
+        survived = after.legal_moves.count() - 1
+        tries.append((-survived, board.san(attempt.move), after.san(attempt.refutations[0])))
+    tries.sort()
+    if tries:
+        yield line("Tries, each with its only refutation:", "strong")
+    for survived, move, refutation in tries[:MOST_TRIES]:
+        left = f"  {numbered([move], first)}?"
+        held = f"holds against {-survived} other {'reply' if survived == -1 else 'replies'}"
+        answer = f"but {numbered([refutation], first + 1)}!"
+        yield line(f"{left:<16}{answer:<20}({held})" if survived else f"{left:<16}{answer}", hang=8)
+    if len(tries) > MOST_TRIES:
+        yield line(f"  and {len(tries) - MOST_TRIES} more tries")
+    others = [attempt for attempt in proof.attempts if not attempt.is_try]
+    if others:
+        yield line(_others(proof, len(others), bool(tries)), hang=2)
+
+
+def _others(proof: Proof, others: int, tries: bool) -> str:
+    ended = [attempt for attempt in proof.attempts if attempt.no_reply]
+    undecided = sum(1 for attempt in proof.attempts if not attempt.complete)
+    refuted = others - undecided - sum(1 for attempt in ended if attempt.complete)
+    said = []
+    if refuted:
+        said.append(f"{refuted} fail{'s' if refuted == 1 else ''} to several replies")
+    if ended:
+        result = "mate" if proof.stipulation.genre in ("=", "s#") else "stalemate"
+        said.append(f"{len(ended)} leave{'s' if len(ended) == 1 else ''} no reply ({result})")
+    if undecided:
+        said.append(f"{undecided} {'was' if undecided == 1 else 'were'} not wholly decided")
+    other = "other " if tries or proof.keys else ""
+    return f"{others} {other}first move{'' if others == 1 else 's'}: {', '.join(said)}."
+
+
+def _help(proof: Proof, board: chess.Board) -> Iterator[Line]:
+    first = opening_ply(board.turn, proof.stipulation.symbol)
+    yield from _solutions("Solutions", board, proof.solutions, first)
+    # White's set play leaves out Black's first move, and so starts half a number later.
+    flipped = _after(board, chess.Move.null())
+    yield from _solutions("Set play", flipped, proof.set_solutions, first + 1)
+
+
+def _solutions(title: str, board: chess.Board, lines: Iterable[tuple[chess.Move, ...]], first: int) -> Iterator[Line]:
+    found = []
+    for moves in lines:
+        at, sans = board.copy(stack=False), []
+        for move in moves:
+            sans.append(at.san(move))
+            at.push(move)
+        found.append(line(f"  {numbered(sans, first)}"))
+    if found:
+        yield line()
+        yield line(f"{title}:", "strong")
+        yield from found
+
+
+def _searched(proof: Proof) -> Line:
+    searched = proof.searched
+    cost = f"Searched {searched.positions:,} positions in {searched.seconds:.3g} s"
+    if searched.complete:
+        return line(f"{cost}; every question was decided.", hang=2)
+    return line(f"{cost}; not every question was decided ({searched.reached}).", hang=2)
+
+
+def _after(board: chess.Board, move: chess.Move) -> chess.Board:
+    after = board.copy(stack=False)
+    after.push(move)
+    return after
+
+
+def _sans(board: chess.Board, answers: Iterable[Answer]) -> list[str]:
+    return [board.san(answer.move) for answer in answers]

@@ -1,0 +1,161 @@
+"""The report for people: findings in the GNU form, grouped by puzzle, and one summary line."""
+
+import re
+from collections.abc import Iterator, Sequence
+
+from keyproof.grammar.spans import Lines, Span
+from keyproof.rules.finding import Edit, Evidence, Finding, Level
+
+from ..results import FileResult, PlacedFinding, PuzzleResult
+from ..tally import Tally
+from .play import evidence_ply, listed, numbered
+from .terminal import Line, Part, escape, line
+
+_VERDICTS = {
+    "sound": "proved sound",
+    "unsound": "proved unsound",
+    "unproved": "left unproved",
+    "no-claim": "with nothing to prove",
+}
+
+
+def failure(result: FileResult) -> Line:
+    """Return the line for a file that yielded nothing."""
+    place = f"{escape(result.path)}:{result.error_line}:{result.error_column}: "
+    return Line((Part(place), Part("error", "error"), Part(f": {escape(result.error or '')}")))
+
+
+def report(result: FileResult) -> Iterator[Line]:
+    """Yield the lines of one file's findings, those of a puzzle under its title; none for a file without findings."""
+    lines = Lines(result.text)
+    for index, findings in _by_puzzle(result.findings):
+        puzzle = None if index is None else result.puzzles[index]
+        yield _head(result.path, puzzle)
+        for finding in findings:
+            yield from _finding(result, lines, finding, puzzle)
+        yield line()
+
+
+def _by_puzzle(findings: Sequence[PlacedFinding]) -> list[tuple[int | None, list[Finding]]]:
+    """Group findings by puzzle in the order of the file; those of no puzzle come first."""
+    groups: dict[int | None, list[Finding]] = {}
+    for placed in findings:
+        groups.setdefault(placed.puzzle, []).append(placed.finding)
+    return sorted(groups.items(), key=lambda group: -1 if group[0] is None else group[0])
+
+
+def _head(path: str, puzzle: PuzzleResult | None) -> Line:
+    if puzzle is None:
+        return line(f"{escape(path)}, outside the puzzles", "strong")
+    asked = f"{puzzle.stipulation}, " if puzzle.stipulation else ""
+    return Line(
+        (
+            Part(f"{escape(path)}, line {puzzle.line}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
+            Part(f" ({asked}{_VERDICTS[puzzle.verdict]})"),
+        )
+    )
+
+
+def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
+    number, column = lines.place(finding.span.start)
+    yield Line(
+        (
+            Part(f"{escape(result.path)}:{number}:{column}: "),
+            Part(finding.level.name, finding.level.name),  # type: ignore[arg-type]  # looks are named after levels
+            Part(f": {escape(finding.message)} [{finding.rule}]"),
+        )
+    )
+    if finding.evidence is not None:
+        yield line(f"    {_evidence(finding.evidence, puzzle)}", hang=10)
+    if finding.repair:
+        yield line(f"    repair: {repair(result.text, finding.repair)}", hang=12)
+
+
+def _evidence(evidence: Evidence, puzzle: PuzzleResult | None) -> str:
+    first = evidence_ply(evidence, puzzle)
+    if evidence.kind == "line":
+        return f"play: {numbered(evidence.moves, first)}"
+    return f"moves: {listed(evidence.moves, first)}"
+
+
+def repair(text: str, edits: Sequence[Edit]) -> str:
+    """Say in words what to change, each time with the whole word: write "Rae1" instead of "Re1"."""
+    changes: list[tuple[Span, list[Edit]]] = []
+    for edit in sorted(edits, key=lambda edit: edit.span):
+        word = _word(text, edit.span)
+        if changes and word.start <= changes[-1][0].end:
+            last, known = changes[-1]
+            changes[-1] = (last.to(word), [*known, edit])
+        else:
+            changes.append((word, [edit]))
+    return "; ".join(_change(text, word, edits_of_word) for word, edits_of_word in changes)
+
+
+def _change(text: str, word: Span, edits: list[Edit]) -> str:
+    new, at = "", word.start
+    for edit in edits:
+        new += text[at : edit.span.start] + edit.text
+        at = edit.span.end
+    new += text[at : word.end]
+    before, after = escape(word.of(text)), escape(new)
+    if not after.strip():
+        return f'delete "{before}"'
+    if not before:
+        return f'insert "{after}"'
+    return f'write "{after}" instead of "{before}"'
+
+
+def _word(text: str, span: Span) -> Span:
+    """Widen a span to the words it touches."""
+    start, end = span
+    while start > 0 and not text[start - 1].isspace():
+        start -= 1
+    rest = re.compile(r"\S*").match(text, end)
+    return Span(start, rest.end() if rest else end)
+
+
+def summary(tally: Tally) -> Line:
+    """Return the line that says what was checked, what was not, and what was found."""
+    sentences = []
+    if tally.files:
+        sentences.append(_puzzles(tally))
+        if tally.puzzles:
+            sentences.append(_mentions(tally))
+    if tally.unreadable:
+        sentences.append(f"{_count(tally.unreadable, 'path')} could not be checked at all.")
+    if tally.left:
+        sentences.append(f"Interrupted: {_count(tally.left, 'path')} not looked at.")
+    if tally.puzzles or tally.levels:
+        sentences.append(_found(tally))
+    return line(" ".join(sentences), "strong", hang=0)
+
+
+def _puzzles(tally: Tally) -> str:
+    if not tally.puzzles:
+        return f"No puzzle was found in {_count(tally.files, 'file')}: nothing was checked."
+    verdicts = [f"{tally.verdicts[verdict]} {words}" for verdict, words in _VERDICTS.items() if tally.verdicts[verdict]]
+    return f"{_count(tally.puzzles, 'puzzle')} in {_count(tally.files, 'file')}: {', '.join(verdicts)}."
+
+
+def _mentions(tally: Tally) -> str:
+    if not tally.move_mentions:
+        return "No move is mentioned."
+    left = tally.move_mentions - tally.checked
+    return f"Checked {tally.checked} of {_count(tally.move_mentions, 'move mention')}" + (
+        f"; {left} could not be checked." if left else "."
+    )
+
+
+def _found(tally: Tally) -> str:
+    if tally.levels:
+        counts = [
+            _count(tally.levels[level], level.name) for level in sorted(Level, reverse=True) if tally.levels[level]
+        ]
+        return f"Found {', '.join(counts)}."
+    whole = tally.checked == tally.move_mentions and not tally.unreadable and not tally.left
+    proved = not tally.verdicts["unproved"] and not tally.verdicts["no-claim"]
+    return "No fault was found." if whole and proved else "No fault was found in what was checked."
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"
