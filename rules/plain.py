@@ -1,7 +1,6 @@
 """The prover in plain python-chess: slow, short, and the oracle the kernel is compared with."""
 
 from collections.abc import Iterable, Iterator
-from contextlib import closing
 from dataclasses import dataclass
 
 import chess
@@ -13,22 +12,16 @@ from .stipulation import Genre
 
 @dataclass(frozen=True)
 class Play:
-    """What a search of attacking play found; `reached` says how far it got when its limits ended it."""
+    """What a search of attacking play found; `reached` says how far it got when its limits ended it.
+
+    `all_decided`: of every first move it is known whether it is a key.
+    """
 
     keys: tuple[Answer, ...]
     attempts: tuple[FirstMove, ...]
+    all_decided: bool
     play: tuple[KeyPlay, ...] = ()
     set_play: tuple[Defence, ...] | None = None
-    reached: str = ""
-
-
-@dataclass(frozen=True)
-class Lines:
-    """What a search of help play found."""
-
-    solutions: tuple[tuple[chess.Move, ...], ...]
-    set_solutions: tuple[tuple[chess.Move, ...], ...]
-    shortest: int | None
     reached: str = ""
 
 
@@ -159,11 +152,11 @@ class Attack:
                     length = next(m for m in range(1, n + 1) if m == n or self.loses(m - 1))
                     keys.append(Answer(move, length))
             except SearchEnded:
-                return Play(tuple(keys), tuple(attempts), reached=f"{done} of {len(moves)} first moves decided")
+                return Play(tuple(keys), tuple(attempts), False, reached=f"{done} of {len(moves)} first moves decided")
             finally:
                 self.board.pop()
         keys.sort(key=lambda key: key.length)
-        return Play(tuple(keys), tuple(attempts))
+        return Play(tuple(keys), tuple(attempts), True)
 
     def prove(self, n: int) -> Play:
         """Everything about the position: first moves, the play after each key, set play."""
@@ -176,8 +169,8 @@ class Attack:
             set_play = self.set_play(n - 1)
         except SearchEnded:
             reached = f"all first moves decided, the play after {len(play)} of {len(first.keys)} keys"
-            return Play(first.keys, first.attempts, tuple(play), None, reached)
-        return Play(first.keys, first.attempts, tuple(play), set_play)
+            return Play(first.keys, first.attempts, True, tuple(play), None, reached)
+        return Play(first.keys, first.attempts, True, tuple(play), set_play)
 
     def set_play(self, n: int) -> tuple[Defence, ...] | None:
         """What would follow if the other side moved first, None if it cannot."""
@@ -216,16 +209,15 @@ class Attack:
 
 
 class Help:
-    """Help play on one board: every line of a given number of plies that ends in mate or stalemate."""
+    """Help play on one board, towards mate or (`genre` "h=") stalemate of the side that does not move last."""
 
-    def __init__(self, board: chess.Board, genre: Genre, meter: Meter, most: int) -> None:
+    def __init__(self, board: chess.Board, genre: Genre, meter: Meter) -> None:
         self.board = board
-        self.stalemate = genre == "h="
+        self.aim_reached = board.is_stalemate if genre == "h=" else board.is_checkmate
         self.meter = meter
-        self.most = most
 
     def lines(self, plies: int) -> Iterator[tuple[chess.Move, ...]]:
-        """Yield each solution of exactly this many plies."""
+        """Yield each line of exactly this many plies that reaches the aim."""
         for move in _in_order(self.board.legal_moves):
             self.board.push(move)
             try:
@@ -233,43 +225,7 @@ class Help:
                 if plies > 1:
                     for rest in self.lines(plies - 1):
                         yield (move, *rest)
-                elif self._aim_reached():
+                elif self.aim_reached():
                     yield (move,)
             finally:
                 self.board.pop()
-
-    def _aim_reached(self) -> bool:
-        return self.board.is_stalemate() if self.stalemate else self.board.is_checkmate()
-
-    def prove(self, plies: int) -> Lines:
-        """All solutions, all lines of set play, and the length of the shortest solution in the aiming side's moves."""
-        solutions: list[tuple[chess.Move, ...]] = []
-        set_solutions: list[tuple[chess.Move, ...]] = []
-        shortest = None
-        stage = "shorter solutions"
-        try:
-            for fewer in range(2 - plies % 2, plies, 2):
-                with closing(self.lines(fewer)) as lines:
-                    if shortest is None and next(lines, None) is not None:
-                        shortest = (fewer + 1) // 2
-            stage = "solutions"
-            self._gather(plies, solutions)
-            if solutions and shortest is None:
-                shortest = (plies + 1) // 2
-            stage = "set play"
-            if plies > 1 and can_pass(self.board):
-                self.board.push(chess.Move.null())
-                try:
-                    self._gather(plies - 1, set_solutions)
-                finally:
-                    self.board.pop()
-        except SearchEnded:
-            reached = f"ended among the {stage}, {len(solutions)} solutions found"
-            return Lines(tuple(solutions), tuple(set_solutions), shortest, reached)
-        return Lines(tuple(solutions), tuple(set_solutions), shortest)
-
-    def _gather(self, plies: int, into: list[tuple[chess.Move, ...]]) -> None:
-        for line in self.lines(plies):
-            if len(into) == self.most:
-                raise SearchEnded
-            into.append(line)

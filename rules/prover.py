@@ -6,15 +6,17 @@ those of the board, and the side to move is the attacker, or in `refutations` an
 `seconds` is an extra limit that does.
 """
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 import chess
 
+from . import native
 from .limits import Cancel, Limits, Meter, SearchEnded
-from .plain import Attack, Help, Lines, Play
+from .plain import Attack, Help
 from .proof import Answer, Defence, Proof, Searched, Verdict
-from .stipulation import MOST_MOVES, Stipulation
+from .stipulation import MOST_MOVES, Genre, Stipulation
 
 DEFAULT_EFFORT = 50.0
 MOST_SOLUTIONS = 1000
@@ -74,7 +76,9 @@ def backend() -> str:
 
     The environment variable KEYPROOF_PROVER=plain asks for the latter.
     """
-    return "plain"
+    if native.kernel is None or os.environ.get("KEYPROOF_PROVER") == "plain":
+        return "plain"
+    return "native"
 
 
 def check_playable(board: chess.Board) -> None:
@@ -105,10 +109,10 @@ def prove(
     """
     check_playable(board)
     board = _clean(board)
-    meter = Meter(_limits(effort, seconds, cancel))
+    limits = _limits(effort, seconds, cancel)
     if stipulation.help_play:
-        return _help_proof(board, stipulation, meter, solutions)
-    return _attack_proof(board, stipulation, meter)
+        return _help_proof(board, stipulation, limits, solutions)
+    return _attack_proof(board, stipulation, limits)
 
 
 def mating_moves(
@@ -123,8 +127,12 @@ def mating_moves(
     check_playable(board)
     _check_length(n, 1)
     board = _clean(board)
-    meter = Meter(_limits(effort, seconds, cancel))
-    lengths: dict[chess.Move, int] = {}
+    limits = _limits(effort, seconds, cancel)
+    if backend() == "native":
+        lengths, found = native.lengths(board, n, limits)
+        return Solved(lengths, not found.ended, found.positions)
+    meter = Meter(limits)
+    lengths = {}
     try:
         search = Attack(board, "#", meter)
         for length in range(1, n + 1):
@@ -148,12 +156,16 @@ def refutations(
     check_playable(board)
     _check_length(n, 0)
     board = _clean(board)
-    meter = Meter(_limits(effort, seconds, cancel))
+    limits = _limits(effort, seconds, cancel)
     replies = sorted(board.legal_moves, key=chess.Move.uci)
     if not replies:
         mated = board.is_check()
-        return Refuted((), not mated, mated, True, meter.positions)
-    holding = []
+        return Refuted((), not mated, mated, True, 0)
+    if backend() == "native":
+        moves, found = native.replies(board, n, limits)
+        return Refuted(moves, False, False, not found.ended, found.positions)
+    meter = Meter(limits)
+    holding: list[chess.Move] = []
     try:
         search = Attack(board, "#", meter)
         holding.extend(reply for reply in replies if not search.falls_to(reply, n))
@@ -174,7 +186,11 @@ def shortest_mate(
     check_playable(board)
     _check_length(n, 1)
     board = _clean(board)
-    meter = Meter(_limits(effort, seconds, cancel))
+    limits = _limits(effort, seconds, cancel)
+    if backend() == "native":
+        shortest, within, found = native.shortest(board, n, limits)
+        return Shortest(shortest, within, not found.ended, found.positions)
+    meter = Meter(limits)
     search = Attack(board, "#", meter)
     for length in range(1, n + 1):
         try:
@@ -265,16 +281,21 @@ def _defences(board: chess.Board, n: int, effort: float, cancel: Cancel | None) 
     return found
 
 
-def _attack_proof(board: chess.Board, stipulation: Stipulation, meter: Meter) -> Proof:
-    play = Attack(board, stipulation.genre, meter).prove(stipulation.moves)
-    decided = len(play.keys) + len(play.attempts) == board.legal_moves.count()
+def _attack_proof(board: chess.Board, stipulation: Stipulation, limits: Limits) -> Proof:
+    if backend() == "native":
+        play, found = native.prove(board, stipulation.genre, stipulation.moves, limits)
+        searched = Searched(found.positions, found.seconds, not found.ended, play.reached)
+    else:
+        meter = Meter(limits)
+        play = Attack(board, stipulation.genre, meter).prove(stipulation.moves)
+        searched = Searched(meter.positions, meter.seconds, not meter.ended, play.reached)
     shortest = min((key.length for key in play.keys), default=None)
     verdict: Verdict
     if not any(board.legal_moves):
         verdict = "impossible"
     elif len(play.keys) > 1 or (shortest is not None and shortest < stipulation.moves):
         verdict = "unsound"
-    elif not decided:
+    elif not play.all_decided:
         verdict = "unproved"
     else:
         verdict = "sound" if play.keys else "unsound"
@@ -289,39 +310,91 @@ def _attack_proof(board: chess.Board, stipulation: Stipulation, meter: Meter) ->
         set_play=play.set_play,
         solutions=(),
         set_solutions=(),
-        searched=_searched(meter, play),
+        searched=searched,
     )
 
 
-def _help_proof(board: chess.Board, stipulation: Stipulation, meter: Meter, stated: int) -> Proof:
-    lines = Help(board, stipulation.genre, meter, MOST_SOLUTIONS).prove(stipulation.plies)
-    short = lines.shortest is not None and lines.shortest < (stipulation.plies + 1) // 2
+def _help_proof(board: chess.Board, stipulation: Stipulation, limits: Limits, stated: int) -> Proof:
+    plies = stipulation.plies
+    search = _HelpSearch(stipulation.genre, limits)
+    shortest = None
+    for fewer in range(2 - plies % 2, plies, 2):
+        if search.lines(board, fewer, most=1):
+            shortest = (fewer + 1) // 2
+            break
+    shorter_decided = not search.reached or shortest is not None
+    solutions = search.lines(board, plies, most=MOST_SOLUTIONS)
+    all_found = shorter_decided and not search.reached
+    if solutions and shortest is None and shorter_decided:
+        shortest = (plies + 1) // 2
+    set_solutions: tuple[tuple[chess.Move, ...], ...] = ()
+    if plies > 1 and not board.is_check():
+        board.push(chess.Move.null())
+        set_solutions = search.lines(board, plies - 1, most=MOST_SOLUTIONS)
+        board.pop()
     verdict: Verdict
     if not any(board.legal_moves):
         verdict = "impossible"
-    elif short or len(lines.solutions) > stated:
+    elif len(solutions) > stated or (shortest is not None and shortest < (plies + 1) // 2):
         verdict = "unsound"
-    elif lines.reached.startswith("ended among the s") and "set play" not in lines.reached:
+    elif not all_found:
         verdict = "unproved"
     else:
-        verdict = "sound" if len(lines.solutions) == stated else "unsound"
+        verdict = "sound" if len(solutions) == stated else "unsound"
     return Proof(
         fen=board.fen(en_passant="fen"),
         stipulation=stipulation,
         verdict=verdict,
-        keys=tuple(dict.fromkeys(line[0] for line in lines.solutions)),
-        shortest=lines.shortest,
+        keys=tuple(dict.fromkeys(line[0] for line in solutions)),
+        shortest=shortest,
         attempts=(),
         play=(),
         set_play=None,
-        solutions=lines.solutions,
-        set_solutions=lines.set_solutions,
-        searched=_searched(meter, lines),
+        solutions=solutions,
+        set_solutions=set_solutions,
+        searched=Searched(search.positions, search.seconds, not search.reached, search.reached),
     )
 
 
-def _searched(meter: Meter, found: Play | Lines) -> Searched:
-    return Searched(meter.positions, meter.seconds, not meter.ended and not found.reached, found.reached)
+class _HelpSearch:
+    """Searches of help play that share one budget."""
+
+    def __init__(self, genre: Genre, limits: Limits) -> None:
+        self.genre = genre
+        self.limits = limits
+        self.positions = 0
+        self.seconds = 0.0
+        self.reached = ""
+
+    def lines(self, board: chess.Board, plies: int, *, most: int) -> tuple[tuple[chess.Move, ...], ...]:
+        """Return the lines of exactly this many plies, `most` at most; once the budget is spent, none."""
+        limits = self.limits
+        if self.positions >= limits.positions:
+            return ()
+        left = Limits(
+            limits.positions - self.positions,
+            None if limits.seconds is None else limits.seconds - self.seconds,
+            limits.cancel,
+        )
+        if backend() == "native":
+            lines, found = native.help_lines(board, self.genre, plies, left, most + 1)
+            positions, seconds, ended = found.positions, found.seconds, found.ended
+        else:
+            meter = Meter(left)
+            gathered = []
+            try:
+                for line in Help(board.copy(stack=False), self.genre, meter).lines(plies):
+                    gathered.append(line)
+                    if len(gathered) > most:
+                        break
+            except SearchEnded:
+                pass
+            lines, positions, seconds, ended = tuple(gathered), meter.positions, meter.seconds, meter.ended
+        self.positions += positions
+        self.seconds += seconds
+        if (ended and len(lines) <= most) or (len(lines) > most > 1):
+            self.reached = self.reached or f"ended among the lines of {plies} plies, {min(len(lines), most)} found"
+        return lines[:most]
 
 
 def _limits(effort: float, seconds: float | None, cancel: Cancel | None) -> Limits:
