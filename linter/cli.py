@@ -1,9 +1,12 @@
 """The command line. Each command imports what it needs when it runs, so that help and version come at once."""
 
+import io
+import math
 import os
 import sys
-from collections.abc import Iterator
-from typing import IO, TYPE_CHECKING, Any, NoReturn
+from collections.abc import Iterator, Sequence
+from contextlib import closing
+from typing import IO, TYPE_CHECKING, Any
 
 import click
 from click.exceptions import NoArgsIsHelpError
@@ -16,34 +19,78 @@ if TYPE_CHECKING:
     from .tally import Tally
 
 LEVELS = ("error", "warning", "note")
-EFFORT = click.FloatRange(min=0, min_open=True)
 
 
-class Command(click.Group):
+class Effort(click.ParamType):
+    """A limit in million positions."""
+
+    name = "number"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Read a number; a limit beyond what 64 bits count is none."""
+        try:
+            number = float(value)
+        except ValueError:
+            number = math.nan
+        if not 0 < number <= 1e12:
+            self.fail(f"{value!r} is not a number above 0, up to 1e12", param, ctx)
+        return number
+
+
+EFFORT = Effort()
+
+
+class Commands(click.Group):
     """The group of all commands: turns everything that can go wrong into one line and an exit status."""
 
-    def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> NoReturn:
-        """Run a command and exit with a status of `Exit`; never let an exception out."""
+    def main(
+        self,
+        args: Sequence[str] | None = None,
+        prog_name: str | None = None,
+        complete_var: str | None = None,
+        standalone_mode: bool = True,
+        **extra: Any,
+    ) -> Any:
+        """Run a command and exit with a status of `Exit`; never let another exception out."""
+        _ready_streams()
         try:
-            for stream in (sys.stdout, sys.stderr):
-                if hasattr(stream, "reconfigure"):
-                    stream.reconfigure(errors="backslashreplace")
-            status = super().main(*args, standalone_mode=False, **extra)
+            status = super().main(args, prog_name, complete_var, standalone_mode=False, **extra)
             sys.stdout.flush()
         except click.ClickException as error:
             status = _misused(error)
         except (KeyboardInterrupt, click.Abort):
             status = Exit.interrupted
         except BrokenPipeError:
-            # The interpreter flushes stdout once more at its end; let that go nowhere.
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            _drop_output()
             status = Exit.broken_pipe
+        except OSError as error:
+            _drop_output()
+            _complain(f"the output cannot be written: {error.strerror or error}")
+            status = Exit.unreadable
         except Exception as error:
             from .jobs import own_fault
 
             _complain(f"keyproof itself failed, please report: {own_fault(error)}")
             status = Exit.unreadable
         sys.exit(int(status or Exit.clean))
+
+
+def _ready_streams() -> None:
+    """Make every text printable: a closed stream takes it and drops it, a poor encoding gets escapes."""
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:
+            setattr(sys, name, open(os.devnull, "w"))  # noqa: SIM115  # for the rest of the process
+        elif isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+
+
+def _drop_output() -> None:
+    """Send what is still in the buffer of stdout nowhere: the interpreter flushes once more at its end."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except io.UnsupportedOperation:
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115
 
 
 def _misused(error: click.ClickException) -> Exit:
@@ -65,7 +112,7 @@ def _complain(message: str) -> None:
     click.echo(f"keyproof: error: {escape(message)}", err=True)
 
 
-@click.group(cls=Command, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="keyproof", message="keyproof %(version)s")
 def cli() -> None:
     """Proofread chess puzzles: replay every printed line, prove or refute every claim."""
@@ -87,7 +134,9 @@ def main() -> None:
     help="The lowest level of finding that makes the exit status 1.",
 )
 @click.option("--effort", type=EFFORT, help="Million positions searched for each proof.  [default: 50]")
-@click.option("--jobs", type=click.IntRange(min=1), help="Processes to use.  [default: by the number of files]")
+@click.option(
+    "--jobs", type=click.IntRange(min=1), metavar="NUMBER", help="Processes to use.  [default: by the number of files]"
+)
 def check(paths: tuple[str, ...], form: str, bar: str, effort: float | None, jobs: int | None) -> int:
     """Proofread files, and all text and Markdown files below folders.
 
@@ -106,8 +155,9 @@ def check(paths: tuple[str, ...], form: str, bar: str, effort: float | None, job
     tally = Tally()
     report = JsonReport(sys.stdout) if form == "json" else TextReport(sys.stdout)
     try:
-        with Progress(len(found)) as progress:
-            for result in results(found, options, jobs or usual_jobs(len(found))):
+        checked = results(found, options, jobs or usual_jobs(len(found)))
+        with Progress(len(found)) as progress, closing(checked):
+            for result in checked:
                 tally.add(result)
                 with progress.hidden():
                     report.add(result)

@@ -3,11 +3,14 @@
 import multiprocessing
 import os
 import signal
+import threading
 import traceback
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from functools import partial
+from typing import TypeVar
 
 from .options import Options
 from .results import FileResult
@@ -15,17 +18,21 @@ from .results import FileResult
 FEW = 4  # fewer files are checked sooner than a pool of processes has started
 WINDOW = 4  # files under way for each process: enough to keep it busy, few enough to bound memory
 
+POLL = 0.1  # seconds after which a wait looks for an interrupt where the system does not wake it
+
+T = TypeVar("T")
+
 
 def usual_jobs(files: int) -> int:
     """Return how many processes to use when nobody says."""
     return 1 if files < FEW else min(os.cpu_count() or 1, files // 2)
 
 
-def results(paths: Iterable[str | FileResult], options: Options, jobs: int) -> Iterator[FileResult]:
+def results(paths: Iterable[str | FileResult], options: Options, jobs: int) -> Generator[FileResult, None, None]:
     """Yield the result of every path, in order. A result among the paths is handed on as it is."""
     if jobs <= 1:
         for path in paths:
-            yield path if isinstance(path, FileResult) else guarded(path, options)
+            yield path if isinstance(path, FileResult) else aside(partial(guarded, path, options))
         return
     yield from _pooled(deque(paths), options, jobs)
 
@@ -40,6 +47,23 @@ def guarded(path: str, options: Options) -> FileResult:
         return FileResult(path, error=f"keyproof itself failed on this file, please report: {own_fault(error)}")
 
 
+def aside(work: Callable[[], T]) -> T:
+    """Do some work in a thread of its own: a search in C would keep this one from answering an interrupt."""
+    done: Future[T] = Future()
+
+    def run() -> None:
+        try:
+            done.set_result(work())
+        except BaseException as error:
+            done.set_exception(error)
+
+    thread = threading.Thread(target=run, daemon=True)
+    thread.start()
+    while thread.is_alive():
+        thread.join(POLL)
+    return done.result()
+
+
 def own_fault(error: BaseException) -> str:
     """Describe an exception in one line, with the place in keyproof it came from, for a report to its makers."""
     frames = traceback.extract_tb(error.__traceback__)
@@ -48,7 +72,7 @@ def own_fault(error: BaseException) -> str:
     return f"{type(error).__name__}{f': {words}' if words else ''}{place}"
 
 
-def _pooled(waiting: deque[str | FileResult], options: Options, jobs: int) -> Iterator[FileResult]:
+def _pooled(waiting: deque[str | FileResult], options: Options, jobs: int) -> Generator[FileResult, None, None]:
     pool = _pool(jobs)
     under_way: deque[tuple[str, Future[FileResult]] | FileResult] = deque()
     try:

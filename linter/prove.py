@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 import chess
 from keyproof.grammar.document import PuzzleText
@@ -13,7 +14,7 @@ from keyproof.rules.case import Case
 from keyproof.rules.proof import Proof
 from keyproof.rules.stipulation import Stipulation
 
-from .jobs import guarded
+from .jobs import aside, guarded
 from .options import Options
 
 
@@ -51,7 +52,7 @@ def prove_fen(fen: str, stipulation: Stipulation | None, effort: float) -> Prove
         raise NotAPosition("a FEN does not say what is asked: add --stipulation, for example --stipulation '#2'")
     board = board_of(fen, stipulation.first_to_move)
     try:
-        return Proved(proof=prover.prove(board, stipulation, effort=effort))
+        return Proved(proof=_prove(board, stipulation, effort))
     except ValueError as error:
         raise NotAPosition(str(error)) from None
 
@@ -78,7 +79,7 @@ def board_of(fen: str, turn: chess.Color) -> chess.Board:
 
 def prove_file(path: str, stipulation: Stipulation | None, effort: float) -> Iterator[Proved]:
     """Prove every puzzle of a file, under `stipulation` where one is given and else under its own."""
-    result = guarded(path, Options(effort=effort))
+    result = aside(partial(guarded, path, Options(effort=effort)))
     if result.error is not None:
         yield Proved(error=result.error, line=result.error_line)
     for puzzle in result.puzzles:
@@ -89,8 +90,12 @@ def prove_file(path: str, stipulation: Stipulation | None, effort: float) -> Ite
             yield Proved(puzzle.line, puzzle.title, error="no stipulation was found: add --stipulation")
         else:
             try:
-                proof = prover.prove(chess.Board(puzzle.fen), asked, effort=effort)
+                proof = _prove(chess.Board(puzzle.fen), asked, effort)
             except ValueError as error:
                 yield Proved(puzzle.line, puzzle.title, error=str(error))
             else:
                 yield Proved(puzzle.line, puzzle.title, proof)
+
+
+def _prove(board: chess.Board, stipulation: Stipulation, effort: float) -> Proof:
+    return aside(partial(prover.prove, board, stipulation, effort=effort))

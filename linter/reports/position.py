@@ -29,7 +29,7 @@ def drawn(board: chess.Board) -> list[Line]:
 
 def men(board: chess.Board, colour: chess.Color) -> str:
     """Return the men of one side as a list: "Kc1, Qh7, Ng6, a3, e2"; knights have N, pawns no letter."""
-    names = []
+    names: list[str] = []
     for kind in _ORDER:
         letter = "" if kind == chess.PAWN else chess.piece_symbol(kind).upper()
         names.extend(letter + chess.square_name(square) for square in board.pieces(kind, colour))

@@ -12,7 +12,7 @@ from .position import count, drawn, men
 from .terminal import Line, Look, Part, columns, escape, line
 
 MOST_TRIES = 12
-ANSWER_COLUMN = 34  # where the answers of a table stand, unless a row's defences take more
+ANSWER_COLUMN = 34  # where the answers of a table stand at the latest, unless a row's defences take more
 
 _GENRES: dict[Genre, str] = {
     "#": "mate",
@@ -147,20 +147,27 @@ def _table(board: chess.Board, defences: Sequence[Defence], ply: int, threats: S
         threat_only = bool(threat_moves) and {answer.move for answer in defence.answers} == threat_moves
         row = (tuple(answers), length, defence.ends, threat_only)
         rows.setdefault(row, []).append(board.san(defence.move))
-    for (answers, _, ends, threat_only), moves in sorted(rows.items(), key=lambda row: (row[0][3], -row[0][1])):
-        left = f"  {listed(moves, ply)}"
+    shown_rows = []
+    for (shown, _, ends, threat_only), moves in sorted(rows.items(), key=lambda row: (row[0][3], -row[0][1])):
         if ends:
             right = "reaches the aim"
-        elif not answers:
+        elif not shown:
             right = "no answer in time"
         else:
-            right = listed(answers, ply + 1)
-            if threat_only:
-                right += "  (the threat)" if len(answers) == 1 else "  (the threats)"
-            elif len(answers) > 1:
-                right += "  (dual)" if len(answers) == 2 else f"  ({number(len(answers))} answers)"
-        gap = " " * max(2, ANSWER_COLUMN - columns(left))
-        yield line(f"{left}{gap}{right}", hang=8)
+            right = listed(shown, ply + 1) + _several(len(shown), threat_only)
+        shown_rows.append((f"  {listed(moves, ply)}", right))
+    width = min(ANSWER_COLUMN, max((columns(left) for left, _ in shown_rows), default=0) + 3)
+    for left, right in shown_rows:
+        yield line(f"{left}{' ' * max(2, width - columns(left))}{right}", hang=8)
+
+
+def _several(answers: int, threat_only: bool) -> str:
+    """Say what it means that a row has so many answers."""
+    if threat_only:
+        return "  (the threat)" if answers == 1 else "  (the threats)"
+    if answers == 1:
+        return ""
+    return "  (dual)" if answers == 2 else f"  ({number(answers)} answers)"
 
 
 def _attempts(proof: Proof, board: chess.Board, first: int) -> Iterator[Line]:
@@ -186,19 +193,23 @@ def _attempts(proof: Proof, board: chess.Board, first: int) -> Iterator[Line]:
 
 
 def _others(proof: Proof, others: int, tries: bool) -> str:
-    ended = [attempt for attempt in proof.attempts if attempt.no_reply]
     undecided = sum(1 for attempt in proof.attempts if not attempt.complete)
-    refuted = others - undecided - sum(1 for attempt in ended if attempt.complete)
+    ended = sum(1 for attempt in proof.attempts if attempt.complete and attempt.no_reply)
+    refuted = others - undecided - ended
+    result = "mate" if proof.stipulation.genre in ("=", "s#") else "stalemate"
     said = []
     if refuted:
-        said.append(f"{refuted} fail{'s' if refuted == 1 else ''} to several replies")
+        said.append(f"{refuted} fail{_s(refuted)} to several replies")
     if ended:
-        result = "mate" if proof.stipulation.genre in ("=", "s#") else "stalemate"
-        said.append(f"{len(ended)} leave{'s' if len(ended) == 1 else ''} no reply ({result})")
+        said.append(f"{ended} leave{_s(ended)} no reply ({result})")
     if undecided:
         said.append(f"{undecided} {'was' if undecided == 1 else 'were'} not wholly decided")
-    other = "other " if tries or proof.keys else ""
-    return f"{others} {other}first move{'' if others == 1 else 's'}: {', '.join(said)}."
+    return f"Of {'the other' if tries or proof.keys else 'all'} first moves {', '.join(said)}."
+
+
+def _s(number: int) -> str:
+    """Return the ending of a verb: one fails, two fail."""
+    return "s" if number == 1 else ""
 
 
 def _help(proof: Proof, board: chess.Board) -> Iterator[Line]:
@@ -225,7 +236,8 @@ def _solutions(title: str, board: chess.Board, lines: Iterable[tuple[chess.Move,
 
 def _searched(proof: Proof) -> Line:
     searched = proof.searched
-    cost = f"Searched {searched.positions:,} positions in {searched.seconds:.3g} s"
+    seconds = f"{searched.seconds:.3f} s" if searched.seconds >= 0.001 else "less than 0.001 s"
+    cost = f"Searched {searched.positions:,} position{'' if searched.positions == 1 else 's'} in {seconds}"
     if searched.complete:
         return line(f"{cost}; every question was decided.", hang=2)
     return line(f"{cost}; not every question was decided ({searched.reached}).", hang=2)
