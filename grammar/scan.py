@@ -26,7 +26,6 @@ _BREAKS = {
     "OPEN": "open",
     "CLOSE": "close",
 }
-_NUMBER_WORDS = {"MOVE", "SET_OF_MOVES", "SQUARE", "ANY_OTHER", "ANY_MOVE"}
 _MEN = {name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name}
 
 
@@ -76,9 +75,9 @@ def _scan(block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
     index = 0
     while index < len(block):
         token = block[index]
-        length = _longest_phrase(block, index) if token.type in starts else 0
-        if length:
-            read = list(_read(_tree(block, index, length), letters))
+        length, tree = _longest_phrase(block, index) if token.type in starts else (0, None)
+        if tree is not None:
+            read = list(_read(tree, letters))
         else:
             length = 1
             read = list(_single(block, index))
@@ -121,11 +120,17 @@ def _aside_terminals() -> frozenset[str]:
     )
 
 
-def _longest_phrase(block: list[Token], index: int) -> int:
+def _longest_phrase(block: list[Token], index: int) -> tuple[int, Tree[Token] | None]:
+    """Return how many tokens the longest phrase from `index` takes, and its tree; 0 and None where there is none.
+
+    Line ends inside a phrase are passed over, since prose is wrapped anywhere.
+    """
     parser = _parser().parse_interactive("")
-    best = 0
+    ends: list[int] = []
     for end in range(index, len(block)):
         token = block[end]
+        if token.type == "NEWLINE":
+            continue
         if token.type not in parser.choices():
             break
         try:
@@ -133,18 +138,21 @@ def _longest_phrase(block: list[Token], index: int) -> int:
         except UnexpectedInput:
             break
         if "$END" in parser.choices():
-            best = end - index + 1
-    return best
-
-
-def _tree(block: list[Token], index: int, length: int) -> Tree[Token]:
-    parser = _parser().parse_interactive("")
-    for token in block[index : index + length]:
-        parser.feed_token(token)
-    tree: Tree[Token] = parser.feed_eof()
-    child = tree.children[0]
-    assert isinstance(child, Tree)
-    return child
+            ends.append(end + 1)
+    for end in reversed(ends):
+        # "$END" among the choices may be the end of a part that the whole phrase does not allow.
+        parser = _parser().parse_interactive("")
+        try:
+            for token in block[index:end]:
+                if token.type != "NEWLINE":
+                    parser.feed_token(token)
+            tree: Tree[Token] = parser.feed_eof()
+        except UnexpectedInput:
+            continue
+        child = tree.children[0]
+        assert isinstance(child, Tree)
+        return end - index, child
+    return 0, None
 
 
 def _span(token: Token) -> Span:
@@ -193,6 +201,11 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                 effects.extend(_effects(part))
             elif part.type == "MATE_BY":
                 effects.append((Effect.mate, _span(part)))
+            elif part.type == "COMMA":
+                if number is not None and not number.second:  # "2.Qb6#, Kd5": the next is no other choice
+                    yield close()
+                    number, choices, effects, spans, bare = None, [], [], [], False
+                continue
             elif part.type == "SQUARE":
                 bare = True
                 choices.append(read_move(part.value, offset=_span(part).start, letters=letters))

@@ -54,33 +54,54 @@ class Finding:
     repair: tuple[Edit, ...] = ()
 
 
-Check = Callable[["Case"], Iterator[Finding]]
+@dataclass(frozen=True)
+class Fault:
+    """What a rule yields; `level` only where it differs from the rule's usual one."""
+
+    span: Span
+    message: str
+    evidence: Evidence | None = None
+    repair: tuple[Edit, ...] = ()
+    level: Level | None = None
+
+
+Check = Callable[["Case"], Iterator[Fault]]
 
 
 @dataclass(frozen=True)
 class Rule:
-    """A registered rule: its name (the fault it finds), its usual level and the generator that looks for it."""
+    """A registered rule: its name (the fault it finds), its usual level and the generator that looks for it.
+
+    `closing` rules run after all others and see what those found.
+    """
 
     name: str
     level: Level
     check: Check
+    closing: bool = False
 
     @property
     def page(self) -> str:
         """Return the user documentation: the check's docstring."""
         return self.check.__doc__ or ""
 
+    def findings(self, case: "Case") -> Iterator[Finding]:
+        """Run the rule on one puzzle."""
+        for fault in self.check(case):
+            level = self.level if fault.level is None else fault.level
+            yield Finding(self.name, level, fault.span, fault.message, fault.evidence, fault.repair)
+
 
 RULES: dict[str, Rule] = {}
 
 
-def rule(name: str, level: Level) -> Callable[[Check], Check]:
-    """Register a generator of findings under `name`, a plain hyphenated term for the fault."""
+def rule(name: str, level: Level, *, closing: bool = False) -> Callable[[Check], Check]:
+    """Register a generator of faults under `name`, a plain hyphenated term for the fault."""
 
     def register(check: Check) -> Check:
         if name in RULES:
             raise ValueError(f"two rules are named {name!r}")
-        RULES[name] = Rule(name, level, check)
+        RULES[name] = Rule(name, level, check, closing)
         return check
 
     return register

@@ -1,0 +1,61 @@
+"""From a file to its findings: read, split into puzzles, run the rules on each."""
+
+from keyproof.grammar.document import Document, PuzzleText
+from keyproof.grammar.sections import puzzle_texts
+from keyproof.grammar.spans import Lines
+from keyproof.rules.case import Case
+from keyproof.rules.reading import State
+from keyproof.rules.run import findings
+
+from .options import Options
+from .results import FileResult, PlacedFinding, PuzzleResult, Verdict
+from .sources import Unreadable, document_from_text, kind_of, read
+
+
+def check_file(path: str, options: Options) -> FileResult:
+    """Proofread one file. Bad input gives a FileResult with its error, never an exception."""
+    try:
+        document = read(path)
+    except Unreadable as fault:
+        return FileResult(path, error=fault.message, error_line=fault.line, error_column=fault.column)
+    return check_document(document, options)
+
+
+def check_text(path: str, text: str, options: Options) -> FileResult:
+    """Proofread a text that is already decoded; `path` names it and tells its kind."""
+    return check_document(document_from_text(path, text, kind_of(path) or "text"), options)
+
+
+def check_document(document: Document, options: Options) -> FileResult:
+    """Proofread a document."""
+    sections = puzzle_texts(document)
+    lines = Lines(document.text)
+    puzzles: list[PuzzleResult] = []
+    placed: list[PlacedFinding] = []
+    for index, puzzle in enumerate(sections.puzzles):
+        case = Case(document.text, document.masked, puzzle, sections.loose, options.effort)
+        placed.extend(PlacedFinding(finding, index) for finding in findings(case))
+        puzzles.append(_result(case, puzzle, lines))
+    placed.sort(key=lambda each: each.finding.span)
+    return FileResult(document.path, document.text, puzzles=tuple(puzzles), findings=tuple(placed))
+
+
+def _result(case: Case, puzzle: PuzzleText, lines: Lines) -> PuzzleResult:
+    reading, proof = case.reading, case.proof
+    verdict: Verdict = "no-claim"
+    keys: tuple[str, ...] = ()
+    if proof is not None and reading is not None:
+        verdict = "unsound" if proof.verdict == "impossible" else proof.verdict
+        keys = tuple(reading.diagram.board.san(key) for key in proof.keys)
+    mentions = reading.mentions if reading is not None else []
+    not_read = len(reading.not_understood) if reading is not None else 0
+    return PuzzleResult(
+        line=lines.place(puzzle.span.start)[0],
+        title=puzzle.title,
+        fen=reading.diagram.board.fen() if reading is not None else None,
+        stipulation=case.stipulation.symbol if case.stipulation is not None else None,
+        verdict=verdict,
+        keys=keys,
+        move_mentions=len(mentions) + not_read,
+        checked=sum(mention.state is not State.not_examined for mention in mentions),
+    )

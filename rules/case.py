@@ -1,0 +1,307 @@
+"""One puzzle on the desk: its text, position, reading and proof, each worked out once and shared by all rules."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import chess
+from keyproof.grammar.document import Diagram, PuzzleText
+from keyproof.grammar.letters import FIGURINES, LANGUAGES
+from keyproof.grammar.scan import statements as scan
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Claim, Statement, Turn
+
+from . import castling, prover
+from .play import Node
+from .proof import Proof
+from .reading import Mention, Reading, State, read
+from .stipulation import Stipulation
+from .why import Impossible, why_not
+
+if TYPE_CHECKING:
+    from .run import Sic
+
+# Faults that leave nothing to play: no king to mate, or a king that could be captured.
+UNPLAYABLE = (
+    chess.STATUS_NO_WHITE_KING
+    | chess.STATUS_NO_BLACK_KING
+    | chess.STATUS_TOO_MANY_KINGS
+    | chess.STATUS_PAWNS_ON_BACKRANK
+    | chess.STATUS_OPPOSITE_CHECK
+    | chess.STATUS_EMPTY
+)
+
+_NUMBERS = {
+    word: number for number, word in enumerate("one two three four five six seven eight nine ten".split(), start=1)
+}
+_GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
+
+
+@dataclass(frozen=True)
+class Granted:
+    """A castling right the FEN denies and the text uses, with king and rook at home."""
+
+    mention: Mention
+    colour: chess.Color
+    wing: str
+
+
+def read_stipulation(words: str) -> Stipulation | None:
+    """Read "#2", "mate in two", "White to play and mate in 3 moves", "helpmate in 2½"; None if it is none of these."""
+    text = words.lower().replace("½", ".5").replace(" and a half", ".5")
+    symbol = re.search(r"([a-z-]*[#=])\s?(\d+(?:\.5)?)", text)
+    if symbol is not None:
+        genre, moves = symbol[1], symbol[2]
+    else:
+        spoken = re.search(r"(self|helpstale|help|reflex|stale)?-?mates?\s+in\s+(\d+(?:\.5)?|\w+)(\.5)?", text)
+        if spoken is None:
+            return None
+        genre = _GENRES.get(spoken[1] or "", "#")
+        moves = str(_NUMBERS.get(spoken[2], spoken[2])) + (spoken[3] or "")
+    try:
+        return Stipulation.parse(genre + moves)
+    except ValueError:
+        return None
+
+
+@dataclass
+class Case:
+    """A puzzle and all that is known about it.
+
+    `loose` is text of the file that stands before every puzzle ("all are mates in two"); it
+    gives the stipulation where the puzzle has none of its own. `effort` limits each proof,
+    in million positions.
+    """
+
+    text: str
+    masked: str
+    puzzle: PuzzleText
+    loose: tuple[Span, ...] = ()
+    effort: float = prover.DEFAULT_EFFORT
+    granted: list[Granted] = field(default_factory=list)
+    sic: list["Sic"] = field(default_factory=list)  # the author's [sic] marks, set by `run.findings`
+    sic_used: list["Sic"] = field(default_factory=list)  # those of them that some finding needed
+
+    # -- what was printed ----------------------------------------------------
+
+    @cached_property
+    def _scanned(self) -> tuple[list[Statement], str]:
+        return scan(self.masked, self.puzzle.prose)
+
+    @property
+    def statements(self) -> list[Statement]:
+        """The statements of the solution text, in order."""
+        return self._scanned[0]
+
+    @property
+    def language(self) -> str:
+        """The language of the piece letters (two-letter code)."""
+        return self._scanned[1]
+
+    def claims(self, kind: str) -> list[Claim]:
+        """Return the claims of one kind that stand before the first move, those of the headings first."""
+        found: list[Claim] = []
+        headings, _ = scan(self.masked, self.puzzle.headings)
+        before: list[Statement] = []
+        for statement in self.statements:
+            if isinstance(statement, Turn):
+                break
+            before.append(statement)
+        for statement in [*headings, *before]:
+            if isinstance(statement, Claim) and statement.kind == kind:
+                found.append(statement)
+        return found
+
+    @cached_property
+    def stipulation_claim(self) -> Claim | None:
+        """The words that state the stipulation, None where nothing does."""
+        own = self.claims("stipulation")
+        shared = [s for s in scan(self.masked, self.loose)[0] if isinstance(s, Claim) and s.kind == "stipulation"]
+        anywhere = [s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation"]
+        for claims in (own, shared, anywhere):
+            for claim in claims:
+                if read_stipulation(claim.text) is not None:
+                    return claim
+        return None
+
+    @cached_property
+    def stipulation(self) -> Stipulation | None:
+        """What the puzzle asks for, None where the text does not say."""
+        claim = self.stipulation_claim
+        return read_stipulation(claim.text) if claim is not None else None
+
+    @cached_property
+    def side_claims(self) -> list[tuple[chess.Color, Span]]:
+        """The sides that the words before the first move say begin, with the place of each."""
+        found = []
+        for claim in [*self.claims("side_to_move"), *([self.stipulation_claim] if self.stipulation_claim else [])]:
+            side = re.search(r"\b(white|black)\b", claim.text.lower())
+            if side is not None:
+                found.append((side[1] == "white", claim.span))
+        return found
+
+    # -- the position ----------------------------------------------------------
+
+    @cached_property
+    def diagram(self) -> Diagram | None:
+        """The printed position that is used: the first one that could be read."""
+        return next((diagram for diagram in self.puzzle.diagrams if not diagram.faults), None)
+
+    @cached_property
+    def board(self) -> chess.Board | None:
+        """The position under the composition conventions, None where none was printed.
+
+        A list or a drawn board states no castling right, so king and rook at home may
+        castle (WFCC Codex 16(1)); no en passant capture is open (16(2)). A FEN states both.
+        """
+        diagram = self.diagram
+        if diagram is None:
+            return None
+        board = chess.Board(None)
+        board.set_piece_map(diagram.pieces)
+        board.turn = self._turn(diagram)
+        for colour in chess.COLORS:
+            for wing in ("short", "long"):
+                letter = ("K" if wing == "short" else "Q") if colour else ("k" if wing == "short" else "q")
+                at_home = self.at_home(board, colour, wing)
+                if at_home and (diagram.castling is None or letter in diagram.castling):
+                    board.castling_rights |= chess.BB_SQUARES[castling.rook_home(colour, wing)]
+        board.ep_square = diagram.en_passant
+        return board
+
+    def _turn(self, diagram: Diagram) -> chess.Color:
+        if self.side_claims and not (self.stipulation and self.stipulation.help_play):
+            return self.side_claims[0][0]  # against the FEN too: its "b" is the likelier slip
+        if diagram.turn is not None:
+            return diagram.turn
+        return self.stipulation.first_to_move if self.stipulation is not None else chess.WHITE
+
+    @staticmethod
+    def at_home(board: chess.Board, colour: chess.Color, wing: str) -> bool:
+        king, rook = chess.Piece(chess.KING, colour), chess.Piece(chess.ROOK, colour)
+        return (
+            board.piece_at(castling.king_home(colour)) == king
+            and board.piece_at(castling.rook_home(colour, wing)) == rook
+        )
+
+    @cached_property
+    def playable(self) -> bool:
+        """True if there is a position from which moves can be played."""
+        return self.board is not None and not self.board.status() & UNPLAYABLE
+
+    # -- the replay --------------------------------------------------------------
+
+    @cached_property
+    def reading(self) -> Reading | None:
+        """The solution text replayed, None where no position can be played from.
+
+        A castling that the FEN alone denies, with king and rook at home, is granted (the
+        convention allows it) and the text is read again.
+        """
+        if not self.playable:
+            return None
+        board = self.board
+        assert board is not None
+        while True:
+            reading = read(board, self.statements, self._shift(board))
+            denied = self._denied_castling(reading)
+            if denied is None:
+                return reading
+            self.granted.append(denied)
+            board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
+
+    def _shift(self, board: chess.Board) -> int:
+        """Return 1 if the text numbers the first half-move "1...": help play of half moves, or Black to move."""
+        if self.stipulation is not None and self.stipulation.help_play:
+            return int(self.stipulation.half)
+        numbers = (s.number for s in self.statements if isinstance(s, Turn) and s.number is not None)
+        first = next(numbers, None)
+        return int(board.turn == chess.BLACK and first is not None and first.second)
+
+    def _denied_castling(self, reading: Reading) -> Granted | None:
+        for mention in reading.mentions:
+            if mention.phrase.castling is None or mention.state is not State.impossible:
+                continue
+            node = mention.at[0]
+            for wing in ("short", "long"):
+                if mention.phrase.castling not in ("either", wing):
+                    continue
+                if castling.why_not_castle(node, wing)[0] == "castling-right-missing":
+                    return Granted(mention, node.board.turn, wing)
+        return None
+
+    @cached_property
+    def impossible(self) -> list[tuple[Mention, Node, Impossible]]:
+        """Every mention no legal move agrees with, the position it was read in, and the reason."""
+        if self.reading is None:
+            return []
+        return [
+            (mention, mention.at[0], why_not(mention.at[0], mention.phrase))
+            for mention in self.reading.mentions
+            if mention.state is State.impossible
+        ]
+
+    # -- the proof -----------------------------------------------------------------
+
+    @cached_property
+    def proof(self) -> Proof | None:
+        """All that can be proved of the position, None without a position or a stipulation."""
+        if self.reading is None or self.stipulation is None:
+            return None
+        return prover.prove(self.reading.diagram.board, self.stipulation, effort=self.effort)
+
+    @property
+    def direct(self) -> bool:
+        """True for a direct mate, whose tries, threats and defences the rules compare with the proof."""
+        return self.stipulation is not None and self.stipulation.genre == "#"
+
+    def moves_left(self, node: Node) -> int:
+        """Return how many moves the attacker still has after `node`, by the stipulation."""
+        assert self.stipulation is not None
+        return self.stipulation.moves - (node.ply + 1) // 2
+
+    def mating_moves(self, node: Node) -> prover.Solved:
+        """Return the attacker's moves in `node` that mate within the stipulated length."""
+        return prover.mating_moves(node.board, self.moves_left(node), effort=self.effort)
+
+    def refutations(self, node: Node) -> prover.Refuted:
+        """Return the defender's replies in `node` after which there is no mate in time."""
+        return prover.refutations(node.board, self.moves_left(node), effort=self.effort)
+
+    # -- words -------------------------------------------------------------------------
+
+    @cached_property
+    def _letters(self) -> dict[str, str]:
+        """English piece letters to the author's."""
+        printed = {
+            letter: piece
+            for letter, piece in LANGUAGES[self.language].items()
+            if letter not in FIGURINES and len(letter) <= 2
+        }
+        knights = [m.phrase.text for m in (self.reading.mentions if self.reading else [])]
+        letters: dict[str, str] = {}
+        for letter, piece in printed.items():
+            english = chess.piece_symbol(piece).upper()
+            if english == "N" and self.language == "en":
+                letters["N"] = "S" if any(text.startswith("S") for text in knights) else "N"
+            else:
+                letters.setdefault(english, letter)
+        return letters
+
+    def say(self, node: Node, move: chess.Move) -> str:
+        """Print a move with its number and the author's piece letters: "1.Sf4", "2...Kd5"."""
+        return node.number + self.letters(node.board.san(move))
+
+    def letters(self, san: str) -> str:
+        """Put SAN in the author's piece letters."""
+        return re.sub(r"[KQRBN]", lambda m: self._letters.get(m[0], m[0]), san)
+
+    def say_all(self, node: Node, moves: Iterable[chess.Move], most: int = 6) -> str:
+        """Print several moves of one position; beyond `most` only their number."""
+        moves = list(moves)
+        sans = [self.letters(node.board.san(move)) for move in moves[:most]]
+        if len(moves) > most:
+            return f"{node.number}{', '.join(sans)} and {len(moves) - most} more"
+        return node.number + (sans[0] if len(sans) == 1 else f"{', '.join(sans[:-1])} and {sans[-1]}")

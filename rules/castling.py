@@ -1,0 +1,97 @@
+"""Why a castling is not legal, cause by cause (FIDE Laws 3.8.2).
+
+Only the king's three squares count: the rook may stand on an attacked square, and
+in castling queenside it may cross one (3.8.2.2 names the king's squares alone).
+"""
+
+import chess
+
+from .play import Node
+
+
+def king_home(colour: chess.Color) -> chess.Square:
+    """Return e1 or e8."""
+    return chess.E1 if colour == chess.WHITE else chess.E8
+
+
+def rook_home(colour: chess.Color, wing: str) -> chess.Square:
+    """Return the corner of the castling "short" or "long"."""
+    return chess.square(7 if wing == "short" else 0, 0 if colour == chess.WHITE else 7)
+
+
+def right_denied(board: chess.Board, wing: str) -> bool:
+    """Tell whether king and rook of the side to move stand at home while `board` has no castling right for them."""
+    home, corner = king_home(board.turn), rook_home(board.turn, wing)
+    king, rook = chess.Piece(chess.KING, board.turn), chess.Piece(chess.ROOK, board.turn)
+    at_home = board.piece_at(home) == king and board.piece_at(corner) == rook
+    return at_home and not board.castling_rights & chess.BB_SQUARES[corner]
+
+
+def why_not_castle(node: Node, wings: str) -> tuple[str, str]:
+    """Return the rule broken and the reason, for castling `wings` ("short", "long" or "either") in `node`."""
+    if wings != "either":
+        return _why(node, wings)
+    short, long = _why(node, "short"), _why(node, "long")
+    return short[0], f"kingside: {short[1]}; queenside: {long[1]}"
+
+
+def _why(node: Node, wing: str) -> tuple[str, str]:
+    board = node.board
+    colour = board.turn
+    name = "White" if colour == chess.WHITE else "Black"
+    home, corner = king_home(colour), rook_home(colour, wing)
+    diagram = node.path[0].board
+    for square, kind in ((home, chess.KING), (corner, chess.ROOK)):
+        piece = chess.Piece(kind, colour)
+        what = chess.piece_name(kind)
+        left = _left_home(node, square) if diagram.piece_at(square) == piece else None
+        if left is not None:
+            return (
+                "castling-right-lost",
+                f"{name}'s {what} left {chess.square_name(square)} with {left} (Laws 3.8.2.1)",
+            )
+        if board.piece_at(square) != piece:
+            return (
+                "castling-not-at-home",
+                f"castling needs {name}'s {what} on {chess.square_name(square)}, and it is not there (Laws 3.8.2)",
+            )
+    if right_denied(board, wing):
+        return "castling-right-missing", f"the FEN gives {name} no right to castle {wing}"
+    between = chess.SquareSet.between(home, corner) & board.occupied
+    if between:
+        square = next(iter(between))
+        return (
+            "castling-blocked",
+            f"the {_man(board, square)} on {chess.square_name(square)} stands between king and rook (Laws 3.8.2.2)",
+        )
+    target = home + 2 if wing == "short" else home - 2
+    crossed = (home + target) // 2
+    for square, rule, words in (
+        (home, "castling-out-of-check", "the king is in check on {}"),
+        (crossed, "castling-through-check", "the king would cross {}"),
+        (target, "castling-into-check", "the king would land on {}"),
+    ):
+        attackers = board.attackers(not colour, square)
+        if attackers:
+            attacker = next(iter(attackers))
+            return (
+                rule,
+                f"{words.format(chess.square_name(square))}, attacked by the {_man(board, attacker)} "
+                f"on {chess.square_name(attacker)} (Laws 3.8.2.2)",
+            )
+    raise AssertionError("castling is legal here")
+
+
+def _man(board: chess.Board, square: chess.Square) -> str:
+    piece = board.piece_at(square)
+    assert piece is not None
+    return f"{chess.COLOR_NAMES[piece.color]} {chess.piece_name(piece.piece_type)}"
+
+
+def _left_home(node: Node, home: chess.Square) -> str | None:
+    """Return the move (with its number) by which the man first left `home`, or was captured there; None if neither."""
+    sans = node.evidence().moves
+    for index, move in enumerate(node.moves):
+        if move and home in (move.from_square, move.to_square):
+            return f"{index // 2 + 1}.{'..' if index % 2 else ''}{sans[index]}"
+    return None

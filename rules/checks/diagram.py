@@ -1,0 +1,200 @@
+"""The diagram and its caption: position, piece count, side to move, stipulation."""
+
+import re
+from collections.abc import Iterator
+
+import chess
+
+from ..case import Case
+from ..finding import Edit, Fault, Level, rule
+from ..reading import Role
+from ..why import listing, side
+
+
+@rule("unreadable-position", Level.error)
+def unreadable_position(case: Case) -> Iterator[Fault]:
+    """The printed position cannot be read: a rank with nine squares, an unknown letter, two men on a square.
+
+    Source: PGN standard 16.1 for FEN.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/9 w - - 0 1
+        Mate in two.
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+    """
+    for diagram in case.puzzle.diagrams:
+        for fault in diagram.faults:
+            yield Fault(fault.span, fault.message)
+
+
+@rule("impossible-position", Level.error)
+def impossible_position(case: Case) -> Iterator[Fault]:
+    """The position cannot arise: a king missing, a pawn on the first or last rank, the wrong side in check, too many men.
+
+    Source: FIDE Laws 3.10.3; a promoted man costs a pawn (3.7.3.3), so the pawns left and the
+    men beyond the first set are at most eight a side.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/P7 w - - 0 1
+        Mate in two.
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+    """
+    board, diagram = case.board, case.diagram
+    if board is None or diagram is None:
+        return
+    for message in _faults_of(board):
+        yield Fault(diagram.span, message)
+
+
+def _faults_of(board: chess.Board) -> Iterator[str]:
+    for colour in chess.COLORS:
+        kings = len(board.pieces(chess.KING, colour))
+        if kings != 1:
+            yield f"{side(colour)} has {kings or 'no'} king{'s' if kings > 1 else ''}"
+    pawns = chess.SquareSet(board.pawns & (chess.BB_RANK_1 | chess.BB_RANK_8))
+    if pawns:
+        where = listing([chess.square_name(square) for square in pawns])
+        yield f"a pawn cannot stand on {where}"
+    status = board.status()
+    if status & chess.STATUS_OPPOSITE_CHECK and not status & (chess.STATUS_NO_WHITE_KING | chess.STATUS_NO_BLACK_KING):
+        yield f"{side(not board.turn)} is in check while {side(board.turn)} is to move"
+    for colour in chess.COLORS:
+        men = board.occupied_co[colour].bit_count()
+        if men > 16:
+            yield f"{side(colour)} has {men} men; 16 is the most (the caption of the initial array)"
+            continue
+        pawns_left = len(board.pieces(chess.PAWN, colour))
+        promoted = _promoted(board, colour)
+        if pawns_left > 8:
+            yield f"{side(colour)} has {pawns_left} pawns; 8 is the most"
+        elif pawns_left + promoted > 8:
+            message = (
+                f"{side(colour)} has {pawns_left} pawns and at least {promoted} promoted "
+                f"{'man' if promoted == 1 else 'men'}: together more than 8"
+            )
+            yield message
+
+
+def _promoted(board: chess.Board, colour: chess.Color) -> int:
+    """Return how many men of a side must have been promoted."""
+    extra = max(0, len(board.pieces(chess.QUEEN, colour)) - 1)
+    extra += max(0, len(board.pieces(chess.ROOK, colour)) - 2)
+    extra += max(0, len(board.pieces(chess.KNIGHT, colour)) - 2)
+    bishops = board.pieces(chess.BISHOP, colour)
+    for shade in (chess.BB_LIGHT_SQUARES, chess.BB_DARK_SQUARES):
+        extra += max(0, len(bishops & shade) - 1)
+    return extra
+
+
+@rule("diagrams-differ", Level.error)
+def diagrams_differ(case: Case) -> Iterator[Fault]:
+    """The same puzzle is printed twice (FEN, list of men, drawn board), and the two do not agree.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        White: Kf2, Re5, Nd6; Black: Kg4, Ph5
+        Mate in two.
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        White: Kf2, Re5, Ne6; Black: Kg4, Ph5
+        Mate in two.
+    """
+    first = case.diagram
+    if first is None:
+        return
+    for other in case.puzzle.diagrams:
+        if other is first or other.faults or other.pieces == first.pieces:
+            continue
+        squares = sorted(square for square in chess.SQUARES if first.pieces.get(square) != other.pieces.get(square))
+        told = [f"{chess.square_name(square)} {_man(other.pieces.get(square))}" for square in squares[:4]]
+        rest = f" and {len(squares) - 4} more squares" if len(squares) > 4 else ""
+        kinds = {"fen": "the FEN", "list": "the list of men", "board": "the drawn board"}
+        message = f"this does not agree with {kinds[first.kind]} above: here {listing(told)}{rest}"
+        span = next((other.piece_spans[square] for square in squares if square in other.piece_spans), other.span)
+        yield Fault(span, message)
+
+
+def _man(piece: chess.Piece | None) -> str:
+    if piece is None:
+        return "is empty"
+    return f"holds a {chess.COLOR_NAMES[piece.color]} {chess.piece_name(piece.piece_type)}"
+
+
+@rule("wrong-piece-count", Level.error)
+def wrong_piece_count(case: Case) -> Iterator[Fault]:
+    """The count of men in the caption, "(3+2)", does not fit the diagram.
+
+    White is counted first, kings and pawns included (common practice, no source). The
+    count is there to catch a wrongly copied diagram.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        (3+3) Mate in two.
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        (3+2) Mate in two.
+    """
+    board = case.board
+    if board is None:
+        return
+    right = (board.occupied_co[chess.WHITE].bit_count(), board.occupied_co[chess.BLACK].bit_count())
+    for claim in case.claims("count"):
+        white, black = (int(number) for number in re.findall(r"\d+", claim.text))
+        if (white, black) != right:
+            message = f"the diagram has {right[0]} white and {right[1]} black men, not {white}+{black}"
+            yield Fault(claim.span, message, None, (Edit(claim.span, f"({right[0]}+{right[1]})"),))
+
+
+@rule("wrong-side-to-move", Level.error)
+def wrong_side_to_move(case: Case) -> Iterator[Fault]:
+    """The FEN and the text name different sides to move.
+
+    Source: PGN standard 16.1.3.2.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 b - - 0 1
+        White to play and mate in two.
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        White to play and mate in two.
+    """
+    diagram = case.diagram
+    if diagram is None or diagram.turn is None:
+        return
+    for colour, span in case.side_claims:
+        if colour != diagram.turn and not (case.stipulation and case.stipulation.help_play):
+            yield Fault(span, f"the text lets {side(colour)} begin, the FEN {side(diagram.turn)}")
+            return
+
+
+@rule("no-stipulation", Level.warning)
+def no_stipulation(case: Case) -> Iterator[Fault]:
+    """A puzzle with a solution does not say what is asked for, so no key can be judged.
+
+    One line for the whole file, before the first diagram, is enough ("All are mates in two").
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Key: 1.Kg2! Kh4 2.Re4#
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Key: 1.Kg2!
+    """
+    if case.reading is None or case.stipulation is not None or case.diagram is None:
+        return
+    for mention in case.reading.first_moves(Role.key).values():
+        if mention.marked:
+            message = "a key is printed, and nothing says what it should achieve: mate in how many?"
+            yield Fault(mention.phrase.span, message)
+            return

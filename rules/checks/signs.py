@@ -1,0 +1,368 @@
+"""What the text says a move does: check, mate, double check, stalemate."""
+
+from collections.abc import Iterator
+
+from keyproof.grammar.moves import Effect
+from keyproof.grammar.spans import Span
+
+from ..case import Case
+from ..finding import Edit, Fault, Level, rule
+from ..play import Node
+from ..reading import Mention
+
+
+def _said(case: Case, *effects: Effect) -> Iterator[tuple[Mention, Span, list[Node]]]:
+    """Yield the mentions of which one of `effects` is said, its place, and the positions they lead to."""
+    for mention in case.reading.mentions if case.reading else ():
+        span = mention.says(*effects)
+        if span is not None and mention.after:
+            yield mention, span, mention.after
+
+
+def _move(case: Case, node: Node) -> str:
+    assert node.parent is not None
+    assert node.move is not None
+    return case.say(node.parent, node.move)
+
+
+def _after(case: Case, node: Node) -> str:
+    """Say which defence a move answers, where a phrase stands for several."""
+    defence = node.parent
+    if defence is None or defence.parent is None or not defence.move:
+        return ""
+    return f" after {case.say(defence.parent, defence.move)}"
+
+
+def _where(case: Case, mention: Mention, node: Node) -> str:
+    return _after(case, node) if len(mention.after) > 1 else ""
+
+
+def _not_mate(case: Case) -> Iterator[tuple[Mention, Span, Node]]:
+    for mention, span, nodes in _said(case, Effect.mate):
+        wrong = next((node for node in nodes if not node.board.is_checkmate()), None)
+        if wrong is not None:
+            yield mention, span, wrong
+
+
+@rule("check-not-mate", Level.error)
+def check_not_mate(case: Case) -> Iterator[Fault]:
+    """A move is called mate, and the side in check has an answer.
+
+    The evidence goes on to a reply that escapes.
+
+    Source: FIDE Laws 1.4.1.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Re4#
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+    """
+    for mention, span, node in _not_mate(case):
+        if not node.board.is_check():
+            continue
+        escapes = list(node.board.legal_moves)
+        message = (
+            f"{_move(case, node)} is check but not mate{_where(case, mention, node)}: "
+            f"{case.say_all(node, escapes, most=3)} {'escapes' if len(escapes) == 1 else 'escape'}"
+        )
+        yield Fault(span, message, node.evidence(escapes[0]))
+
+
+@rule("mate-without-check", Level.error)
+def mate_without_check(case: Case) -> Iterator[Fault]:
+    """A move is called mate and does not even give check.
+
+    Source: FIDE Laws 1.4.1.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re1#, 1...h4 2.Rg5#
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+    """
+    for mention, span, node in _not_mate(case):
+        if not node.board.is_check() and not node.board.is_stalemate():
+            reply = next(iter(node.board.legal_moves))
+            message = f"{_move(case, node)} is not mate, not even check{_where(case, mention, node)}"
+            yield Fault(span, message, node.evidence(reply))
+
+
+@rule("stalemate-not-mate", Level.error)
+def stalemate_not_mate(case: Case) -> Iterator[Fault]:
+    """A move is called mate and stalemates: no legal move is left, but the king is not in check.
+
+    Source: FIDE Laws 5.2.1.
+
+    Bad:
+        FEN: 7k/8/5K2/6Q1/8/8/8/8 w - - 0 1
+        Mate in one.
+        1.Qg6#
+
+    Good:
+        FEN: 7k/8/5KQ1/8/8/8/8/8 w - - 0 1
+        Mate in two.
+        1.Kf7! Kxg6
+    """
+    for mention, span, node in _not_mate(case):
+        if node.board.is_stalemate():
+            message = (
+                f"{_move(case, node)} is stalemate, not mate{_where(case, mention, node)}: the king is not in check"
+            )
+            yield Fault(span, message, node.evidence())
+
+
+@rule("no-check", Level.error)
+def no_check(case: Case) -> Iterator[Fault]:
+    """A move is called check, or marked "+", and gives none.
+
+    Source: FIDE Laws 3.9.1 and C.13.4.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2+! Kh4 2.Re4#, 1...h4 2.Rg5#
+
+    Good:
+        FEN: 8/6pk/8/7K/8/5N2/8/2R5 w - - 0 1
+        Mate in two.
+        1.Ng5+! Kh8 2.Rc8#, 1...Kg8 2.Rc8#
+    """
+    for mention, span, nodes in _said(case, Effect.check):
+        if mention.says(Effect.mate):
+            continue
+        wrong = next((node for node in nodes if not node.board.is_check()), None)
+        if wrong is not None:
+            repair = (Edit(span, ""),) if span.of(case.text).strip() in ("+", "†") else ()
+            message = f"{_move(case, wrong)} gives no check{_where(case, mention, wrong)}"
+            yield Fault(span, message, wrong.evidence(), repair)
+
+
+@rule("mate-marked-check", Level.warning)
+def mate_marked_check(case: Case) -> Iterator[Fault]:
+    """A move is marked as check only, and it is mate.
+
+    Source: FIDE Laws C.13.4 and C.13.5.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4+, 1...h4 2.Rg5#
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4, 1...h4 2.Rg5
+    """
+    for mention, span, nodes in _said(case, Effect.check):
+        if not mention.says(Effect.mate, Effect.double_plus) and all(node.board.is_checkmate() for node in nodes):
+            sign = span.of(case.text)
+            repair = (Edit(span, sign.replace(sign.strip(), "#")),) if sign.strip() in ("+", "†") else ()
+            yield Fault(span, f"{_move(case, nodes[0])} is mate, not only check", nodes[0].evidence(), repair)
+
+
+@rule("not-double-check", Level.error)
+def not_double_check(case: Case) -> Iterator[Fault]:
+    """Double check is claimed, and fewer than two men give check.
+
+    "++" is mate under FIDE Laws C.13.5 and double check in older books (common practice, no
+    source); it is reported only where it is neither.
+
+    Bad:
+        FEN: 8/6pk/8/7K/8/5N2/8/2R5 w - - 0 1
+        Mate in two.
+        1.Ng5++! Kh8 2.Rc8#, 1...Kg8 2.Rc8#
+
+    Good:
+        FEN: 8/6pk/8/7K/8/5N2/8/2R5 w - - 0 1
+        Mate in two.
+        1.Ng5+! Kh8 2.Rc8++, 1...Kg8 2.Rc8++
+    """
+    for mention, span, nodes in _said(case, Effect.double_check, Effect.double_plus):
+        sign = mention.says(Effect.double_plus) is not None
+        for node in nodes:
+            checkers = len(node.board.checkers())
+            if checkers >= 2 or (sign and node.board.is_checkmate()):
+                continue
+            count = "one man gives check" if checkers else "no check is given"
+            neither = ", and it is not mate" if sign else ""
+            yield Fault(span, f"{_move(case, node)} is no double check: {count}{neither}", node.evidence())
+            break
+
+
+@rule("mixed-double-plus", Level.note)
+def mixed_double_plus(case: Case) -> Iterator[Fault]:
+    """ "++" stands for mate in one place of the text and for double check in another.
+
+    Both uses are in print (FIDE Laws C.13.5 for mate; double check in older books, common
+    practice, no source), but a reader cannot tell them apart.
+
+    Bad:
+        FEN: 4k3/6P1/4K3/8/1R2N3/8/4R3/8 w - - 0 1
+        1.Nf6++ Kd8 2.Rb8++
+
+    Good:
+        FEN: 4k3/6P1/4K3/8/1R2N3/8/4R3/8 w - - 0 1
+        1.Rb8++
+    """
+    marked = list(_said(case, Effect.double_plus))
+    mates = [each for each in marked if all(node.board.is_checkmate() for node in each[2])]
+    doubles = [each for each in marked if not any(node.board.is_checkmate() for node in each[2])]
+    if mates and doubles:
+        _, span, nodes = doubles[0]
+        message = f'"++" marks a double check here and mate at {_move(case, mates[0][2][0])}'
+        yield Fault(span, message, nodes[0].evidence())
+
+
+@rule("not-discovered-check", Level.error)
+def not_discovered_check(case: Case) -> Iterator[Fault]:
+    """Discovered check is claimed, and the check does not come from a man that stood behind.
+
+    Source: common practice, no source.
+
+    Bad:
+        FEN: 8/6pk/8/7K/8/5N2/8/2R5 w - - 0 1
+        Mate in two.
+        1.Ng5 discovered check! Kh8 2.Rc8#, 1...Kg8 2.Rc8#
+
+    Good:
+        FEN: 7k/8/5KN1/8/8/8/1B6/8 w - - 0 1
+        1.Ke7 discovered check
+    """
+    for _, span, nodes in _said(case, Effect.discovered_check):
+        for node in nodes:
+            checkers = node.board.checkers()
+            if node.move is None or any(square != node.move.to_square for square in checkers):
+                continue
+            message = f"{_move(case, node)} gives {'a direct check' if checkers else 'no check'}, not a discovered one"
+            yield Fault(span, message, node.evidence())
+            break
+
+
+@rule("not-stalemate", Level.error)
+def not_stalemate(case: Case) -> Iterator[Fault]:
+    """Stalemate is claimed, and it is none.
+
+    Source: FIDE Laws 5.2.1: no legal move, and the king not in check.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Try: 1.Rxh5? stalemate.
+        Key: 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+
+    Good:
+        FEN: 7k/8/5K2/6Q1/8/8/8/8 w - - 0 1
+        1.Qg6? is stalemate.
+    """
+    for mention, span, nodes in _said(case, Effect.stalemate):
+        wrong = next((node for node in nodes if not node.board.is_stalemate()), None)
+        if wrong is None:
+            continue
+        if wrong.board.is_checkmate():
+            yield Fault(span, f"{_move(case, wrong)} is mate, not stalemate", wrong.evidence())
+            continue
+        reply = next(iter(wrong.board.legal_moves))
+        message = (
+            f"{_move(case, wrong)} is no stalemate{_where(case, mention, wrong)}: "
+            f"{case.say(wrong, reply)} can be played"
+        )
+        yield Fault(span, message, wrong.evidence(reply))
+
+
+@rule("mate-denied", Level.error)
+def mate_denied(case: Case) -> Iterator[Fault]:
+    """The text says a move is not mate, or no check, and it is.
+
+    Source: FIDE Laws 1.4.1 and 3.9.1.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4 is not mate, 1...h4 2.Rg5#
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+        After 1.Kg2 h4 2.Re4 is not mate.
+    """
+    for _, span, nodes in _said(case, Effect.not_mate):
+        if all(node.board.is_checkmate() for node in nodes):
+            yield Fault(span, f"{_move(case, nodes[0])} is mate", nodes[0].evidence())
+    for _, span, nodes in _said(case, Effect.not_check):
+        if all(node.board.is_check() for node in nodes):
+            yield Fault(span, f"{_move(case, nodes[0])} is check", nodes[0].evidence())
+
+
+@rule("unmarked-mate", Level.note)
+def unmarked_mate(case: Case) -> Iterator[Fault]:
+    """A mate is printed without its sign in a text that marks its other mates.
+
+    FIDE Laws C.13.5 makes the sign optional, so a text without any is left alone.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4, 1...h4 2.Rg5#
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4, 1...h4 2.Rg5
+    """
+    yield from _unmarked(case, mate=True)
+
+
+@rule("unmarked-check", Level.note)
+def unmarked_check(case: Case) -> Iterator[Fault]:
+    """A check is printed without its sign in a text that marks its other checks.
+
+    FIDE Laws C.13.4 makes the sign optional, so a text without any is left alone.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Tries: 1.Rg5+? Kxg5! and 1.Re4? Kf5!
+        Key: 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+    """
+    yield from _unmarked(case, mate=False)
+
+
+def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
+    marks = {Effect.mate, Effect.double_plus} if mate else {Effect.check, Effect.double_plus, Effect.double_check}
+    marked: list[Mention] = []
+    bare: list[Mention] = []
+    for mention in case.reading.mentions if case.reading else ():
+        nodes = mention.after
+        if not nodes or mention.phrase.worded:
+            continue
+        if not all(node.board.is_checkmate() if mate else _only_check(node) for node in nodes):
+            continue
+        said = [effect for effect, _ in mention.effects]
+        said += [effect for choice in mention.turn.choices for effect, _ in choice.effects]  # "2.Qb3/Qf7#"
+        if any(effect in marks for effect in said):
+            marked.append(mention)
+        elif not said:
+            bare.append(mention)
+    if marked:
+        for mention in bare:
+            message = f"{_move(case, mention.after[0])} is {'mate' if mate else 'check'} and not marked; others are"
+            yield Fault(mention.phrase.span, message, mention.after[0].evidence())
+
+
+def _only_check(node: Node) -> bool:
+    return node.board.is_check() and not node.board.is_checkmate()

@@ -1,0 +1,334 @@
+"""The claim itself: the key, the tries and their refutations, zugzwang and threat."""
+
+from collections.abc import Iterator
+
+import chess
+from keyproof.grammar.spans import Span
+
+from ..case import Case
+from ..finding import Fault, Level, rule
+from ..play import Node
+from ..reading import Mention, Role, State, effect_holds
+
+
+def _keys(case: Case) -> dict[Node, Mention]:
+    return case.reading.first_moves(Role.key) if case.reading else {}
+
+
+def _title(case: Case) -> Span:
+    """Return where a fault of the whole puzzle is shown: the stipulation, else the diagram."""
+    if case.stipulation_claim is not None and _inside(case.stipulation_claim.span, case.puzzle.span):
+        return case.stipulation_claim.span
+    assert case.diagram is not None
+    return case.diagram.span
+
+
+def _inside(inner: Span, outer: Span) -> bool:
+    return outer.start <= inner.start and inner.end <= outer.end
+
+
+@rule("key-fails", Level.error)
+def key_fails(case: Case) -> Iterator[Fault]:
+    """The printed key does not solve: Black has a reply after which there is no mate in time.
+
+    The evidence is the key and such a reply. Where another first move solves, it is named.
+
+    Source: WFCC Codex, Art. 8: a composition is solved by the author's solution.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Key: 1.Rxh5!
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Key: 1.Kg2!
+    """
+    proof, reading = case.proof, case.reading
+    if proof is None or reading is None or not case.direct:
+        return
+    for node, mention in _keys(case).items():
+        assert node.move is not None
+        attempt = proof.attempt(node.move)
+        if attempt is None or node.move in proof.keys or not all(effect_holds(e, node) for e, _ in mention.effects):
+            continue  # it solves, or a sign of it is false and reported as that
+        if node.board.is_stalemate():
+            yield Fault(mention.phrase.span, f"{case.say(reading.diagram, node.move)} is stalemate", node.evidence())
+            continue
+        if not attempt.refutations:
+            continue
+        replies = case.say_all(node, attempt.refutations, most=4)
+        message = f"{case.say(reading.diagram, node.move)} does not solve: {replies} {_verb(attempt.refutations)}"
+        if proof.searched.complete:
+            message += "; " + _solutions(case)
+        yield Fault(mention.phrase.span, message, node.evidence(attempt.refutations[0]))
+
+
+def _verb(moves: tuple[chess.Move, ...]) -> str:
+    return "refutes" if len(moves) == 1 else "refute"
+
+
+def _solutions(case: Case) -> str:
+    assert case.proof is not None
+    assert case.reading is not None
+    keys = case.proof.keys
+    if not keys:
+        return f"no first move solves {case.stipulation}"
+    return f"{case.say_all(case.reading.diagram, keys)} {'solves' if len(keys) == 1 else 'solve'}"
+
+
+@rule("no-key", Level.error)
+def no_key(case: Case) -> Iterator[Fault]:
+    """No first move fulfils the stipulation, and the text prints no key that could be refuted.
+
+    Source: WFCC Codex, Arts. 8 and 9.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/8/5K2 w - - 0 1
+        Mate in two.
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+    """
+    proof = case.proof
+    if proof is None or not case.direct or not proof.searched.complete or proof.keys or _first_printed(case):
+        return
+    yield Fault(_title(case), f"no first move solves {case.stipulation}")
+
+
+def _first_printed(case: Case) -> bool:
+    """Tell whether the text claims some first move as key, playable or not."""
+    assert case.reading is not None
+    return any(
+        m.role in (Role.key, Role.first) and m.at and m.at[0] is case.reading.diagram for m in case.reading.mentions
+    )
+
+
+@rule("second-key", Level.error)
+def second_key(case: Case) -> Iterator[Fault]:
+    """Another first move solves as well (a cook).
+
+    Source: WFCC Codex, Arts. 8 and 9: one key.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/7R w - - 0 1
+        Mate in two.
+        Key: 1.Kg2!
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Key: 1.Kg2!
+    """
+    proof, reading = case.proof, case.reading
+    if proof is None or reading is None or not case.direct:
+        return
+    claimed = {node.move for node in _keys(case)} | {node.move for node in reading.first_moves(Role.try_)}
+    others = [key for key in proof.keys if key not in claimed]
+    right = [node for node in _keys(case) if node.move in proof.keys]
+    if not others or proof.shortest != (case.stipulation.moves if case.stipulation else None):
+        return
+    if right:
+        span = _keys(case)[right[0]].phrase.span
+        message = (
+            f"not the only key: {case.say_all(reading.diagram, others)} {'solves' if len(others) == 1 else 'solve'} too"
+        )
+        yield Fault(span, message, reading.diagram.choices(others))
+    elif not _first_printed(case) and len(others) > 1:
+        message = f"{len(others)} first moves solve: {case.say_all(reading.diagram, others)}"
+        yield Fault(_title(case), message, reading.diagram.choices(others))
+
+
+@rule("short-mate", Level.error)
+def short_mate(case: Case) -> Iterator[Fault]:
+    """There is a mate in fewer moves than the stipulation says.
+
+    Source: WFCC Codex, Arts. 8 and 9; a mate in n is by move n against any defence.
+
+    Bad:
+        FEN: 7k/8/5KQ1/8/8/8/8/8 w - - 0 1
+        Mate in two.
+        1.Qg5! Kh7 2.Qg7#
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+    """
+    proof, reading = case.proof, case.reading
+    if proof is None or reading is None or not case.direct or proof.shortest is None:
+        return
+    assert case.stipulation is not None
+    if proof.shortest >= case.stipulation.moves:
+        return
+    moves = [play.move for play in proof.play if play.length == proof.shortest]
+    message = (
+        f"the stipulation is {case.stipulation}, but {case.say_all(reading.diagram, moves)} "
+        f"{'mates' if len(moves) == 1 else 'mate'} in {proof.shortest}"
+    )
+    yield Fault(_title(case), message, reading.diagram.choices(moves))
+
+
+@rule("try-solves", Level.error)
+def try_solves(case: Case) -> Iterator[Fault]:
+    """A move printed as a try in fact solves.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Try: 1.Kg2?
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Try: 1.Rxh5? Kxh5!
+        Key: 1.Kg2!
+    """
+    proof, reading = case.proof, case.reading
+    if proof is None or reading is None or not case.direct:
+        return
+    for node, mention in reading.first_moves(Role.try_).items():
+        if node.move in proof.keys:
+            message = f"{case.say(reading.diagram, node.move)} is no try: it solves {case.stipulation}"
+            yield Fault(mention.phrase.span, message, node.evidence())
+
+
+@rule("refutation-fails", Level.error)
+def refutation_fails(case: Case) -> Iterator[Fault]:
+    """The move said to refute a try is met by mate all the same.
+
+    The evidence is the line up to the answer that mates, or begins to.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Try: 1.Re3? Kh4!
+        Key: 1.Kg2!
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Try: 1.Rxh5? Kxh5!
+        Key: 1.Kg2!
+    """
+    proof, reading = case.proof, case.reading
+    if proof is None or reading is None or not case.direct:
+        return
+    for mention in reading.mentions:
+        if mention.role is not Role.refutation or mention.state is not State.read or not mention.phrase.exact:
+            continue
+        for node in mention.after:
+            solved = case.mating_moves(node)
+            if not solved.complete or not solved.lengths or node.parent is None or node.parent.move in proof.keys:
+                continue
+            best = min(solved.lengths, key=lambda move: solved.lengths[move])
+            assert node.move is not None
+            message = f"{case.say(node.parent, node.move)} refutes nothing: {case.say(node, best)} {_mates(solved.lengths[best])}"
+            yield Fault(mention.phrase.span, message, node.evidence(best))
+            break
+
+
+def _mates(length: int) -> str:
+    return "mates" if length == 1 else f"mates in {length}"
+
+
+@rule("further-refutation", Level.warning)
+def further_refutation(case: Case) -> Iterator[Fault]:
+    """A try is printed with a refutation, and other replies refute it as well.
+
+    A try is a first move that fails to exactly one reply (common practice, no source). It
+    is an error where the text says there is only one ("fails only to").
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Try: 1.Rg5+? Kf4!
+        Key: 1.Kg2!
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        Try: 1.Rxh5? Kxh5!
+        Key: 1.Kg2!
+    """
+    proof, reading = case.proof, case.reading
+    if proof is None or reading is None or not case.direct:
+        return
+    for node in reading.first_moves(Role.try_):
+        printed = [m for m in reading.printed_after(node) if m.role is Role.refutation and m.after]
+        attempt = proof.attempt(node.move) if node.move else None
+        if not printed or attempt is None:
+            continue
+        said = {child.move for m in printed for child in m.after}
+        others = [move for move in attempt.refutations if move not in said]
+        if others and any(move in attempt.refutations for move in said):
+            only = any("refuted_only_by" in m.intro for m in printed)
+            verb = "refutes" if len(others) == 1 else "refute"
+            message = f"{case.say_all(node, others, most=4)} {verb} {case.say(reading.diagram, node.move)} too"
+            yield Fault(printed[0].phrase.span, message, node.choices(others), level=Level.error if only else None)
+
+
+@rule("threat-overlooked", Level.error)
+def threat_overlooked(case: Case) -> Iterator[Fault]:
+    """Zugzwang, a waiting move or "no threat" is claimed, and White threatens mate.
+
+    Zugzwang means that only the duty to move loses: a pass would hold.
+
+    Source: glossary terms block and threat (standard usage of the trade).
+
+    Bad:
+        FEN: 8/p7/8/1N1K4/1R6/8/8/k7 w - - 0 1
+        Mate in two.
+        1.Nc3! zugzwang. 1...a5 2.Rb1#, 1...a6 2.Rb1#
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! zugzwang. 1...Kh4 2.Re4#, 1...h4 2.Rg5#
+    """
+    if case.reading is None or not case.direct:
+        return
+    for placed in case.reading.claims:
+        if placed.claim.kind not in ("zugzwang", "no_threat"):
+            continue
+        node = placed.nodes[0]
+        if case.moves_left(node) < 1:
+            continue
+        waiting = node.pass_move()
+        if waiting is None:
+            yield Fault(placed.claim.span, "this move gives check, so Black is in no zugzwang", node.evidence())
+            continue
+        solved = case.mating_moves(waiting)
+        if solved.lengths:
+            threats = list(solved.lengths)
+            verb = "is threatened" if len(threats) == 1 else "are threatened"
+            yield Fault(
+                placed.claim.span, f"{case.say_all(waiting, threats, most=3)} {verb}", waiting.evidence(threats[0])
+            )
+
+
+@rule("unproved", Level.note)
+def unproved(case: Case) -> Iterator[Fault]:
+    """The proof did not finish within the effort allowed, so some claims stand unproved.
+
+    Raise `--effort` (million positions for each proof). What was proved before the end is
+    used; nothing unproved is reported as false or passed as true.
+
+    Bad:
+        FEN: 8/8/8/8/7k/8/PPPPPPPP/RNBQKBNR w KQ - 0 1
+        Mate in nine.
+        Effort: 0
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+    """
+    proof = case.proof
+    if proof is None or proof.searched.complete:
+        return
+    how_far = f": {proof.searched.reached}" if proof.searched.reached else ""
+    message = f"not proved after {proof.searched.positions:,} positions{how_far}; a larger --effort may decide"
+    yield Fault(_title(case), message)

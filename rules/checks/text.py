@@ -1,0 +1,47 @@
+"""What was not understood, and marks that are not needed."""
+
+from collections.abc import Iterator
+
+from ..case import Case
+from ..finding import Fault, Level, rule
+
+
+@rule("not-understood", Level.note)
+def not_understood(case: Case) -> Iterator[Fault]:
+    """Text that looks like a move could not be read, or fits no position, and was not checked.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#. The engineer prefers Qj9 here.
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#. A pretty pair of mates by the rook.
+    """
+    for item in case.reading.not_understood if case.reading else ():
+        yield Fault(item.span, f"not understood, so not checked: {item.span.of(case.text)!r}")
+
+
+@rule("unneeded-sic", Level.warning, closing=True)
+def unneeded_sic(case: Case) -> Iterator[Fault]:
+    """A line ends in [sic] and nothing on it needs to be accepted.
+
+    "[sic]" at the end of a line accepts every finding on it, "[sic: rule-name]" those of one
+    rule. A mark that accepts nothing would hide the next error there, so it is reported.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5# [sic]
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        1.Kg2! Kh4 2.Ree4#, 1...h4 2.Rg5# [sic: needless-origin]
+    """
+    for mark in case.sic:
+        if mark not in case.sic_used:
+            what = f"no finding of the rule {mark.rule!r}" if mark.rule else "no finding"
+            yield Fault(mark.span, f"there is {what} on this line for [sic] to accept")

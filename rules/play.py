@@ -1,0 +1,88 @@
+"""The tree of positions a solution text speaks of."""
+
+from __future__ import annotations
+
+import chess
+
+from .finding import Evidence
+
+
+class Node:
+    """A position reached from the diagram, with the move that led to it.
+
+    `ply` counts half-moves from the diagram. `shift` is 1 where the first of them is printed
+    as "1...", else 0. A pass (set play, threats) is a null move.
+    """
+
+    def __init__(
+        self, board: chess.Board, move: chess.Move | None = None, parent: Node | None = None, shift: int = 0
+    ) -> None:
+        self.board = board
+        self.move = move
+        self.parent = parent
+        self.ply: int = 0 if parent is None else parent.ply + 1
+        self.shift = shift
+        self.children: dict[chess.Move, Node] = {}
+
+    def play(self, move: chess.Move) -> Node:
+        """Return the position after `move`, a legal move or a pass; the same node each time."""
+        if move not in self.children:
+            board = self.board.copy(stack=False)
+            board.push(move)
+            self.children[move] = Node(board, move, self, self.shift)
+        return self.children[move]
+
+    def pass_move(self) -> Node | None:
+        """Return the position with the other side to move, or None in check, when a pass has no meaning."""
+        return None if self.board.is_check() else self.play(chess.Move.null())
+
+    @property
+    def number(self) -> str:
+        """Return the number printed before the next move: "2." or "2..."."""
+        value, second = divmod(self.ply + self.shift, 2)
+        return f"{value + 1}{'...' if second else '.'}"
+
+    @property
+    def path(self) -> list[Node]:
+        """Return the nodes from the diagram to here, both included."""
+        nodes: list[Node] = []
+        node: Node | None = self
+        while node is not None:
+            nodes.append(node)
+            node = node.parent
+        return nodes[::-1]
+
+    @property
+    def moves(self) -> list[chess.Move]:
+        """Return the moves from the diagram to here."""
+        return [node.move for node in self.path if node.move is not None]
+
+    def evidence(self, *more: chess.Move) -> Evidence:
+        """Return the line from the diagram to here, and on by `more`, as evidence."""
+        board = self.path[0].board.copy(stack=False)
+        fen = board.fen()
+        sans = []
+        for move in [*self.moves, *more]:
+            sans.append(board.san(move))
+            board.push(move)
+        return Evidence(fen, tuple(sans))
+
+    def choices(self, moves: list[chess.Move]) -> Evidence:
+        """Return several moves that are possible here as evidence."""
+        return Evidence(self.board.fen(), tuple(self.board.san(move) for move in moves), "moves")
+
+
+def numbered(evidence: Evidence) -> str:
+    """Print a line of play with its move numbers: "1.Nf4 Kd5 2.Qb6#", or several moves: "Kd5, Ke4"."""
+    if evidence.kind == "moves":
+        return ", ".join(evidence.moves)
+    board = chess.Board(evidence.fen)
+    half = 0 if board.turn == chess.WHITE else 1
+    words = []
+    for index, san in enumerate(evidence.moves):
+        number, second = divmod(index + half, 2)
+        if not second:
+            words.append(f"{number + 1}.{san}")
+        else:
+            words.append(f"{number + 1}...{san}" if index == 0 else san)
+    return " ".join(words)

@@ -1,0 +1,629 @@
+"""Where each printed move stands: the statements of a text, replayed.
+
+The author's text is a walk through the tree of play. A *unit* is a run of half-moves
+that belong together ("1...Kd5 2.Qb6#", "if the bishop takes d6 then 2.Sf5 is mate").
+Each unit is tried at every open point in turn (where the last unit ended, the points
+before it, the key, the tries, the set play, the diagram) and is read at the first one
+where all of it is true; only a unit that is true nowhere is read where it is least
+wrong, so that a finding is never a matter of how the text was taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from enum import Enum
+
+import chess
+from keyproof.grammar.moves import Effect, MovePhrase, Sort
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Aside, Break, Claim, Marker, NotUnderstood, Statement, Turn
+
+from .play import Node
+from .resolve import meant_moves
+
+
+class Role(Enum):
+    """What a mention of a move claims."""
+
+    key = "key"
+    try_ = "try"
+    first = "first move, nothing claimed"
+    set_play = "set play"
+    defence = "defence"
+    refutation = "refutation"
+    answer = "answer"
+    threat = "threat"
+
+
+class State(Enum):
+    """How far a mention was read."""
+
+    read = "read"
+    impossible = "impossible"
+    not_examined = "not examined"
+
+
+@dataclass
+class Mention:
+    """One printed move phrase, the positions it was read in and those it leads to.
+
+    `ways` pairs each position in which the phrase was read with the positions it leads to there:
+    none where no legal move agrees, several for a set of moves or an ambiguous one.
+    """
+
+    phrase: MovePhrase
+    turn: Turn
+    role: Role
+    state: State
+    ways: list[tuple[Node, list[Node]]]
+    intro: frozenset[str]
+    effects: tuple[tuple[Effect, Span], ...]  # what is said of the move: its signs, then the words after it
+    marked: bool = False  # a first move that a sign or a word calls key or try
+    misnumbered: bool = False  # the printed number is not that of the half-move it is
+
+    @property
+    def at(self) -> list[Node]:
+        """Return the positions the phrase was read in."""
+        return [node for node, _ in self.ways]
+
+    @property
+    def after(self) -> list[Node]:
+        """Return the positions the phrase leads to."""
+        return [node for _, nodes in self.ways for node in nodes]
+
+    @property
+    def missed(self) -> list[Node]:
+        """Return the positions in which no legal move agrees with the phrase."""
+        return [node for node, nodes in self.ways if not nodes]
+
+    def says(self, *effects: Effect) -> Span | None:
+        """Return the span of the first of `effects` that is said of the move, else None."""
+        return next((span for effect, span in self.effects if effect in effects), None)
+
+
+@dataclass(frozen=True)
+class PlacedClaim:
+    """A claim in words with the positions it speaks of, or the mention it speaks of."""
+
+    claim: Claim
+    nodes: tuple[Node, ...]
+    mention: Mention | None = None
+
+
+@dataclass
+class Reading:
+    """A whole solution text, replayed."""
+
+    diagram: Node
+    set_play: Node | None
+    mentions: list[Mention] = field(default_factory=list)
+    claims: list[PlacedClaim] = field(default_factory=list)
+    not_understood: list[NotUnderstood] = field(default_factory=list)
+    others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
+
+    def first_moves(self, role: Role) -> dict[Node, Mention]:
+        """Return the first moves claimed as key or try, each with its first mention."""
+        found: dict[Node, Mention] = {}
+        for mention in self.mentions:
+            if mention.role is role and mention.after and mention.at[0] is self.diagram:
+                found.setdefault(mention.after[0], mention)
+        return found
+
+    def printed_after(self, node: Node) -> list[Mention]:
+        """Return the mentions that continue from `node`, in text order."""
+        return [mention for mention in self.mentions if any(at is node for at in mention.at)]
+
+
+@dataclass
+class _Unit:
+    turns: list[Turn]
+    intro: frozenset[str]
+    mode: str | None  # "key", "try" or "set_play" when such a word governs the unit
+    path: list[list[Node]]
+    shift: int
+    fresh: bool = False  # the first unit after that word
+
+    @property
+    def ply(self) -> int | None:
+        """Return which half-move from the diagram the first turn is, counted back from the first numbered one."""
+        for index, turn in enumerate(self.turns):
+            if turn.number is not None and turn.number.ply is not None:
+                return turn.number.ply - self.shift - index
+        return None
+
+    def has(self, sort: Sort) -> bool:
+        """Tell whether some phrase of the unit is of this sort."""
+        return any(phrase.sort is sort for turn in self.turns for phrase in turn.choices)
+
+
+@dataclass
+class _Trial:
+    start: list[Node]
+    mentions: list[Mention]
+    path: list[list[Node]]
+    illegal: int = 0
+    false: int = 0
+
+    @property
+    def score(self) -> tuple[int, int]:
+        return self.illegal, self.false
+
+
+def effect_holds(effect: Effect, node: Node) -> bool:
+    """Tell whether what is said of the move into `node` is true."""
+    board = node.board
+    if effect is Effect.mate:
+        return board.is_checkmate()
+    if effect is Effect.check:
+        return board.is_check()
+    if effect is Effect.double_plus:
+        return board.is_checkmate() or len(board.checkers()) == 2
+    if effect is Effect.double_check:
+        return len(board.checkers()) >= 2
+    if effect is Effect.discovered_check:
+        return any(square != node.move.to_square for square in board.checkers()) if node.move else False
+    if effect is Effect.stalemate:
+        return board.is_stalemate()
+    if effect is Effect.not_mate:
+        return not board.is_checkmate()
+    return not board.is_check()
+
+
+class _Reader:
+    def __init__(self, board: chess.Board, shift: int) -> None:
+        diagram = Node(board, shift=shift)
+        self.reading = Reading(diagram, diagram.pass_move())
+        self.attacker = board.turn
+        self.path: list[list[Node]] = [[diagram]]
+        self.seen: list[list[Node]] = []  # every frontier reached, latest last
+        self.intro: set[str] = set()
+        self.mode: str | None = None
+        self.mode_used = False
+        self.turns: list[Turn] = []
+        self.brackets: list[list[list[Node]]] = []
+        self.late: list[_Unit] = []  # units that need the key, printed further down
+        self.rest: list[_Unit] = []  # units that speak of what the others left over
+        self.only_next: Claim | None = None
+        self.last: Mention | None = None  # latest mention in this sentence
+
+    # -- the walk ----------------------------------------------------------
+
+    def read(self, statements: Iterable[Statement]) -> Reading:
+        for statement in statements:
+            if isinstance(statement, Turn):
+                self._turn(statement)
+            elif isinstance(statement, Marker):
+                self._marker(statement)
+            elif isinstance(statement, Claim):
+                self._claim(statement)
+            elif isinstance(statement, Break):
+                self._break(statement)
+            elif isinstance(statement, NotUnderstood):
+                self._flush()
+                self.reading.not_understood.append(statement)
+            else:
+                assert isinstance(statement, Aside)
+        self._flush()
+        self._settle_first_moves()
+        for unit in self.late:
+            unit.path = self._home()
+            self._place(unit)
+        for unit in sorted(self.rest, key=lambda unit: unit.has(Sort.any_other)):
+            if not unit.path[1:]:
+                unit.path = self._home()
+            self._place(unit)
+        self._settle_first_moves()
+        self._settle_refutations()
+        self.reading.mentions.sort(key=lambda mention: mention.phrase.span)
+        return self.reading
+
+    def _turn(self, turn: Turn) -> None:
+        if self.turns and not self._continues(turn):
+            self._flush()
+        self.turns.append(turn)
+
+    def _continues(self, turn: Turn) -> bool:
+        last = self.turns[-1]
+        if turn.number is None or turn.number.ply is None:
+            mated = any(effect is Effect.mate for effect, _ in last.effects + last.choices[-1].effects)
+            return not mated
+        unit = self._unit()
+        ply = turn.number.ply - unit.shift
+        if unit.ply is not None:
+            return ply == unit.ply + len(self.turns)
+        first = ply - len(self.turns)
+        return first > 1 or (first == 1 and self.mode in ("key", "try"))
+
+    def _unit(self) -> _Unit:
+        shift, fresh = self.reading.diagram.shift, not self.mode_used
+        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh)
+
+    def _marker(self, marker: Marker) -> None:
+        if marker.kind == "threat" and self.turns and _is_rest(self.turns[-1].choices[-1]):
+            return  # "anything else lets the threat through: 2.Qd5#"
+        self._flush()
+        if marker.kind in ("key", "try", "set_play"):
+            self.mode, self.mode_used = marker.kind, False
+        elif marker.kind in ("variations", "in_diagram"):
+            self.mode = None
+            self.path = self._home() if marker.kind == "variations" else [[self.reading.diagram]]
+        else:
+            self.intro.add(marker.kind)
+
+    def _break(self, mark: Break) -> None:
+        if mark.kind == "comma":
+            return
+        if mark.kind == "open":
+            self._flush()
+            self.brackets.append(self.path)
+            return
+        if mark.kind == "close":
+            self._flush()
+            if self.brackets:
+                self.path = self.brackets.pop()
+            return
+        rest_open = self.turns and _is_rest(self.turns[-1].choices[-1])
+        if not (rest_open and mark.kind == "line"):
+            self._flush()
+        if mark.kind in ("stop", "block"):
+            self.intro.clear()
+            self.only_next = None
+            self.last = None
+        if mark.kind == "block":
+            self.brackets.clear()
+            if self.mode_used:
+                self.mode = None
+
+    def _claim(self, claim: Claim) -> None:
+        if claim.kind in ("count", "stipulation", "side_to_move"):
+            return
+        self._flush()
+        nodes: list[Node] = []
+        if claim.kind == "only_move":
+            if claim.text.lower().rstrip().endswith(("is", ":")):
+                self.only_next = claim
+            elif self.last is not None:
+                self.reading.claims.append(PlacedClaim(claim, (), self.last))
+            return
+        if claim.kind in ("zugzwang", "no_threat"):
+            nodes = self._latest_attack(self.path)
+        elif claim.kind == "complete":
+            nodes = self.path[1] if len(self.path) > 1 else []
+        else:
+            nodes = self.path[-1]
+        if nodes:
+            self.reading.claims.append(PlacedClaim(claim, tuple(nodes)))
+
+    def _latest_attack(self, path: list[list[Node]]) -> list[Node]:
+        """Return the latest position of a line that the attacker's move led to and that did not end the play."""
+        for frontier in reversed(path[1:]):
+            node = frontier[0]
+            if node.board.turn != self.attacker and node.move and not node.board.is_game_over():
+                return frontier
+        return []
+
+    # -- units ---------------------------------------------------------------
+
+    def _flush(self) -> None:
+        if not self.turns:
+            return
+        unit = self._unit()
+        self.turns = []
+        self.intro.clear()
+        self.mode_used = True
+        if self._is_prose(unit):
+            return
+        if any(_is_rest(phrase) for turn in unit.turns for phrase in turn.choices):
+            self._set_aside_rest(unit)
+            return
+        self._place(unit)
+
+    def _set_aside_rest(self, unit: _Unit) -> None:
+        """Keep a unit that speaks of all other moves until the rest of the text is known."""
+        phase = unit.path[1] if len(unit.path) > 1 else []
+        if unit.has(Sort.any_other) or unit.has(Sort.any_move):
+            self.reading.others.extend(phase)
+        self.rest.append(unit)
+
+    def _is_prose(self, unit: _Unit) -> bool:
+        """Tell whether a unit only names men or squares, or tells of moves without claiming one."""
+        turn = unit.turns[0]
+        if len(unit.turns) > 1 or turn.number is not None:
+            return False
+        marked = unit.intro or unit.mode or turn.effects
+        if all(phrase.worded and not phrase.exact for phrase in turn.choices):
+            if turn.choices[0].sort is Sort.any_other and len(self.path) > 1:
+                self.reading.others.extend(self.path[1])  # "any other move loses": covered, no answer named
+                return True
+            return not (unit.intro or turn.effects)
+        if marked and not unit.mode:
+            return False
+        phrase = turn.choices[0]
+        if turn.effects or phrase.effects or phrase.annotation or phrase.capture or len(turn.choices) > 1:
+            return False
+        # "the Sd6 is pinned": a man on its square, here or a move ago.
+        return any(_names_a_man(node, phrase) for frontier in self.path[-2:] for node in frontier) and not any(
+            meant_moves(node.board, phrase) for node in self.path[-1]
+        )
+
+    def _place(self, unit: _Unit) -> None:
+        best: _Trial | None = None
+        for start in self._starts(unit):
+            trial = self._try(unit, start)
+            if best is None or trial.score < best.score:
+                best = trial
+            if best.score == (0, 0) or (unit.ply is not None and not trial.illegal and self._after_key(start)):
+                break  # a numbered line that can be played after the key is meant there, true or false
+        if best is None or best.illegal:
+            best = self._misnumbered(unit) or best
+        if (best is None or best.illegal) and (self._wait_for_key(unit) or self._is_name(unit)):
+            return
+        if best is None:
+            best = self._try(unit, [self.reading.diagram])
+        self._commit(unit, best)
+
+    def _after_key(self, start: list[Node]) -> bool:
+        home = self._home()
+        return len(home) > 1 and home[1][0] in start[0].path
+
+    def _misnumbered(self, unit: _Unit) -> _Trial | None:
+        """Read a unit whose number fits nowhere as the plain continuation of the current line."""
+        if unit.ply is None or len(unit.path) < 2 or unit.turns[0].number is None:
+            return None
+        for start in (unit.path[-1], *unit.path[-2:-1]):
+            if not start or start[0].ply == unit.ply - 1:
+                continue
+            trial = self._try(unit, start)
+            if not trial.illegal:
+                trial.mentions[0].misnumbered = True
+                return trial
+        return None
+
+    def _wait_for_key(self, unit: _Unit) -> bool:
+        """Keep a reply printed before any first move until the key is known."""
+        no_phase = len(self.path) < 2 and not self._firsts() and unit not in self.late
+        if no_phase and unit.ply != 1 and unit.mode != "set_play":
+            self.late.append(unit)
+            return True
+        return False
+
+    def _is_name(self, unit: _Unit) -> bool:
+        """Tell whether an unnumbered phrase that no position allows is the name of a man, or loose prose."""
+        turn = unit.turns[0]
+        if len(unit.turns) > 1 or turn.number is not None or len(turn.choices) > 1:
+            return False
+        phrase = turn.choices[0]
+        if turn.bare_square:
+            return not turn.effects
+        nodes = [node for frontier in [*self.path, *self.seen] for node in frontier]
+        if not (turn.effects or phrase.effects or phrase.capture or unit.intro) and any(
+            _names_a_man(node, phrase) for node in nodes
+        ):
+            return True
+        if phrase.worded and not (unit.intro or turn.effects or unit.mode):
+            self.reading.not_understood.append(NotUnderstood(phrase.span, phrase.text))
+            return True
+        return False
+
+    def _firsts(self) -> list[Mention]:
+        return [m for m in self.reading.mentions if m.role in (Role.key, Role.try_, Role.first) and m.after]
+
+    def _home(self) -> list[list[Node]]:
+        """Return the path to the position after the key, or the diagram where no key is known."""
+        for mention in self._firsts():
+            if mention.role is Role.key:
+                return [[self.reading.diagram], mention.after[:1]]
+        return [[self.reading.diagram]]
+
+    def _starts(self, unit: _Unit) -> Iterator[list[Node]]:
+        """Yield the open points at which a unit may begin, the likeliest first, none twice."""
+        known: set[tuple[int, ...]] = set()
+        for start in self._possible_starts(unit):
+            key = tuple(id(node) for node in start)
+            if start and key not in known:
+                known.add(key)
+                yield start
+
+    def _possible_starts(self, unit: _Unit) -> Iterator[list[Node]]:
+        path, ply = unit.path, unit.ply
+        diagram, set_play = [self.reading.diagram], [self.reading.set_play] if self.reading.set_play else []
+        if "threat" in unit.intro and (ply is None or ply % 2):
+            attacked = self._latest_attack(path)
+            passed = [node.pass_move() for node in attacked]
+            yield [node for node in passed if node is not None]
+        if unit.mode == "set_play" and set_play and ply != 1:
+            if len(path) > 1 and path[1] == set_play:
+                yield from self._from_path(path, ply)
+            if ply in (None, 2):
+                yield set_play
+        if ply is None and unit.mode in ("key", "try") and unit.fresh and not unit.intro:
+            yield diagram
+            return
+        if ply is None and unit.intro & {"refuted_by", "refuted_only_by"} and len(path) > 1:
+            yield path[1]
+        if ply == 1:
+            yield diagram
+            return
+        yield from self._from_path(path, ply)
+        if ply == 3 and len(path) == 2 and path[1][0].move:  # "1.Sf4! 2.Qd5#": the threat
+            passed = [node.pass_move() for node in path[1]]
+            yield [node for node in passed if node is not None]
+        firsts = self._firsts()
+        for mention in [m for m in firsts if m.role is Role.key] + [
+            m for m in reversed(firsts) if m.role is not Role.key
+        ]:
+            if ply in (None, 2):
+                yield mention.after[:1]
+        if not firsts and ply in (None, 2):
+            yield set_play
+        for frontier in reversed(self.seen):
+            if ply is None or frontier[0].ply == ply - 1:
+                yield frontier
+        if ply is None:
+            yield diagram
+
+    @staticmethod
+    def _from_path(path: list[list[Node]], ply: int | None) -> Iterator[list[Node]]:
+        if ply is None:
+            yield from reversed(path)
+        elif 0 < ply <= len(path):
+            yield path[ply - 1]
+
+    def _try(self, unit: _Unit, start: list[Node]) -> _Trial:
+        """Replay a unit from `start` without recording it."""
+        trial = _Trial(start, [], [])
+        groups = [[node] for node in start]
+        nothing_left = False  # "any other" where every move is printed: what follows holds of no line at all
+        for turn in unit.turns:
+            choices = turn.choices
+            paired = len(groups) > 1 and len(groups) == len(choices)
+            everywhere = [node for group in groups for node in group]
+            following: list[list[Node]] = []
+            for index, phrase in enumerate(choices):
+                mention = self._apply(phrase, turn, groups[index] if paired else everywhere, unit)
+                trial.mentions.append(mention)
+                following.append(mention.after)
+                if nothing_left:
+                    mention.state = State.read
+                elif mention.state is State.impossible:
+                    trial.illegal += 10
+                elif mention.state is State.not_examined:
+                    trial.illegal += 1
+                trial.illegal += len(mention.missed)
+                for effect, _ in mention.effects:
+                    trial.false += sum(not effect_holds(effect, node) for node in mention.after)
+            nothing_left = not any(following) and all(_is_rest(phrase) for phrase in choices)
+            groups = following
+            trial.path.append([node for group in groups for node in group])
+        return trial
+
+    def _apply(self, phrase: MovePhrase, turn: Turn, nodes: list[Node], unit: _Unit) -> Mention:
+        ways = [(node, [node.play(move) for move in self._moves(node, phrase)]) for node in nodes]
+        state = State.read
+        if not nodes:
+            state = State.not_examined
+        elif not _is_rest(phrase) and not any(after for _, after in ways):
+            state = State.impossible
+        return Mention(phrase, turn, self._role(nodes), state, ways, unit.intro, self._effects(phrase, turn, nodes))
+
+    def _effects(self, phrase: MovePhrase, turn: Turn, nodes: list[Node]) -> tuple[tuple[Effect, Span], ...]:
+        if nodes and nodes[0].board.turn != self.attacker:
+            # "1...Kd5, mate": the word tells how the line goes on, not what the defender does.
+            words = tuple(each for each in turn.effects if each[0] not in (Effect.mate, Effect.stalemate))
+            return phrase.effects + words
+        return phrase.effects + turn.effects
+
+    def _moves(self, node: Node, phrase: MovePhrase) -> list[chess.Move]:
+        moves = meant_moves(node.board, phrase)
+        if _is_rest(phrase):
+            said = {
+                after.move
+                for mention in self.reading.printed_after(node)
+                if mention.phrase.sort is not Sort.any_other
+                for at, nodes in mention.ways
+                if at is node
+                for after in nodes
+            }
+            return [move for move in moves if move not in said]
+        return moves
+
+    def _role(self, nodes: list[Node]) -> Role:
+        if not nodes:
+            return Role.answer
+        node = nodes[0]
+        if node is self.reading.diagram:
+            return Role.first
+        if node.move is not None and not node.move and node.board.turn == self.attacker:
+            return Role.threat
+        if node is self.reading.set_play:
+            return Role.set_play
+        return Role.answer if node.board.turn == self.attacker else Role.defence
+
+    def _commit(self, unit: _Unit, trial: _Trial) -> None:
+        for mention in trial.mentions:
+            if mention.role is Role.first:
+                mention.role = self._first_role(mention, unit)
+                mention.marked = mention.role is not Role.first
+                if mention.role is Role.key:
+                    self.mode = None
+        if self.only_next is not None:
+            self.reading.claims.append(PlacedClaim(self.only_next, (), trial.mentions[0]))
+            self.only_next = None
+        self.reading.mentions.extend(trial.mentions)
+        self.last = trial.mentions[-1]
+        before = trial.start[0].path[:-1]
+        self.path = [[node] for node in before] + [trial.start]
+        for frontier in trial.path:
+            if not frontier:
+                break
+            self.path.append(frontier)
+            self.seen.append(frontier)
+        refuted = any(self._refutes(mention) for mention in trial.mentions)
+        if refuted and len(self._home()) > 1:
+            self.path = self._home()
+
+    def _refutes(self, mention: Mention) -> bool:
+        explicit = "!" in mention.phrase.annotation or bool(mention.intro & {"but", "refuted_by", "refuted_only_by"})
+        return mention.role is Role.defence and explicit and mention.at[0].parent is self.reading.diagram
+
+    @staticmethod
+    def _first_role(mention: Mention, unit: _Unit) -> Role:
+        annotation = mention.phrase.annotation
+        if annotation in ("?", "??", "?!"):
+            return Role.try_
+        if annotation in ("!", "!!") or unit.mode == "key":
+            return Role.key
+        return Role.try_ if unit.mode == "try" else Role.first
+
+    # -- what the whole text settles -----------------------------------------
+
+    def _settle_first_moves(self) -> None:
+        """Give first moves printed without a sign their role: known ones keep theirs, a refuted one is a try."""
+        roles: dict[Node, Role] = {}
+        for mention in self._firsts():
+            if mention.role is not Role.first:
+                roles.setdefault(mention.after[0], mention.role)
+        for mention in self.reading.mentions:
+            if mention.role is Role.first and mention.after and mention.after[0] in roles:
+                mention.role = roles[mention.after[0]]
+        unsettled = [mention for mention in self._firsts() if mention.role is Role.first]
+        for mention in unsettled:
+            node = mention.after[0]
+            if any(self._refutes(reply) for reply in self.reading.printed_after(node)):
+                mention.role = roles[node] = Role.try_
+        if Role.key not in roles.values():
+            for mention in unsettled:
+                if mention.role is Role.first:
+                    key = mention.after[0]
+                    for other in unsettled:
+                        if other.role is Role.first and other.after[0] is key:
+                            other.role = Role.key
+                    break
+
+    def _settle_refutations(self) -> None:
+        """Call the replies to a try refutations where the text says so, or where no answer to them is printed."""
+        for node in self.reading.first_moves(Role.try_):
+            replies = [m for m in self.reading.printed_after(node) if m.role is Role.defence]
+            said = [m for m in replies if self._refutes(m)]
+            for mention in said or [m for m in replies if not self._answered(m)]:
+                mention.role = Role.refutation
+
+    def _answered(self, mention: Mention) -> bool:
+        return any(self.reading.printed_after(node) for node in mention.after)
+
+
+def _is_rest(phrase: MovePhrase) -> bool:
+    """Tell whether a phrase stands for what the other statements leave over: "any other", "R~", "the king moves"."""
+    return phrase.sort is not Sort.move
+
+
+def _names_a_man(node: Node, phrase: MovePhrase) -> bool:
+    if phrase.destination is None or phrase.piece is None:
+        return False
+    return node.board.piece_type_at(phrase.destination) == phrase.piece
+
+
+def read(board: chess.Board, statements: Iterable[Statement], shift: int = 0) -> Reading:
+    """Replay a solution text from `board`; `shift` is 1 where its first half-move is printed as "1..."."""
+    return _Reader(board, shift).read(statements)

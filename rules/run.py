@@ -1,0 +1,54 @@
+"""Run every rule on one puzzle, and set aside what the author has marked with [sic]."""
+
+import re
+from dataclasses import dataclass
+
+from keyproof.grammar.spans import Lines, Span
+
+from .case import Case
+from .finding import Finding, load_rules
+
+_SIC = re.compile(r"\[sic(?::\s*(?P<rule>[a-z-]+))?\][ \t]*$")
+
+
+@dataclass(frozen=True)
+class Sic:
+    """A mark at the end of a line: its findings (of one rule, where one is named) stand as they are."""
+
+    span: Span
+    line: int
+    rule: str | None
+
+
+def sic_marks(text: str, span: Span) -> list[Sic]:
+    """Return the [sic] marks that end a line within `span`."""
+    lines = Lines(text)
+    found = []
+    first, last = lines.place(span.start)[0], lines.place(max(span.start, span.end - 1))[0]
+    for number in range(first, last + 1):
+        line = lines.line_span(number)
+        mark = _SIC.search(line.of(text))
+        if mark is not None:
+            found.append(Sic(Span(line.start + mark.start(), line.end), number, mark["rule"]))
+    return found
+
+
+def findings(case: Case) -> list[Finding]:
+    """Return the findings of one puzzle in text order, without those the author accepted with [sic]."""
+    rules = load_rules().values()
+    lines = Lines(case.text)
+    case.sic = sic_marks(case.text, case.puzzle.span)
+    kept: list[Finding] = []
+    for rule in rules:
+        if rule.closing:
+            continue
+        for finding in rule.findings(case):
+            line = lines.place(finding.span.start)[0]
+            marks = [mark for mark in case.sic if mark.line == line and mark.rule in (None, finding.rule)]
+            case.sic_used.extend(marks)
+            if not marks:
+                kept.append(finding)
+    for rule in rules:
+        if rule.closing:
+            kept.extend(rule.findings(case))
+    return sorted(kept, key=lambda finding: (finding.span, finding.rule))
