@@ -17,13 +17,13 @@ _PLACEMENT = re.compile(r"(?<![\w/.\\])[A-Za-z0-9]+(?:/[A-Za-z0-9]+){6,9}(?![\w/
 _GAP = r"[ \t\u00a0]+"
 _DASH = "[-–—]"
 _END = r"(?=[\"'`)\]};,.]|\s*$|\s*[\r\n])"  # the rest of the line is not a field
-_TARGET = rf"(?:{_DASH}(?!\w)|[a-h][1-8](?:{_GAP}\d|{_END}))"
+_TARGET = rf"(?:{_DASH}(?!\w)|[a-z]\d(?:(?={_GAP}\d)|{_END}))"
 _TURN = re.compile(rf"{_GAP}([wb])(?!\w)|{_GAP}(\w{{1,5}})(?={_GAP}(?:{_DASH}|[KQkq]{{1,4}}){_GAP}{_TARGET})")
 _CASTLING = re.compile(
     rf"{_GAP}(?:({_DASH})(?:(?={_GAP}{_TARGET})|{_END})|([KQkq]{{1,4}})(?!\w)|(\w{{1,5}})(?={_GAP}{_TARGET}))"
 )
-_EN_PASSANT = re.compile(_GAP + r"([-–—]|[a-h][36](?!\w)|[a-z]\d(?=" + _GAP + r"\d))(?![^\s\"'`)\]};,.])")
-_HALFMOVES = re.compile(_GAP + r"(\d{1,4})(?=" + _GAP + r"\d|[\"'`)\]};,]|\s*$|\s*[\r\n])")
+_EN_PASSANT = re.compile(rf"{_GAP}({_TARGET})")
+_HALFMOVES = re.compile(rf"{_GAP}(\d{{1,4}})(?:(?={_GAP}\d)|(?!\.){_END})")
 _MOVE_NUMBER = re.compile(_GAP + r"(\d{1,4})(?!\w|\.\S|…|\s?\.\.)")
 
 

@@ -61,7 +61,7 @@ _LIST_MARKER = re.compile(r"(\d{1,4})[.)][ \t]+$")
 _DIVIDER = re.compile(r"\s*([-=_*~#+.·•])(?:\s*\1){2,}\s*")
 _KEY_WORD = re.compile(rf"\b(?:{_ANSWER}|try)\b\s*[:–—-]?\s*(?={PRINTED_MOVE.pattern})", re.I)
 _STIPULATION = re.compile(
-    r"(?<!\w)[a-z-]{0,5}#\s?\d|\bmates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
+    r"(?<!\w)[a-z-]{0,5}#\s?\d|mates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
 )
 _LEAD_IN_BLOCKS = 4  # a number, a composer, a source and a stipulation
 
@@ -84,6 +84,7 @@ class _Element:
 class _Puzzle:
     title: str
     level: int  # of the heading that gives the title, 0 if there is none
+    ordinal: int  # from 1
     own: list[_Element]
     diagrams: list[Diagram] = field(default_factory=list)
     answers: list[Span] = field(default_factory=list)  # prose printed elsewhere
@@ -206,7 +207,7 @@ class _Parting:
         return any(NUMBERED_MOVE.search(text) for text in below)
 
     def _begin(self, title: str, level: int, own: list[_Element]) -> None:
-        self.current = _Puzzle(title, level, own)
+        self.current = _Puzzle(title, level, len(self.puzzles) + 1, own)
         self.answers = None
         self.puzzles.append(self.current)
         self.last_owner = self.current.own
@@ -238,7 +239,8 @@ class _Parting:
     def _names(self, text: str, puzzle: _Puzzle) -> bool:
         """Whether a heading among the solutions names this puzzle by title or number."""
         if label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text):
-            return int(label[1]) == (_printed_number(puzzle.title) or self.puzzles.index(puzzle) + 1)
+            number = _printed_number(puzzle.title)
+            return int(label[1]) == (puzzle.ordinal if number is None else number)
         return _untitled(text) in (_plain(puzzle.title), _plain(_unnumbered(puzzle.title)))
 
     @staticmethod
@@ -299,7 +301,7 @@ class _Parting:
         numbers = [_printed_number(puzzle.title) for puzzle in self.puzzles]
         self.numbers_printed = any(number is not None for number in numbers)
         if not self.numbers_printed:
-            numbers = list(range(1, len(self.puzzles) + 1))
+            numbers = [puzzle.ordinal for puzzle in self.puzzles]
         for number, puzzle in zip(numbers, self.puzzles, strict=True):
             if number is not None:
                 self.by_number.setdefault(number, puzzle)
@@ -317,7 +319,7 @@ class _Parting:
         if default is None and len(self.puzzles) == 1 and not stretch.of_another_issue:
             default = self.puzzles[0]
         target: _Puzzle | None = default
-        bare = self._bare_labels(stretch)
+        bare = default is None and self._bare_labels(stretch)
         for element in stretch.elements:
             if element.diagram is not None:
                 continue

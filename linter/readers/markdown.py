@@ -30,7 +30,7 @@ _TAG = re.compile(
 )
 _QUOTE_SIGNS = re.compile(r"^[ \t]*>(?:[ \t]*>)*", re.M)
 _MARKER = re.compile(r"(\d{1,9})\.[ \t]+$")
-_ROW_START = re.compile(r"[\s>*+-]*(?:\d+[.)]\s+)?(?=\|)|[\s>]*")
+_CONTAINERS = re.compile(r"[\s>]*(?:(?:[-*+]|\d{1,9}[.)])\s+[\s>]*)*")  # of lists and quotations, before a row
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~\n")
 
 _Rule = Callable[[StateInline, bool], bool]
@@ -98,6 +98,20 @@ def _link(state: StateInline, silent: bool) -> bool:
     return used
 
 
+def _cells(line: str, place: int) -> list[list[tuple[str, int]]]:
+    """Part a table row from `place` on at its bars; each cell is its signs with their places in the line."""
+    cells: list[list[tuple[str, int]]] = [[]]
+    for index in range(place, len(line)):
+        sign = line[index]
+        if sign != "|":
+            cells[-1].append((sign, index))
+        elif index > place and line[index - 1] == "\\":
+            cells[-1][-1] = (sign, index)  # an escaped bar belongs to the cell, its backslash does not
+        else:
+            cells.append([])
+    return cells[1:] if len(cells) > 1 and not cells[0] else cells
+
+
 @cache
 def _markdown() -> MarkdownIt:
     markdown = MarkdownIt("commonmark").enable("table")
@@ -138,6 +152,7 @@ class _Reader:
         self.spans = [self.places.line_span(number) for number in range(1, len(self.places.starts) + 1)]
         self.lines = [span.of(text) for span in self.spans]
         self.shown = bytearray(len(text))  # 1 where the author's words are
+        self.drawn: set[int] = set()  # lines of boards, kept from the parser
         self.pieces: list[_Piece] = []
         self.references: dict[str, object] = {}
 
@@ -151,6 +166,7 @@ class _Reader:
         for first, last in boards:
             # "- - - -" in a board is neither a list nor a rule
             source[first : last + 1] = [""] * (last + 1 - first)
+            self.drawn.update(range(first, last + 1))
         self._read_blocks("\n".join(source))
         for first, last in boards:
             self._show_lines(first, last, "code", unless_covered=True)
@@ -178,7 +194,7 @@ class _Reader:
         open_blocks: list[Token] = []
         row: list[Span] = []
         marker: int | None = None  # the number of the ordered list item that has just been opened
-        for token in tokens:
+        for index, token in enumerate(tokens):
             if token.type == "list_item_open":
                 marker = int(token.info) if token.markup == "." else None
             if token.nesting > 0:
@@ -191,7 +207,7 @@ class _Reader:
                 self._read_inline(token, open_blocks, marker)
                 marker = None
             elif token.type == "tr_open" and token.map:
-                row = self._read_row(token.map[0])
+                row = self._read_row(token.map[0], tokens[index + 2].content)
                 if row:
                     self._add("cell", row[0].to(row[-1]), token.map[0], token.map[0])
             elif token.type in ("fence", "code_block") and token.map:
@@ -208,9 +224,15 @@ class _Reader:
         self.pieces.append(_Piece(Block(kind, span, level), first, last, move_number))
 
     def _offsets(self, content: str, first: int) -> list[int]:
-        """Return the offset in the text of each character of a block's content, which starts on line `first`."""
+        """Return the offset in the text of each character of a block's content, which starts on line `first` or below.
+
+        Lines of no-break spaces are paragraph lines to the parser and yet stripped from the content's start.
+        """
+        parts = content.split("\n")
+        while first + len(parts) < len(self.lines) and parts[0].strip() not in self.lines[first]:
+            first += 1
         offsets: list[int] = []
-        for number, part in enumerate(content.split("\n"), first):
+        for number, part in enumerate(parts, first):
             span = self.spans[number]
             inked = part.strip()
             place = self.lines[number].rfind(inked)
@@ -267,30 +289,23 @@ class _Reader:
                 number = marker
         self._add("item" if inside_item else "paragraph", span, first, last, move_number=number)
 
-    def _read_row(self, number: int) -> list[Span]:
+    def _read_row(self, number: int, first_cell: str) -> list[Span]:
         """Show the cells of a table row; return their spans."""
         line, start = self.lines[number], self.spans[number].start
-        opening = _ROW_START.match(line)
-        place = opening.end() if opening else 0
-        cells: list[Span] = []
-        content = ""
-        offsets: list[int] = []
-        escaped = False
-        for index in range(place, len(line) + 1):
-            sign = line[index] if index < len(line) else "|"
-            if sign == "|" and not escaped:
-                span = self._show(content, offsets)
-                cells += [span] if span else []
-                content, offsets = "", []
-            else:
-                if sign == "|":  # an escaped bar belongs to the cell, its backslash does not
-                    content, offsets = content[:-1], offsets[:-1]
-                content += sign
-                offsets.append(start + index)
-            escaped = sign == "\\"
-        return cells
+        before = _CONTAINERS.match(line)
+        for place in range(before.end() if before else 0, -1, -1):
+            cells = _cells(line, place)
+            if "".join(sign for sign, _ in cells[0]).strip() == first_cell:
+                break
+        spans = []
+        for cell in cells:
+            span = self._show("".join(sign for sign, _ in cell), [start + place for _, place in cell])
+            spans += [span] if span else []
+        return spans
 
     def _show_content(self, content: str, first: int, kind: BlockKind) -> None:
+        parts = enumerate(content.split("\n"), first)
+        content = "\n".join(self.lines[number].strip() if number in self.drawn else part for number, part in parts)
         if not content.strip():
             return
         offsets = self._offsets(content, first)

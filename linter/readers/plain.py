@@ -12,7 +12,7 @@ from keyproof.grammar.positions import find_diagrams
 from keyproof.grammar.spans import Lines, Span
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 
-_SIGNED = re.compile(r"\s{0,3}(#{1,6})[ \t]+(?!\d{1,2}(?:\.5|½)?\s*$)\S")
+_SIGNED = re.compile(r"\s{0,3}(#(?![ \t]+\d{1,2}(?:\.5|½)?\s*$)|#{2,6})[ \t]+\S")  # "# 2" is a stipulation
 _UNDERLINE = re.compile(r"\s*(={3,}|-{3,})\s*")
 _DIVIDER = re.compile(r"\s*([-=_*~#+.·•])(?:\s*\1){2,}\s*")
 _LABEL = re.compile(

@@ -1,0 +1,193 @@
+"""Drawn boards. Files run from a on White's left, ranks from 1 on White's side: FIDE Laws, C.5 and C.6."""
+
+import chess
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from keyproof.grammar.boards import find_boards
+from keyproof.grammar.letters import FIGURINES
+from reading_texts import START, START_RANKS, placement, positions, ranks_of
+
+FILES = "  a b c d e f g h"
+RULE = "+---+---+---+---+---+---+---+---+"
+SIGNS = {man.symbol(): sign for sign, man in FIGURINES.items()}
+
+
+def one(text):
+    diagrams = list(find_boards(text))
+    assert len(diagrams) == 1
+    return diagrams[0]
+
+
+def spaced(ranks):
+    return [" ".join(rank) for rank in ranks]
+
+
+def with_bars(ranks):
+    return ["| " + " | ".join(rank.replace(".", " ")) + " |" for rank in ranks]
+
+
+def numbered(lines, first=8):
+    step = -1 if first == 8 else 1
+    return [f"{number} {line}" for number, line in zip(range(first, 9 * (first == 1) or 0, step), lines, strict=True)]
+
+
+def in_german(rank):
+    return rank.translate(str.maketrans("qrbnpQRBNP", "dtlsbDTLSB"))
+
+
+def in_figurines(rank):
+    return "".join(SIGNS.get(sign, "·") for sign in rank)
+
+
+DRAWINGS = {
+    "tight": list(START_RANKS),
+    "spaced": spaced(START_RANKS),
+    "wide": ["  ".join(rank) for rank in START_RANKS],
+    "dashes": [rank.replace(".", "-") for rank in START_RANKS],
+    "pluses": spaced(rank.replace(".", "+") for rank in START_RANKS),
+    "numbered": [*numbered(spaced(START_RANKS)), FILES],
+    "numbered on the right": [f"{line} {8 - index}" for index, line in enumerate(spaced(START_RANKS))],
+    "numbered tight": numbered(START_RANKS),
+    "framed": ["+-----------------+", *[f"| {line} |" for line in spaced(START_RANKS)], "+-----------------+", FILES],
+    "framed with dashes": ["--------", *[rank.replace(".", "-") for rank in START_RANKS], "--------"],
+    "framed with gaps": [f"|{line.replace('.', ' ')}|" for line in spaced(START_RANKS)],
+    "framed with gaps tight": [f"|{rank.replace('.', ' ')}|" for rank in START_RANKS],
+    "gaps under file letters": [
+        *[line.rstrip() for line in numbered(r.replace(".", " ") for r in spaced(START_RANKS))],
+        FILES,
+    ],
+    "bars": [RULE, *[line for rank in with_bars(START_RANKS) for line in (rank, RULE)]],
+    "bars with numbers": [*numbered(with_bars(START_RANKS)), "    a   b   c   d   e   f   g   h"],
+    "table": [
+        "| a | b | c | d | e | f | g | h |",
+        "|---|---|---|---|---|---|---|---|",
+        *with_bars(START_RANKS),
+    ],
+    "box drawing": ["┌────────┐", *[f"│{rank}│" for rank in START_RANKS], "└────────┘"],
+    "German letters": spaced(in_german(rank) for rank in START_RANKS),
+    "figurines": [in_figurines(rank) for rank in START_RANKS],
+    "figurines as text": [
+        "".join(sign + "\ufe0e" if sign != "·" else sign for sign in in_figurines(r)) for r in START_RANKS
+    ],
+    "side and letter": [
+        " ".join("--" if s == "." else ("w" if s.isupper() else "b") + s.upper() for s in rank) for rank in START_RANKS
+    ],
+    "Black at the bottom": [
+        *numbered(spaced(rank[::-1] for rank in reversed(START_RANKS)), first=1),
+        "  h g f e d c b a",
+    ],
+    "Black at the bottom, numbers only": numbered(spaced(rank[::-1] for rank in reversed(START_RANKS)), first=1),
+    "Black at the bottom, letters only": [*(rank[::-1] for rank in reversed(START_RANKS)), "h g f e d c b a"],
+}
+
+
+@pytest.mark.parametrize("drawing", DRAWINGS.values(), ids=DRAWINGS.keys())
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_the_start_array_in_many_drawings(drawing, end):
+    before = f"White to play{end}{end}"
+    text = before + end.join(drawing) + f"{end}{end}1.e4 e5"
+    diagram = one(text)
+    assert (placement(diagram), diagram.faults) == (START, ())
+    assert diagram.span.of(text) == end.join(drawing).strip()
+    assert (diagram.turn, diagram.castling, diagram.has_en_passant_field) == (None, None, False)
+
+
+def test_boards_without_a_blank_line_between():
+    text = "\n".join([*START_RANKS, *numbered(spaced(START_RANKS)), FILES])
+    assert [placement(diagram) for diagram in find_boards(text)] == [START, START]
+
+
+def test_a_rule_that_underlines_a_heading_is_not_part_of_the_board():
+    text = "\n".join(["No. 7", "-----------", *START_RANKS])
+    assert one(text).span.of(text) == "\n".join(START_RANKS)
+
+
+def changed(lines, index, line):
+    return [*lines[:index], *([] if line is None else [line]), *lines[index + 1 :]]
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected"),
+    [
+        (changed(START_RANKS, 3, "......."), [(".......", "rank 5 of the board has 7 squares")]),
+        (changed(START_RANKS, 6, "PPPPPPPPP"), [("PPPPPPPPP", "rank 2 of the board has 9 squares")]),
+        (
+            changed(numbered(spaced(START_RANKS)), 2, "6 . . . . . . ."),
+            [("6 . . . . . . .", "rank 6 of the board has 7 squares")],
+        ),
+        (
+            changed(with_bars(START_RANKS), 2, "| | | | | | | |"),
+            [("| | | | | | | |", "rank 6 of the board has 7 squares")],
+        ),
+        (changed(START_RANKS, 4, "...X...."), [("X", "X names no man on this board")]),
+        (changed(START_RANKS, 2, None), [("\n".join(changed(START_RANKS, 2, None)), "the board has 7 ranks")]),
+        (
+            changed(numbered(spaced(START_RANKS)), 2, "5 . . . . . . . ."),
+            [("5 . . . . . . . .", "this rank is numbered 5; 6 comes next")],
+        ),
+        (
+            [*numbered(spaced(START_RANKS)), "  h g f e d c b a"],
+            [("h g f e d c b a", "the file letters and the rank numbers contradict each other")],
+        ),
+    ],
+)
+def test_each_fault_is_named_at_its_place(lines, expected):
+    text = "\n".join(lines)
+    assert [(fault.span.of(text), fault.message) for fault in one(text).faults] == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "\n".join(["--------"] * 8),
+        "\n".join(["........"] * 8),
+        "\n".join(["- a", "- b", "- c", "- d", "- e", "- f", "- g", "- h"]),
+        "\n".join(f"{number} points" for number in range(8, 0, -1)),
+        "\n".join(str(number) for number in range(8, 0, -1)),
+        "\n".join(["a", "b", "c", "d", "e", "f", "g", "h"]),
+        "\n".join(["| 1...Kd5 | 2.Qb6# |"] * 9),
+        "\n".join(["backpack", "flashback", "scratch"] * 3),  # letters of men in no single language
+        "\n".join(["x x x x x x x x"] * 8),
+        "\n".join(["K Q R B N P k q"] * 4),
+        "\n".join(["1.Sf4 Kd5", "2.Qb6 Kc4"] * 4),
+    ],
+)
+def test_no_board_is_seen(text):
+    assert list(find_boards(text)) == []
+
+
+DRAW = {
+    "tight": lambda ranks: ranks,
+    "spaced": spaced,
+    "numbered": lambda ranks: [*numbered(spaced(ranks)), FILES],
+    "from Black's side": lambda ranks: [
+        *numbered(spaced(r[::-1] for r in reversed(ranks)), first=1),
+        "  h g f e d c b a",
+    ],
+    "bars": lambda ranks: [RULE, *[line for rank in with_bars(ranks) for line in (rank, RULE)]],
+    "frame": lambda ranks: [f"| {line.replace('.', ' ')} |" for line in spaced(ranks)],
+    "gaps": lambda ranks: [*[line.rstrip() for line in numbered(r.replace(".", " ") for r in spaced(ranks))], FILES],
+    "figurines": lambda ranks: spaced(in_figurines(rank) for rank in ranks),
+    "French letters": lambda ranks: [rank.translate(str.maketrans("kqrbnKQRBN", "rdtfcRDTFC")) for rank in ranks],
+}
+
+
+@pytest.mark.parametrize("draw", DRAW.values(), ids=DRAW.keys())
+@given(pieces=positions(largest=32), indent=st.sampled_from(["", "    ", "\t"]))
+def test_every_drawing_is_read_back(draw, pieces, indent):
+    text = "Position:\n\n" + "\n".join(indent + line for line in draw(ranks_of(pieces)))
+    diagram = one(text)
+    assert diagram.faults == ()
+    assert diagram.pieces == pieces
+    kinds = {span.of(text) for square, span in diagram.piece_spans.items()}
+    assert diagram.piece_spans.keys() == pieces.keys()
+    assert all(len(kind) == 1 and not kind.isspace() for kind in kinds)
+
+
+def test_letters_decide_the_language():
+    lines = ["k.......", "........", "........", "...t....", "........", "........", "...D....", "K......."]
+    pieces = one("\n".join(lines)).pieces
+    assert pieces[chess.D5] == chess.Piece(chess.ROOK, chess.BLACK)
+    assert pieces[chess.D2] == chess.Piece(chess.QUEEN, chess.WHITE)

@@ -1,0 +1,155 @@
+"""FEN in running text. The fields are those of the PGN standard, 16.1.3.1 to 16.1.3.6."""
+
+import chess
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from keyproof.grammar.fens import find_fens
+from reading_texts import START, placement, positions, unmarked
+
+
+def one(text):
+    diagrams = list(find_fens(text))
+    assert len(diagrams) == 1
+    return diagrams[0]
+
+
+def complaints(text):
+    return [(fault.span.of(text), fault.message) for fault in one(text).faults]
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("", ""),
+        ("FEN: ", ""),
+        ("FEN:", "."),
+        ("`", "`"),
+        ('[FEN "', '"]'),
+        ("(", ")"),
+        ("", "\r\n1.e4"),
+        ("", " 1.e4 e5"),
+    ],
+)
+def test_all_six_fields_in_any_surroundings(before, after):
+    # PGN standard 16.1.4 prints this FEN for the start of a game.
+    fen = f"{START} w KQkq - 0 1"
+    diagram = one(before + fen + after)
+    assert diagram.span.of(before + fen + after) == fen
+    assert placement(diagram) == START
+    assert (diagram.turn, diagram.castling, diagram.en_passant, diagram.faults) == (chess.WHITE, "KQkq", None, ())
+    assert diagram.has_en_passant_field
+
+
+def test_en_passant_field_and_castling_span():
+    # PGN standard 16.1.4: the position after 1.e4.
+    text = "After 1.e4: rnbqkbnr/pppppppp/8/8/4P3/8/PPPP1PPP/RNBQKBNR b KQkq e3 0 1"
+    diagram = one(text)
+    assert diagram.en_passant == chess.E3
+    assert diagram.turn is chess.BLACK
+    assert diagram.castling_span is not None
+    assert diagram.castling_span.of(text) == "KQkq"
+
+
+@pytest.mark.parametrize(
+    ("tail", "read", "turn", "castling"),
+    [
+        ("", "", None, None),
+        (". A study", "", None, None),
+        (" w", " w", True, None),
+        (" b wins", " b", False, None),
+        (" w 1.Qb1! Kh2", " w", True, None),
+        (" w KQ", " w KQ", True, "KQ"),
+        (" w a 3-mover", " w", True, None),
+        (" w - mate in two", " w", True, None),  # a dash between words is no field
+        (" w - e4 wins", " w", True, None),
+        (" w - -", " w - -", True, "-"),
+        (" w - - 1.Qb1!", " w - -", True, "-"),
+        (" w - - bm Qb1;", " w - -", True, "-"),  # EPD: four fields and operations, PGN standard 16.2
+        (" w - - 0 1. Qb1!", " w - - 0 1", True, "-"),
+        ("   w\t-  -  12  40,", "   w\t-  -  12  40", True, "-"),
+        (" w – – 0 1", " w – – 0 1", True, "-"),  # dashes as a word processor makes them
+        (" W - - 0 1", " W - - 0 1", True, "-"),
+        (" w -\n- 0 1", " w -", True, "-"),
+    ],
+)
+def test_fewer_fields_stop_where_the_prose_begins(tail, read, turn, castling):
+    text = "8/8/8/8/8/8/8/K6k" + tail
+    diagram = one(text)
+    assert diagram.span.of(text) == "8/8/8/8/8/8/8/K6k" + read
+    assert (diagram.turn, diagram.castling, diagram.faults) == (turn, castling, ())
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        # 16.1.3.1: eight ranks of eight squares, digits 1 to 8, men pnbrqk in either case.
+        ("8/8/p8/8/8/8/8/K6k", [("p8", "rank 6 of the FEN has 9 squares")]),
+        ("8/8/8/8/8/8/8/K5k w", [("K5k", "rank 1 of the FEN has 7 squares")]),
+        ("8/1/8/8/8/8/8/K6k", [("1", "rank 7 of the FEN has 1 square")]),
+        ("8/9/8/8/8/8/8/K6k", [("9", "9 is not a number of empty squares")]),
+        ("8/8/8/8/8/8/K6k w - - 0 1", [("8/8/8/8/8/8/K6k", "the FEN has 7 ranks")]),
+        ("8/8/8/8/8/8/8/8/K6k", [("8/8/8/8/8/8/8/8/K6k", "the FEN has 9 ranks")]),
+        ("8/3S4/8/8/8/8/8/K6k", [("S", "the letter S names no man in a FEN; the knight is N or n")]),
+        ("8/3x4/8/8/8/8/8/K6k", [("x", "the letter x names no man in a FEN")]),
+        # 16.1.3.2
+        ("8/8/8/8/8/8/8/K6k white - - 0 1", [("white", "the FEN gives the side to move as white; it is w or b")]),
+        # 16.1.3.3
+        ("8/8/8/8/8/8/8/K6k w KK - 0 1", [("KK", "the castling field KK names a right twice")]),
+        ("8/8/8/8/8/8/8/K6k w HA - 0 1", [("HA", "the castling field is HA; it is - or some of K, Q, k and q")]),
+        # 16.1.3.4
+        ("8/8/8/8/8/8/8/K6k w - e3 0 1", [("e3", "the en passant square is e3; with White to move it lies on rank 6")]),
+        ("8/8/8/8/8/8/8/K6k b - e6 0 1", [("e6", "the en passant square is e6; with Black to move it lies on rank 3")]),
+        ("8/8/8/8/8/8/8/K6k b - i3 0 1", [("i3", "the en passant field names i3, which is not a square")]),
+    ],
+)
+def test_each_fault_is_named_at_its_place(text, expected):
+    assert complaints(text) == expected
+
+
+def test_several_faults_are_all_named():
+    text = "8/8/p8/8/8/3S4/8/K6k w KQKQ e3 0 1"
+    assert [spot for spot, _ in complaints(text)] == ["p8", "S", "KQKQ", "e3"]
+
+
+def test_missing_kings_and_pawns_on_the_last_rank_are_no_fault_of_the_notation():
+    assert one("P7/8/8/8/8/8/8/7p w - - 0 1").faults == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "see a/b/c/d/e/f/g/h for more",
+        "https://example.org/a/b/c/d/e/f/g/h/i",
+        "src/one/two/three/four/five/six/seven",
+        "1/2/3/4/5/6/7/8",
+        "on 8/8/26 or 9/8/26",
+        "Kc4/Kd5/Ke6/b4/b3/d5/d6/f5",
+        "either/or and/or he/she",
+        "8/8/8/8 was the score",
+    ],
+)
+def test_no_fen_is_seen(text):
+    assert list(find_fens(text)) == []
+
+
+@given(positions(), st.booleans(), st.sampled_from(["-", "K", "kq", "KQkq"]), st.integers(0, 90), st.integers(1, 300))
+def test_what_the_library_prints_is_read_back(pieces, turn, castling, halfmoves, number):
+    board = chess.BaseBoard.empty()
+    board.set_piece_map(pieces)
+    fen = f"{board.board_fen()} {'w' if turn else 'b'} {castling} - {halfmoves} {number}"
+    diagram = one(f"Position {fen}; mate in two")
+    assert diagram.pieces == pieces
+    assert (diagram.turn, diagram.castling, diagram.faults) == (turn, castling, ())
+    text = f"Position {fen}; mate in two"
+    assert diagram.span.of(text) == fen
+    for square, span in diagram.piece_spans.items():
+        assert span.of(text) == pieces[square].symbol()
+
+
+def test_two_fens_in_a_line_keep_their_places():
+    text = "a) 8/8/8/8/8/8/8/K6k w - - 0 1 b) 8/8/8/8/8/8/8/k6K b - - 0 1"
+    first, second = find_fens(unmarked(text).masked)
+    assert first.span.of(text) == "8/8/8/8/8/8/8/K6k w - - 0 1"
+    assert second.span.of(text) == "8/8/8/8/8/8/8/k6K b - - 0 1"

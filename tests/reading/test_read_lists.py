@@ -1,0 +1,168 @@
+"""Piece lists. Letters and layout of such lists: common practice, no source, where nothing else is said."""
+
+import chess
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from keyproof.grammar.letters import FIGURINES, LANGUAGES, SIDES, WORDS
+from keyproof.grammar.men import choose_language, find_lists
+from reading_texts import placement, positions
+
+
+def one(text):
+    diagrams = list(find_lists(text))
+    assert len(diagrams) == 1
+    return diagrams[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (
+            "White: Kg1, Qd1, Rf1, Pa2 b2 c2; Black: Kg8, Rf8 Pf7 g7 h7",
+            "5rk1/5ppp/8/8/8/8/PPP5/3Q1RK1",
+        ),
+        ("Wh. Ke1, Rh1 Bl. Ke8", "4k3/8/8/8/8/8/8/4K2R"),
+        ("W: K g1, Q d1, P a2, b2\nB: K g8, P h7", "6k1/7p/8/8/8/8/PP6/3Q2K1"),
+        ("White: Kg1 Qd1 Ph2 h3 / Black: Kg8 Sf6", "6k1/8/5n2/8/8/7P/7P/3Q2K1"),
+        ("Black: Kg8, Nf6.\nWhite: Kg1, Qd1.", "6k1/8/5n2/8/8/8/8/3Q2K1"),
+        ("WHITE (3): Kg1, Qd1, h2\r\nBLACK (2): Kg8, h7", "6k1/7p/8/8/8/8/7P/3Q2K1"),
+        ("White - Kg1, Qd1; Black - Kg8", "6k1/8/8/8/8/8/8/3Q2K1"),
+        ("White Kg1 and Qd1 against Black Kg8", "6k1/8/8/8/8/8/8/3Q2K1"),
+        ("White\n- King g1\n- Rooks a1, f1\n\nBlack\n- King g8", "6k1/8/8/8/8/8/8/R4RK1"),
+        ("White: King on g1, Pawns on a2 and b2; Black: King on g8", "6k1/8/8/8/8/8/PP6/6K1"),
+        ("white: kg1, qd1; black: kg8, bc8", "2b3k1/8/8/8/8/8/8/3Q2K1"),
+        ("White: Kg1, Ktf3; Black: Kg8", "6k1/8/8/8/8/5N2/8/6K1"),
+        ("Weiß: Kg1, Dd1, Ba2, b2 Schwarz: Kg8, Ba7", "6k1/p7/8/8/8/8/PP6/3Q2K1"),
+        ("Blancs : Rg1, Dd1, Tf1, Cf3, Pa2 ; Noirs : Rg8, Fc8", "2b3k1/8/8/8/8/5N2/P7/3Q1RK1"),
+        ("Wit: Kg1, Pf3, pi a2, b2 Zwart: Kg8", "6k1/8/8/8/8/5N2/PP6/6K1"),
+        ("Белые: Крg1, Фd1, Лf1, Сc1, Кf3, пa2; чёрные: Крg8, п.a7", "6k1/p7/8/8/8/5N2/P7/2BQ1RK1"),
+        ("White: Kg1, Dd1, Tf1; Black: Kg8", "6k1/8/8/8/8/8/8/3Q1RK1"),  # German letters under English headings
+        ("White: ♔g1 ♕d1; Black: ♚g8 ♟h7", "6k1/7p/8/8/8/8/8/3Q2K1"),
+        ("White: ♔\ufe0eg1 ♕ d1; Black: ♔g8", "6k1/8/8/8/8/8/8/3Q2K1"),  # the heading gives the side
+    ],
+)
+def test_the_forms_of_the_trade(text, expected):
+    diagram = one(text)
+    assert (placement(diagram), diagram.faults) == (expected, ())
+    assert diagram.span.of(text) == text.rstrip(".")
+    assert (diagram.turn, diagram.castling, diagram.has_en_passant_field) == (None, None, False)
+
+
+@pytest.mark.parametrize(
+    ("white", "expected"),
+    [
+        ("Kg1, Ra1, f1, a2", "R4RK1 P7"),  # no pawn stands on rank 1
+        ("Kg1, Ra1, f3, Pa2", "R5K1 P7 5R2"),  # pawns have a letter here, so f3 is a rook
+        ("Kg1, Ra1, f3, a2", "R5K1 P7 5P2"),  # pawns have none
+        ("Kg1, f2, Ra1", "R5K1 5P2"),  # a king has one square
+    ],
+)
+def test_squares_without_a_letter(white, expected):
+    board = chess.BaseBoard.empty()
+    board.set_piece_map(one(f"White: {white}; Black: Kg8").pieces)
+    ranks = board.board_fen().split("/")[::-1]
+    assert [rank for rank in ranks[:7] if rank != "8"] == expected.split()
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("White: Ki9, Qd1; Black: Kg8", [("i9", "i9 is not a square")]),
+        ("White: Kg1, Qd1, a2, k2, b3; Black: Kg8", [("k2", "k2 is not a square")]),
+        ("White: Kg1, Qd10; Black: Kg8", [("d10", "d10 is not a square")]),
+        ("White: Kg1, Qd1; Black: Kg8, Rd1", [("Rd1", "a second man is put on d1")]),
+        ("White: Kg1, Qd1, Kh1; Black: Kg8", [("Kh1", "White has a second king, on h1")]),
+        ("White: Kg1, Xd4, Qd1; Black: Kg8", [("Xd4", "X names no man in this list")]),
+    ],
+)
+def test_each_fault_is_named_at_its_place(text, expected):
+    assert [(fault.span.of(text), fault.message) for fault in one(text).faults] == expected
+
+
+def test_missing_kings_and_pawns_on_the_last_rank_are_no_fault_of_the_notation():
+    assert one("White: Qg1, Pd8; Black: Rg8").faults == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "White: to move",
+        "White to play and mate in two",
+        "White: 1.Sf4 Kd5 2.Qb6#",
+        "White: Kg1; Black: Kg8",  # bare kings are no puzzle; more likely two moves
+        "White's Kg1, Rf1 and Pg2 are out of play, Black's Kg8 is not",
+        "White Ke1 and Rh1 can castle. Black cannot stop Qd1 and Ra1.",
+        "Black: Kd5, Kc4 and Ke6 all lose.",
+        "White: Kd3 wins. Black: Kd5, Sc3 draw.",
+        "White: Kg1+ Qd1; Black: Kg8",
+        "White: Kg1-f1, Qd1; Black: Kg8",
+        "White: 8; Black: 11",
+        "black-squared Bc1, white Kg1",
+        "After 1.Sf4 (White: Kg6, Rh8; Black: Kg8) it is mate",
+        "W. B. Key, B. S. White",
+    ],
+)
+def test_no_list_is_seen(text):
+    assert list(find_lists(text)) == []
+
+
+def test_line_of_play_after_a_list_is_not_swallowed():
+    text = "White: Kg1, Qd1; Black: Kg8. 1.Qd5+ Kh7"
+    assert one(text).span.of(text) == "White: Kg1, Qd1; Black: Kg8"
+
+
+def printed_list(pieces, names, sides, join):
+    """Print a list with the given names of the men, each man with its own."""
+    white, black = (next(word for word, colour in sides.items() if colour is side) for side in chess.COLORS)
+    men = {
+        side: join.join(
+            names[man.piece_type] + chess.square_name(square) for square, man in pieces.items() if man.color is side
+        )
+        for side in chess.COLORS
+    }
+    return f"{white.capitalize()}: {men[chess.WHITE]}\n{black.capitalize()}: {men[chess.BLACK]}"
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@given(pieces=positions(), join=st.sampled_from([", ", " ", "; ", ",\n"]))
+def test_every_language_is_read_back(language, pieces, join):
+    names = {kind: letter for letter, kind in reversed(LANGUAGES[language].items())}
+    text = printed_list(pieces, names, SIDES[language], join)
+    diagram = one(text)
+    assert diagram.pieces == pieces
+    assert diagram.faults == ()
+    for square, span in diagram.piece_spans.items():
+        assert span.of(text) == names[pieces[square].piece_type] + chess.square_name(square)
+
+
+@pytest.mark.parametrize("language", WORDS)
+@given(pieces=positions())
+def test_words_of_every_language_are_read_back(language, pieces):
+    names = {kind: word.capitalize() + " " for word, kind in reversed(WORDS[language].items())}
+    assert one(printed_list(pieces, names, SIDES[language], ", ")).pieces == pieces
+
+
+@given(pieces=positions())
+def test_figurines_are_read_back(pieces):
+    names = {man.piece_type: sign for sign, man in FIGURINES.items() if man.color}
+    assert one(printed_list(pieces, names, SIDES["en"], " ")).pieces == pieces
+
+
+@pytest.mark.parametrize(
+    ("letters", "hint", "expected"),
+    [
+        ("KQRBN", "", "en"),  # FIDE Laws, C.2
+        ("KS", "", "en"),  # S for the knight in problems, from memory
+        ("KDTLS", "", "de"),
+        ("KDTLP", "", "nl"),
+        ("RDTFC", "", "fr"),
+        ("RDTAC", "", "es"),
+        ("RDTBC", "", "pt"),
+        ("KHWGS", "", "pl"),
+        ("KB", "de", "de"),  # "Ba2" is a pawn under a German heading
+    ],
+)
+def test_language_of_the_letters(letters, hint, expected):
+    men = [(letter, side) for letter in letters for side in chess.COLORS]
+    assert choose_language(men, {hint}) == expected
