@@ -64,12 +64,12 @@ def statements(text: str, prose: Iterable[Span]) -> tuple[list[Statement], str]:
     language = language_of(block for _, block in blocks)
     found: list[Statement] = []
     for span, block in blocks:
-        found.extend(_scan(block, LANGUAGES[language]))
+        found.extend(_scan(text, block, LANGUAGES[language]))
         found.append(Break("block", Span(span.end, span.end)))
     return found, language
 
 
-def _scan(block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
+def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
     starts = _first_terminals()
     aside: Span | None = None
     index = 0
@@ -86,12 +86,12 @@ def _scan(block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             aside = here if aside is None else aside.to(here)
         else:
             if aside is not None:
-                yield Aside(aside, "")
+                yield Aside(aside, aside.of(text))
                 aside = None
             yield from read
         index += length
     if aside is not None:
-        yield Aside(aside, "")
+        yield Aside(aside, aside.of(text))
 
 
 def _single(block: list[Token], index: int) -> Iterator[Statement]:
@@ -278,11 +278,11 @@ def _worded(tree: Tree[Token]) -> MovePhrase:
     """Read a move in words. Its span runs from the first to the last word."""
     found: dict[str, object] = {}
     whole: list[Span] = []
-    first: Token | None = None
+    words_said: list[str] = []
     for part in tree.children:
         for token in [part] if isinstance(part, Token) else part.scan_values(lambda t: isinstance(t, Token)):
             whole.append(_span(token))
-            first = first or token
+            words_said.append(token.value)
         if isinstance(part, Tree):
             _worded_part(part, found)
             continue
@@ -311,7 +311,7 @@ def _worded(tree: Tree[Token]) -> MovePhrase:
     span = whole[0].to(whole[-1])
     exact = "destination" in found or found.get("castling") in ("short", "long")
     sort = Sort.move if exact else Sort.any_of_piece
-    return MovePhrase(span=span, text="", sort=sort, worded=True, **found)  # type: ignore[arg-type]
+    return MovePhrase(span=span, text=" ".join(words_said), sort=sort, worded=True, **found)  # type: ignore[arg-type]
 
 
 def _worded_part(part: Tree[Token], found: dict[str, object]) -> None:

@@ -222,9 +222,8 @@ class _Parting:
             lead_in = self._lead_in(element)
             inherits = self.current is not None and self.answers is None
             title, level = (self.current.title, self.current.level) if self.current and inherits else ("", 0)
-            label = self._text(lead_in[0]).splitlines()[0].strip() if lead_in else ""
-            if _LABEL_WITH_WORD.match(label):
-                title = label
+            if lead_in and (label := _LABEL_WITH_WORD.match(self._text(lead_in[0]))):
+                title = label[0].rstrip(" \t:.)–—-")
             self._begin(title, level, lead_in)
         assert self.current is not None
         self.current.diagrams.append(diagram)
@@ -470,8 +469,7 @@ def _elements(document: Document, diagrams: Sequence[Diagram]) -> list[_Element]
                 break
             if diagram.span.end <= place:
                 continue
-            if left := _trim(document.masked, place, max(place, diagram.span.start)):
-                cut.append((left, block, None))
+            cut += [(left, block, None) for left in _before_diagram(document.masked, place, diagram.span.start)]
             place = diagram.span.end
         if place < block.span.end and (left := _trim(document.masked, place, block.span.end)):
             cut.append((left, block, None))
@@ -483,6 +481,18 @@ def _elements(document: Document, diagrams: Sequence[Diagram]) -> list[_Element]
         elements.append(_Element(span, owner, shown, divided))
         before = None if elements[-1].heading else span.start
     return elements
+
+
+def _before_diagram(text: str, start: int, end: int) -> Iterator[Span]:
+    """Yield the prose from `start` to a diagram at `end`, its last line apart if a solution stands above that line."""
+    line = max(text.rfind("\n", start, max(start, end)), text.rfind("\r", start, max(start, end))) + 1
+    if NUMBERED_MOVE.search(text, start, max(line, start)) and not NUMBERED_MOVE.search(text, line, end):
+        parts = [(start, line), (line, end)]
+    else:
+        parts = [(start, max(start, end))]
+    for part in parts:
+        if left := _trim(text, *part):
+            yield left
 
 
 def _dividers(document: Document) -> list[int]:

@@ -264,11 +264,14 @@ class Case:
 
     def mating_moves(self, node: Node) -> prover.Solved:
         """Return the attacker's moves in `node` that mate within the stipulated length."""
-        return prover.mating_moves(node.board, self.moves_left(node), effort=self.effort)
+        left = self.moves_left(node)
+        if left < 1:  # a line printed beyond the stipulated length
+            return prover.Solved({}, complete=True, positions=0)
+        return prover.mating_moves(node.board, left, effort=self.effort)
 
     def refutations(self, node: Node) -> prover.Refuted:
         """Return the defender's replies in `node` after which there is no mate in time."""
-        return prover.refutations(node.board, self.moves_left(node), effort=self.effort)
+        return prover.refutations(node.board, max(0, self.moves_left(node)), effort=self.effort)
 
     # -- words -------------------------------------------------------------------------
 

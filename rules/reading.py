@@ -203,7 +203,7 @@ class _Reader:
                 self._flush()
                 self.reading.not_understood.append(statement)
             else:
-                assert isinstance(statement, Aside)
+                self._aside(statement)
         self._flush()
         self._settle_first_moves()
         for unit in self.late:
@@ -219,12 +219,22 @@ class _Reader:
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
+        if self.turns and turn.number is not None and self._foretold(self.turns[-1], turn):
+            self.turns.pop()
         if self.turns and not self._continues(turn):
             self._flush()
         self.turns.append(turn)
 
+    @staticmethod
+    def _foretold(told: Turn, turn: Turn) -> bool:
+        """Tell whether words announce the move printed next: "the queen captures it and mates: 2.Qxb5#"."""
+        words, move = told.choices[0], turn.choices[0]
+        return told.number is None and words.worded and not words.exact and words.piece == move.piece
+
     def _continues(self, turn: Turn) -> bool:
         last = self.turns[-1]
+        if turn.choices[0].worded and turn.choices[0].text[:1].isupper():
+            return False  # a new sentence
         if turn.number is None or turn.number.ply is None:
             mated = any(effect is Effect.mate for effect, _ in last.effects + last.choices[-1].effects)
             return not mated
@@ -238,6 +248,11 @@ class _Reader:
     def _unit(self) -> _Unit:
         shift, fresh = self.reading.diagram.shift, not self.mode_used
         return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh)
+
+    def _aside(self, aside: Aside) -> None:
+        """End the sentence where words begin anew after a sign: "1.Qh8? Kd5! Three more moves fail"."""
+        if self.turns and self.turns[-1].choices[-1].annotation and aside.text[:1].isupper():
+            self._break(Break("stop", aside.span))
 
     def _marker(self, marker: Marker) -> None:
         if marker.kind == "threat" and self.turns and _is_rest(self.turns[-1].choices[-1]):
@@ -369,11 +384,13 @@ class _Reader:
 
     def _misnumbered(self, unit: _Unit) -> _Trial | None:
         """Read a unit whose number fits nowhere as the plain continuation of the current line."""
-        if unit.ply is None or len(unit.path) < 2 or unit.turns[0].number is None:
+        number = unit.turns[0].number
+        if unit.ply is None or len(unit.path) < 2 or number is None:
             return None
         for start in (unit.path[-1], *unit.path[-2:-1]):
-            if not start or start[0].ply == unit.ply - 1:
-                continue
+            other_side = (start[0].ply + start[0].shift) % 2 != number.second
+            if not start or start[0].ply == unit.ply - 1 or (other_side and number.second):
+                continue  # "1." for "1..." is a common slip, the other way round is none
             trial = self._try(unit, start)
             if not trial.illegal:
                 trial.mentions[0].misnumbered = True

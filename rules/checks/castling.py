@@ -163,15 +163,14 @@ def castling_convention(case: Case) -> Iterator[Fault]:
     Source: WFCC Codex 16(1).
 
     Bad:
-        FEN: r3k3/8/1R1N4/4K3/8/8/8/8 b - - 0 1
-        Black to move. Black plays 1...Kd8.
-        White to play mates in two, this is only a note.
-        #1
+        FEN: 4k2r/5ppp/3K4/1P4N1/8/7R/8/8 w - - 0 1
+        Mate in two.
+        Key: 1.Ra3!
 
     Good:
-        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        FEN: 4k1r1/5ppp/3K4/1P4N1/8/7R/8/8 w - - 0 1
         Mate in two.
-        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+        Key: 1.Ra3!
     """
     proof, diagram = case.proof, case.diagram
     if proof is None or diagram is None or diagram.castling is None or case.granted or not proof.searched.complete:

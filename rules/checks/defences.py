@@ -244,7 +244,7 @@ def _hopeless(case: Case, node: Node) -> bool:
     if before is not None:  # a threat: it stands or falls by itself
         return role is not Role.key or case.moves_left(node) < 1
     solved = case.mating_moves(node)
-    if case.moves_left(node) < 1 or not solved.complete:
+    if not solved.complete:
         return True
     # Where nothing mates, the fault lies earlier in the line and is reported there.
     return not solved.lengths

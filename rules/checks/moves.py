@@ -117,14 +117,12 @@ def pinned_man_moves(case: Case) -> Iterator[Fault]:
     Source: FIDE Laws 3.9.2.
 
     Bad:
-        FEN: 6Qk/6p1/8/8/8/8/1K6/7R b - - 0 1
-        1...Kxg8 2.Rh8+
-        White's other line was refuted by 1...g6.
+        FEN: 7k/6n1/8/8/8/8/1B6/K7 b - - 0 1
+        1...Nf5
 
     Good:
-        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
-        Mate in two.
-        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+        FEN: 7k/6b1/8/8/8/8/1B6/K7 b - - 0 1
+        1...Be5
     """
     yield from impossible(case, "pinned-man-moves")
 
@@ -177,15 +175,12 @@ def captures_nothing(case: Case) -> Iterator[Fault]:
     Source: FIDE Laws 3.7.3.
 
     Bad:
-        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
-        Mate in two.
-        Set play: 1...hxg4
-        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+        FEN: 7k/3p4/8/8/3P4/8/8/7K w - - 0 1
+        1.dxe5
 
     Good:
-        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
-        Mate in two.
-        1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+        FEN: 7k/3p4/8/4p3/3P4/8/8/7K w - - 0 1
+        1.dxe5
     """
     yield from impossible(case, "captures-nothing")
 

@@ -108,9 +108,9 @@ def stalemate_not_mate(case: Case) -> Iterator[Fault]:
         1.Qg6#
 
     Good:
-        FEN: 7k/8/5KQ1/8/8/8/8/8 w - - 0 1
-        Mate in two.
-        1.Kf7! Kxg6
+        FEN: 7k/8/5K2/6Q1/8/8/8/8 w - - 0 1
+        Mate in one.
+        1.Qg7#
     """
     for mention, span, node in _not_mate(case):
         if node.board.is_stalemate():
@@ -206,12 +206,13 @@ def mixed_double_plus(case: Case) -> Iterator[Fault]:
     practice, no source), but a reader cannot tell them apart.
 
     Bad:
-        FEN: 4k3/6P1/4K3/8/1R2N3/8/4R3/8 w - - 0 1
-        1.Nf6++ Kd8 2.Rb8++
+        FEN: 4k3/8/4K3/8/8/4N3/8/R3R3 w - - 0 1
+        1.Ra8++
+        FEN: 4k3/8/4K3/8/8/4N3/8/R3R3 w - - 0 1
 
     Good:
-        FEN: 4k3/6P1/4K3/8/1R2N3/8/4R3/8 w - - 0 1
-        1.Rb8++
+        FEN: 4k3/8/4K3/8/8/4N3/8/R3R3 w - - 0 1
+        1.Ra8++
     """
     marked = list(_said(case, Effect.double_plus))
     mates = [each for each in marked if all(node.board.is_checkmate() for node in each[2])]
@@ -234,8 +235,8 @@ def not_discovered_check(case: Case) -> Iterator[Fault]:
         1.Ng5 discovered check! Kh8 2.Rc8#, 1...Kg8 2.Rc8#
 
     Good:
-        FEN: 7k/8/5KN1/8/8/8/1B6/8 w - - 0 1
-        1.Ke7 discovered check
+        FEN: 7k/8/5K2/8/8/8/1B6/8 w - - 0 1
+        1.Kf7 discovered check
     """
     for _, span, nodes in _said(case, Effect.discovered_check):
         for node in nodes:
@@ -329,10 +330,11 @@ def unmarked_check(case: Case) -> Iterator[Fault]:
     FIDE Laws C.13.4 makes the sign optional, so a text without any is left alone.
 
     Bad:
-        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        FEN: k7/8/2K2N2/8/p7/7R/8/8 w - - 0 1
         Mate in two.
-        Tries: 1.Rg5+? Kxg5! and 1.Re4? Kf5!
-        Key: 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+        Tries: 1.Rh8? Ka7! and 1.Nd7? Ka7!
+        Key: 1.Kb6! Kb8 2.Rh8#, 1...a3 2.Rh8#
+        After 1.Kc7? Ka7 White has only 2.Ra3, and 2.Rh7 is met by 2...Ka6 3.Rh3 a3 4.Rxa3+ Kb5.
 
     Good:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1

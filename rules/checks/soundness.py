@@ -85,7 +85,7 @@ def no_key(case: Case) -> Iterator[Fault]:
     Source: WFCC Codex, Arts. 8 and 9.
 
     Bad:
-        FEN: 8/8/4N3/4R2p/6k1/8/8/5K2 w - - 0 1
+        FEN: 8/8/4N3/4R2p/6k1/8/8/4K3 w - - 0 1
         Mate in two.
 
     Good:
@@ -113,9 +113,9 @@ def second_key(case: Case) -> Iterator[Fault]:
     Source: WFCC Codex, Arts. 8 and 9: one key.
 
     Bad:
-        FEN: 8/8/4N3/4R2p/6k1/8/5K2/7R w - - 0 1
+        FEN: 4k3/8/7R/8/6K1/R7/8/8 w - - 0 1
         Mate in two.
-        Key: 1.Kg2!
+        Key: 1.Ra7!
 
     Good:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
@@ -202,10 +202,10 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
     The evidence is the line up to the answer that mates, or begins to.
 
     Bad:
-        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        FEN: k7/8/2K2N2/8/p7/7R/8/8 w - - 0 1
         Mate in two.
-        Try: 1.Re3? Kh4!
-        Key: 1.Kg2!
+        Try: 1.Kc7? a3!
+        Key: 1.Kb6!
 
     Good:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
@@ -244,7 +244,7 @@ def further_refutation(case: Case) -> Iterator[Fault]:
     Bad:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
         Mate in two.
-        Try: 1.Rg5+? Kf4!
+        Try: 1.Rg5+? Kh3!
         Key: 1.Kg2!
 
     Good:

@@ -1,4 +1,4 @@
-/* The board: bitboards by kind of man and by side, and moves as small integers.
+/* The board: four sets of squares, and moves as small integers.
  *
  * Squares are numbered a1 = 0, b1 = 1 ... h8 = 63. A board is a plain value, copied before each
  * move. Nothing in this folder except module.c knows of Python. */
@@ -16,13 +16,35 @@ enum Side { WHITE, BLACK };
 enum Kind { PAWN, KNIGHT, BISHOP, ROOK, QUEEN, KING };
 enum Right { WHITE_SHORT = 1, WHITE_LONG = 2, BLACK_SHORT = 4, BLACK_LONG = 8 };
 
+/* The kind of man on a square, plus one, is a number of three bits, one in each plane: pawn 001, knight
+ * 010, bishop 011, rook 100, queen 101, king 110. A move then changes all planes alike, without asking
+ * what it captures, and the sets of one kind or of like kinds cost an operation or two. */
 typedef struct {
-    Bits kind[6];
-    Bits side[2];
-    uint8_t turn;
-    uint8_t castling;   /* set of Right */
-    uint8_t en_passant; /* square passed over; 0 unless a pawn of the side to move stands ready to capture */
+    Bits white;
+    Bits plane[3];
+    uint32_t state; /* side to move, castling rights and en passant square, see below */
 } Board;
+
+static inline enum Side turn_of(const Board *board) { return (enum Side)(board->state & 1); }
+static inline uint32_t castling_of(const Board *board) { return board->state >> 1 & 15; }
+/* The square passed over; 0 unless a pawn of the side to move stands ready to capture there. */
+static inline Square en_passant_of(const Board *board) { return board->state >> 8 & 63; }
+static inline uint32_t state_of(enum Side turn, uint32_t castling, Square en_passant) {
+    return (uint32_t)turn | castling << 1 | (uint32_t)en_passant << 8;
+}
+
+static inline Bits occupied_of(const Board *board) { return board->plane[0] | board->plane[1] | board->plane[2]; }
+static inline Bits men_of(const Board *board, const int side) {
+    return side == WHITE ? board->white : occupied_of(board) & ~board->white;
+}
+static inline Bits pawns_of(const Board *board) { return board->plane[0] & ~(board->plane[1] | board->plane[2]); }
+static inline Bits knights_of(const Board *board) { return board->plane[1] & ~(board->plane[0] | board->plane[2]); }
+static inline Bits bishops_of(const Board *board) { return board->plane[0] & board->plane[1]; }
+static inline Bits rooks_of(const Board *board) { return board->plane[2] & ~(board->plane[0] | board->plane[1]); }
+static inline Bits queens_of(const Board *board) { return board->plane[0] & board->plane[2]; }
+static inline Bits kings_of(const Board *board) { return board->plane[1] & board->plane[2]; }
+static inline Bits diagonals_of(const Board *board) { return board->plane[0] & (board->plane[1] | board->plane[2]); }
+static inline Bits straights_of(const Board *board) { return board->plane[2] & ~board->plane[1]; }
 
 /* A move: origin 0-5, target 6-11, promoted kind 12-14 (0: none), moving kind 15-17, special 18-19.
  * The lower 15 bits identify it among the legal moves of a position. */
@@ -83,12 +105,11 @@ static inline bool several(Bits set) { return (set & (set - 1)) != 0; }
 /* The same position seen from the other side of the board, colours exchanged. */
 static inline Board mirrored(const Board *board) {
     Board out;
-    for (int k = PAWN; k <= KING; k++) out.kind[k] = swap_ranks(board->kind[k]);
-    out.side[WHITE] = swap_ranks(board->side[BLACK]);
-    out.side[BLACK] = swap_ranks(board->side[WHITE]);
-    out.turn = !board->turn;
-    out.castling = (uint8_t)((board->castling >> 2 & 3) | (board->castling & 3) << 2);
-    out.en_passant = board->en_passant ? board->en_passant ^ 56 : 0;
+    const uint32_t castling = castling_of(board);
+    const Square passed = en_passant_of(board);
+    for (int i = 0; i < 3; i++) out.plane[i] = swap_ranks(board->plane[i]);
+    out.white = swap_ranks(men_of(board, BLACK));
+    out.state = state_of((enum Side)!turn_of(board), castling >> 2 | (castling & 3) << 2, passed ? passed ^ 56 : 0);
     return out;
 }
 

@@ -27,8 +27,8 @@ ALWAYS_INLINE void add_attacks(Bits attacks, Bits *once, Bits *twice) {
 ALWAYS_INLINE void find_batteries(Assault *a) {
     const Board *board = a->board;
     a->rears = a->batteries = 0;
-    Bits sliders = (rook_attacks(a->king, a->black) & rooks_queens(board, a->white)) |
-                   (bishop_attacks(a->king, a->black) & bishops_queens(board, a->white));
+    Bits sliders = (rook_attacks(a->king, a->black) & straights_of(board) & a->white) |
+                   (bishop_attacks(a->king, a->black) & diagonals_of(board) & a->white);
     EACH(rear, sliders) {
         Bits front = tables.between[a->king][rear] & a->white;
         if (front && !several(front)) {
@@ -42,40 +42,40 @@ ALWAYS_INLINE void find_batteries(Assault *a) {
  * both for moving and for guarding the squares behind him. */
 ALWAYS_INLINE void find_attacks(Assault *a) {
     const Board *board = a->board;
-    Bits pawns = board->kind[PAWN] & a->white;
+    Bits pawns = pawns_of(board) & a->white;
     Bits left = (pawns & ~FILE_A) << 7, right = (pawns & ~FILE_H) << 9;
     a->lines = a->crossings = 0;
-    EACH(diagonal, board->kind[BISHOP] & a->white) {
+    EACH(diagonal, bishops_of(board) & a->white) {
         a->attacks[diagonal] = bishop_attacks(diagonal, a->occupied);
         add_attacks(a->attacks[diagonal], &a->lines, &a->crossings);
     }
-    EACH(straight, board->kind[ROOK] & a->white) {
+    EACH(straight, rooks_of(board) & a->white) {
         a->attacks[straight] = rook_attacks(straight, a->occupied);
         add_attacks(a->attacks[straight], &a->lines, &a->crossings);
     }
-    EACH(queen, board->kind[QUEEN] & a->white) {
+    EACH(queen, queens_of(board) & a->white) {
         a->attacks[queen] = attacks_of(QUEEN, queen, a->occupied);
         add_attacks(a->attacks[queen], &a->lines, &a->crossings);
     }
     a->once = a->lines;
     a->twice = a->crossings;
-    EACH(knight, board->kind[KNIGHT] & a->white) {
+    EACH(knight, knights_of(board) & a->white) {
         a->attacks[knight] = tables.knight[knight];
         add_attacks(a->attacks[knight], &a->once, &a->twice);
     }
     add_attacks(left, &a->once, &a->twice);
     add_attacks(right, &a->once, &a->twice);
-    add_attacks(tables.king[first_of(board->kind[KING] & a->white)], &a->once, &a->twice);
+    add_attacks(tables.king[first_of(kings_of(board) & a->white)], &a->once, &a->twice);
 }
 
 /* Everything White guards after the man on `from` has gone to `to`, that man apart. */
 static Bits guarded_after(const Assault *a, Square from, Bits occupied) {
     const Board *board = a->board;
-    Bits men = a->white & ~bit(from), guarded = pawn_attacks(board->kind[PAWN] & men, WHITE);
-    guarded |= tables.king[first_of(board->kind[KING] & men)];
-    EACH(knight, board->kind[KNIGHT] & men) guarded |= tables.knight[knight];
-    EACH(diagonal, bishops_queens(board, men)) guarded |= bishop_attacks(diagonal, occupied);
-    EACH(straight, rooks_queens(board, men)) guarded |= rook_attacks(straight, occupied);
+    Bits men = a->white & ~bit(from), guarded = pawn_attacks(pawns_of(board) & men, WHITE);
+    guarded |= tables.king[first_of(kings_of(board) & men)];
+    EACH(knight, knights_of(board) & men) guarded |= tables.knight[knight];
+    EACH(diagonal, diagonals_of(board) & men) guarded |= bishop_attacks(diagonal, occupied);
+    EACH(straight, straights_of(board) & men) guarded |= rook_attacks(straight, occupied);
     return guarded;
 }
 
@@ -83,11 +83,11 @@ static Bits guarded_after(const Assault *a, Square from, Bits occupied) {
 static bool check_can_be_met(const Assault *a, Square from, Square to, enum Kind kind, Square checker) {
     const Board *board = a->board;
     const Bits black = a->black & ~bit(to), white = (a->white & ~bit(from)) | bit(to), occupied = white | black;
-    const Bits pawns = board->kind[PAWN] & black;
-    const Bits straight = rooks_queens(board, black), diagonal = bishops_queens(board, black);
+    const Bits pawns = pawns_of(board) & black;
+    const Bits straight = straights_of(board) & black, diagonal = diagonals_of(board) & black;
     Bits able = tables.pawn[WHITE][checker] & pawns;
     EACH(square, tables.between[a->king][checker] | bit(checker)) {
-        able |= tables.knight[square] & board->kind[KNIGHT] & black;
+        able |= tables.knight[square] & knights_of(board) & black;
         if (straight) able |= rook_attacks(square, occupied) & straight;
         if (diagonal) able |= bishop_attacks(square, occupied) & diagonal;
         if (square != checker && square < 48) {
@@ -97,7 +97,7 @@ static bool check_can_be_met(const Assault *a, Square from, Square to, enum Kind
     }
     if (!able) return false;
     /* a pinned man stays on its line, and no second line leads both to the king and to the checking man */
-    Bits rooks = rooks_queens(board, white & ~bit(to)), bishops = bishops_queens(board, white & ~bit(to));
+    Bits rooks = straights_of(board) & (white & ~bit(to)), bishops = diagonals_of(board) & (white & ~bit(to));
     if (kind == ROOK || kind == QUEEN) rooks |= bit(to);
     if (kind == BISHOP || kind == QUEEN) bishops |= bit(to);
     EACH(sniper, (rook_attacks(a->king, white) & rooks) | (bishop_attacks(a->king, white) & bishops)) {
@@ -145,7 +145,7 @@ ALWAYS_INLINE size_t mates_of(const Board *board, Move *out, const bool first) {
     size_t n = 0;
     Assault a;
     a.board = board;
-    a.king = first_of(board->kind[KING] & view.other);
+    a.king = first_of(kings_of(board) & view.other);
     a.white = view.own;
     a.black = view.other;
     a.occupied = view.occupied;
@@ -160,18 +160,18 @@ ALWAYS_INLINE size_t mates_of(const Board *board, Move *out, const bool first) {
 #define TARGETS(square, checks) \
     (a.attacks[square] & view.target & (view.pinned & bit(square) ? tables.line[view.king][square] : ~(Bits)0) & \
      (a.batteries & bit(square) ? ~(Bits)0 : (checks)))
-#define TRY(KIND, checks) \
-    EACH(from, board->kind[KIND] & a.white) EACH(to, TARGETS(from, checks)) \
+#define TRY(KIND, men, checks) \
+    EACH(from, men & a.white) EACH(to, TARGETS(from, checks)) \
         if (mates_by(&a, from, to, KIND, a.attacks[from])) FOUND(move_of(from, to, KIND, PAWN, ORDINARY))
 
-        TRY(QUEEN, diagonals | straights);
-        TRY(ROOK, straights);
-        TRY(KNIGHT, tables.knight[a.king]);
-        TRY(BISHOP, diagonals);
+        TRY(QUEEN, queens_of(board), diagonals | straights);
+        TRY(ROOK, rooks_of(board), straights);
+        TRY(KNIGHT, knights_of(board), tables.knight[a.king]);
+        TRY(BISHOP, bishops_of(board), diagonals);
 #undef TRY
 #undef TARGETS
 
-        const Bits pawns = board->kind[PAWN] & a.white, checks = tables.pawn[BLACK][a.king];
+        const Bits pawns = pawns_of(board) & a.white, checks = tables.pawn[BLACK][a.king];
         const Bits last_but_one = pawns & RANK(7);
         const Bits checking = pawns & ~last_but_one & (a.batteries | checks >> 8 | (checks & RANK(4)) >> 16 |
                                                        (checks & ~FILE_H) >> 7 | (checks & ~FILE_A) >> 9);
@@ -189,21 +189,21 @@ ALWAYS_INLINE size_t mates_of(const Board *board, Move *out, const bool first) {
                     if (mates_by(&a, from, to, BISHOP, attacks)) FOUND(move_of(from, to, PAWN, BISHOP, ORDINARY));
                 } else if (bit(to) & steps) {
                     const Move move = move_of(from, to, PAWN, PAWN, DOUBLE_STEP);
-                    const bool passed = (tables.pawn[WHITE][from + 8] & board->kind[PAWN] & a.black) != 0;
+                    const bool passed = (tables.pawn[WHITE][from + 8] & pawns_of(board) & a.black) != 0;
                     if (passed ? mates_after(board, move) : mates_by(&a, from, to, PAWN, attacks)) FOUND(move);
                 } else if (mates_by(&a, from, to, PAWN, attacks)) {
                     FOUND(move_of(from, to, PAWN, PAWN, ORDINARY));
                 }
             }
         }
-        if (board->en_passant) {
+        if (en_passant_of(board)) {
             Move moves[2];
             size_t number = en_passant_moves(board, moves, 0, &view, WHITE);
             for (size_t i = 0; i < number; i++)
                 if (mates_after(board, moves[i])) FOUND(moves[i]);
         }
     }
-    const bool may_castle = board->castling & (WHITE_SHORT | WHITE_LONG) && !view.checkers;
+    const bool may_castle = castling_of(board) & (WHITE_SHORT | WHITE_LONG) && !view.checkers;
     if (a.batteries & bit(view.king) || may_castle) {
         Bits attacked = attacked_by(board, BLACK, view.occupied ^ bit(view.king));
         if (a.batteries & bit(view.king)) {

@@ -1,7 +1,6 @@
 /* What a search remembers of positions it has met again and again.
  *
- * An entry holds the whole position, not a digest of it: no collision can falsify a proof. The side to
- * move is left out, because a search asks only about positions with the same side to move. */
+ * An entry holds the whole position, not a digest of it: no collision can falsify a proof. */
 #ifndef KEYPROOF_MEMORY_H
 #define KEYPROOF_MEMORY_H
 
@@ -10,8 +9,7 @@
 #include "board.h"
 
 typedef struct {
-    Bits plane[4];       /* white men, and the three bits of the kind of man; all zero: free */
-    uint16_t rights;     /* castling and en passant */
+    Board board;         /* without men: free */
     uint8_t proved;      /* attack: the aim is reached within this many moves; 0: not known */
     uint8_t refuted;     /* attack: not within this many; help play: not in exactly this many plies */
     Move best;           /* the move that proved it, or 0 */
@@ -27,37 +25,26 @@ typedef struct {
 #define MOST_ENTRIES ((size_t)1 << 21)
 #define BUCKET 4
 
-static inline void describe(const Board *board, Entry *entry) {
-    const Bits *kind = board->kind;
-    entry->plane[0] = board->side[WHITE];
-    entry->plane[1] = kind[PAWN] | kind[BISHOP] | kind[QUEEN];
-    entry->plane[2] = kind[KNIGHT] | kind[BISHOP] | kind[KING];
-    entry->plane[3] = kind[ROOK] | kind[QUEEN] | kind[KING];
-    entry->rights = (uint16_t)(board->castling | board->en_passant << 4);
+static inline bool same_position(const Board *one, const Board *other) {
+    return ((one->white ^ other->white) | (one->plane[0] ^ other->plane[0]) | (one->plane[1] ^ other->plane[1]) |
+            (one->plane[2] ^ other->plane[2]) | (one->state ^ other->state)) == 0;
 }
 
-static inline bool same_position(const Entry *one, const Entry *other) {
-    return ((one->plane[0] ^ other->plane[0]) | (one->plane[1] ^ other->plane[1]) | (one->plane[2] ^ other->plane[2]) |
-            (one->plane[3] ^ other->plane[3]) | (Bits)(one->rights ^ other->rights)) == 0;
-}
-
-static inline size_t place_of(const Entry *entry, size_t size) {
-    Bits mixed = entry->plane[0] * 0x9e3779b97f4a7c15u;
-    mixed = (mixed ^ mixed >> 32 ^ entry->plane[1]) * 0xd6e8feb86659fd93u;
-    mixed = (mixed ^ mixed >> 32 ^ entry->plane[2]) * 0x9e3779b97f4a7c15u;
-    mixed = (mixed ^ mixed >> 32 ^ entry->plane[3] ^ (Bits)entry->rights << 48) * 0xd6e8feb86659fd93u;
+static inline size_t place_of(const Board *board, size_t size) {
+    Bits mixed = board->white * 0x9e3779b97f4a7c15u;
+    mixed = (mixed ^ mixed >> 32 ^ board->plane[0]) * 0xd6e8feb86659fd93u;
+    mixed = (mixed ^ mixed >> 32 ^ board->plane[1]) * 0x9e3779b97f4a7c15u;
+    mixed = (mixed ^ mixed >> 32 ^ board->plane[2] ^ (Bits)board->state << 40) * 0xd6e8feb86659fd93u;
     return (size_t)(mixed >> 32) & (size - 1) & ~(size_t)(BUCKET - 1);
 }
 
-static inline bool is_free(const Entry *entry) { return entry->plane[0] == 0; }
+static inline bool is_free(const Entry *entry) { return entry->board.white == 0; }
 
 static inline Entry *recall(const Memory *memory, const Board *board) {
     if (!memory->size) return NULL;
-    Entry wanted;
-    describe(board, &wanted);
-    Entry *bucket = memory->entries + place_of(&wanted, memory->size);
+    Entry *bucket = memory->entries + place_of(board, memory->size);
     for (int i = 0; i < BUCKET; i++)
-        if (same_position(bucket + i, &wanted)) return bucket + i;
+        if (same_position(&bucket[i].board, board)) return bucket + i;
     return NULL;
 }
 
@@ -66,10 +53,10 @@ static inline int worth(const Entry *entry) {
 }
 
 /* The place for an entry: its own, a free one, or that of the least worth. */
-static inline Entry *place_for(Memory *memory, const Entry *wanted) {
-    Entry *bucket = memory->entries + place_of(wanted, memory->size), *least = bucket;
+static inline Entry *place_for(const Memory *memory, const Board *board) {
+    Entry *bucket = memory->entries + place_of(board, memory->size), *least = bucket;
     for (int i = 0; i < BUCKET; i++) {
-        if (is_free(bucket + i) || same_position(bucket + i, wanted)) return bucket + i;
+        if (is_free(bucket + i) || same_position(&bucket[i].board, board)) return bucket + i;
         if (worth(bucket + i) < worth(least)) least = bucket + i;
     }
     return least;
@@ -82,7 +69,7 @@ static inline void grow(Memory *memory) {
     if (!larger.entries) return;
     for (size_t i = 0; i < memory->size; i++) {
         if (is_free(memory->entries + i)) continue;
-        Entry *place = place_for(&larger, memory->entries + i);
+        Entry *place = place_for(&larger, &memory->entries[i].board);
         larger.used += is_free(place);
         *place = memory->entries[i];
     }
@@ -93,11 +80,9 @@ static inline void grow(Memory *memory) {
 static inline void remember(Memory *memory, const Board *board, int proved, int refuted, Move best) {
     if (memory->used * 2 >= memory->size && memory->size < MOST_ENTRIES) grow(memory);
     if (!memory->size) return;
-    Entry fresh = {{0}, 0, 0, 0, 0};
-    describe(board, &fresh);
-    Entry *place = place_for(memory, &fresh);
+    Entry *place = place_for(memory, board);
     memory->used += is_free(place);
-    if (!same_position(place, &fresh)) *place = fresh;
+    if (!same_position(&place->board, board)) *place = (Entry){.board = *board};
     if (proved && (!place->proved || proved < place->proved)) place->proved = (uint8_t)proved;
     if (refuted > place->refuted) place->refuted = (uint8_t)refuted;
     if (best) place->best = best;

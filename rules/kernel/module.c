@@ -40,18 +40,23 @@ static int read_position(PyObject *tuple, void *into) {
                           &turn, &castling, &en_passant))
         return 0;
     memset(board, 0, sizeof *board);
-    for (int k = PAWN; k <= KING; k++) board->kind[k] = set[k];
-    board->side[WHITE] = set[6];
-    board->side[BLACK] = set[7];
-    board->turn = (uint8_t)(turn != 0);
-    board->castling = (uint8_t)(castling & 15);
-    board->en_passant = (uint8_t)(en_passant & 63);
-    if (!portable_core.playable(board)) {
+    Bits men = 0;
+    bool shared = false;
+    for (int kind = PAWN; kind <= KING; kind++) {
+        shared |= (men & set[kind]) != 0;
+        men |= set[kind];
+        for (int i = 0; i < 3; i++)
+            if ((kind + 1) >> i & 1) board->plane[i] |= set[kind];
+    }
+    board->white = set[6];
+    board->state = state_of(turn ? BLACK : WHITE, castling & 15, en_passant & 63);
+    if (shared || set[6] & set[7] || men != (set[6] | set[7]) || !portable_core.playable(board)) {
         PyErr_SetString(PyExc_ValueError, "not a position that can be played from");
         return 0;
     }
     /* kept only where a pawn stands ready, so that equal positions look equal */
-    if (!(tables.pawn[!board->turn][board->en_passant] & board->kind[PAWN] & board->side[board->turn])) board->en_passant = 0;
+    if (!(tables.pawn[!turn][en_passant & 63] & pawns_of(board) & men_of(board, turn ? BLACK : WHITE)))
+        board->state = state_of(turn ? BLACK : WHITE, castling & 15, 0);
     return 1;
 }
 

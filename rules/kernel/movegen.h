@@ -16,22 +16,22 @@ typedef struct {
     Bits target; /* where a man other than the king must arrive: anywhere, or so that a single check is met */
 } View;
 
-ALWAYS_INLINE Bits rooks_queens(const Board *board, Bits side) { return (board->kind[ROOK] | board->kind[QUEEN]) & side; }
-ALWAYS_INLINE Bits bishops_queens(const Board *board, Bits side) { return (board->kind[BISHOP] | board->kind[QUEEN]) & side; }
+ALWAYS_INLINE Bits rooks_queens(const Board *board, Bits side) { return (rooks_of(board) | queens_of(board)) & side; }
+ALWAYS_INLINE Bits bishops_queens(const Board *board, Bits side) { return (bishops_of(board) | queens_of(board)) & side; }
 
 /* Sliders of `attackers` that would see `square` if the men of the other side were not there. */
 ALWAYS_INLINE Bits snipers(const Board *board, Square square, Bits attackers) {
-    return (rook_attacks(square, attackers) & rooks_queens(board, attackers)) |
-           (bishop_attacks(square, attackers) & bishops_queens(board, attackers));
+    return (rook_attacks(square, attackers) & straights_of(board) & attackers) |
+           (bishop_attacks(square, attackers) & diagonals_of(board) & attackers);
 }
 
 ALWAYS_INLINE View view_of(const Board *board, const int us) {
     View view;
-    view.own = board->side[us];
-    view.other = board->side[!us];
+    view.own = men_of(board, us);
+    view.other = men_of(board, !us);
     view.occupied = view.own | view.other;
-    view.king = first_of(board->kind[KING] & view.own);
-    view.checkers = ((tables.knight[view.king] & board->kind[KNIGHT]) | (tables.pawn[us][view.king] & board->kind[PAWN])) &
+    view.king = first_of(kings_of(board) & view.own);
+    view.checkers = ((tables.knight[view.king] & knights_of(board)) | (tables.pawn[us][view.king] & pawns_of(board))) &
                     view.other;
     view.pinned = 0;
     EACH(sniper, snipers(board, view.king, view.other)) {
@@ -49,20 +49,20 @@ ALWAYS_INLINE View view_of(const Board *board, const int us) {
 
 /* Every square that `side` attacks when the men of `occupied` stand in the way. */
 ALWAYS_INLINE Bits attacked_by(const Board *board, const int side, Bits occupied) {
-    Bits men = board->side[side];
-    Bits attacked = pawn_attacks(board->kind[PAWN] & men, side);
-    EACH(knight, board->kind[KNIGHT] & men) attacked |= tables.knight[knight];
-    EACH(diagonal, bishops_queens(board, men)) attacked |= bishop_attacks(diagonal, occupied);
-    EACH(straight, rooks_queens(board, men)) attacked |= rook_attacks(straight, occupied);
-    return attacked | tables.king[first_of(board->kind[KING] & men)];
+    Bits men = men_of(board, side);
+    Bits attacked = pawn_attacks(pawns_of(board) & men, side);
+    EACH(knight, knights_of(board) & men) attacked |= tables.knight[knight];
+    EACH(diagonal, diagonals_of(board) & men) attacked |= bishop_attacks(diagonal, occupied);
+    EACH(straight, straights_of(board) & men) attacked |= rook_attacks(straight, occupied);
+    return attacked | tables.king[first_of(kings_of(board) & men)];
 }
 
 ALWAYS_INLINE bool in_check(const Board *board, const int side) {
-    Square king = first_of(board->kind[KING] & board->side[side]);
-    Bits other = board->side[!side], occupied = other | board->side[side];
-    return ((tables.knight[king] & board->kind[KNIGHT] & other) | (tables.pawn[side][king] & board->kind[PAWN] & other) |
-            (rook_attacks(king, occupied) & rooks_queens(board, other)) |
-            (bishop_attacks(king, occupied) & bishops_queens(board, other))) != 0;
+    Square king = first_of(kings_of(board) & men_of(board, side));
+    Bits other = men_of(board, !side), occupied = other | men_of(board, side);
+    return ((tables.knight[king] & knights_of(board) & other) | (tables.pawn[side][king] & pawns_of(board) & other) |
+            (rook_attacks(king, occupied) & straights_of(board) & other) |
+            (bishop_attacks(king, occupied) & diagonals_of(board) & other)) != 0;
 }
 
 /* With `counting` the moves are counted, not written. */
@@ -105,12 +105,12 @@ ALWAYS_INLINE size_t pawn_moves(Move *out, size_t n, const View *view, Bits pawn
 
 /* En passant takes two men off one rank at once, so its legality is tried out. */
 ALWAYS_INLINE size_t en_passant_moves(const Board *board, Move *out, size_t n, const View *view, const int us) {
-    Square to = board->en_passant, captured = us == WHITE ? to - 8 : to + 8;
+    Square to = en_passant_of(board), captured = us == WHITE ? to - 8 : to + 8;
     if (!(view->target & (bit(to) | bit(captured)))) return n;
-    EACH(from, tables.pawn[!us][to] & board->kind[PAWN] & view->own) {
+    EACH(from, tables.pawn[!us][to] & pawns_of(board) & view->own) {
         Bits occupied = (view->occupied ^ bit(from) ^ bit(captured)) | bit(to);
-        if (rook_attacks(view->king, occupied) & rooks_queens(board, view->other)) continue;
-        if (bishop_attacks(view->king, occupied) & bishops_queens(board, view->other)) continue;
+        if (rook_attacks(view->king, occupied) & straights_of(board) & view->other) continue;
+        if (bishop_attacks(view->king, occupied) & diagonals_of(board) & view->other) continue;
         if (out) out[n] = move_of(from, to, PAWN, PAWN, EN_PASSANT);
         n++;
     }
@@ -120,12 +120,12 @@ ALWAYS_INLINE size_t en_passant_moves(const Board *board, Move *out, size_t n, c
 /* Laws 3.8.2: squares between king and rook empty, the king's start, way and arrival not attacked. */
 ALWAYS_INLINE size_t castling_moves(const Board *board, Move *out, size_t n, const View *view, Bits attacked, const int us) {
     const Square home = us == WHITE ? 4 : 60;
-    if (board->castling & (us == WHITE ? WHITE_SHORT : BLACK_SHORT) && !(view->occupied & (Bits)0x60 << (home - 4)) &&
+    if (castling_of(board) & (us == WHITE ? WHITE_SHORT : BLACK_SHORT) && !(view->occupied & (Bits)0x60 << (home - 4)) &&
         !(attacked & (Bits)0x60 << (home - 4))) {
         if (out) out[n] = move_of(home, home + 2, KING, PAWN, CASTLING);
         n++;
     }
-    if (board->castling & (us == WHITE ? WHITE_LONG : BLACK_LONG) && !(view->occupied & (Bits)0x0e << (home - 4)) &&
+    if (castling_of(board) & (us == WHITE ? WHITE_LONG : BLACK_LONG) && !(view->occupied & (Bits)0x0e << (home - 4)) &&
         !(attacked & (Bits)0x0c << (home - 4))) {
         if (out) out[n] = move_of(home, home - 2, KING, PAWN, CASTLING);
         n++;
@@ -141,25 +141,25 @@ ALWAYS_INLINE size_t moves_of(const Board *board, Move *out, const int us, const
     if (!view.target) return n;
 
     Bits free = view.own & ~view.pinned;
-    EACH(knight, board->kind[KNIGHT] & free)
+    EACH(knight, knights_of(board) & free)
         n = put(out, n, knight, tables.knight[knight] & view.target, KNIGHT, counting);
-    EACH(bishop, board->kind[BISHOP] & free)
+    EACH(bishop, bishops_of(board) & free)
         n = put(out, n, bishop, bishop_attacks(bishop, view.occupied) & view.target, BISHOP, counting);
-    EACH(rook, board->kind[ROOK] & free)
+    EACH(rook, rooks_of(board) & free)
         n = put(out, n, rook, rook_attacks(rook, view.occupied) & view.target, ROOK, counting);
-    EACH(queen, board->kind[QUEEN] & free)
+    EACH(queen, queens_of(board) & free)
         n = put(out, n, queen, attacks_of(QUEEN, queen, view.occupied) & view.target, QUEEN, counting);
-    n = pawn_moves(out, n, &view, board->kind[PAWN] & free, view.target, us, counting);
+    n = pawn_moves(out, n, &view, pawns_of(board) & free, view.target, us, counting);
 
-    EACH(pinned, view.pinned & ~board->kind[KNIGHT]) {
+    EACH(pinned, view.pinned & ~knights_of(board)) {
         Bits here = bit(pinned), allowed = tables.line[view.king][pinned] & view.target;
-        if (here & board->kind[PAWN]) n = pawn_moves(out, n, &view, here, allowed, us, counting);
-        else if (here & board->kind[BISHOP]) n = put(out, n, pinned, bishop_attacks(pinned, view.occupied) & allowed, BISHOP, counting);
-        else if (here & board->kind[ROOK]) n = put(out, n, pinned, rook_attacks(pinned, view.occupied) & allowed, ROOK, counting);
+        if (here & pawns_of(board)) n = pawn_moves(out, n, &view, here, allowed, us, counting);
+        else if (here & bishops_of(board)) n = put(out, n, pinned, bishop_attacks(pinned, view.occupied) & allowed, BISHOP, counting);
+        else if (here & rooks_of(board)) n = put(out, n, pinned, rook_attacks(pinned, view.occupied) & allowed, ROOK, counting);
         else n = put(out, n, pinned, attacks_of(QUEEN, pinned, view.occupied) & allowed, QUEEN, counting);
     }
-    if (board->en_passant) n = en_passant_moves(board, counting ? NULL : out, n, &view, us);
-    if (board->castling && !view.checkers) n = castling_moves(board, counting ? NULL : out, n, &view, attacked, us);
+    if (en_passant_of(board)) n = en_passant_moves(board, counting ? NULL : out, n, &view, us);
+    if (castling_of(board) && !view.checkers) n = castling_moves(board, counting ? NULL : out, n, &view, attacked, us);
     return n;
 }
 
@@ -170,33 +170,26 @@ static size_t count_black_moves(const Board *board) { return moves_of(board, NUL
 
 /* The board after a legal move. */
 ALWAYS_INLINE Board after(const Board *board, Move move, const int us) {
-    Board next = *board;
+    Board next;
     const Square from = move_from(move), to = move_to(move);
-    const enum Kind kind = move_kind(move), promoted = move_promoted(move);
-    const Bits way = bit(from) | bit(to);
-    next.en_passant = 0;
-    next.turn = (uint8_t)!us;
-    next.castling &= tables.castling_kept[from] & tables.castling_kept[to];
-    if (next.side[!us] & bit(to)) {
-        next.side[!us] ^= bit(to);
-        for (int k = PAWN; k <= KING; k++) next.kind[k] &= ~bit(to);
-    }
-    next.side[us] ^= way;
-    next.kind[kind] ^= way;
-    if (promoted) {
-        next.kind[PAWN] ^= bit(to);
-        next.kind[promoted] ^= bit(to);
-    } else if (move_special(move) != ORDINARY) {
+    const uint32_t number = (move_promoted(move) ? move_promoted(move) : move_kind(move)) + 1;
+    const Bits kept = ~(bit(from) | bit(to));
+    uint32_t castling = castling_of(board);
+    if (castling) castling &= tables.castling_kept[from] & tables.castling_kept[to];
+    for (int i = 0; i < 3; i++) next.plane[i] = (board->plane[i] & kept) | (Bits)(number >> i & 1) << to;
+    next.white = (board->white & kept) | (us == WHITE ? bit(to) : 0);
+    next.state = state_of((enum Side)!us, castling, 0);
+    if (move_special(move) != ORDINARY) {
         const Square behind = us == WHITE ? to - 8 : to + 8;
         if (move_special(move) == DOUBLE_STEP) {
-            if (tables.pawn[us][behind] & next.kind[PAWN] & next.side[!us]) next.en_passant = (uint8_t)behind;
+            if (tables.pawn[us][behind] & pawns_of(board) & men_of(board, !us)) next.state |= state_of(WHITE, 0, behind);
         } else if (move_special(move) == EN_PASSANT) {
-            next.side[!us] ^= bit(behind);
-            next.kind[PAWN] ^= bit(behind);
-        } else {
-            const Bits rook = to > from ? bit(to + 1) | bit(to - 1) : bit(to - 2) | bit(to + 1);
-            next.side[us] ^= rook;
-            next.kind[ROOK] ^= rook;
+            next.plane[0] &= ~bit(behind);
+            next.white &= ~bit(behind);
+        } else { /* castling: planes 0 and 1 hold no rooks */
+            const Square corner = to > from ? to + 1 : to - 2, crossed = (from + to) / 2;
+            next.plane[2] ^= bit(corner) | bit(crossed);
+            if (us == WHITE) next.white ^= bit(corner) | bit(crossed);
         }
     }
     return next;
@@ -210,10 +203,10 @@ static uint64_t perft(const Board *board, int depth) {
     Move moves[MOST_MOVES];
     uint64_t lines = 0;
     if (depth < 1) return 1;
-    if (depth == 1) return board->turn == WHITE ? count_white_moves(board) : count_black_moves(board);
-    size_t n = board->turn == WHITE ? white_moves(board, moves) : black_moves(board, moves);
+    if (depth == 1) return turn_of(board) == WHITE ? count_white_moves(board) : count_black_moves(board);
+    size_t n = turn_of(board) == WHITE ? white_moves(board, moves) : black_moves(board, moves);
     for (size_t i = 0; i < n; i++) {
-        Board next = board->turn == WHITE ? after_white(board, moves[i]) : after_black(board, moves[i]);
+        Board next = turn_of(board) == WHITE ? after_white(board, moves[i]) : after_black(board, moves[i]);
         lines += perft(&next, depth - 1);
     }
     return lines;

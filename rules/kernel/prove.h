@@ -65,9 +65,9 @@ static void order_attack(const Board *board, Move *moves, size_t number, Move be
     Assault a;
     size_t front = 0;
     a.board = board;
-    a.white = board->side[WHITE];
-    a.black = board->side[BLACK];
-    a.king = first_of(board->kind[KING] & a.black);
+    a.white = men_of(board, WHITE);
+    a.black = men_of(board, BLACK);
+    a.king = first_of(kings_of(board) & a.black);
     find_batteries(&a);
     const Bits occupied = a.white | a.black;
     Bits checks[6] = {tables.pawn[BLACK][a.king], tables.knight[a.king], bishop_attacks(a.king, occupied),
@@ -259,8 +259,7 @@ static void record_defences(Search *search, const Board *board, int n) {
 
 static Board passed(const Board *board) {
     Board next = *board;
-    next.turn = !next.turn;
-    next.en_passant = 0;
+    next.state = state_of((enum Side)!turn_of(board), castling_of(board), 0);
     return next;
 }
 
