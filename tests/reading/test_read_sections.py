@@ -84,6 +84,15 @@ def test_other_words_belong_to_the_puzzle_before():
     assert prose(text) == ([["1.Qb1! Kh2", "A pretty mate."], ["1.Sf4!"]], [])
 
 
+def test_puzzles_line_by_line_in_one_paragraph():
+    text = f"Puzzle 5: mate in two. {A} Key: 1.Qb1! Kh2\nPuzzle 6: mate in one. {B} Key: 1.Sf4!"
+    puzzles, _ = parted(text)
+    assert [(title, words) for title, _, words, _ in puzzles] == [
+        ("Puzzle 5", ["Puzzle 5: mate in two.", "Key: 1.Qb1! Kh2"]),
+        ("Puzzle 6", ["Puzzle 6: mate in one.", "Key: 1.Sf4!"]),
+    ]
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_divider_parts_puzzles(kind):
     text = f"{A}\n\n1.Qb1! Kh2\n\n* * *\n\nA reader sent this.\n\n{B}\n\n1.Sf4!"
