@@ -53,8 +53,9 @@ _OF_ANOTHER_ISSUE = re.compile(
     rf"\W*(?:{_ANSWER}\s+{_TO}\s+(?:the\s+)?(?:last|previous|earlier)\b|(?:last|previous)\s+[\w'’]+\s+(?:\w+\s+)?{_ANSWER}\b)",
     re.I,
 )
-_ANSWER_TO = re.compile(rf"{_ANSWER}\s+(?:{_TO}\s+(?:the\s+)?)?{_COUNT}", re.I)
+_ANSWER_TO = re.compile(rf"{_ANSWER}\s+(?:{_TO}\s+(?:the\s+)?|(?={_NOUN})){_COUNT}", re.I)
 _LABEL_WITH_WORD = re.compile(rf"(?:{_ANSWER}\s+(?:{_TO}\s+(?:the\s+)?)?|(?={_NOUN})){_COUNT}", re.I)
+_ONE_OF_SEVERAL = re.compile(rf"\W*{_ANSWER}\s+#?\s?\d", re.I)  # "Solution 2": of the puzzle, or of the second puzzle
 _HEADING_NUMBER = re.compile(r"\W*(\d+)(?:\W*$|[.:)]\s)")
 _LABEL_OF_LINE = re.compile(r"(\d{1,4})[ \t]*[.):](?=\s)")
 _LIST_MARKER = re.compile(r"(\d{1,4})[.)][ \t]+$")
@@ -170,10 +171,12 @@ class _Parting:
 
     def _default_target(self, text: str, level: int) -> _Puzzle | None:
         """Return the puzzle that a part of solutions belongs to unless a number or title says otherwise."""
-        if self.current is None or not _PART.fullmatch(text):
+        if self.current is None or not (_PART.fullmatch(text) or _ONE_OF_SEVERAL.match(text)):
             return None
-        several = re.search(_MANY_ANSWERS, text, re.I)
-        return self.current if not several or level > self.current.level > 0 else None
+        if level > self.current.level > 0:
+            return self.current
+        for_all = re.search(_MANY_ANSWERS, text, re.I) or _ONE_OF_SEVERAL.match(text)
+        return None if for_all or any(not puzzle.answered for puzzle in self.puzzles[:-1]) else self.current
 
     def _begin_answers(self, default: _Puzzle | None, level: int, opening: str) -> _Answers:
         self.answers = _Answers(default, level, bool(_OF_ANOTHER_ISSUE.match(opening)))
@@ -283,16 +286,15 @@ class _Parting:
 
     def _take_prose(self, element: _Element) -> None:
         text = self._text(element)
-        label = _ANSWER_TO.match(text)
-        if _OF_ANOTHER_ISSUE.match(text) or (self.answers is None and label and not _is_play(text, label)):
+        if _OF_ANOTHER_ISSUE.match(text) or (self.answers is None and _ANSWER_TO.match(text)):
             self._begin_answers(None, 0, text)
+        puzzle = self.current if self.answers is None else self.answers.default
+        if puzzle is not None:
+            puzzle.answered |= bool(NUMBERED_MOVE.search(text) or _KEY_WORD.search(text))
         if self.answers is not None:
             self._own(element, self.answers.elements)
-        elif self.current is not None:
-            self.current.answered |= bool(NUMBERED_MOVE.search(text) or _KEY_WORD.search(text))
-            self._own(element, self.current.own)
         else:
-            self._own(element, self.loose)
+            self._own(element, self.current.own if self.current is not None else self.loose)
 
     # -- solutions by number or title
 
@@ -318,7 +320,7 @@ class _Parting:
         if default is None and len(self.puzzles) == 1 and not stretch.of_another_issue:
             default = self.puzzles[0]
         target: _Puzzle | None = default
-        bare = default is None and self._bare_labels(stretch)
+        bare = stretch.default is None and self._bare_labels(stretch)
         for element in stretch.elements:
             if element.diagram is not None:
                 continue
@@ -344,10 +346,12 @@ class _Parting:
         text = self._text(heading).strip()
         if titled := self.by_title.get(_untitled(text)):
             return titled
-        if label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text):
+        one_of_several = _ONE_OF_SEVERAL.match(text)
+        counts_puzzles = not one_of_several or (stretch.default is None and len(self.puzzles) > 1)
+        if counts_puzzles and (label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text)):
             return self._numbered(int(label[1]), stretch)
         level = heading.block.level if heading.block else 0
-        return default if level > stretch.level or _PART.fullmatch(text) else None
+        return default if level > stretch.level or one_of_several or _PART.fullmatch(text) else None
 
     def _bare_labels(self, stretch: _Answers) -> bool:
         """Whether lines such as "1. Qb1!" and "2. Sf4!" number the puzzles and not the moves.
@@ -373,11 +377,15 @@ class _Parting:
         cuts: list[tuple[int, int, int]] = []  # where the label starts and ends, and its number
         line_start = max(self.document.text.rfind("\n", 0, start), self.document.text.rfind("\r", 0, start)) + 1
         marker = _LIST_MARKER.search(self.document.text, line_start, start)
-        if marker and self._numbered(int(marker[1]), stretch) and not self.masked[line_start:start].strip():
+        by_count = stretch.default is None  # else a number counts the variations of one puzzle
+        hidden = by_count and not self.masked[line_start:start].strip()
+        if marker and hidden and self._numbered(int(marker[1]), stretch):
             cuts.append((0, 0, int(marker[1])))
         for place in _places(text):
             label = _LABEL_WITH_WORD.match(text, place)
-            if label is None or _is_play(text, label):
+            if label is not None and _ONE_OF_SEVERAL.match(label[0]) and (not by_count or _is_play(text, label)):
+                label = None
+            if label is None and by_count:
                 label = self._line_label(text, place, stretch, bare)
             if label is not None and (not cuts or place >= cuts[-1][1]):
                 cuts.append((place, label.end(), int(label[1])))
@@ -440,8 +448,6 @@ def _unnumbered(title: str) -> str:
 
 def _is_play(text: str, label: re.Match[str]) -> bool:
     """Whether the number of a label is a move number after all, as in "Solution 1.Sf4!"."""
-    if re.search(_NOUN, label[0], re.I):
-        return False
     return NUMBERED_MOVE.match(text, label.start(1)) is not None
 
 

@@ -184,6 +184,32 @@ def test_the_number_of_a_move_is_not_the_number_of_a_puzzle():
     assert prose(text) == ([["1.Qb1! Kh2", "2. Qa1 mate"], ["1.Sf4!"]], [])
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Solution 1: 1.Kh2 Qb1\n\nSolution 2: 1.Kg2 Qf3",  # a helpmate with two solutions
+        "### Solution 1\n1.Kh2 Qb1\n### Solution 2\n1.Kg2 Qf3",
+        "### Solution\n1. 1.Kh2 Qb1\n2. 1.Kg2 Qf3",
+        "### Solutions\n\n1.Kh2 Qb1\n\n2.Kg2 Qf3",
+    ],
+)
+def test_several_solutions_of_one_puzzle_stay_with_it(text):
+    puzzles, loose = prose(f"## No. 1\n{A}\n{text}\n## No. 2\n{B}\n### Solution\n1.Sf4!")
+    assert [words[-len("1.Kh2 Qb1") :][2:] for words in puzzles[0]] == ["Kh2 Qb1", "Kg2 Qf3"]
+    assert puzzles[1:] == [["1.Sf4!"]]
+    assert loose == []
+
+
+def test_a_solution_at_the_end_for_all_puzzles():
+    text = f"## No. 1\n{A}\n## No. 2\n{B}\n## Solution\n1. 1.Qb1! Kh2\n2. 1.Sf4!"
+    assert prose(text) == ([["1.Qb1! Kh2"], ["1.Sf4!"]], [])
+
+
+def test_several_solutions_of_the_only_puzzle():
+    text = f"# The Mill\n{A}\n# Solution 1\n1.Kh2 Qb1\n# Solution 2\n1.Kg2 Qf3"
+    assert prose(text) == ([["1.Kh2 Qb1", "1.Kg2 Qf3"]], [])
+
+
 def test_a_document_without_positions_is_loose():
     assert parted("# Club news\n\nWe met. 1.Sf3 was played.") == ([], ["We met. 1.Sf3 was played."])
 
