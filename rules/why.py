@@ -90,6 +90,8 @@ def _other_side(board: chess.Board, phrase: MovePhrase) -> Impossible | None:
         return None
     if any(_reaches(board, move, phrase) for move in board.pseudo_legal_moves):
         return None
+    if _another_man(board, phrase):
+        return None  # a wrong letter is likelier than a wrong side
     return Impossible("wrong-side", f"it is {side(board.turn)}'s move here; only {side(not board.turn)} can play this")
 
 

@@ -206,13 +206,12 @@ def mixed_double_plus(case: Case) -> Iterator[Fault]:
     practice, no source), but a reader cannot tell them apart.
 
     Bad:
-        FEN: 4k3/8/4K3/8/8/4N3/8/R3R3 w - - 0 1
-        1.Ra8++
-        FEN: 4k3/8/4K3/8/8/4N3/8/R3R3 w - - 0 1
+        FEN: 4k3/5pp1/8/8/4N3/8/8/K3R3 w - - 0 1
+        1.Nf6++ Kf8 2.Re8++
 
     Good:
-        FEN: 4k3/8/4K3/8/8/4N3/8/R3R3 w - - 0 1
-        1.Ra8++
+        FEN: 4k3/5pp1/8/8/4N3/8/8/K3R3 w - - 0 1
+        1.Nf6++ Kf8 2.Re8#
     """
     marked = list(_said(case, Effect.double_plus))
     mates = [each for each in marked if all(node.board.is_checkmate() for node in each[2])]
