@@ -103,9 +103,7 @@ def _row(line: str, start: int, end: int) -> _Row | None:
     if left := _LEFT_LABEL.match(line, start, end):
         label, inside_start = int(left[1]), left.end()
     if right := _RIGHT_LABEL.search(line, inside_start, end):
-        if label is not None and label != int(right[1]):
-            return None
-        label, inside_end = int(right[1]), right.start()
+        label, inside_end = label or int(right[1]), right.start()
     inside = line[inside_start:inside_end]
     framed = False
     if "|" in inside:

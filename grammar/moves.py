@@ -208,4 +208,4 @@ def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceTy
         tree = _parser().parse(text)
     except LarkError:
         raise NotAMove(f"{text!r} is not a printed move") from None
-    return _Builder(text, offset, letters).transform(tree)  # type: ignore[arg-type,no-any-return]
+    return _Builder(text, offset, letters).transform(tree)

@@ -5,13 +5,14 @@ text around the phrases, in whatever words, is an aside and stops nothing.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from functools import cache
 from importlib.resources import files
 
 import chess
 from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedInput
+from lark.parsers.lalr_interactive_parser import InteractiveParser
 
 from .letters import LANGUAGES
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
@@ -108,9 +109,14 @@ def _single(block: list[Token], index: int) -> Iterator[Statement]:
             yield NotUnderstood(_span(token).to(_span(after)), token.value + after.value)
 
 
+def _choices(parser: InteractiveParser) -> Set[str]:
+    """Return the terminals the parse table allows next; some may yet fail, since LALR merges lookaheads."""
+    return parser.choices().keys()  # type: ignore[no-untyped-call,no-any-return]
+
+
 @cache
-def _first_terminals() -> frozenset[str]:
-    return frozenset(_parser().parse_interactive("").choices()) - {"$END"} - _aside_terminals()
+def _first_terminals() -> Set[str]:
+    return _choices(_parser().parse_interactive("")) - {"$END"} - _aside_terminals()
 
 
 @cache
@@ -131,13 +137,13 @@ def _longest_phrase(block: list[Token], index: int) -> tuple[int, Tree[Token] | 
         token = block[end]
         if token.type == "NEWLINE":
             continue
-        if token.type not in parser.choices():
+        if token.type not in _choices(parser):
             break
         try:
             parser.feed_token(token)
         except UnexpectedInput:
             break
-        if "$END" in parser.choices():
+        if "$END" in _choices(parser):
             ends.append(end + 1)
     for end in reversed(ends):
         # "$END" among the choices may be the end of a part that the whole phrase does not allow.
@@ -146,7 +152,7 @@ def _longest_phrase(block: list[Token], index: int) -> tuple[int, Tree[Token] | 
             for token in block[index:end]:
                 if token.type != "NEWLINE":
                     parser.feed_token(token)
-            tree: Tree[Token] = parser.feed_eof()
+            tree: Tree[Token] = parser.feed_eof()  # type: ignore[no-untyped-call]
         except UnexpectedInput:
             continue
         child = tree.children[0]

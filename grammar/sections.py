@@ -10,6 +10,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import takewhile
 
 import chess
 
@@ -202,12 +203,8 @@ class _Parting:
             return True
         if self.current.answered:
             return False
-        below = []
-        for element in self.elements[index + 1 :]:
-            if element.heading:
-                break
-            below.append(self._text(element))
-        return any(NUMBERED_MOVE.search(text) for text in below)
+        below = takewhile(lambda element: not element.heading, self.elements[index + 1 :])
+        return any(NUMBERED_MOVE.search(self._text(element)) for element in below)
 
     def _begin(self, title: str, level: int, own: list[_Element]) -> None:
         self.current = _Puzzle(title, level, len(self.puzzles) + 1, own)
@@ -264,22 +261,20 @@ class _Parting:
 
     def _lead_in(self, diagram: _Element) -> list[_Element]:
         """Take from the last owner the prose that introduces a position without a heading of its own."""
+        if diagram.after_divider:
+            return []
         taken = 0
-        for count in range(1, _LEAD_IN_BLOCKS + 1):
-            if count > len(self.last_owner):
-                break
+        for count in range(1, min(_LEAD_IN_BLOCKS, len(self.last_owner)) + 1):
             element = self.last_owner[-count]
             text = self._text(element)
             if element.diagram is not None or element.heading or NUMBERED_MOVE.search(text) or _KEY_WORD.search(text):
                 break
             inside = element.block is not None and element.block.span.end > diagram.span.start
             opens = inside or _STIPULATION.search(text) or _LABEL_WITH_WORD.match(text)
-            if opens or element.after_divider or (count == 1 and diagram.after_divider):
+            if opens or element.after_divider:
                 taken = count
             if element.after_divider:
                 break
-        if diagram.after_divider:
-            taken = 0
         lead_in = self.last_owner[len(self.last_owner) - taken :]
         del self.last_owner[len(self.last_owner) - taken :]
         return lead_in
@@ -322,8 +317,6 @@ class _Parting:
         target: _Puzzle | None = default
         bare = stretch.default is None and self._bare_labels(stretch)
         for element in stretch.elements:
-            if element.diagram is not None:
-                continue
             if element.heading:
                 target = self._heading_target(element, stretch, default)
                 if target is not None:
@@ -360,7 +353,7 @@ class _Parting:
         """
         seen: list[int] = []
         for element in stretch.elements:
-            if element.heading or element.diagram is not None:
+            if element.heading:
                 continue
             for line in self._text(element).splitlines():
                 numbered = NUMBERED_MOVE.match(line.strip())

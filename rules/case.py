@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 import chess
@@ -34,7 +35,10 @@ UNPLAYABLE = (
 )
 
 _NUMBERS = {
-    word: number for number, word in enumerate("one two three four five six seven eight nine ten".split(), start=1)
+    word: number
+    for number, word in enumerate(
+        ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), start=1
+    )
 }
 _GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
 
@@ -102,17 +106,9 @@ class Case:
 
     def claims(self, kind: str) -> list[Claim]:
         """Return the claims of one kind that stand before the first move, those of the headings first."""
-        found: list[Claim] = []
         headings, _ = scan(self.masked, self.puzzle.headings)
-        before: list[Statement] = []
-        for statement in self.statements:
-            if isinstance(statement, Turn):
-                break
-            before.append(statement)
-        for statement in [*headings, *before]:
-            if isinstance(statement, Claim) and statement.kind == kind:
-                found.append(statement)
-        return found
+        before = takewhile(lambda statement: not isinstance(statement, Turn), self.statements)
+        return [s for s in (*headings, *before) if isinstance(s, Claim) and s.kind == kind]
 
     @cached_property
     def stipulation_claim(self) -> Claim | None:
@@ -180,6 +176,7 @@ class Case:
 
     @staticmethod
     def at_home(board: chess.Board, colour: chess.Color, wing: str) -> bool:
+        """Tell whether king and rook of the castling stand on their original squares."""
         king, rook = chess.Piece(chess.KING, colour), chess.Piece(chess.ROOK, colour)
         return (
             board.piece_at(castling.king_home(colour)) == king

@@ -245,7 +245,8 @@ def _cannot_get_there(board: chess.Board, phrase: MovePhrase) -> Impossible:
     for start in men:
         if _on_empty_board(board, start, target):
             blocker = next(iter(chess.SquareSet.between(start, target) & board.occupied))
-            message = f"{man_at(board, start)} cannot reach {square_name}: {man_at(board, blocker)} is in the way (Laws 3.5){hint}"
+            between = f"{man_at(board, blocker)} is in the way (Laws 3.5)"
+            message = f"{man_at(board, start)} cannot reach {square_name}: {between}{hint}"
             return Impossible("illegal-move", message)
     where = listing([chess.square_name(square) for square in men])
     message = f"no {colour} {name} can reach {square_name}: {_stands(men)} on {where}{hint}"

@@ -86,7 +86,7 @@ def defence_left_out(case: Case) -> Iterator[Fault]:
 
 
 def _left_out(case: Case, node: Node, variations: list[Mention]) -> list[chess.Move]:
-    printed = {child.move for mention in variations for at, nodes in mention.ways if at is node for child in nodes}
+    printed = _printed_moves(variations, node)
     threats = _printed_threats(case, node)
     left = []
     for move in node.board.legal_moves:
@@ -354,32 +354,34 @@ def dual(case: Case) -> Iterator[Fault]:
         if key.move not in case.proof.keys:
             continue
         threats = _printed_threats(case, key)
-        for mention in reading.printed_after(key):
+        mentions = reading.printed_after(key)
+        for mention in mentions:
             if mention.role is not Role.defence or not mention.phrase.exact or len(mention.after) != 1:
                 continue
             node = mention.after[0]
-            printed = {
-                child.move
-                for answer in reading.printed_after(node)
-                for at, nodes in answer.ways
-                if at is node
-                for child in nodes
-            }
-            solved = case.mating_moves(node)
-            others = [move for move in solved.lengths if move not in printed and move not in threats]
-            if (
-                printed
-                and others
-                and printed & set(solved.lengths)
-                and _first_time(reading.printed_after(key), mention)
-            ):
-                shown = [move for move in printed if move is not None]
-                message = (
-                    f"after {case.say(key, node.move)} {case.say_all(node, others, most=4)} "
-                    f"{'mates' if len(others) == 1 else 'mate'} too, besides {case.letters(node.board.san(shown[0]))}"
-                )
-                level = Level.note if case.moves_left(node) > 1 else None
-                yield Fault(mention.phrase.span, message, node.choices(others), level=level)
+            printed = _printed_moves(reading.printed_after(node), node)
+            mating = case.mating_moves(node).lengths
+            shown = [move for move in mating if move in printed]
+            others = [move for move in mating if move not in printed and move not in threats]
+            if shown and others and _first_time(mentions, mention):
+                yield _dual(case, mention, node, shown[0], others)
+
+
+def _dual(case: Case, mention: Mention, node: Node, shown: chess.Move, others: list[chess.Move]) -> Fault:
+    assert node.parent is not None
+    assert node.move is not None
+    verb = "mates" if len(others) == 1 else "mate"
+    message = (
+        f"after {case.say(node.parent, node.move)} {case.say_all(node, others, most=4)} {verb} too, "
+        f"besides {case.letters(node.board.san(shown))}"
+    )
+    level = Level.note if case.moves_left(node) > 1 else None
+    return Fault(mention.phrase.span, message, node.choices(others), level=level)
+
+
+def _printed_moves(mentions: list[Mention], node: Node) -> set[chess.Move | None]:
+    """Return the moves that these mentions make from `node`."""
+    return {child.move for mention in mentions for at, nodes in mention.ways if at is node for child in nodes}
 
 
 def _first_time(mentions: list[Mention], mention: Mention) -> bool:

@@ -32,7 +32,7 @@ def unreadable_position(case: Case) -> Iterator[Fault]:
 
 @rule("impossible-position", Level.error)
 def impossible_position(case: Case) -> Iterator[Fault]:
-    """The position cannot arise: a king missing, a pawn on the first or last rank, the wrong side in check, too many men.
+    """The position cannot arise: a king is missing, a pawn stands on the first or last rank, there are too many men.
 
     Source: FIDE Laws 3.10.3; a promoted man costs a pawn (3.7.3.3), so the pawns left and the
     men beyond the first set are at most eight a side.

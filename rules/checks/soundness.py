@@ -190,7 +190,7 @@ def try_solves(case: Case) -> Iterator[Fault]:
     if proof is None or reading is None or not case.direct:
         return
     for node, mention in reading.first_moves(Role.try_).items():
-        if node.move in proof.keys:
+        if node.move is not None and node.move in proof.keys:
             message = f"{case.say(reading.diagram, node.move)} is no try: it solves {case.stipulation}"
             yield Fault(mention.phrase.span, message, node.evidence())
 
@@ -225,7 +225,8 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
                 continue
             best = min(solved.lengths, key=lambda move: solved.lengths[move])
             assert node.move is not None
-            message = f"{case.say(node.parent, node.move)} refutes nothing: {case.say(node, best)} {_mates(solved.lengths[best])}"
+            answer = f"{case.say(node, best)} {_mates(solved.lengths[best])}"
+            message = f"{case.say(node.parent, node.move)} refutes nothing: {answer}"
             yield Fault(mention.phrase.span, message, node.evidence(best))
             break
 
@@ -258,7 +259,8 @@ def further_refutation(case: Case) -> Iterator[Fault]:
         return
     for node in reading.first_moves(Role.try_):
         printed = [m for m in reading.printed_after(node) if m.role is Role.refutation and m.after]
-        attempt = proof.attempt(node.move) if node.move else None
+        assert node.move is not None
+        attempt = proof.attempt(node.move)
         if not printed or attempt is None:
             continue
         said = {child.move for m in printed for child in m.after}
