@@ -168,7 +168,9 @@ class Case:
         return board
 
     def _turn(self, diagram: Diagram) -> chess.Color:
-        if self.side_claims and not (self.stipulation and self.stipulation.help_play):
+        if self.stipulation is not None and self.stipulation.help_play:
+            return self.stipulation.first_to_move  # a FEN copied for help play often says "w" all the same
+        if self.side_claims:
             return self.side_claims[0][0]  # against the FEN too: its "b" is the likelier slip
         if diagram.turn is not None:
             return diagram.turn
@@ -202,7 +204,7 @@ class Case:
         board = self.board
         assert board is not None
         while True:
-            reading = read(board, self.statements, self._shift(board))
+            reading = read(board, self.statements, self._shift(board), self._mater(board))
             denied = self._denied_castling(reading)
             if denied is None:
                 return reading
@@ -216,6 +218,12 @@ class Case:
         numbers = (s.number for s in self.statements if isinstance(s, Turn) and s.number is not None)
         first = next(numbers, None)
         return int(board.turn == chess.BLACK and first is not None and first.second)
+
+    def _mater(self, board: chess.Board) -> chess.Color:
+        """Return the side that gives the mate at the end."""
+        if self.stipulation is None or self.stipulation.genre in ("#", "="):
+            return board.turn
+        return chess.WHITE if self.stipulation.help_play else not board.turn
 
     def _denied_castling(self, reading: Reading) -> Granted | None:
         for mention in reading.mentions:
@@ -247,12 +255,30 @@ class Case:
         """All that can be proved of the position, None without a position or a stipulation."""
         if self.reading is None or self.stipulation is None:
             return None
-        return prover.prove(self.reading.diagram.board, self.stipulation, effort=self.effort)
+        intended = max(1, len(self.printed_solutions))
+        return prover.prove(self.reading.diagram.board, self.stipulation, effort=self.effort, solutions=intended)
+
+    @cached_property
+    def printed_solutions(self) -> dict[tuple[chess.Move, ...], Span]:
+        """The lines of help play that the text prints to full length, each with the place of its last move."""
+        if self.reading is None or self.stipulation is None or not self.stipulation.help_play:
+            return {}
+        return {
+            tuple(node.moves): mention.phrase.span
+            for mention in self.reading.mentions
+            for node in mention.after
+            if node.ply == self.stipulation.plies and self.reading.set_play not in node.path
+        }
 
     @property
     def direct(self) -> bool:
-        """True for a direct mate, whose tries, threats and defences the rules compare with the proof."""
+        """True for a direct mate, whose threats, defences and answers the rules compare with the proof."""
         return self.stipulation is not None and self.stipulation.genre == "#"
+
+    @property
+    def has_key(self) -> bool:
+        """True where one side forces the aim, so that the text has a key and tries (#, =, s#, r#)."""
+        return self.stipulation is not None and not self.stipulation.help_play
 
     def moves_left(self, node: Node) -> int:
         """Return how many moves the attacker still has after `node`, by the stipulation."""

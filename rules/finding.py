@@ -26,12 +26,14 @@ class Evidence:
     """Moves that prove a finding, in SAN with the English letters of the PGN standard, from the position `fen`.
 
     `kind` "line": one line of play, each move legal after the one before ("--" is a pass).
-    `kind` "moves": several moves, each legal in `fen`.
+    `kind` "moves": several moves, each legal in `fen`. `shift` is 1 where the first move is
+    numbered "1...", 0 where it is "1." (in help play Black begins with "1."); None: as `fen` has it.
     """
 
     fen: str
     moves: tuple[str, ...]
     kind: Literal["line", "moves"] = "line"
+    shift: int | None = None
 
 
 @dataclass(frozen=True)

@@ -65,7 +65,7 @@ class Node:
         for move in [*self.moves, *more]:
             sans.append(board.san(move))
             board.push(move)
-        return Evidence(fen, tuple(sans))
+        return Evidence(fen, tuple(sans), shift=self.shift)
 
     def choices(self, moves: list[chess.Move]) -> Evidence:
         """Return several moves that are possible here as evidence."""
@@ -76,8 +76,9 @@ def numbered(evidence: Evidence) -> str:
     """Print a line of play with its move numbers: "1.Nf4 Kd5 2.Qb6#", or several moves: "Kd5, Ke4"."""
     if evidence.kind == "moves":
         return ", ".join(evidence.moves)
-    board = chess.Board(evidence.fen)
-    half = 0 if board.turn == chess.WHITE else 1
+    half = evidence.shift
+    if half is None:
+        half = 0 if chess.Board(evidence.fen).turn == chess.WHITE else 1
     words = []
     for index, san in enumerate(evidence.moves):
         number, second = divmod(index + half, 2)

@@ -171,10 +171,11 @@ def effect_holds(effect: Effect, node: Node) -> bool:
 
 
 class _Reader:
-    def __init__(self, board: chess.Board, shift: int) -> None:
+    def __init__(self, board: chess.Board, shift: int, mater: chess.Color) -> None:
         diagram = Node(board, shift=shift)
         self.reading = Reading(diagram, diagram.pass_move())
         self.attacker = board.turn
+        self.mater = mater
         self.path: list[list[Node]] = [[diagram]]
         self.seen: list[list[Node]] = []  # every frontier reached, latest last
         self.intro: set[str] = set()
@@ -525,8 +526,8 @@ class _Reader:
         return Mention(phrase, turn, self._role(nodes), state, ways, unit.intro, self._effects(phrase, turn, nodes))
 
     def _effects(self, phrase: MovePhrase, turn: Turn, nodes: list[Node]) -> tuple[tuple[Effect, Span], ...]:
-        if nodes and nodes[0].board.turn != self.attacker:
-            # "1...Kd5, mate": the word tells how the line goes on, not what the defender does.
+        if nodes and nodes[0].board.turn != self.mater:
+            # "1...Kd5, mate": the word tells how the line goes on, not what this side does.
             words = tuple(each for each in turn.effects if each[0] not in (Effect.mate, Effect.stalemate))
             return phrase.effects + words
         return phrase.effects + turn.effects
@@ -641,6 +642,12 @@ def _names_a_man(node: Node, phrase: MovePhrase) -> bool:
     return node.board.piece_type_at(phrase.destination) == phrase.piece
 
 
-def read(board: chess.Board, statements: Iterable[Statement], shift: int = 0) -> Reading:
-    """Replay a solution text from `board`; `shift` is 1 where its first half-move is printed as "1..."."""
-    return _Reader(board, shift).read(statements)
+def read(
+    board: chess.Board, statements: Iterable[Statement], shift: int = 0, mater: chess.Color | None = None
+) -> Reading:
+    """Replay a solution text from `board`.
+
+    `shift` is 1 where its first half-move is printed as "1...". `mater` is the side that
+    mates in the end, by default the side to move.
+    """
+    return _Reader(board, shift, board.turn if mater is None else mater).read(statements)

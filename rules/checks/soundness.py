@@ -46,7 +46,7 @@ def key_fails(case: Case) -> Iterator[Fault]:
         Key: 1.Kg2!
     """
     proof, reading = case.proof, case.reading
-    if proof is None or reading is None or not case.direct:
+    if proof is None or reading is None or not case.has_key:
         return
     for node, mention in _keys(case).items():
         assert node.move is not None
@@ -93,7 +93,7 @@ def no_key(case: Case) -> Iterator[Fault]:
         Mate in two.
     """
     proof = case.proof
-    if proof is None or not case.direct or not proof.searched.complete or proof.keys or _first_printed(case):
+    if proof is None or not case.has_key or not proof.searched.complete or proof.keys or _first_printed(case):
         return
     yield Fault(_title(case), f"no first move solves {case.stipulation}")
 
@@ -123,7 +123,7 @@ def second_key(case: Case) -> Iterator[Fault]:
         Key: 1.Kg2!
     """
     proof, reading = case.proof, case.reading
-    if proof is None or reading is None or not case.direct:
+    if proof is None or reading is None or not case.has_key:
         return
     claimed = {node.move for node in _keys(case)} | {node.move for node in reading.first_moves(Role.try_)}
     others = [key for key in proof.keys if key not in claimed]
@@ -158,7 +158,7 @@ def short_mate(case: Case) -> Iterator[Fault]:
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
     proof, reading = case.proof, case.reading
-    if proof is None or reading is None or not case.direct or proof.shortest is None:
+    if proof is None or reading is None or not case.has_key or proof.shortest is None:
         return
     assert case.stipulation is not None
     if proof.shortest >= case.stipulation.moves:
@@ -187,7 +187,7 @@ def try_solves(case: Case) -> Iterator[Fault]:
         Key: 1.Kg2!
     """
     proof, reading = case.proof, case.reading
-    if proof is None or reading is None or not case.direct:
+    if proof is None or reading is None or not case.has_key:
         return
     for node, mention in reading.first_moves(Role.try_).items():
         if node.move is not None and node.move in proof.keys:
@@ -214,20 +214,25 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
         Key: 1.Kg2!
     """
     proof, reading = case.proof, case.reading
-    if proof is None or reading is None or not case.direct:
+    if proof is None or reading is None or not case.has_key:
         return
     for mention in reading.mentions:
         if mention.role is not Role.refutation or mention.state is not State.read or not mention.phrase.exact:
             continue
         for node in mention.after:
-            solved = case.mating_moves(node)
-            if not solved.complete or not solved.lengths or node.parent is None or node.parent.move in proof.keys:
+            if node.parent is None or node.parent.move is None or node.move is None:
                 continue
-            best = min(solved.lengths, key=lambda move: solved.lengths[move])
-            assert node.move is not None
-            answer = f"{case.say(node, best)} {_mates(solved.lengths[best])}"
-            message = f"{case.say(node.parent, node.move)} refutes nothing: {answer}"
-            yield Fault(mention.phrase.span, message, node.evidence(best))
+            attempt = proof.attempt(node.parent.move)
+            if attempt is None or not attempt.complete or node.move in attempt.refutations:
+                continue
+            name = case.say(node.parent, node.move)
+            lengths = case.mating_moves(node).lengths if case.direct else {}
+            best = min(lengths, key=lambda move: lengths[move], default=None)
+            if best is None:
+                yield Fault(mention.phrase.span, f"{name} refutes nothing: {case.stipulation} goes on", node.evidence())
+            else:
+                message = f"{name} refutes nothing: {case.say(node, best)} {_mates(lengths[best])}"
+                yield Fault(mention.phrase.span, message, node.evidence(best))
             break
 
 
@@ -255,7 +260,7 @@ def further_refutation(case: Case) -> Iterator[Fault]:
         Key: 1.Kg2!
     """
     proof, reading = case.proof, case.reading
-    if proof is None or reading is None or not case.direct:
+    if proof is None or reading is None or not case.has_key:
         return
     for node in reading.first_moves(Role.try_):
         printed = [m for m in reading.printed_after(node) if m.role is Role.refutation and m.after]
