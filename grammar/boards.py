@@ -245,7 +245,7 @@ def _columns(rows: Sequence[tuple[int, _Row]], files: _Files | None, files_start
         return None
     shift = fields.pop()
     columns = [column - files_start - shift for column in files.columns]
-    return columns if occupied <= set(columns) else None
+    return columns if min(columns) >= 0 and occupied <= set(columns) else None
 
 
 def _by_column(rows: Sequence[tuple[int, _Row]], columns: list[int], text: str) -> list[tuple[_Cell, ...]]:

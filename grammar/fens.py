@@ -13,7 +13,7 @@ import chess
 from .document import Diagram, TextFault
 from .spans import Span
 
-_PLACEMENT = re.compile(r"(?<![\w/.\\])[A-Za-z0-9]+(?:/[A-Za-z0-9]+){6,9}(?![\w/\\])")
+_PLACEMENT = re.compile(r"(?<![\w/.\\])[A-Za-z0-9]*(?:/[A-Za-z0-9]*){6,9}(?![\w/\\])")
 _GAP = r"[ \t\u00a0]+"
 _DASH = "[-–—]"
 _END = r"(?=[\"'`)\]};,.]|\s*$|\s*[\r\n])"  # the rest of the line is not a field
@@ -49,6 +49,8 @@ def _looks_like_ranks(ranks: list[str]) -> bool:
 
 def _read_rank(rank: str, number: int, start: int, reading: _Reading) -> None:
     span = Span(start, start + len(rank))
+    if not rank:  # it is shown at the slash before it, the first rank at the slash after it
+        span = Span(start, start + 1) if number == 8 else Span(start - 1, start)
     width = _squares(rank)
     file = 0
     for place, sign in enumerate(rank, start):
@@ -69,7 +71,7 @@ def _read_rank(rank: str, number: int, start: int, reading: _Reading) -> None:
             reading.faults.append(TextFault(here, f"the letter {sign} names no man in a FEN{hint}"))
             file += 1
     if width != 8:
-        squares = "1 square" if width == 1 else f"{width} squares"
+        squares = "1 square" if width == 1 else f"{width or 'no'} squares"
         reading.faults.append(TextFault(span, f"rank {number} of the FEN has {squares}"))
 
 

@@ -100,7 +100,8 @@ class _Answers:
 
     default: _Puzzle | None
     level: int  # of the heading over it, 0 if there is none
-    of_another_issue: bool = False
+    puzzles_above: int
+    of_another_issue: bool
     elements: list[_Element] = field(default_factory=list)
 
 
@@ -180,7 +181,7 @@ class _Parting:
         return None if for_all or any(not puzzle.answered for puzzle in self.puzzles[:-1]) else self.current
 
     def _begin_answers(self, default: _Puzzle | None, level: int, opening: str) -> _Answers:
-        self.answers = _Answers(default, level, bool(_OF_ANOTHER_ISSUE.match(opening)))
+        self.answers = _Answers(default, level, len(self.puzzles), bool(_OF_ANOTHER_ISSUE.match(opening)))
         self.stretches.append(self.answers)
         return self.answers
 
@@ -312,7 +313,8 @@ class _Parting:
 
     def _deal_out(self, stretch: _Answers) -> None:
         default = stretch.default
-        if default is None and len(self.puzzles) == 1 and not stretch.of_another_issue:
+        only_one = len(self.puzzles) == 1 or stretch.puzzles_above == 1
+        if default is None and only_one and not stretch.of_another_issue:
             default = self.puzzles[0]
         target: _Puzzle | None = default
         bare = stretch.default is None and self._bare_labels(stretch)

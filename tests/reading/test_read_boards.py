@@ -186,6 +186,53 @@ def test_every_drawing_is_read_back(draw, pieces, indent):
     assert all(len(kind) == 1 and not kind.isspace() for kind in kinds)
 
 
+def lines_with(**changes):
+    """The framed start array with gaps, single lines replaced."""
+    lines = [f"| {line.replace('.', ' ')} |" for line in spaced(START_RANKS)]
+    for index, line in changes.items():
+        lines[int(index[1:])] = line
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        lines_with(r3="|               |"),  # one frame is narrower
+        lines_with(r3="|  Q              |", r4="| Q               |"),  # men in no common columns
+        "\n".join(
+            line.rstrip() for line in numbered(r.replace(".", " ") for r in spaced(START_RANKS))
+        ),  # no file letters
+        "\n".join([*numbered(["k", *[""] * 6, "  K"]), "a b c d e f g h"]),  # the letters are not over the squares
+        "\n".join([" 8 k", *numbered(["k", *[""] * 6, "  K"])[1:], FILES]),  # nor is every rank
+    ],
+)
+def test_gaps_that_cannot_be_counted_are_not_guessed(text):
+    assert list(find_boards(text)) == []
+
+
+@pytest.mark.parametrize("draw", DRAW.values(), ids=DRAW.keys())
+@given(pieces=positions(largest=32), data=st.data())
+def test_a_damaged_drawing_raises_nothing(draw, pieces, data):
+    text = "\n".join(draw(ranks_of(pieces)))
+    for _ in range(data.draw(st.integers(1, 4))):
+        place = data.draw(st.integers(0, len(text)))
+        sign = data.draw(st.sampled_from(["", "\n", " ", "k", "8", "|", ".", "x"]))
+        text = text[:place] + sign + text[place + data.draw(st.integers(0, 2)) :]
+    for diagram in find_boards(text):
+        assert diagram.faults or set(diagram.piece_spans) == set(diagram.pieces)
+
+
+@given(pieces=positions(largest=32), data=st.data())
+def test_no_square_can_be_left_out_unnoticed(pieces, data):
+    ranks = ranks_of(pieces)
+    rank, file = data.draw(st.integers(0, 7)), data.draw(st.integers(0, 7))
+    ranks[rank] = ranks[rank][:file] + ranks[rank][file + 1 :]
+    text = "\n".join(ranks)
+    assert [(fault.span.of(text), fault.message) for fault in one(text).faults] == [
+        (ranks[rank], f"rank {8 - rank} of the board has 7 squares")
+    ]
+
+
 def test_letters_decide_the_language():
     lines = ["k.......", "........", "........", "...t....", "........", "........", "...D....", "K......."]
     pieces = one("\n".join(lines)).pieces

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.grammar.fens import find_fens
-from reading_texts import START, placement, positions, unmarked
+from reading_texts import START, board_of, placement, positions, unmarked
 
 
 def one(text):
@@ -87,6 +87,8 @@ def test_fewer_fields_stop_where_the_prose_begins(tail, read, turn, castling):
         ("8/8/p8/8/8/8/8/K6k", [("p8", "rank 6 of the FEN has 9 squares")]),
         ("8/8/8/8/8/8/8/K5k w", [("K5k", "rank 1 of the FEN has 7 squares")]),
         ("8/1/8/8/8/8/8/K6k", [("1", "rank 7 of the FEN has 1 square")]),
+        ("8//8/8/8/8/8/K6k", [("/", "rank 7 of the FEN has no squares")]),
+        ("8/8/8/8/8/8/kK6/", [("/", "rank 1 of the FEN has no squares")]),
         ("8/9/8/8/8/8/8/K6k", [("9", "9 is not a number of empty squares")]),
         ("8/8/8/8/8/8/K6k w - - 0 1", [("8/8/8/8/8/8/K6k", "the FEN has 7 ranks")]),
         ("8/8/8/8/8/8/8/8/K6k", [("8/8/8/8/8/8/8/8/K6k", "the FEN has 9 ranks")]),
@@ -136,9 +138,7 @@ def test_no_fen_is_seen(text):
 
 @given(positions(), st.booleans(), st.sampled_from(["-", "K", "kq", "KQkq"]), st.integers(0, 90), st.integers(1, 300))
 def test_what_the_library_prints_is_read_back(pieces, turn, castling, halfmoves, number):
-    board = chess.BaseBoard.empty()
-    board.set_piece_map(pieces)
-    fen = f"{board.board_fen()} {'w' if turn else 'b'} {castling} - {halfmoves} {number}"
+    fen = f"{board_of(pieces).board_fen()} {'w' if turn else 'b'} {castling} - {halfmoves} {number}"
     diagram = one(f"Position {fen}; mate in two")
     assert diagram.pieces == pieces
     assert (diagram.turn, diagram.castling, diagram.faults) == (turn, castling, ())
@@ -146,6 +146,16 @@ def test_what_the_library_prints_is_read_back(pieces, turn, castling, halfmoves,
     assert diagram.span.of(text) == fen
     for square, span in diagram.piece_spans.items():
         assert span.of(text) == pieces[square].symbol()
+
+
+@given(positions(), st.data())
+def test_no_sign_can_be_left_out_unnoticed(pieces, data):
+    printed = board_of(pieces).board_fen()
+    place = data.draw(st.integers(0, len(printed) - 1))
+    text = f"FEN: {printed[:place]}{printed[place + 1 :]} w - - 0 1"
+    diagram = one(text)
+    assert diagram.faults
+    assert all(fault.span.of(text) for fault in diagram.faults)
 
 
 def test_two_fens_in_a_line_keep_their_places():

@@ -210,6 +210,54 @@ def test_several_solutions_of_the_only_puzzle():
     assert prose(text) == ([["1.Kh2 Qb1", "1.Kg2 Qf3"]], [])
 
 
+BROKEN = "8/8/8/8/8/8/9/K6k w - - 0 1"
+
+
+def test_a_broken_position_is_compared_by_its_notation():
+    assert prose(f"{BROKEN}\n\nWhite: Ka1, Qb1; Black: Kh1\n\n1.Qa2!") == ([["1.Qa2!"]], [])
+    assert prose(f"{BROKEN}\n\n{A}\n\n1.Qa2!") == ([[], ["1.Qa2!"]], [])
+
+
+def test_a_position_repeated_among_the_solutions_stays_in_its_puzzle():
+    text = f"## The Mill\n{A}\n## The Tower\n{B}\n## Solutions\n### The Mill\n{A}\n\n1.Qb1!\n### The Tower\n1.Sf4!"
+    assert [(count, words) for _, count, words, _ in parted(text)[0]] == [(2, ["1.Qb1!"]), (1, ["1.Sf4!"])]
+    text = f"## No. 7\n{A}\n## No. 8\n{B}\n## Solutions\n### No. 8\n{B}\n\n1.Qb1!"
+    assert [(count, words) for _, count, words, _ in parted(text)[0]] == [(1, []), (2, ["1.Qb1!"])]
+    text = f"## The Mill\n{A}\n## The Tower\n{B}\n## Solutions\n{A}\n\n1.Qb1!\n\n{B}\n\n1.Sf4!"
+    assert [(count, words) for _, count, words, _ in parted(text)[0]] == [(2, ["1.Qb1!"]), (2, ["1.Sf4!"])]
+
+
+def test_the_same_position_under_another_title_is_another_puzzle():
+    text = f"## The Mill\n{A}\n### Solution\n1.Qb1!\n## The Mill once more\n{A}\n### Solution\n1.Qc1!"
+    assert [(title, words) for title, _, words, _ in parted(text)[0]] == [
+        ("The Mill", ["1.Qb1!"]),
+        ("The Mill once more", ["1.Qc1!"]),
+    ]
+
+
+def test_a_new_position_among_the_solutions_is_a_puzzle():
+    text = f"## The Mill\n{A}\n## Solutions\n1.Qb1!\n\nWhite to play:\n\n{B}\n\n1.Sf4!"
+    assert [(title, words) for title, _, words, _ in parted(text)[0]] == [
+        ("The Mill", ["1.Qb1!"]),
+        ("", ["White to play:", "1.Sf4!"]),
+    ]
+
+
+@pytest.mark.parametrize("text", ["Solution 1.Qb1! Kh2", "Key 1.Qb1! Kh2"])
+def test_a_word_before_a_move_number_is_no_label(text):
+    assert prose(f"## The Mill\n{A}\n## The Tower\n{B}\n## Solutions\n### The Mill\n{text}")[0] == [[text], []]
+
+
+def test_a_number_that_no_puzzle_has_is_no_label():
+    text = f"## The Mill\n{A}\n## The Tower\n{B}\n## Solutions\nNo. 2: 1.Sf4! was found by all\n26. of our readers"
+    assert prose(text)[0] == [[], ["1.Sf4! was found by all\n26. of our readers"]]
+
+
+def test_counting_does_not_reach_into_another_issue():
+    text = f"## The Mill\n{A}\n## The Tower\n{B}\n## Solutions to last week's puzzles\nNo. 1: 1.Qh8!"
+    assert prose(text) == ([[], []], ["No. 1:", "1.Qh8!"])
+
+
 def test_a_document_without_positions_is_loose():
     assert parted("# Club news\n\nWe met. 1.Sf3 was played.") == ([], ["We met. 1.Sf3 was played."])
 
