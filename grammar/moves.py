@@ -39,6 +39,7 @@ class Effect(Enum):
     stalemate = "stalemate"
     not_mate = "no mate"
     not_check = "no check"
+    denied = "cannot be played"
 
 
 @dataclass(frozen=True)

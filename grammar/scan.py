@@ -205,6 +205,8 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                     number = this
             elif part.type == "OUTCOME":
                 effects.extend(_effects(part))
+            elif part.type == "DENIED":
+                effects.append((Effect.denied, _span(part)))
             elif part.type == "MATE_BY":
                 effects.append((Effect.mate, _span(part)))
             elif part.type == "COMMA":

@@ -167,6 +167,8 @@ def effect_holds(effect: Effect, node: Node) -> bool:
         return board.is_stalemate()
     if effect is Effect.not_mate:
         return not board.is_checkmate()
+    if effect is Effect.denied:
+        return False  # the move was made
     return not board.is_check()
 
 
@@ -492,7 +494,9 @@ class _Reader:
         """Replay a unit from `start` without recording it."""
         trial = _Trial(start, [], [])
         groups = [[node] for node in start]
-        nothing_left = False  # "any other" where every move is printed: what follows holds of no line at all
+        # After "any other" where every move is printed, and after "1...O-O is impossible", there is
+        # no position to go on from, and what follows holds of no line at all.
+        nowhere = False
         for turn in unit.turns:
             choices = turn.choices
             paired = len(groups) > 1 and len(groups) == len(choices)
@@ -502,16 +506,18 @@ class _Reader:
                 mention = self._apply(phrase, turn, groups[index] if paired else everywhere, unit)
                 trial.mentions.append(mention)
                 following.append(mention.after)
-                if nothing_left:
+                if nowhere or (mention.says(Effect.denied) and not mention.after):
                     mention.state = State.read
-                elif mention.state is State.impossible:
+                    continue
+                if mention.state is State.impossible:
                     trial.illegal += 10
                 elif mention.state is State.not_examined:
                     trial.illegal += 1
                 trial.illegal += len(mention.missed)
                 for effect, _ in mention.effects:
                     trial.false += sum(not effect_holds(effect, node) for node in mention.after)
-            nothing_left = not any(following) and all(_is_rest(phrase) for phrase in choices)
+            if not any(following):
+                nowhere = nowhere or all(mention.state is State.read for mention in trial.mentions[-len(choices) :])
             groups = following
             trial.path.append([node for group in groups for node in group])
         return trial

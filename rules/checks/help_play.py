@@ -76,10 +76,9 @@ def second_solution(case: Case) -> Iterator[Fault]:
     right = [line for line in proof.solutions if line in printed]
     others = [line for line in proof.solutions if line not in printed]
     if right and others:
-        evidence = _line(case.reading.diagram, others[0])
-        count = "one more solution" if len(others) == 1 else f"{len(others)} more solutions"
-        message = f"there {'is' if len(others) == 1 else 'are'} {count}, such as {case.letters(numbered(evidence.evidence()))}"
-        yield Fault(printed[right[0]], message, evidence.evidence())
+        evidence = _line(case.reading.diagram, others[0]).evidence()
+        count = "is one more solution" if len(others) == 1 else f"are {len(others)} more solutions"
+        yield Fault(printed[right[0]], f"there {count}, such as {case.letters(numbered(evidence))}", evidence)
 
 
 def _line(node: Node, line: tuple[chess.Move, ...]) -> Node:

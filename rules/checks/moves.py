@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 import chess
+from keyproof.grammar.moves import Effect
 
 from ..case import Case
 from ..finding import Edit, Fault, Level, rule
@@ -415,3 +416,26 @@ def wrong_move_number(case: Case) -> Iterator[Fault]:
             continue
         right = mention.at[0].number
         yield Fault(number.span, f"the number here should be {right}", None, (Edit(number.span, right),))
+
+
+@rule("move-possible", Level.error)
+def move_possible(case: Case) -> Iterator[Fault]:
+    """The text says a move cannot be played, and it can.
+
+    Source: FIDE Laws 3.10.1.
+
+    Bad:
+        FEN: 1r5k/6pp/8/8/8/8/8/R3K3 w Q - 0 1
+        Here 1.O-O-O is impossible.
+
+    Good:
+        FEN: 3r3k/6pp/8/8/8/8/8/R3K3 w Q - 0 1
+        Here 1.O-O-O is impossible.
+    """
+    for mention in case.reading.mentions if case.reading else ():
+        span = mention.says(Effect.denied)
+        if span is not None and mention.after:
+            node = mention.after[0]
+            assert node.move is not None
+            message = f"{case.say(mention.at[0], node.move)} can be played here"
+            yield Fault(span, message, node.evidence())
