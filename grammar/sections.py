@@ -9,7 +9,7 @@ by number or title.
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 import chess
@@ -157,6 +157,8 @@ class _Parting:
         level = heading.block.level if heading.block else 0
         if self._opens_puzzle(index):
             self._begin(" ".join(text.split()), level, [heading])
+        elif NUMBERED_MOVE.search(text):  # "Try: 1.Qa1?" over the words on it is play
+            self._take_prose(replace(heading, block=None))
         elif self._is_answer_heading(text):
             answers = self._begin_answers(self._default_target(text, level), level, text)
             self._own(heading, answers.elements)

@@ -210,6 +210,15 @@ def test_several_solutions_of_the_only_puzzle():
     assert prose(text) == ([["1.Kh2 Qb1", "1.Kg2 Qf3"]], [])
 
 
+def test_a_heading_with_a_move_is_play():
+    text = f"## The Mill\n{A}\n## Try: 1.Qa1?\nfails to 1...Kh2!\n### After 1...Kg1\n2.Qb6#"
+    puzzles, loose = parted(text)
+    assert puzzles == [("The Mill", 1, ["Try: 1.Qa1?", "fails to 1...Kh2!", "After 1...Kg1", "2.Qb6#"], ["The Mill"])]
+    assert loose == []
+    text = f"## No. 1\n{A}\n## No. 2\n{B}\n## Solution to No. 1: 1.Qb1!\nPretty.\n## No. 2: 1.Sf4!\nPrettier."
+    assert prose(text) == ([["1.Qb1!", "Pretty."], ["1.Sf4!", "Prettier."]], [])
+
+
 BROKEN = "8/8/8/8/8/8/9/K6k w - - 0 1"
 
 
