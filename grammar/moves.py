@@ -90,7 +90,9 @@ def _parser() -> Lark:
 
 def letters_used(text: str) -> set[str]:
     """Return the piece letters of a printed move, figurines left out."""
-    return {t.value for t in _parser().lex(text) if t.type == "PIECE" and t.value not in FIGURINES}
+    parser = _parser().parse_interactive(text)  # Lark.lex would build its lexer anew each time
+    tokens = parser.lexer_thread.lex(parser.parser_state)  # type: ignore[no-untyped-call]
+    return {t.value for t in tokens if t.type == "PIECE" and t.value not in FIGURINES}
 
 
 def pick_language(letters: set[str]) -> str:

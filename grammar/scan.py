@@ -38,7 +38,8 @@ def _parser() -> Lark:
 
 def tokens(text: str, span: Span) -> list[Token]:
     """Split `span` of `text` into tokens whose `start_pos` and `end_pos` are offsets in `text`."""
-    found = list(_parser().lex(span.of(text)))
+    parser = _parser().parse_interactive(span.of(text))  # Lark.lex would build its lexer anew each time
+    found = list(parser.lexer_thread.lex(parser.parser_state))  # type: ignore[no-untyped-call]
     for token in found:
         assert token.start_pos is not None
         token.start_pos += span.start

@@ -74,7 +74,10 @@ def meant_moves(board: chess.Board, phrase: MovePhrase) -> list[chess.Move]:
     alone is the push (FIDE C.9.3: a pawn's capture names the file it leaves), "xd5" the
     capture. Promotions to different men count as different moves.
     """
-    moves = [move for move in board.legal_moves if fits(board, move, phrase)]
+    # The masks only spare python-chess the generation of moves that cannot fit.
+    men = chess.BB_ALL if phrase.piece is None else board.pieces_mask(phrase.piece, board.turn)
+    squares = chess.BB_ALL if phrase.destination is None else chess.BB_SQUARES[phrase.destination]
+    moves = [move for move in board.generate_legal_moves(men, squares) if fits(board, move, phrase)]
     if len(moves) > 1 and phrase.exact and phrase.piece == chess.PAWN and phrase.origin_file is None:
         wanted = [move for move in moves if (captured_piece(board, move) is not None) == phrase.capture]
         return wanted or moves
