@@ -1,7 +1,6 @@
 """The command line. Each command imports what it needs when it runs, so that help and version come at once."""
 
 import io
-import math
 import os
 import sys
 from collections.abc import Iterator, Sequence
@@ -21,23 +20,11 @@ if TYPE_CHECKING:
 LEVELS = ("error", "warning", "note")
 
 
-class Effort(click.ParamType):
-    """A limit in million positions."""
-
-    name = "number"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """Read a number; a limit beyond what 64 bits count is none."""
-        try:
-            number = float(value)
-        except ValueError:
-            number = math.nan
-        if not 0 < number <= 1e12:
-            self.fail(f"{value!r} is not a number above 0, up to 1e12", param, ctx)
-        return number
-
-
-EFFORT = Effort()
+def _limit(context: click.Context, option: click.Parameter, number: float | None) -> float | None:
+    """Refuse an effort that limits nothing: no number, none above 0, or more positions than 64 bits count."""
+    if number is not None and not 0 < number <= 1e12:
+        raise click.BadParameter(f"{number} is not above 0 and at most 1e12", context, option)
+    return number
 
 
 class Commands(click.Group):
@@ -133,7 +120,13 @@ def main() -> None:
     show_default=True,
     help="The lowest level of finding that makes the exit status 1.",
 )
-@click.option("--effort", type=EFFORT, help="Million positions searched for each proof.  [default: 50]")
+@click.option(
+    "--effort",
+    type=float,
+    callback=_limit,
+    metavar="NUMBER",
+    help="Million positions searched for each proof.  [default: 50]",
+)
 @click.option(
     "--jobs", type=click.IntRange(min=1), metavar="NUMBER", help="Processes to use.  [default: by the number of files]"
 )
@@ -225,7 +218,9 @@ class JsonReport:
 @click.argument("position")
 @click.option("--stipulation", metavar="SYMBOL", help="What is asked, such as '#2', 's#3', '=2', 'h#2.5'.")
 @click.option("--as", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
-@click.option("--effort", type=EFFORT, help="Million positions searched.  [default: 50]")
+@click.option(
+    "--effort", type=float, callback=_limit, metavar="NUMBER", help="Million positions searched.  [default: 50]"
+)
 def prove(position: str, stipulation: str | None, form: str, effort: float | None) -> int:
     """Prove a position: its keys, tries, threats and defences.
 

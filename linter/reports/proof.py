@@ -32,9 +32,12 @@ def number(value: int) -> str:
 
 def asked(stipulation: Stipulation, turn: chess.Color) -> str:
     """Say a stipulation in words: "White to play, mate in two (#2)"."""
-    length = number(stipulation.moves) + (" and a half" if stipulation.half else "")
     first = "begins" if stipulation.help_play else "to play"
-    return f"{_side(turn)} {first}, {_GENRES[stipulation.genre]} in {length} ({stipulation.symbol})"
+    return f"{_side(turn)} {first}, {_GENRES[stipulation.genre]} in {_length(stipulation)} ({stipulation.symbol})"
+
+
+def _length(stipulation: Stipulation) -> str:
+    return number(stipulation.moves) + (" and a half" if stipulation.half else "")
 
 
 def failure(path: str | None, proved: Proved) -> Line:
@@ -95,8 +98,8 @@ def _because(proof: Proof, board: chess.Board) -> str:
     if proof.shortest is not None and proof.shortest < proof.stipulation.moves + proof.stipulation.half:
         return f": a shorter solution, {aim} in {number(proof.shortest)}, exists."
     if not found:
-        none = "no line of play" if help_play else f"no first move of {_side(board.turn)}"
-        return f": {none} achieves {aim} in {number(proof.stipulation.moves)}."
+        none = "no line of play leads to" if help_play else f"no first move of {_side(board.turn)} forces"
+        return f": {none} {aim} in {_length(proof.stipulation)}."
     return f": {number(found)} {what}s where there should be one."
 
 
@@ -121,53 +124,62 @@ def _attack(proof: Proof, board: chess.Board) -> Iterator[Line]:
 
 def _key(play: KeyPlay, board: chess.Board, first: int) -> Iterator[Line]:
     after = _after(board, play.move)
-    # Threats are the attacker's next moves, so they bear the next number.
-    if play.threats:
-        threats = _sans(_after(after, chess.Move.null()), play.threats)
-        how = f"threat{'s' if len(threats) > 1 else ''}: {listed(threats, first + 2)}"
-    elif play.zugzwang:
-        how = f"no threat: only the obligation to move loses, {_side(after.turn)} is in zugzwang"
-    elif after.is_check():
-        how = "with check"
-    else:
-        how = f"{number(play.length)} move{'' if play.length == 1 else 's'}"
-    yield Line((Part(f"Key: {numbered([board.san(play.move)], first)}!", "strong"), Part(f"  ({how})")), hang=2)
+    yield Line(
+        (
+            Part(f"Key: {numbered([board.san(play.move)], first)}!", "strong"),
+            Part(f"  ({_manner(play, after, first)})"),
+        ),
+        hang=2,
+    )
     yield from _table(after, play.defences, first + 1, play.threats)
     if not play.complete:
         yield line("  The search ended before every defence was answered.", "warning", 2)
 
 
+def _manner(play: KeyPlay, after: chess.Board, first: int) -> str:
+    """Say by what a key works: an end at once, a check, threats or zugzwang."""
+    if not any(after.legal_moves):
+        return "mate at once" if after.is_check() else "stalemate at once"
+    if after.is_check():
+        return "with check"
+    if play.threats:
+        # Threats are the attacker's next moves, so they bear the next number.
+        threats = _sans(_after(after, chess.Move.null()), play.threats)
+        return f"threat{'s' if len(threats) > 1 else ''}: {listed(threats, first + 2)}"
+    if play.zugzwang:
+        return f"no threat: {_side(after.turn)} is in zugzwang"
+    return "not known whether it threatens anything"
+
+
 def _table(board: chess.Board, defences: Sequence[Defence], ply: int, threats: Sequence[Answer]) -> Iterator[Line]:
-    """Yield one row for each set of answers, the longest play first, what only meets the threat last."""
-    threat_moves = {threat.move for threat in threats}
-    rows: dict[tuple[tuple[str, ...], int, bool, bool], list[str]] = {}
+    """Yield one row for each set of answers: the longest play first, replies that do not meet the threat last."""
+    threatened = {threat.move for threat in threats}
+    rows: dict[tuple[bool, int, str], list[str]] = {}
     for defence in defences:
-        answers = _sans(_after(board, defence.move), defence.answers)
+        threat_holds = bool(threatened) and threatened <= {answer.move for answer in defence.answers}
         length = min((answer.length for answer in defence.answers), default=0)
-        threat_only = bool(threat_moves) and {answer.move for answer in defence.answers} == threat_moves
-        row = (tuple(answers), length, defence.ends, threat_only)
-        rows.setdefault(row, []).append(board.san(defence.move))
-    shown_rows = []
-    for (shown, _, ends, threat_only), moves in sorted(rows.items(), key=lambda row: (row[0][3], -row[0][1])):
-        if ends:
-            right = "reaches the aim"
-        elif not shown:
-            right = "no answer in time"
-        else:
-            right = listed(shown, ply + 1) + _several(len(shown), threat_only)
-        shown_rows.append((f"  {listed(moves, ply)}", right))
-    width = min(ANSWER_COLUMN, max((columns(left) for left, _ in shown_rows), default=0) + 3)
-    for left, right in shown_rows:
+        words = _answers(_after(board, defence.move), defence, ply + 1, len(threatened) if threat_holds else 0)
+        rows.setdefault((threat_holds, -length, words), []).append(board.san(defence.move))
+    pairs = [(f"  {listed(moves, ply)}", row[2]) for row, moves in sorted(rows.items(), key=lambda row: row[0][:2])]
+    width = min(ANSWER_COLUMN, max((columns(left) for left, _ in pairs), default=0) + 3)
+    for left, right in pairs:
         yield line(f"{left}{' ' * max(2, width - columns(left))}{right}", hang=8)
 
 
-def _several(answers: int, threat_only: bool) -> str:
-    """Say what it means that a row has so many answers."""
-    if threat_only:
-        return "  (the threat)" if answers == 1 else "  (the threats)"
-    if answers == 1:
-        return ""
-    return "  (dual)" if answers == 2 else f"  ({number(answers)} answers)"
+def _answers(board: chess.Board, defence: Defence, ply: int, threats: int) -> str:
+    """List the answers to a defence; `threats` of them are the threats, where the defence meets none of these."""
+    if defence.ends:
+        return "is what was asked for"
+    if not defence.answers:
+        return "has no answer in time"
+    found = len(defence.answers)
+    words = listed(_sans(board, defence.answers), ply)
+    if threats:
+        more = f" and {number(found - threats)} more" if found > threats else ""
+        return f"{words}  (the threat{'s' if threats > 1 else ''}{more})"
+    if found == 1:
+        return words
+    return f"{words}  (dual)" if found == 2 else f"{words}  ({number(found)} answers)"
 
 
 def _attempts(proof: Proof, board: chess.Board, first: int) -> Iterator[Line]:
