@@ -99,7 +99,8 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
 def _single(block: list[Token], index: int) -> Iterator[Statement]:
     token = block[index]
     if token.type in _BREAKS:
-        yield Break(_BREAKS[token.type], _span(token))  # type: ignore[arg-type]
+        kind = "question" if token.value == "?" else _BREAKS[token.type]
+        yield Break(kind, _span(token))  # type: ignore[arg-type]
     elif token.type == "SUSPECT":
         yield NotUnderstood(_span(token), token.value)
     elif token.type == "NUMBER" and index + 1 < len(block):

@@ -29,7 +29,7 @@ ClaimKind = Literal[
     "stipulation",
     "side_to_move",
 ]
-BreakKind = Literal["comma", "semicolon", "stop", "line", "block", "open", "close"]
+BreakKind = Literal["comma", "semicolon", "stop", "question", "line", "block", "open", "close"]
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ class Claim:
 
 @dataclass(frozen=True)
 class Break:
-    """A comma, the end of a sentence, a line or a block, or a bracket."""
+    """A comma, the end of a sentence ("question": one that asks), a line or a block, or a bracket."""
 
     kind: BreakKind
     span: Span

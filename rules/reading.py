@@ -60,6 +60,7 @@ class Mention:
     intro: frozenset[str]
     effects: tuple[tuple[Effect, Span], ...]  # what is said of the move: its signs, then the words after it
     marked: bool = False  # a first move that a sign or a word calls key or try
+    asked: bool = False  # the sentence is a question and claims nothing
     misnumbered: bool = False  # the printed number is not that of the half-move it is
 
     @property
@@ -188,7 +189,7 @@ class _Reader:
         self.late: list[_Unit] = []  # units that need the key, printed further down
         self.rest: list[_Unit] = []  # units that speak of what the others left over
         self.only_next: Claim | None = None
-        self.last: Mention | None = None  # latest mention in this sentence
+        self.sentence: list[Mention] = []  # the mentions of this sentence so far
 
     # -- the walk ----------------------------------------------------------
 
@@ -284,14 +285,24 @@ class _Reader:
         rest_open = self.turns and _is_rest(self.turns[-1].choices[-1])
         if not (rest_open and mark.kind == "line"):
             self._flush()
-        if mark.kind in ("stop", "block"):
+        if mark.kind == "question":
+            self._question()
+        if mark.kind in ("stop", "question", "block"):
             self.intro.clear()
             self.only_next = None
-            self.last = None
+            self.sentence = []
         if mark.kind == "block":
             self.brackets.clear()
             if self.mode_used:
                 self.mode = None
+
+    def _question(self) -> None:
+        """Take back what the sentence seems to claim: "Does 1.Qg7 work?", "Is 2.Qb6 mate?"."""
+        for mention in self.sentence:
+            mention.asked, mention.effects = True, ()
+        if self.sentence:
+            start = self.sentence[0].phrase.span.start
+            self.reading.claims = [placed for placed in self.reading.claims if placed.claim.span.start < start]
 
     def _claim(self, claim: Claim) -> None:
         if claim.kind in ("count", "stipulation", "side_to_move"):
@@ -301,8 +312,8 @@ class _Reader:
         if claim.kind == "only_move":
             if claim.text.lower().rstrip().endswith(("is", ":")):
                 self.only_next = claim
-            elif self.last is not None:
-                self.reading.claims.append(PlacedClaim(claim, (), self.last))
+            elif self.sentence:
+                self.reading.claims.append(PlacedClaim(claim, (), self.sentence[-1]))
             return
         if claim.kind in ("zugzwang", "no_threat"):
             nodes = self._latest_attack(self.path)
@@ -575,7 +586,7 @@ class _Reader:
             self.reading.claims.append(PlacedClaim(self.only_next, (), trial.mentions[0]))
             self.only_next = None
         self.reading.mentions.extend(trial.mentions)
-        self.last = trial.mentions[-1]
+        self.sentence.extend(trial.mentions)
         before = trial.start[0].path[:-1]
         self.path = [[node] for node in before] + [trial.start]
         for frontier in trial.path:
@@ -611,7 +622,7 @@ class _Reader:
         for mention in self.reading.mentions:
             if mention.role is Role.first and mention.after and mention.after[0] in roles:
                 mention.role = roles[mention.after[0]]
-        unsettled = [mention for mention in self._firsts() if mention.role is Role.first]
+        unsettled = [mention for mention in self._firsts() if mention.role is Role.first and not mention.asked]
         for mention in unsettled:
             node = mention.after[0]
             if any(self._refutes(reply) for reply in self.reading.printed_after(node)):

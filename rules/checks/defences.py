@@ -185,7 +185,12 @@ def _attacks(case: Case, role: Role) -> Iterator[Mention]:
         return
     attacker = reading.diagram.board.turn
     for mention in reading.mentions:
-        if mention.state is not State.read or not mention.at or mention.phrase.annotation in ("?", "??", "?!"):
+        if (
+            mention.asked
+            or mention.state is not State.read
+            or not mention.at
+            or mention.phrase.annotation in ("?", "??", "?!")
+        ):
             continue
         node = mention.at[0]
         if node.board.turn != attacker or not mention.phrase.exact or node is reading.diagram:
