@@ -11,7 +11,7 @@ wrong, so that a finding is never a matter of how the text was taken.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 import chess
@@ -124,10 +124,13 @@ class _Unit:
     path: list[list[Node]]
     shift: int
     fresh: bool = False  # the first unit after that word
+    counted: int | None = None  # which half-move the first turn is, where the turns before it have told
 
     @property
     def ply(self) -> int | None:
         """Return which half-move from the diagram the first turn is, counted back from the first numbered one."""
+        if self.counted is not None:
+            return self.counted
         for index, turn in enumerate(self.turns):
             if turn.number is not None and turn.number.ply is not None:
                 return turn.number.ply - self.shift - index
@@ -343,10 +346,13 @@ class _Reader:
         self.mode_used = True
         if self._is_prose(unit):
             return
-        if any(_is_rest(phrase) for turn in unit.turns for phrase in turn.choices):
-            self._set_aside_rest(unit)
-            return
-        self._place(unit)
+        rests = (i for i, turn in enumerate(unit.turns) if any(_is_rest(phrase) for phrase in turn.choices))
+        first = next(rests, len(unit.turns))
+        if first:
+            self._place(replace(unit, turns=unit.turns[:first]))
+        if first < len(unit.turns):
+            ply = None if unit.ply is None else unit.ply + first
+            self._set_aside_rest(replace(unit, turns=unit.turns[first:], path=self.path, counted=ply))
 
     def _set_aside_rest(self, unit: _Unit) -> None:
         """Keep a unit that speaks of all other moves until the rest of the text is known."""
@@ -386,7 +392,9 @@ class _Reader:
                 break  # a numbered line that can be played after the key is meant there, true or false
         if best is None or best.illegal:
             best = self._misnumbered(unit) or best
-        if (best is None or best.illegal) and (self._wait_for_key(unit) or self._is_name(unit)):
+        if (best is None or best.score != (0, 0)) and self._wait_for_key(unit):
+            return
+        if (best is None or best.illegal) and self._is_name(unit):
             return
         if best is None:
             best = self._try(unit, [self.reading.diagram])
