@@ -274,6 +274,16 @@ def _single(case: Case) -> Iterator[tuple[Mention, Node, chess.Move]]:
                 break
 
 
+def _captures(mention: Mention) -> list[bool]:
+    """Tell for each position that the phrase leads to whether a man was captured."""
+    return [
+        captured_piece(node.board, child.move) is not None
+        for node, after in mention.ways
+        for child in after
+        if child.move is not None
+    ]
+
+
 @rule("needless-origin", Level.note)
 def needless_origin(case: Case) -> Iterator[Fault]:
     """The file or rank a man leaves is printed though only one man of its kind can make the move.
@@ -330,9 +340,9 @@ def wrong_capture_sign(case: Case) -> Iterator[Fault]:
         Try: 1.Rxh5? Kxh5!
         Key: 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
-    for mention, node, move in _single(case):
+    for mention, _, move in _single(case):
         span = mention.phrase.capture_span
-        if mention.phrase.capture and span is not None and captured_piece(node.board, move) is None:
+        if mention.phrase.capture and span is not None and not any(_captures(mention)):
             square = chess.square_name(move.to_square)
             repair = () if mention.phrase.worded else (Edit(span, ""),)
             yield Fault(mention.phrase.span, f"nothing stands on {square} to be captured", None, repair)
@@ -357,8 +367,8 @@ def missing_capture_sign(case: Case) -> Iterator[Fault]:
         Key: 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
     captures = [
-        (mention, captured_piece(node.board, move) is not None)
-        for mention, node, move in _single(case)
+        (mention, all(_captures(mention)))  # an answer to several defences may capture after some of them
+        for mention, _, _ in _single(case)
         if not mention.phrase.worded
     ]
     if not any(mention.phrase.capture for mention, is_capture in captures if is_capture):
