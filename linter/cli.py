@@ -4,7 +4,7 @@ import io
 import os
 import sys
 from collections.abc import Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, contextmanager
 from typing import IO, TYPE_CHECKING, Any
 
 import click
@@ -50,6 +50,10 @@ class Commands(click.Group):
         except BrokenPipeError:
             _drop_output()
             status = Exit.broken_pipe
+        except _Ended as ended:
+            if ended.status is Exit.broken_pipe:
+                _drop_output()
+            status = ended.status
         except OSError as error:
             _drop_output()
             _complain(f"the output cannot be written: {error.strerror or error}")
@@ -60,6 +64,33 @@ class Commands(click.Group):
             _complain(f"keyproof itself failed, please report: {own_fault(error)}")
             status = Exit.unreadable
         sys.exit(int(status or Exit.clean))
+
+    def make_context(self, *args: Any, **extra: Any) -> click.Context:
+        """Read the arguments; help and version are printed here."""
+        with _ended_quietly():
+            return super().make_context(*args, **extra)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command of a context."""
+        with _ended_quietly():
+            return super().invoke(ctx)
+
+
+class _Ended(Exception):
+    """The run was ended from outside. No exception that click knows, which would add words and a status of its own."""
+
+    def __init__(self, status: Exit) -> None:
+        self.status = status
+
+
+@contextmanager
+def _ended_quietly() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        raise _Ended(Exit.broken_pipe) from None
+    except KeyboardInterrupt:
+        raise _Ended(Exit.interrupted) from None
 
 
 def _ready_streams() -> None:

@@ -6,9 +6,10 @@ import signal
 import threading
 import traceback
 from collections import deque
-from collections.abc import Callable, Generator, Iterable
+from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from functools import partial
 from typing import TypeVar
 
@@ -79,7 +80,7 @@ def _pooled(waiting: deque[str | FileResult], options: Options, jobs: int) -> Ge
         while waiting or under_way:
             while waiting and len(under_way) < jobs * WINDOW:
                 path = waiting.popleft()
-                under_way.append(path if isinstance(path, FileResult) else (path, pool.submit(guarded, path, options)))
+                under_way.append(path if isinstance(path, FileResult) else (path, _submit(pool, path, options)))
             entry = under_way.popleft()
             if isinstance(entry, FileResult):
                 yield entry
@@ -88,27 +89,26 @@ def _pooled(waiting: deque[str | FileResult], options: Options, jobs: int) -> Ge
                 yield entry[1].result()
             except BrokenProcessPool:
                 # One process died, and all that was under way went with it: which file did it is
-                # found by giving each a process of its own, the rest starts anew.
-                pool.shutdown()
-                pool = _pool(jobs)
+                # found by giving the next one a process of its own; the rest starts anew.
+                _stop(pool)
                 yield _alone(entry[0], options)
                 waiting.extendleft(e if isinstance(e, FileResult) else e[0] for e in reversed(under_way))
                 under_way.clear()
+                pool = _pool(jobs)
     finally:
-        for process in list((pool._processes or {}).values()):
-            process.terminate()
-        pool.shutdown(wait=False, cancel_futures=True)
+        _stop(pool)
 
 
 def _alone(path: str, options: Options) -> FileResult:
-    with _pool(1) as pool:
-        try:
-            return pool.submit(guarded, path, options).result()
-        except BrokenProcessPool:
-            return FileResult(
-                path,
-                error="keyproof itself failed on this file, please report: the process that checked it died",
-            )
+    pool = _pool(1)
+    try:
+        return _submit(pool, path, options).result()
+    except BrokenProcessPool:
+        return FileResult(
+            path, error="keyproof itself failed on this file, please report: the process that checked it died"
+        )
+    finally:
+        _stop(pool)
 
 
 def _pool(jobs: int) -> ProcessPoolExecutor:
@@ -116,6 +116,31 @@ def _pool(jobs: int) -> ProcessPoolExecutor:
     return ProcessPoolExecutor(jobs, multiprocessing.get_context("spawn"), initializer=_leave_interrupts)
 
 
+def _submit(pool: ProcessPoolExecutor, path: str, options: Options) -> Future[FileResult]:
+    with _interrupts_held():  # a pool starts a process when it is given work
+        return pool.submit(guarded, path, options)
+
+
+def _stop(pool: ProcessPoolExecutor) -> None:
+    """End the processes of a pool at once, whatever they are at."""
+    for process in list((pool._processes or {}).values()):
+        process.terminate()
+    pool.shutdown(wait=False, cancel_futures=True)
+
+
 def _leave_interrupts() -> None:
     """Let the first process alone answer an interrupt from the keyboard."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+@contextmanager
+def _interrupts_held() -> Iterator[None]:
+    """Start processes that an interrupt cannot reach even before `_leave_interrupts` runs in them."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

@@ -15,17 +15,17 @@ from ..results import FileResult, PuzzleResult
 
 def opening() -> str:
     """Return what stands before the first file."""
-    return f'{{"keyproof": {json.dumps(version("keyproof"))}, "files": ['
+    return f'{{"keyproof": {json.dumps(version("keyproof"))}, "files": [\n'
 
 
 def entry(result: FileResult, *, first: bool) -> str:
     """Return one file's part, in one line of ASCII whatever the encoding of the stream."""
-    return f"{'' if first else ','}\n{json.dumps(file(result))}"
+    return f"{' ' if first else ','}{json.dumps(file(result))}\n"
 
 
 def closing() -> str:
     """Return what stands after the last file."""
-    return "\n]}\n"
+    return "]}\n"
 
 
 def file(result: FileResult) -> dict[str, Any]:

@@ -154,12 +154,13 @@ def _manner(play: KeyPlay, after: chess.Board, first: int) -> str:
 def _table(board: chess.Board, defences: Sequence[Defence], ply: int, threats: Sequence[Answer]) -> Iterator[Line]:
     """Yield one row for each set of answers: the longest play first, replies that do not meet the threat last."""
     threatened = {threat.move for threat in threats}
-    rows: dict[tuple[bool, int, str], list[str]] = {}
+    rows: dict[tuple[int, int, str], list[str]] = {}
     for defence in defences:
-        threat_holds = bool(threatened) and threatened <= {answer.move for answer in defence.answers}
+        answers = {answer.move for answer in defence.answers}
+        threat_holds = bool(threatened) and threatened <= answers
         length = min((answer.length for answer in defence.answers), default=0)
         words = _answers(_after(board, defence.move), defence, ply + 1, len(threatened) if threat_holds else 0)
-        rows.setdefault((threat_holds, -length, words), []).append(board.san(defence.move))
+        rows.setdefault((threat_holds + (threatened == answers), -length, words), []).append(board.san(defence.move))
     pairs = [(f"  {listed(moves, ply)}", row[2]) for row, moves in sorted(rows.items(), key=lambda row: row[0][:2])]
     width = min(ANSWER_COLUMN, max((columns(left) for left, _ in pairs), default=0) + 3)
     for left, right in pairs:

@@ -135,7 +135,7 @@ def test_defences_grouped_by_answer(fen: str, rows: list[str]) -> None:
     for row in rows[1:]:
         match = re.fullmatch(r"  1\.\.\.(.*?)  +2\.(.*?)(  \(.*\))?", row)
         assert match
-        printed |= dict.fromkeys(match[1].split(", "), set(match[2].split(", ")))
+        printed |= {reply: set(match[2].split(", ")) for reply in match[1].split(", ")}
     assert printed == expected
 
 
@@ -251,7 +251,8 @@ def test_json_of_a_position(keyproof: Keyproof) -> None:
 
 FILE = (
     SOUND
-    + "\nNo. 2\nFEN: k7/8/1K6/8/8/8/8/6RR w - - 0 1\nMate in one.\n\nNo. 3\nFEN: k7/8/1K6/8/8/8/8/7R w - - 0 1\n1.Rh8#\n"
+    + "\nNo. 2\nFEN: k7/8/1K6/8/8/8/8/6RR w - - 0 1\nMate in one.\n"
+    + "\nNo. 3\nFEN: k7/8/1K6/8/8/8/8/7R w - - 0 1\n1.Rh8#\n"
 )
 
 

@@ -6,6 +6,7 @@ import re
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -103,7 +104,9 @@ def test_no_color_is_honoured_on_a_terminal(tmp_path: Path) -> None:
     assert "\x1b" not in on_terminal(tmp_path, "explain", NO_COLOR="1")[1]
 
 
-@pytest.mark.parametrize("arguments", [["explain"], ["explain", "check-not-mate"], ["prove", FEN, "--stipulation", "#2"]])
+@pytest.mark.parametrize(
+    "arguments", [["explain"], ["explain", "check-not-mate"], ["prove", FEN, "--stipulation", "#2"]]
+)
 def test_a_terminal_shows_the_words_of_the_pipe(process: Process, tmp_path: Path, arguments: list[str]) -> None:
     _, shown = on_terminal(tmp_path, *arguments, width=60)
 
@@ -121,17 +124,34 @@ def test_a_poor_encoding_gets_escapes(process: Process, tmp_path: Path) -> None:
     assert done.stderr == ""
 
 
-def test_a_closed_pipe_is_quiet(started: list["subprocess.Popen[str]"], tmp_path: Path) -> None:
-    for number in range(40):
-        (tmp_path / f"{number}.txt").write_text(FAULTY * 5)
-    for arguments in (["check", "--jobs", "1", "."], ["check", "--as", "json", "--jobs", "1", "."]):
-        process = start(started, tmp_path, *arguments)
-        assert process.stdout is not None
-        process.stdout.readline()
-        process.stdout.close()
-        assert process.wait(PATIENCE) == Exit.broken_pipe
-        assert process.stderr is not None
-        assert process.stderr.read() == ""
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["check", "--jobs", "1", "."],
+        ["check", "--jobs", "2", "."],
+        ["check", "--as", "json", "."],
+        ["prove", "a.txt"],
+        ["prove", "--as", "json", "a.txt"],
+        ["explain"],
+        ["--help"],
+    ],
+)
+def test_a_closed_pipe_is_quiet(tmp_path: Path, arguments: list[str]) -> None:
+    for name in ("a.txt", "b.txt", "c.txt"):
+        (tmp_path / name).write_text(FAULTY)
+    reading, writing = os.pipe()
+    os.close(reading)
+    with os.fdopen(writing, "w") as broken:
+        done = subprocess.run(
+            command(*arguments),
+            cwd=tmp_path,
+            env=environment(),
+            stdout=broken,
+            stderr=subprocess.PIPE,
+            encoding="utf-8",
+            timeout=PATIENCE,
+        )
+    assert (done.returncode, done.stderr) == (Exit.broken_pipe, "")
 
 
 def test_closed_streams_are_no_fault(tmp_path: Path) -> None:
@@ -199,22 +219,49 @@ def test_several_processes_say_the_same_in_the_same_order(process: Process, tmp_
         assert len(one.stderr.splitlines()) == 2
 
 
-def children(pid: int) -> list[int]:
-    found = []
-    for task in Path(f"/proc/{pid}/task").iterdir():
-        found.extend(map(int, (task / "children").read_text().split()))
-    return found
+def fed_late(path: Path) -> threading.Timer:
+    """Make a file that can be read to its end only after two seconds."""
+    os.mkfifo(path)
+    timer = threading.Timer(2.0, path.write_text, [FAULTY])
+    timer.start()
+    return timer
 
 
-def reader_of(pid: int, path: Path) -> int | None:
-    """Return the child that is opening the named pipe: the one that waits while the others are idle or done."""
-    for child in children(pid):
+def test_a_long_run_shows_how_far_it_got(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text(FAULTY)
+    timer = fed_late(tmp_path / "b.txt")
+    status, shown = on_terminal(tmp_path, "check", "--jobs", "1", "a.txt", "b.txt")
+    timer.join()
+    assert status == Exit.findings
+    assert "1/2" in shown
+    # What stays on the screen is the report: the display is wiped (erase the line: ECMA-48, EL).
+    assert "\x1b[2K" in shown
+    assert re.search(r"b\.txt:4:\d+: ", bare(shown))
+
+
+def test_a_short_run_shows_the_report_alone(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text(FAULTY)
+    assert "1/1" not in on_terminal(tmp_path, "check", "a.txt")[1]
+
+
+def test_a_pipe_gets_no_display(process: Process, tmp_path: Path) -> None:
+    timer = fed_late(tmp_path / "b.txt")
+    done = process("check", "b.txt")
+    timer.join()
+    assert done.stderr == ""
+    assert "checking" not in done.stdout
+
+
+def readers_of(path: Path) -> set[int]:
+    """Return the processes that have a file open."""
+    found = set()
+    for entry in Path("/proc").glob("[0-9]*/fd/*"):
         try:
-            if "fifo" in Path(f"/proc/{child}/wchan").read_text() or "fifo" in Path(f"/proc/{child}/stack").read_text():
-                return child
-        except OSError:
+            if entry.readlink() == path:
+                found.add(int(entry.parts[2]))
+        except OSError:  # the process has ended, or is another user's
             continue
-    return None
+    return found
 
 
 def test_a_process_that_dies_costs_only_its_file(started: list["subprocess.Popen[str]"], tmp_path: Path) -> None:
@@ -222,20 +269,22 @@ def test_a_process_that_dies_costs_only_its_file(started: list["subprocess.Popen
     os.mkfifo(tmp_path / "b.txt")
     (tmp_path / "c.txt").write_text(FAULTY)
     process = start(started, tmp_path, "check", "--jobs", "2", "a.txt", "b.txt", "c.txt")
-    assert process.stdout is not None
-    head = "".join(process.stdout.readline() for _ in range(4))
-    assert "a.txt:4:" in head
-    # Whoever holds b.txt dies, in the pool and when it has a process of its own.
-    end = time.monotonic() + PATIENCE
-    while process.poll() is None and time.monotonic() < end:
-        for child in children(process.pid):
-            if b"spawn_main" in Path(f"/proc/{child}/cmdline").read_bytes():
-                try:
-                    os.kill(child, signal.SIGKILL)
-                except ProcessLookupError:
-                    continue
-        time.sleep(1)
-        if "c.txt" in head:
-            break
-    rest, complaint = process.communicate(timeout=PATIENCE)
+    killed = set()
+    for _ in range(2):  # in the pool, and when b.txt has a process of its own
+        # Opening the pipe to write lets the reader go on to read, which then waits for what never comes.
+        with open(tmp_path / "b.txt", "wb"):
+            end = time.monotonic() + PATIENCE
+            readers: set[int] = set()
+            while not readers and time.monotonic() < end:
+                readers = readers_of(tmp_path / "b.txt") - {os.getpid()}
+            (reader,) = readers
+            os.kill(reader, signal.SIGKILL)
+            killed.add(reader)
+            while readers_of(tmp_path / "b.txt") - {os.getpid()} and time.monotonic() < end:
+                time.sleep(0.01)
+    out, complaint = process.communicate(timeout=PATIENCE)
+    assert len(killed - {process.pid}) == 2
     assert process.returncode == Exit.unreadable
+    assert complaint.startswith("b.txt:1:1: error: keyproof itself failed on this file, please report: ")
+    assert len(complaint.splitlines()) == 1
+    assert re.findall(r"^[abc]\.txt(?=:4:)", out, re.M) == ["a.txt", "c.txt"]
