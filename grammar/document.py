@@ -1,11 +1,14 @@
 """A file as the grammars see it: the untouched text and the parts of it that are prose."""
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import chess
 
 from .spans import Span
+
+if TYPE_CHECKING:
+    from .statements import Statement
 
 BlockKind = Literal["heading", "paragraph", "item", "cell", "code"]
 
@@ -25,13 +28,15 @@ class Document:
 
     `masked` has the same length as `text`; markup that is not the author's
     words (list bullets, emphasis signs, link targets, cue timings) is replaced by
-    spaces, so that an offset means the same in both.
+    spaces, so that an offset means the same in both. `puzzles` is set where the kind of file
+    itself says which text belongs to which position.
     """
 
     path: str
     text: str
     masked: str
     blocks: tuple[Block, ...]
+    puzzles: "tuple[PuzzleText, ...] | None" = None
 
 
 @dataclass(frozen=True)
@@ -60,10 +65,16 @@ class Diagram:
 
 @dataclass(frozen=True)
 class PuzzleText:
-    """The stretch of a document that belongs to one position, before its claims are read."""
+    """The stretch of a document that belongs to one position, before its claims are read.
+
+    `statements` is set, with the `language` of their piece letters, where the kind of file
+    has a notation of its own for lines of play; else they are read from `prose`.
+    """
 
     title: str
     span: Span
     diagrams: tuple[Diagram, ...]
     prose: tuple[Span, ...]  # what is left when titles and diagrams are taken out, in order, one span a block
     headings: tuple[Span, ...] = ()
+    statements: "tuple[Statement, ...] | None" = None
+    language: str = "en"

@@ -7,8 +7,6 @@ for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected he
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
 import chess
@@ -17,6 +15,7 @@ from lark.exceptions import LarkError
 
 from .letters import FIGURINES, LANGUAGES
 from .spans import Span
+from .tables import parser
 
 
 class Sort(Enum):
@@ -82,10 +81,8 @@ class NotAMove(ValueError):
     """The text is not a printed move in any supported style; try `P` for the men and a destination square."""
 
 
-@cache
 def _parser() -> Lark:
-    grammar = files("keyproof.grammar").joinpath("moves.lark").read_text(encoding="utf-8")
-    return Lark(grammar, parser="lalr", lexer="basic", propagate_positions=False)
+    return parser("moves.lark")
 
 
 def letters_used(text: str) -> set[str]:

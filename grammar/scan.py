@@ -7,13 +7,13 @@ text around the phrases, in whatever words, is an aside and stops nothing.
 import re
 from collections.abc import Iterable, Iterator, Mapping, Set
 from functools import cache
-from importlib.resources import files
 
 import chess
 from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedInput
 from lark.parsers.lalr_interactive_parser import InteractiveParser
 
+from . import tables
 from .letters import LANGUAGES
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .spans import Span
@@ -30,10 +30,8 @@ _BREAKS = {
 _MEN = {name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name}
 
 
-@cache
 def _parser() -> Lark:
-    grammar = files("keyproof.grammar").joinpath("statements.lark").read_text(encoding="utf-8")
-    return Lark(grammar, parser="lalr", lexer="basic", propagate_positions=False)
+    return tables.parser("statements.lark")
 
 
 def tokens(text: str, span: Span) -> list[Token]:
@@ -69,6 +67,11 @@ def statements(text: str, prose: Iterable[Span]) -> tuple[list[Statement], str]:
         found.extend(_scan(text, block, LANGUAGES[language]))
         found.append(Break("block", Span(span.end, span.end)))
     return found, language
+
+
+def read_span(text: str, span: Span, language: str) -> list[Statement]:
+    """Read the statements of one stretch of `text`, with the piece letters of `language` (two-letter code)."""
+    return list(_scan(text, tokens(text, span), LANGUAGES[language]))
 
 
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:

@@ -92,6 +92,8 @@ class Case:
 
     @cached_property
     def _scanned(self) -> tuple[list[Statement], str]:
+        if self.puzzle.statements is not None:
+            return list(self.puzzle.statements), self.puzzle.language
         return scan(self.masked, self.puzzle.prose)
 
     @property

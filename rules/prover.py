@@ -14,6 +14,7 @@ import chess
 
 from . import native
 from .limits import Cancel, Limits, Meter, SearchEnded
+from .memory import remembered
 from .plain import Attack, Help
 from .proof import Answer, Defence, Proof, Searched, Verdict
 from .stipulation import MOST_MOVES, Genre, Stipulation
@@ -94,6 +95,7 @@ def check_playable(board: chess.Board) -> None:
         raise ValueError(f"the position cannot be played: castling rooks stand only in the corners ({board.fen()})")
 
 
+@remembered(Proof, backend)
 def prove(
     board: chess.Board,
     stipulation: Stipulation,
@@ -115,6 +117,7 @@ def prove(
     return _attack_proof(board, stipulation, limits)
 
 
+@remembered(Solved, backend)
 def mating_moves(
     board: chess.Board,
     n: int,
@@ -144,6 +147,7 @@ def mating_moves(
     return Solved(lengths, not meter.ended, meter.positions)
 
 
+@remembered(Refuted, backend)
 def refutations(
     board: chess.Board,
     n: int,
@@ -174,6 +178,7 @@ def refutations(
     return Refuted(tuple(holding), False, False, not meter.ended, meter.positions)
 
 
+@remembered(Shortest, backend)
 def shortest_mate(
     board: chess.Board,
     n: int,

@@ -1,0 +1,117 @@
+"""A memory of proofs beyond one run.
+
+A question is a task, a position, a stipulation or length and an effort; the same question
+to the same prover has the same answer, so that an unchanged puzzle need not be searched
+again. Who keeps the answers, and for how long, is for the caller to arrange.
+"""
+
+import hashlib
+import io
+import pickle
+import zlib
+from collections.abc import Callable
+from functools import cache, wraps
+from pathlib import Path
+from typing import Any, ParamSpec, Protocol, TypeVar
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+_HERE = Path(__file__).parent
+_MAKERS = ("prover.py", "native.py", "plain.py", "proof.py", "stipulation.py", "memory.py")
+_VALUES = ("keyproof.rules.proof", "keyproof.rules.prover", "keyproof.rules.stipulation")
+
+
+class Store(Protocol):
+    """Keeps answers by question. `fresh`: what is kept is not asked for, only renewed."""
+
+    fresh: bool
+
+    def look_up(self, question: str) -> bytes | None:
+        """Return the answer kept for a question."""
+        ...
+
+    def keep(self, question: str, answer: bytes) -> None:
+        """Keep an answer; a store that cannot simply does not."""
+        ...
+
+
+_store: Store | None = None
+
+
+def use(store: Store | None) -> None:
+    """Ask this store before each search from here on; None: always search."""
+    global _store
+    _store = store
+
+
+@cache
+def prover_version(backend: str) -> str:
+    """Return a digest of all that makes a proof what it is: the kernel, if it serves, and the code around it."""
+    makers = [_HERE / name for name in _MAKERS]
+    if backend == "native":
+        makers += sorted((_HERE / "kernel").glob("_search.*"))
+    digest = hashlib.sha256(backend.encode())
+    for maker in makers:
+        if maker.exists():
+            digest.update(maker.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def remembered(kind: type[T], backend: Callable[[], str]) -> Callable[[Callable[P, T]], Callable[P, T]]:
+    """Make a search of `prover` look into the store first. `kind` is the type of its result.
+
+    A search limited in seconds is never kept, nor one that was cancelled: the next may get further.
+    """
+
+    def decorate(search: Callable[P, T]) -> Callable[P, T]:
+        @wraps(search)
+        def answered(*args: P.args, **limits: P.kwargs) -> T:
+            cancel: Any = limits.get("cancel")
+            if _store is None or limits.get("seconds") is not None:
+                return search(*args, **limits)
+            question = _question(search.__name__, backend(), args, limits)
+            kept = None if _store.fresh else _store.look_up(question)
+            known = None if kept is None else _decode(kept, kind)
+            if known is not None:
+                return known
+            found = search(*args, **limits)
+            if cancel is None or not cancel.cancelled:
+                _store.keep(question, _encode(found))
+            return found
+
+        return answered
+
+    return decorate
+
+
+def _question(task: str, backend: str, args: tuple[Any, ...], limits: dict[str, Any]) -> str:
+    board, *others = args
+    asked = {name: value for name, value in limits.items() if name not in ("seconds", "cancel")}
+    said = [f"{name}={value}" for name, value in sorted(asked.items())]
+    fen = board.fen(en_passant="fen")
+    return " ".join([prover_version(backend), task, fen, *map(str, others), *said])
+
+
+class _Values(pickle.Unpickler):
+    """Makes the values of a proof and nothing else."""
+
+    def find_class(self, module: str, name: str) -> Any:
+        if module in _VALUES or (module, name) == ("chess", "Move"):
+            found = super().find_class(module, name)
+            if isinstance(found, type) and hasattr(found, "__dataclass_fields__"):
+                return found
+        raise pickle.UnpicklingError(f"a proof holds no {module}.{name}")
+
+
+def _encode(found: object) -> bytes:
+    return zlib.compress(pickle.dumps(found, protocol=5), 1)  # its checksum tells a damaged answer
+
+
+def _decode(kept: bytes, kind: type[T]) -> T | None:
+    """Return the value kept, None if it is damaged in whatever way."""
+    try:
+        value = _Values(io.BytesIO(zlib.decompress(kept))).load()
+    except Exception:
+        return None
+    return value if isinstance(value, kind) else None
