@@ -57,6 +57,7 @@ ALWAYS_INLINE Bits attacked_by(const Board *board, const int side, Bits occupied
     return attacked | tables.king[first_of(kings_of(board) & men)];
 }
 
+/* By a man other than the king, which could not get there by a legal move. */
 ALWAYS_INLINE bool in_check(const Board *board, const int side) {
     Square king = first_of(kings_of(board) & men_of(board, side));
     Bits other = men_of(board, !side), occupied = other | men_of(board, side);
@@ -197,6 +198,23 @@ ALWAYS_INLINE Board after(const Board *board, Move move, const int us) {
 
 static Board after_white(const Board *board, Move move) { return after(board, move, WHITE); }
 static Board after_black(const Board *board, Move move) { return after(board, move, BLACK); }
+
+/* Is a move that was legal for Black in another position legal in this one? If so, make it. Castling and
+ * en passant are not looked into: they count as not legal. */
+static bool black_may_repeat(const Board *board, Move move, Board *next) {
+    const Bits from = bit(move_from(move)), to = bit(move_to(move)), occupied = occupied_of(board);
+    const Bits black = occupied & ~board->white;
+    const uint32_t number = (uint32_t)move_kind(move) + 1;
+    if (move_special(move) >= EN_PASSANT || !(black & from) || black & to) return false;
+    for (int i = 0; i < 3; i++)
+        if (((board->plane[i] & from) != 0) != (number >> i & 1)) return false;
+    if (tables.between[move_from(move)][move_to(move)] & occupied) return false;
+    if (move_kind(move) == PAWN && (tables.pawn[BLACK][move_from(move)] & to ? !(board->white & to) : (occupied & to) != 0))
+        return false;
+    if (move_kind(move) == KING && tables.king[move_to(move)] & kings_of(board) & board->white) return false;
+    *next = after_black(board, move);
+    return !in_check(next, BLACK);
+}
 
 /* Number of lines of `depth` plies; the last ply is counted in bulk. */
 static uint64_t perft(const Board *board, int depth) {

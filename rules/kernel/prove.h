@@ -102,6 +102,7 @@ static bool direct_wins(Search *search, const Board *board, int n) {
             best = entry->best;
         }
     }
+    if (n >= 3 && direct_wins(search, board, n - 1)) return true; /* short mates are cheap to find */
     Move moves[MOST_MOVES];
     const size_t number = white_moves(board, moves);
     order_attack(board, moves, number, best);
@@ -122,19 +123,24 @@ static bool direct_loses(Search *search, const Board *board, int n) {
     Move moves[MOST_MOVES];
     if (count_position(search)) return false;
     if (n == 0) return in_check(board, BLACK) && !count_black_moves(board);
+    /* Most moves fail to a reply that refuted others before; it is tried before the rest are found. */
+    Move *holding = search->holding[n];
+    const Move tried[2] = {holding[0], holding[1]};
+    for (int i = 0; i < 2; i++) {
+        Board next;
+        if (!tried[i] || !black_may_repeat(board, tried[i], &next) || direct_wins(search, &next, n)) continue;
+        holding[0] = tried[i];
+        holding[1] = tried[!i];
+        return false;
+    }
     const size_t number = black_moves(board, moves);
     if (!number) return in_check(board, BLACK);
-    Move *holding = search->holding[n];
-    size_t front = 0;
-    to_front(moves, number, &front, holding[0]);
-    to_front(moves, number, &front, holding[1]);
     for (size_t i = 0; i < number; i++) {
+        if (move_special(moves[i]) < EN_PASSANT && (moves[i] == tried[0] || moves[i] == tried[1])) continue;
         const Board next = after_black(board, moves[i]);
         if (direct_wins(search, &next, n)) continue;
-        if (moves[i] != holding[0]) {
-            holding[1] = holding[0];
-            holding[0] = moves[i];
-        }
+        holding[1] = holding[0];
+        holding[0] = moves[i];
         return false;
     }
     return true;
