@@ -123,6 +123,14 @@ class _Builder(Transformer[Token, MovePhrase]):
             return {"piece": man.piece_type}
         return {"piece": self.letters.get(token.value) or _ANY_LANGUAGE[token.value]}
 
+    def _origin(self, token: Token) -> dict[str, Any]:
+        found: dict[str, Any] = {"origin_span": self._span(token)}
+        if token.type in ("FILE", "SQUARE"):
+            found["origin_file"] = chess.FILE_NAMES.index(token[0])
+        if token.type in ("RANK", "SQUARE"):
+            found["origin_rank"] = chess.RANK_NAMES.index(token[-1])
+        return found
+
     def long_castling(self, _: list[Any]) -> dict[str, Any]:
         return {"castling": "long", "piece": chess.KING}
 
@@ -154,17 +162,17 @@ class _Builder(Transformer[Token, MovePhrase]):
         else:  # "exd"
             found["destination_file"] = chess.FILE_NAMES.index(destination.value)
         for token in origin:
-            found["origin_span"] = self._span(token)
-            if token.type in ("FILE", "SQUARE"):
-                found["origin_file"] = chess.FILE_NAMES.index(token[0])
-            if token.type in ("RANK", "SQUARE"):
-                found["origin_rank"] = chess.RANK_NAMES.index(token[-1])
+            found.update(self._origin(token))
         return found
 
     def set_of_moves(self, items: list[Token]) -> dict[str, Any]:
-        if items[0].type == "PIECE":
-            return {"sort": Sort.any_of_piece, **self._piece(items[0])}
-        return {"sort": Sort.any_other}
+        found: dict[str, Any] = {"sort": Sort.any_other}
+        for token in items:
+            if token.type == "PIECE":
+                found.update(self._piece(token), sort=Sort.any_of_piece)
+            elif token.type != "ANY":
+                found.update(self._origin(token))
+        return found
 
     def mark(self, items: list[Token]) -> dict[str, Any]:
         token = items[0]

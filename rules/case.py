@@ -56,7 +56,10 @@ def read_stipulation(words: str) -> Stipulation | None:
     """Read "#2", "mate in two", "White to play and mate in 3 moves", "helpmate in 2½"; None if it is none of these."""
     text = words.lower().replace("½", ".5").replace(" and a half", ".5")
     symbol = re.search(r"([a-z-]*[#=])\s?(\d+(?:\.5)?)", text)
-    if symbol is not None:
+    turned = re.fullmatch(r"(\d+)#", text.strip())
+    if turned is not None:
+        genre, moves = "#", turned[1]
+    elif symbol is not None:
         genre, moves = symbol[1], symbol[2]
     else:
         spoken = re.search(r"(self|helpstale|help|reflex|stale)?-?mates?\s+in\s+(\d+(?:\.5)?|\w+)(\.5)?", text)

@@ -392,6 +392,11 @@ class _Reader:
                 break  # a numbered line that can be played after the key is meant there, true or false
         if best is None or best.illegal:
             best = self._misnumbered(unit) or best
+        if unit.turns[0].bare_square and unit.turns[0].number is None and len(unit.turns) > 1:
+            rest = replace(unit, turns=unit.turns[1:], counted=None)
+            if (best is None or best.illegal) and unit.turns[0].choices[0].effects == ():
+                self._place(rest)  # "guards d5 2.Qb6": the name of a square, not a pawn's move
+                return
         if (best is None or best.score != (0, 0)) and self._wait_for_key(unit):
             return
         if (best is None or best.illegal) and self._is_name(unit):

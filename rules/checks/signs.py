@@ -353,11 +353,12 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
             continue
         if not all(node.board.is_checkmate() if mate else _only_check(node) for node in nodes):
             continue
-        said = [effect for effect, _ in mention.effects]
+        # Only signs count: "(threat 2.Qd5 mate)" says nothing of how the column prints its mates.
+        said = [effect for effect, _ in mention.phrase.effects]
         said += [effect for choice in mention.turn.choices for effect, _ in choice.effects]  # "2.Qb3/Qf7#"
         if any(effect in marks for effect in said):
             marked.append(mention)
-        elif not said:
+        elif not said and not mention.effects:
             bare.append(mention)
     if marked:
         for mention in bare:
