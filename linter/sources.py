@@ -7,22 +7,44 @@ restore it. Nothing else is changed: line ends, tabs and accents stay as they ar
 
 import importlib
 import re
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
 
-from keyproof.grammar.document import Block, Document
+from keyproof.grammar.document import Block, Document, PuzzleText
 from keyproof.grammar.spans import Lines
 
-Kind = Literal["text", "markdown"]
+Kind = Literal["text", "markdown", "pgn", "epd", "captions"]
 Reader = Callable[[str], tuple[str, list[Block]]]
+PuzzleReader = Callable[[str], tuple[str, list[PuzzleText]]]  # of files that say themselves what a puzzle is
 
-KINDS: dict[str, Kind] = {".txt": "text", ".md": "markdown", ".markdown": "markdown"}
+KINDS: dict[str, Kind] = {
+    ".txt": "text",
+    ".md": "markdown",
+    ".markdown": "markdown",
+    ".pgn": "pgn",
+    ".epd": "epd",
+    ".vtt": "captions",
+    ".srt": "captions",
+}
 """The kind of a file by its suffix in lower case."""
+
+STANDARD_INPUT = "-"
+"""The path that stands for standard input."""
 
 # Tab, line ends, and the vertical tab and form feed of old printers are text.
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
 _WIDE_MARKS = {b"\xff\xfe": "UTF-16", b"\xfe\xff": "UTF-16"}
+
+
+_READERS: dict[Kind, str] = {
+    "text": ".readers.plain",
+    "markdown": ".readers.markdown",
+    "pgn": ".readers.pgn",
+    "epd": ".readers.epd",
+    "captions": ".readers.captions",
+}
 
 
 class Unreadable(Exception):
@@ -44,15 +66,20 @@ def kind_of(path: str | Path) -> Kind | None:
     return KINDS.get(Path(path).suffix.lower())
 
 
-def read(path: str | Path) -> Document:
-    """Read a file. Raises Unreadable."""
-    shown = str(path)
-    kind = kind_of(path)
+def read(path: str | Path, kind: Kind | None = None, name: str | None = None) -> Document:
+    """Read a file, as text of this kind or of the kind its suffix tells. Raises Unreadable.
+
+    "-" is standard input; `name` is what it is called in reports, and tells its kind.
+    """
+    from_stream = path == STANDARD_INPUT
+    shown = name or ("standard input" if from_stream else str(path))
+    kind = kind or kind_of(shown)
     if kind is None:
         known = ", ".join(KINDS)
-        raise Unreadable(shown, f"unknown kind of file {Path(path).suffix or Path(path).name!r}; known are {known}")
+        suffix = Path(shown).suffix or Path(shown).name
+        raise Unreadable(shown, f"unknown kind of file {suffix!r}; known are {known}, others need --reading-as")
     try:
-        data = Path(path).read_bytes()
+        data = sys.stdin.buffer.read() if from_stream else Path(path).read_bytes()
     except (OSError, ValueError) as fault:
         reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else str(fault)
         raise Unreadable(shown, reason[:1].lower() + reason[1:]) from fault
@@ -65,7 +92,13 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
     if strange:
         line, column = Lines(text).place(strange.start())
         raise Unreadable(path, f"control character 0x{ord(strange[0]):02x} in the text", line, column)
-    masked, blocks = _reader(kind)(text)
+    module = importlib.import_module(_READERS[kind], __package__)
+    if kind in ("pgn", "epd"):
+        of_puzzles: PuzzleReader = module.read
+        masked, puzzles = of_puzzles(text)
+        return Document(path, text, masked, (), tuple(puzzles))
+    of_blocks: Reader = module.read
+    masked, blocks = of_blocks(text)
     return Document(path, text, masked, tuple(blocks))
 
 
@@ -81,9 +114,3 @@ def _decode(path: str, data: bytes) -> str:
         line, column = Lines(before).place(len(before))
         message = f"byte 0x{data[offset]:02x} at offset {offset} is not UTF-8"
         raise Unreadable(path, message, line, column) from None
-
-
-def _reader(kind: Kind) -> Reader:
-    module = importlib.import_module({"text": ".readers.plain", "markdown": ".readers.markdown"}[kind], __package__)
-    reader: Reader = module.read
-    return reader

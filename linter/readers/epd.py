@@ -1,0 +1,148 @@
+"""EPD (Extended Position Description, PGN standard 16.2): each line is a position and what is said of it.
+
+`dm` is the stipulation, `bm` the key, `am` a try, `pv` a line of play from the position;
+`id` is the title, `c0` to `c9` are the author's words. Other operations are for programs
+and claim nothing that a proof could settle.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import chess
+from keyproof.grammar.document import Diagram, PuzzleText
+from keyproof.grammar.fens import find_fens
+from keyproof.grammar.scan import read_span
+from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.statements import Break, Claim, Marker, NotUnderstood, Statement, Turn
+
+from .play import first_ply, language, moved, numbered, remark, unusable
+
+_OPERATION = re.compile(r'\s*(?P<opcode>[A-Za-z]\w*)(?P<operands>(?:\s+(?:"[^"]*"|[^\s;"]+))*)\s*(?:;|$)')
+_WORDS = re.compile(r'"(?P<words>[^"]*)"')
+_MOVES = ("bm", "am", "pv")
+_LEFT_OUT = ("#", ";", "%")  # at the start of a line: not an entry; common practice, no source
+
+
+@dataclass(frozen=True)
+class _Operation:
+    opcode: str
+    span: Span  # without the semicolon
+    operands: Span
+
+
+def read(text: str) -> tuple[str, list[PuzzleText]]:
+    """Return the masked text and the puzzles of an EPD file. Never raises for any text."""
+    shown = list(re.sub(r"[^\r\n]", " ", text))
+    entries = []
+    lines = Lines(text)
+    for number in range(1, len(lines.starts) + 1):
+        line = lines.line_span(number)
+        inked = line.of(text)
+        if not inked.strip() or inked.lstrip().startswith(_LEFT_OUT):
+            continue
+        diagram = _diagram(text, line)
+        operations, rest = _operations(text, Span(diagram.span.end, line.end))
+        for operation in operations:
+            if operation.opcode in (*_MOVES, "dm") or _is_remark(operation.opcode):
+                span = operation.operands
+                shown[span.start : span.end] = span.of(text)
+        entries.append((line, diagram, operations, rest))
+    masked = "".join(shown)
+    return masked, [_Entry(text, masked, *entry).puzzle() for entry in entries]
+
+
+def _is_remark(opcode: str) -> bool:
+    return bool(re.fullmatch(r"c[0-9]", opcode))
+
+
+def _diagram(text: str, line: Span) -> Diagram:
+    """Read the position at the start of a line."""
+    inked = line.of(text)
+    before = line.start + len(inked) - len(inked.lstrip())
+    found = next(find_fens(text[before : line.end]), None)
+    if found is not None and found.span.start == 0:
+        return moved(found, before)
+    return unusable(Span(before, line.start + len(inked.rstrip())), "the line does not begin with a position")
+
+
+def _operations(text: str, span: Span) -> tuple[list[_Operation], Span | None]:
+    """Return the operations of a line, and what cannot be read as one."""
+    found: list[_Operation] = []
+    place = span.start
+    while text[place : span.end].strip():
+        match = _OPERATION.match(text, place, span.end)
+        if match is None:
+            return found, Span(place, span.end)
+        operands = Span(*match.span("operands"))
+        start = match.start("opcode")
+        words = operands.of(text)
+        lead = len(words) - len(words.lstrip())
+        found.append(_Operation(match["opcode"], Span(start, operands.end), Span(operands.start + lead, operands.end)))
+        place = match.end()
+    return found, None
+
+
+class _Entry:
+    """One line as a puzzle."""
+
+    def __init__(
+        self, text: str, masked: str, line: Span, diagram: Diagram, operations: list[_Operation], rest: Span | None
+    ) -> None:
+        self.text = text
+        self.masked = masked
+        self.line = line
+        self.diagram = diagram
+        self.operations = operations
+        self.rest = rest
+        play = [operation.operands for operation in operations if operation.opcode in _MOVES]
+        self.language = language(masked, play)
+
+    def puzzle(self) -> PuzzleText:
+        title = next((self._words(each).of(self.text) for each in self.operations if each.opcode == "id"), "")
+        return PuzzleText(
+            title=" ".join(title.split()),
+            span=self.line,
+            diagrams=(self.diagram,),
+            prose=tuple(each.operands for each in self.operations if each.opcode in _MOVES or _is_remark(each.opcode)),
+            statements=tuple(self._statements()),
+            language=self.language,
+        )
+
+    def _words(self, operation: _Operation) -> Span:
+        quoted = _WORDS.search(self.text, *operation.operands)
+        return Span(*quoted.span("words")) if quoted else operation.operands
+
+    def _statements(self) -> Iterator[Statement]:
+        ply = first_ply(self.diagram.turn is chess.BLACK, "")
+        # The stipulation first, since it says how the rest is meant, and remarks last: they may speak of the key.
+        order = {"dm": 0, "bm": 1, "am": 2, "pv": 3}
+        for operation in sorted(self.operations, key=lambda each: order.get(each.opcode, 4)):
+            if operation.opcode == "dm":
+                yield self._stipulation(operation)
+            elif operation.opcode in _MOVES:
+                yield from self._moves(operation, ply)
+            elif _is_remark(operation.opcode):
+                yield from remark(self.masked, self._words(operation), self.language)
+            yield Break("block", Span(operation.span.end, operation.span.end))
+        if self.rest is not None:
+            yield NotUnderstood(self.rest, self.rest.of(self.text))
+
+    def _stipulation(self, operation: _Operation) -> Statement:
+        number = operation.operands.of(self.text).strip()
+        if not number.isascii() or not number.isdigit():
+            return NotUnderstood(operation.span, operation.span.of(self.text))
+        return Claim("stipulation", operation.span, f"#{int(number)}")
+
+    def _moves(self, operation: _Operation, ply: int) -> Iterator[Statement]:
+        line = operation.opcode == "pv"
+        for statement in read_span(self.masked, operation.operands, self.language):
+            if isinstance(statement, Turn):
+                if not line:
+                    yield Marker("key" if operation.opcode == "bm" else "try", operation.span)
+                yield numbered(statement, ply)
+                ply += line
+                if not line:
+                    yield Break("stop", Span(statement.span.end, statement.span.end))
+            elif not isinstance(statement, Break):
+                yield statement

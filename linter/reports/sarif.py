@@ -1,0 +1,164 @@
+"""The report for code scanning: SARIF 2.1.0 (OASIS), one run, written as the results come.
+
+Lines and columns count from 1, columns in code points, ends exclusive, as `columnKind`
+declares (section 3.14.27). A file that could not be read is a notification of the invocation.
+"""
+
+import hashlib
+import json
+import os
+from collections.abc import Iterator
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+from keyproof.grammar.spans import Lines, Span
+from keyproof.rules.finding import Edit, Evidence, Finding
+
+from ..pages import Page, pages
+from ..results import FileResult, PuzzleResult
+from . import text
+from .play import evidence_ply, listed, numbered
+
+SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+
+
+class Log:
+    """One log: `opening`, then `entry` for each file, then `closing`; whole whenever it is closed."""
+
+    def __init__(self) -> None:
+        known = pages()
+        self._places = {name: place for place, name in enumerate(known)}
+        self._rules = [_rule(page) for page in known.values()]
+        self._notifications: list[dict[str, Any]] = []
+        self._first = True
+
+    def opening(self) -> str:
+        """Return what stands before the first result."""
+        driver = {"name": "keyproof", "semanticVersion": version("keyproof"), "rules": self._rules}
+        return (
+            f'{{"$schema": {json.dumps(SCHEMA)}, "version": "2.1.0", "runs": [{{\n'
+            f'"tool": {{"driver": {json.dumps(driver)}}},\n"columnKind": "unicodeCodePoints",\n"results": ['
+        )
+
+    def entry(self, result: FileResult) -> str:
+        """Return one file's results, one a line."""
+        if result.error is not None:
+            self._notifications.append(_notification(result))
+            return ""
+        written = ""
+        for found in _results(result):
+            found["ruleIndex"] = self._places[found["ruleId"]]
+            written += f"{'' if self._first else ','}\n{json.dumps(found)}"
+            self._first = False
+        return written
+
+    def closing(self, *, complete: bool = True) -> str:
+        """Return what stands after the last result; `complete` says whether the run came to its end."""
+        invocation = {
+            "executionSuccessful": complete and not self._notifications,
+            "toolExecutionNotifications": self._notifications,
+        }
+        return f'\n],\n"invocations": [{json.dumps(invocation)}]}}]}}\n'
+
+
+def _rule(page: Page) -> dict[str, Any]:
+    body = "\n\n".join(page.body)
+    parts = [page.summary, *page.body, f"Bad:\n{page.bad}", f"Good:\n{page.good}"]
+    marked = [page.summary, *page.body, f"Bad:\n\n```\n{page.bad}```", f"Good:\n\n```\n{page.good}```"]
+    if page.blind_spots:
+        parts.append(f"Blind spots: {page.blind_spots}")
+        marked.append(f"Blind spots: {page.blind_spots}")
+    return {
+        "id": page.name,
+        "shortDescription": {"text": page.summary},
+        "fullDescription": {"text": body or page.summary},
+        "help": {"text": "\n\n".join(parts), "markdown": "\n\n".join(marked)},
+        "defaultConfiguration": {"level": page.level.name},
+    }
+
+
+def _notification(result: FileResult) -> dict[str, Any]:
+    region = {"startLine": result.error_line, "startColumn": result.error_column}
+    return {
+        "level": "error",
+        "message": {"text": result.error},
+        "locations": [{"physicalLocation": {"artifactLocation": _artifact(result.path), "region": region}}],
+    }
+
+
+def _artifact(path: str) -> dict[str, str]:
+    """Return a path as a URI reference (RFC 3986): relative paths stay relative."""
+    if os.path.isabs(path):
+        return {"uri": Path(path).as_uri()}
+    relative = os.path.normpath(path).replace(os.sep, "/")
+    uri = quote(relative, errors="surrogateescape")
+    return {"uri": f"./{uri}" if ":" in relative.split("/")[0] else uri}  # "a:b" would be a scheme
+
+
+def _results(result: FileResult) -> Iterator[dict[str, Any]]:
+    lines = Lines(result.text)
+    artifact = _artifact(result.path)
+    for placed in result.findings:
+        puzzle = None if placed.puzzle is None else result.puzzles[placed.puzzle]
+        yield _result(placed.finding, puzzle, result.text, lines, artifact)
+
+
+def _result(
+    finding: Finding, puzzle: PuzzleResult | None, whole: str, lines: Lines, artifact: dict[str, str]
+) -> dict[str, Any]:
+    message = finding.message
+    properties: dict[str, Any] = {}
+    if finding.evidence is not None:
+        message = f"{message} ({_evidence(finding.evidence, puzzle)})"
+        properties = {
+            "evidence": list(finding.evidence.moves),
+            "evidenceFen": finding.evidence.fen,
+            "evidenceKind": finding.evidence.kind,
+        }
+    if puzzle is not None:
+        properties["puzzle"] = puzzle.title
+    shown: dict[str, Any] = {
+        "ruleId": finding.rule,
+        "level": finding.level.name,
+        "message": {"text": message},
+        "locations": [{"physicalLocation": {"artifactLocation": artifact, "region": _region(finding.span, lines)}}],
+        "partialFingerprints": {"claim/v1": _fingerprint(finding, puzzle, whole)},
+        "properties": properties,
+    }
+    if finding.repair:
+        shown["fixes"] = [_fix(finding.repair, whole, lines, artifact)]
+    return shown
+
+
+def _evidence(evidence: Evidence, puzzle: PuzzleResult | None) -> str:
+    first = evidence_ply(evidence, puzzle)
+    if evidence.kind == "line":
+        return f"play: {numbered(evidence.moves, first)}"
+    return f"moves: {listed(evidence.moves, first)}"
+
+
+def _region(span: Span, lines: Lines) -> dict[str, int]:
+    line, column = lines.place(span.start)
+    end_line, end_column = lines.place(span.end)
+    return {"startLine": line, "startColumn": column, "endLine": end_line, "endColumn": end_column}
+
+
+def _fingerprint(finding: Finding, puzzle: PuzzleResult | None, whole: str) -> str:
+    """Return what stays the same when text above is added or taken away."""
+    known = (finding.rule, puzzle.fen if puzzle else None, finding.span.of(whole), finding.message)
+    return hashlib.sha256(json.dumps(known).encode()).hexdigest()[:32]
+
+
+def _fix(edits: tuple[Edit, ...], whole: str, lines: Lines, artifact: dict[str, str]) -> dict[str, Any]:
+    replacements = []
+    for edit in sorted(edits, key=lambda edit: edit.span):
+        replacement: dict[str, Any] = {"deletedRegion": _region(edit.span, lines)}
+        if edit.text:
+            replacement["insertedContent"] = {"text": edit.text}
+        replacements.append(replacement)
+    return {
+        "description": {"text": text.repair(whole, edits)},
+        "artifactChanges": [{"artifactLocation": artifact, "replacements": replacements}],
+    }
