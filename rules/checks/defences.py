@@ -11,6 +11,7 @@ from ..finding import Fault, Level, rule
 from ..play import Node
 from ..reading import Mention, Role, State, effect_holds
 from ..why import side
+from .roots import after_false_key, unexplained
 
 
 def passed(node: Node) -> Node | None:
@@ -208,6 +209,7 @@ def _failure(case: Case, mention: Mention) -> Iterator[Fault]:
     if Effect.not_mate in said or Effect.stalemate in said:
         return
     several = len(mention.ways) > 1
+    failed: list[Node] = []
     for node, after in mention.ways:
         if _hopeless(case, node):
             continue
@@ -216,24 +218,28 @@ def _failure(case: Case, mention: Mention) -> Iterator[Fault]:
             message = f"this is no answer to{defence}: it cannot be played there"
             yield Fault(mention.phrase.span, message, node.evidence())
             return
-        if len(after) > 1:
-            continue
-        refuted = case.refutations(after[0])
-        if refuted.mated or (not refuted.moves and not refuted.stalemate):
-            continue
-        assert after[0].move is not None
-        name = case.say(node, after[0].move)
-        to = f" after {case.say(node.parent, node.move)}" if several and node.parent and node.move else ""
-        left = case.moves_left(node)
-        if refuted.stalemate:
-            yield Fault(mention.phrase.span, f"{name} is stalemate{to}", after[0].evidence())
-        else:
-            replies = case.say_all(after[0], refuted.moves, most=3)
-            goal = "does not mate" if left == 1 else f"does not mate in {left}"
-            verb = "escapes" if len(refuted.moves) == 1 else "escape"
-            message = f"{name} {goal}{to}: {replies} {verb}"
-            yield Fault(mention.phrase.span, message, after[0].evidence(refuted.moves[0]))
-        return
+        if len(after) == 1:
+            refuted = case.refutations(after[0])
+            if not refuted.mated and (refuted.moves or refuted.stalemate):
+                failed.append(after[0])
+    for end in unexplained(case, failed)[:1]:
+        yield _escape(case, mention, end, several)
+
+
+def _escape(case: Case, mention: Mention, end: Node, several: bool) -> Fault:
+    node = end.parent
+    assert node is not None
+    assert end.move is not None
+    name = case.say(node, end.move)
+    to = f" after {case.say(node.parent, node.move)}" if several and node.parent and node.move else ""
+    refuted = case.refutations(end)
+    if refuted.stalemate:
+        return Fault(mention.phrase.span, f"{name} is stalemate{to}", end.evidence())
+    left = case.moves_left(node)
+    replies = case.say_all(end, refuted.moves, most=3)
+    goal = "does not mate" if left == 1 else f"does not mate in {left}"
+    verb = "escapes" if len(refuted.moves) == 1 else "escape"
+    return Fault(mention.phrase.span, f"{name} {goal}{to}: {replies} {verb}", end.evidence(refuted.moves[0]))
 
 
 def _hopeless(case: Case, node: Node) -> bool:
@@ -243,7 +249,7 @@ def _hopeless(case: Case, node: Node) -> bool:
     role = first_move_role(case, node)
     if role is Role.set_play:
         return False
-    if role is Role.first:
+    if role is Role.first or after_false_key(case, node):
         return True
     before = passed(node)
     if before is not None:  # a threat: it stands or falls by itself

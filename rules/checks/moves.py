@@ -11,12 +11,13 @@ from ..play import Node
 from ..reading import Mention, State
 from ..resolve import captured_piece
 from ..why import man_at
+from .roots import after_false_key
 
 
 def impossible(case: Case, name: str) -> Iterator[Fault]:
     """Report the mentions whose reason for being unplayable is the rule `name`."""
     for mention, node, why in case.impossible:
-        if why.rule == name:
+        if why.rule == name and not after_false_key(case, node):
             line = node.evidence() if node.moves else None
             rest = "; the rest of this line was not examined" if _goes_on(case, mention) else ""
             yield Fault(mention.phrase.span, why.message + rest, line, why.repair)

@@ -9,14 +9,16 @@ from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..play import Node
 from ..reading import Mention
+from .roots import after_false_key, ambiguous, unexplained
 
 
 def _said(case: Case, *effects: Effect) -> Iterator[tuple[Mention, Span, list[Node]]]:
     """Yield the mentions of which one of `effects` is said, its place, and the positions they lead to."""
     for mention in case.reading.mentions if case.reading else ():
         span = mention.says(*effects)
-        if span is not None and mention.after:
-            yield mention, span, mention.after
+        if span is None or not mention.after or ambiguous(mention) or after_false_key(case, mention.at[0]):
+            continue
+        yield mention, span, mention.after
 
 
 def _move(case: Case, node: Node) -> str:
@@ -39,9 +41,9 @@ def _where(case: Case, mention: Mention, node: Node) -> str:
 
 def _not_mate(case: Case) -> Iterator[tuple[Mention, Span, Node]]:
     for mention, span, nodes in _said(case, Effect.mate):
-        wrong = next((node for node in nodes if not node.board.is_checkmate()), None)
-        if wrong is not None:
-            yield mention, span, wrong
+        wrong = unexplained(case, [node for node in nodes if not node.board.is_checkmate()])
+        if wrong:
+            yield mention, span, wrong[0]
 
 
 @rule("check-not-mate", Level.error)
@@ -215,11 +217,15 @@ def mixed_double_plus(case: Case) -> Iterator[Fault]:
     """
     marked = list(_said(case, Effect.double_plus))
     mates = [each for each in marked if all(node.board.is_checkmate() for node in each[2])]
-    doubles = [each for each in marked if not any(node.board.is_checkmate() for node in each[2])]
+    doubles = [each for each in marked if all(_double_check_only(node) for node in each[2])]
     if mates and doubles:
         _, span, nodes = doubles[0]
         message = f'"++" marks a double check here and mate at {_move(case, mates[0][2][0])}'
         yield Fault(span, message, nodes[0].evidence())
+
+
+def _double_check_only(node: Node) -> bool:
+    return len(node.board.checkers()) >= 2 and not node.board.is_checkmate()
 
 
 @rule("not-discovered-check", Level.error)

@@ -9,6 +9,7 @@ from ..case import Case
 from ..finding import Fault, Level, rule
 from ..play import Node
 from ..reading import Mention, Role, State, effect_holds
+from .roots import after_false_key, ambiguous
 
 
 def _keys(case: Case) -> dict[Node, Mention]:
@@ -51,8 +52,8 @@ def key_fails(case: Case) -> Iterator[Fault]:
     for node, mention in _keys(case).items():
         assert node.move is not None
         attempt = proof.attempt(node.move)
-        if attempt is None or node.move in proof.keys or not all(effect_holds(e, node) for e, _ in mention.effects):
-            continue  # it solves, or a sign of it is false and reported as that
+        if attempt is None or node.move in proof.keys or _misprinted(mention, node):
+            continue
         if node.board.is_stalemate():
             yield Fault(mention.phrase.span, f"{case.say(reading.diagram, node.move)} is stalemate", node.evidence())
             continue
@@ -63,6 +64,11 @@ def key_fails(case: Case) -> Iterator[Fault]:
         if proof.searched.complete:
             message += "; " + _solutions(case)
         yield Fault(mention.phrase.span, message, node.evidence(attempt.refutations[0]))
+
+
+def _misprinted(mention: Mention, node: Node) -> bool:
+    """Tell whether a first move is ambiguous or carries a false sign: that is reported, and it may not be the move."""
+    return ambiguous(mention) or not all(effect_holds(effect, node) for effect, _ in mention.effects)
 
 
 def _verb(moves: tuple[chess.Move, ...]) -> str:
@@ -123,7 +129,7 @@ def second_key(case: Case) -> Iterator[Fault]:
         Key: 1.Kg2!
     """
     proof, reading = case.proof, case.reading
-    if proof is None or reading is None or not case.has_key:
+    if proof is None or reading is None or not case.has_key or any(map(ambiguous, _keys(case).values())):
         return
     claimed = {node.move for node in _keys(case)} | {node.move for node in reading.first_moves(Role.try_)}
     others = [key for key in proof.keys if key not in claimed]
@@ -190,7 +196,7 @@ def try_solves(case: Case) -> Iterator[Fault]:
     if proof is None or reading is None or not case.has_key:
         return
     for node, mention in reading.first_moves(Role.try_).items():
-        if node.move is not None and node.move in proof.keys:
+        if node.move is not None and node.move in proof.keys and not _misprinted(mention, node):
             message = f"{case.say(reading.diagram, node.move)} is no try: it solves {case.stipulation}"
             yield Fault(mention.phrase.span, message, node.evidence())
 
@@ -262,7 +268,9 @@ def further_refutation(case: Case) -> Iterator[Fault]:
     proof, reading = case.proof, case.reading
     if proof is None or reading is None or not case.has_key:
         return
-    for node in reading.first_moves(Role.try_):
+    for node, mention in reading.first_moves(Role.try_).items():
+        if _misprinted(mention, node):
+            continue
         printed = [m for m in reading.printed_after(node) if m.role is Role.refutation and m.after]
         assert node.move is not None
         attempt = proof.attempt(node.move)
@@ -301,7 +309,7 @@ def threat_overlooked(case: Case) -> Iterator[Fault]:
         if placed.claim.kind not in ("zugzwang", "no_threat"):
             continue
         node = placed.nodes[0]
-        if case.moves_left(node) < 1:
+        if case.moves_left(node) < 1 or after_false_key(case, node):
             continue
         waiting = node.pass_move()
         if waiting is None:
