@@ -89,7 +89,7 @@ def letters_used(text: str) -> set[str]:
     """Return the piece letters of a printed move, figurines left out."""
     parser = _parser().parse_interactive(text)  # Lark.lex would build its lexer anew each time
     tokens = parser.lexer_thread.lex(parser.parser_state)  # type: ignore[no-untyped-call]
-    return {t.value for t in tokens if t.type == "PIECE" and t.value not in FIGURINES}
+    return {t.value for t in tokens if t.type == "PIECE" and t[0] not in FIGURINES}
 
 
 def pick_language(letters: set[str]) -> str:
@@ -117,11 +117,13 @@ class _Builder(Transformer[Token, MovePhrase]):
         return Span(self.offset + token.start_pos, self.offset + token.start_pos + len(token))
 
     def _piece(self, token: Token) -> dict[str, Any]:
-        if token.value in FIGURINES:
-            man = FIGURINES[token.value]
+        if token[0] in FIGURINES:  # a variant selector may follow it
             # A black figurine in running text is used for either side's move, so only the kind counts.
-            return {"piece": man.piece_type}
-        return {"piece": self.letters.get(token.value) or _ANY_LANGUAGE[token.value]}
+            return {"piece": FIGURINES[token[0]].piece_type}
+        return {"piece": self._kind(token.value)}
+
+    def _kind(self, letter: str) -> chess.PieceType:
+        return self.letters.get(letter) or _ANY_LANGUAGE[letter]
 
     def _origin(self, token: Token) -> dict[str, Any]:
         found: dict[str, Any] = {"origin_span": self._span(token)}
@@ -144,7 +146,11 @@ class _Builder(Transformer[Token, MovePhrase]):
         return found
 
     def promotion(self, items: list[Token]) -> dict[str, Any]:
-        return {"promotion": self._piece(items[0])["piece"], "promotion_span": self._span(items[0])}
+        token = items[0]
+        span = self._span(token)
+        if token.type == "SMALL_PROMOTION":
+            return {"promotion": self._kind(token[1].upper()), "promotion_span": Span(span.start + 1, span.end)}
+        return {"promotion": self._piece(token)["piece"], "promotion_span": span}
 
     def man_move(self, items: list[Any]) -> dict[str, Any]:
         found: dict[str, Any] = {"piece": chess.PAWN}
