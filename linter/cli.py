@@ -11,13 +11,16 @@ import click
 from click.exceptions import NoArgsIsHelpError
 
 from .exits import Exit
+from .publish import diagram
 
 if TYPE_CHECKING:
     from .prove import Proved
     from .results import FileResult
+    from .sources import Kind
     from .tally import Tally
 
 LEVELS = ("error", "warning", "note")
+READ_AS = ("text", "markdown", "pgn", "epd", "captions")
 
 
 def _limit(context: click.Context, option: click.Parameter, number: float | None) -> float | None:
@@ -123,11 +126,11 @@ def _misused(error: click.ClickException) -> Exit:
     return Exit.unreadable
 
 
-def _complain(message: str) -> None:
+def _complain(message: str, level: str = "error") -> None:
     """Write one line in the GNU form to stderr."""
     from .reports.terminal import escape
 
-    click.echo(f"keyproof: error: {escape(message)}", err=True)
+    click.echo(f"keyproof: {level}: {escape(message)}", err=True)
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
@@ -143,7 +146,7 @@ def main() -> None:
 
 @cli.command()
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path())
-@click.option("--as", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
+@click.option("--as", "form", type=click.Choice(["text", "json", "sarif"]), default="text", help="How to report.")
 @click.option(
     "--bar",
     type=click.Choice(LEVELS),
@@ -161,23 +164,59 @@ def main() -> None:
 @click.option(
     "--jobs", type=click.IntRange(min=1), metavar="NUMBER", help="Processes to use.  [default: by the number of files]"
 )
-def check(paths: tuple[str, ...], form: str, bar: str, effort: float | None, jobs: int | None) -> int:
-    """Proofread files, and all text and Markdown files below folders.
+@click.option("--reading-as", type=click.Choice(READ_AS), help="The kind of every file.  [default: by its suffix]")
+@click.option("--name", metavar="NAME", help="What standard input is called; its suffix tells the kind.")
+@click.option("--fresh", is_flag=True, help="Prove anew what earlier runs have proved.")
+@click.option(
+    "--settings",
+    "settings_file",
+    metavar="FILE",
+    type=click.Path(),
+    help="The settings file.  [default: the nearest keyproof.toml or pyproject.toml]",
+)
+def check(
+    paths: tuple[str, ...],
+    form: str,
+    bar: str,
+    effort: float | None,
+    jobs: int | None,
+    reading_as: "Kind | None",
+    name: str | None,
+    fresh: bool,
+    settings_file: str | None,
+) -> int:
+    """Proofread files, and all puzzle files below folders that git does not ignore; "-" is standard input.
 
     Exit status: 0 no finding at or above the bar, 1 some, 2 a path could not be checked.
     """
     from keyproof.rules.finding import Level
+    from keyproof.rules.prover import DEFAULT_EFFORT
 
+    from . import cache
     from .files import walk
     from .jobs import results, usual_jobs
     from .options import Options
     from .progress import Progress
+    from .sources import STANDARD_INPUT
+    from .style import BadSettings, settings_for
     from .tally import Tally
 
-    options = Options() if effort is None else Options(effort=effort)
-    found = list(walk(paths))
+    if STANDARD_INPUT in paths and len(paths) > 1:
+        raise click.UsageError("standard input is checked alone: '-' takes no other path beside it")
+    if name is not None and paths != (STANDARD_INPUT,):
+        raise click.UsageError("--name is for standard input: give '-' as the path")
+    try:
+        settings = settings_for(paths, settings_file)
+    except BadSettings as fault:
+        raise click.ClickException(str(fault)) from None
+    options = Options(
+        DEFAULT_EFFORT if effort is None else effort, fresh, reading_as, name, settings.house, settings.levels
+    )
+    for warning in cache.begin(fresh=fresh):
+        _complain(warning, level="warning")
+    found = list(walk(paths, settings))
     tally = Tally()
-    report = JsonReport(sys.stdout) if form == "json" else TextReport(sys.stdout)
+    report = REPORTS[form](sys.stdout)
     try:
         checked = results(found, options, jobs or usual_jobs(len(found)))
         with Progress(len(found)) as progress, closing(checked):
@@ -243,6 +282,38 @@ class JsonReport:
         from .reports import json
 
         self._stream.write(json.closing())
+
+
+class SarifReport:
+    """Prints results for code scanning as they come; what was printed by an interrupt is whole."""
+
+    def __init__(self, stream: IO[str]) -> None:
+        from .reports.sarif import Log
+
+        self._stream = stream
+        self._log = Log()
+        stream.write(self._log.opening())
+
+    def add(self, result: "FileResult") -> None:
+        """Print one file's results, and to stderr why it could not be checked."""
+        from .reports import text
+        from .reports.terminal import Writer
+
+        self._stream.write(self._log.entry(result))
+        self._stream.flush()
+        if result.error is not None:
+            Writer(sys.stderr).write([text.failure(result)])
+
+    def end(self, tally: "Tally") -> None:
+        """Close the report."""
+        self._stream.write(self._log.closing(complete=not tally.left))
+
+
+REPORTS: "dict[str, type[TextReport | JsonReport | SarifReport]]" = {
+    "text": TextReport,
+    "json": JsonReport,
+    "sarif": SarifReport,
+}
 
 
 @cli.command()
@@ -331,3 +402,6 @@ def explain(rule: str | None) -> int:
         raise click.ClickException(f"no rule is named {rule!r}{hint} ('keyproof explain' lists them all)")
     out.write(page.report(known[rule]))
     return Exit.clean
+
+
+cli.add_command(diagram)

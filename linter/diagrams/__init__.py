@@ -1,0 +1,1 @@
+"""Positions drawn for print and screen."""

@@ -1,0 +1,97 @@
+"""The commands that make something to print: diagrams, drafts, proof sheets.
+
+As in `cli`, each imports what it needs when it runs.
+"""
+
+from typing import TYPE_CHECKING
+
+import click
+
+from .exits import Exit
+
+if TYPE_CHECKING:
+    from chess import Square
+
+    from .diagrams.svg import Arrow
+
+
+def _write(path: str, data: bytes) -> None:
+    from .writing import write_whole
+
+    if path == "-":
+        click.echo(data, nl=False)
+        return
+    try:
+        write_whole(path, data)
+    except OSError as fault:
+        raise click.ClickException(f"{path} cannot be written: {fault.strerror or fault}") from None
+
+
+@click.command()
+@click.argument("position")
+@click.option("-o", "--output", required=True, metavar="FILE", help="An .svg or .png file; '-' prints SVG.")
+@click.option("--number", type=click.IntRange(min=1), metavar="N", help="Which puzzle of a file, from 1.  [default: 1]")
+@click.option("--after", "line", metavar="MOVES", help="Play these moves first, such as '1.Kg2 Kh4'.")
+@click.option("--width", metavar="WIDTH", help="Pixels, or millimetres such as 60mm.  [default: 480]")
+@click.option("--coordinates/--no-coordinates", default=True, help="Letters and numbers at the edge.")
+@click.option("--mark", "marks", multiple=True, metavar="SQUARE", help="Put a ring on a square; may be repeated.")
+@click.option("--arrow", "arrows", multiple=True, metavar="SQUARES", help="Draw an arrow, such as e2e4; repeatable.")
+def diagram(
+    position: str,
+    output: str,
+    number: int | None,
+    line: str | None,
+    width: str | None,
+    coordinates: bool,
+    marks: tuple[str, ...],
+    arrows: tuple[str, ...],
+) -> int:
+    """Draw a position in black and white, for a column or a thumbnail.
+
+    POSITION is a FEN in quotes, or a file.
+
+    Exit status: 0 drawn, 2 not a position, or the file cannot be written.
+    """
+    from keyproof.rules.prover import DEFAULT_EFFORT
+
+    from .diagrams.files import NoDiagram, Width, as_png, as_svg
+    from .diagrams.svg import Drawing
+    from .positions import asked_of, played
+    from .prove import NotAPosition
+
+    try:
+        asked = list(asked_of(position, None, DEFAULT_EFFORT))
+        if (number or 1) > len(asked):
+            raise NotAPosition(f"there is no puzzle number {number or 1}: {len(asked)} found in {position!r}")
+        chosen = asked[(number or 1) - 1]
+        if chosen.board is None:
+            raise NotAPosition(f"{position}:{chosen.line}: {chosen.error}")
+        board = played(chosen.board, line or "")
+        drawing = Drawing(coordinates, tuple(map(_square, marks)), tuple(map(_arrow, arrows)))
+        draw = as_png if output.lower().endswith(".png") else as_svg
+        if output != "-" and not output.lower().endswith((".png", ".svg")):
+            raise NoDiagram(f"{output}: name a file that ends in .svg or .png")
+        data = draw(board, drawing, Width.parse(width or "480"), chosen.title)
+    except (NotAPosition, NoDiagram) as error:
+        raise click.ClickException(str(error)) from None
+    _write(output, data)
+    return Exit.clean
+
+
+def _square(name: str) -> "Square":
+    import chess
+
+    from .diagrams.files import NoDiagram
+
+    if name not in chess.SQUARE_NAMES:
+        raise NoDiagram(f"{name!r} is no square: give one from a1 to h8")
+    return chess.parse_square(name)
+
+
+def _arrow(names: str) -> "Arrow":
+    from .diagrams.files import NoDiagram
+    from .diagrams.svg import Arrow
+
+    if len(names) != 4 or names[:2] == names[2:]:
+        raise NoDiagram(f"{names!r} is no arrow: give two different squares, such as e2e4")
+    return Arrow(_square(names[:2]), _square(names[2:]))

@@ -1,0 +1,1 @@
+"""The proof sheet: one page in HTML with the diagrams, the text and what was found."""
