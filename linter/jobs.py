@@ -40,9 +40,11 @@ def results(paths: Iterable[str | FileResult], options: Options, jobs: int) -> G
 
 def guarded(path: str, options: Options) -> FileResult:
     """Check one file; a fault of keyproof itself becomes the file's error."""
+    from . import cache
     from .pipeline import check_file
 
     try:
+        cache.begin(fresh=options.fresh)
         return check_file(path, options)
     except Exception as error:
         return FileResult(path, error=f"keyproof itself failed on this file, please report: {own_fault(error)}")

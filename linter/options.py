@@ -1,12 +1,27 @@
 """The settings of a run."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
+from keyproof.rules.finding import Level
+from keyproof.rules.house import House
 from keyproof.rules.prover import DEFAULT_EFFORT
+
+from .sources import Kind
 
 
 @dataclass(frozen=True)
 class Options:
-    """What a check may be told. `effort` limits each proof, in million positions searched."""
+    """What a check may be told.
+
+    `effort` limits each proof, in million positions searched; `fresh` proves anew what is kept
+    from earlier runs. `reading_as` is the kind of every file, whatever its suffix; `name` is
+    what standard input is called. `levels` holds the rules whose level is changed, None: off.
+    """
 
     effort: float = DEFAULT_EFFORT
+    fresh: bool = False
+    reading_as: Kind | None = None
+    name: str | None = None
+    house: House = field(default_factory=House)
+    levels: Mapping[str, Level | None] = field(default_factory=dict)

@@ -4,6 +4,8 @@ Summary in one line.
 
 Free paragraphs.
 
+Settings:
+    those under which the examples hold, as in keyproof.toml (may be left out)
 Bad:
     the text of a small puzzle file with the fault
 Good:
@@ -18,7 +20,7 @@ from dataclasses import dataclass
 
 from keyproof.rules.finding import Level, Rule, load_rules
 
-_PART = re.compile(r"(?P<name>Bad|Good|Blind spots):[ \t]*(?P<rest>.*)")
+_PART = re.compile(r"(?P<name>Settings|Bad|Good|Blind spots):[ \t]*(?P<rest>.*)")
 
 
 class BadPage(ValueError):
@@ -27,7 +29,10 @@ class BadPage(ValueError):
 
 @dataclass(frozen=True)
 class Page:
-    """What the user is told about a rule. `bad` and `good` are texts of puzzle files; `blind_spots` may be empty."""
+    """What the user is told about a rule. `bad` and `good` are texts of puzzle files, read under `settings`.
+
+    `settings` and `blind_spots` may be empty.
+    """
 
     name: str
     level: Level
@@ -36,6 +41,7 @@ class Page:
     bad: str
     good: str
     blind_spots: str
+    settings: str = ""
 
 
 def pages() -> dict[str, Page]:
@@ -59,7 +65,7 @@ def page(rule: Rule) -> Page:
             if current in parts:
                 raise BadPage(f"the page of {rule.name} has two parts {current!r}")
             parts[current] = [start["rest"]]
-        elif current in ("Bad", "Good") and line and not line[0].isspace():
+        elif current in ("Settings", "Bad", "Good") and line and not line[0].isspace():
             raise BadPage(f"the page of {rule.name} has text after {current!r} that is not indented: {line!r}")
         else:
             parts[current].append(line)
@@ -71,6 +77,7 @@ def page(rule: Rule) -> Page:
         bad=_block(rule, parts, "Bad"),
         good=_block(rule, parts, "Good"),
         blind_spots=" ".join(" ".join(parts.get("Blind spots", ())).split()),
+        settings=_block(rule, parts, "Settings") if "Settings" in parts else "",
     )
 
 

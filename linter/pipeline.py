@@ -1,9 +1,13 @@
 """From a file to its findings: read, split into puzzles, run the rules on each."""
 
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.sections import puzzle_texts
 from keyproof.grammar.spans import Lines
 from keyproof.rules.case import Case
+from keyproof.rules.finding import Finding
 from keyproof.rules.reading import State
 from keyproof.rules.run import findings
 
@@ -15,15 +19,16 @@ from .sources import Unreadable, document_from_text, kind_of, read
 def check_file(path: str, options: Options) -> FileResult:
     """Proofread one file. Bad input gives a FileResult with its error, never an exception."""
     try:
-        document = read(path)
+        document = read(path, options.reading_as, options.name)
     except Unreadable as fault:
-        return FileResult(path, error=fault.message, error_line=fault.line, error_column=fault.column)
+        return FileResult(fault.path, error=fault.message, error_line=fault.line, error_column=fault.column)
     return check_document(document, options)
 
 
 def check_text(path: str, text: str, options: Options) -> FileResult:
     """Proofread a text that is already decoded; `path` names it and tells its kind."""
-    return check_document(document_from_text(path, text, kind_of(path) or "text"), options)
+    kind = options.reading_as or kind_of(path) or "text"
+    return check_document(document_from_text(path, text, kind), options)
 
 
 def check_document(document: Document, options: Options) -> FileResult:
@@ -32,12 +37,24 @@ def check_document(document: Document, options: Options) -> FileResult:
     lines = Lines(document.text)
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
-    for index, puzzle in enumerate(sections.puzzles):
-        case = Case(document.text, document.masked, puzzle, sections.loose, options.effort)
-        placed.extend(PlacedFinding(finding, index) for finding in findings(case))
-        puzzles.append(_result(case, puzzle, lines))
+    cases = [
+        Case(document.text, document.masked, puzzle, sections.loose, options.effort, options.house)
+        for puzzle in sections.puzzles
+    ]
+    for index, case in enumerate(cases):
+        case.column = cases
+        placed.extend(PlacedFinding(found, index) for found in _levelled(findings(case), options))
+        puzzles.append(_result(case, case.puzzle, lines))
     placed.sort(key=lambda each: each.finding.span)
     return FileResult(document.path, document.text, puzzles=tuple(puzzles), findings=tuple(placed))
+
+
+def _levelled(found: Iterable[Finding], options: Options) -> Iterator[Finding]:
+    """Give findings the levels that the settings ask for, and drop those of rules that are off."""
+    for finding in found:
+        level = options.levels.get(finding.rule, finding.level)
+        if level is not None:
+            yield finding if level is finding.level else replace(finding, level=level)
 
 
 def _result(case: Case, puzzle: PuzzleText, lines: Lines) -> PuzzleResult:

@@ -74,6 +74,8 @@ def read(path: str | Path, kind: Kind | None = None, name: str | None = None) ->
     from_stream = path == STANDARD_INPUT
     shown = name or ("standard input" if from_stream else str(path))
     kind = kind or kind_of(shown)
+    if kind is None and from_stream and name is None:
+        raise Unreadable(shown, "its kind is not known: give it a --name with a suffix, or --reading-as")
     if kind is None:
         known = ", ".join(KINDS)
         suffix = Path(shown).suffix or Path(shown).name

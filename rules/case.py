@@ -1,7 +1,7 @@
 """One puzzle on the desk: its text, position, reading and proof, each worked out once and shared by all rules."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import takewhile
@@ -15,9 +15,11 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Statement, Turn
 
 from . import castling, prover
+from .house import House
 from .play import Node
 from .proof import Proof
 from .reading import Mention, Reading, State, read
+from .retro import rights
 from .stipulation import Stipulation
 from .why import Impossible, why_not
 
@@ -79,7 +81,7 @@ class Case:
 
     `loose` is text of the file that stands before every puzzle ("all are mates in two"); it
     gives the stipulation where the puzzle has none of its own. `effort` limits each proof,
-    in million positions.
+    in million positions. `house` is the style asked for, `column` are all puzzles of the file.
     """
 
     text: str
@@ -87,6 +89,8 @@ class Case:
     puzzle: PuzzleText
     loose: tuple[Span, ...] = ()
     effort: float = prover.DEFAULT_EFFORT
+    house: House = field(default_factory=House)
+    column: "Sequence[Case]" = ()
     granted: list[Granted] = field(default_factory=list)
     sic: list["Sic"] = field(default_factory=list)  # the author's [sic] marks, set by `run.findings`
     sic_used: list["Sic"] = field(default_factory=list)  # those of them that some finding needed
@@ -155,7 +159,8 @@ class Case:
         """The position under the composition conventions, None where none was printed.
 
         A list or a drawn board states no castling right, so king and rook at home may
-        castle (WFCC Codex 16(1)); no en passant capture is open (16(2)). A FEN states both.
+        castle (WFCC Codex 16(1)); a FEN states the rights. Either way a right that is proved
+        lost is none, and a capture en passant is open where the double step is proved (16(2)).
         """
         diagram = self.diagram
         if diagram is None:
@@ -170,7 +175,18 @@ class Case:
                 if at_home and (diagram.castling is None or letter in diagram.castling):
                     board.castling_rights |= chess.BB_SQUARES[castling.rook_home(colour, wing)]
         board.ep_square = diagram.en_passant
+        if not board.status() & UNPLAYABLE:
+            self._apply_retro(board)
         return board
+
+    @staticmethod
+    def _apply_retro(board: chess.Board) -> None:
+        for right in rights.judge(board).lost:
+            board.castling_rights &= ~chess.BB_SQUARES[right.rook]
+        if board.ep_square is None:
+            for square in rights.en_passant_squares(board):
+                if rights.en_passant(board, square).proved:
+                    board.ep_square = square
 
     def _turn(self, diagram: Diagram) -> chess.Color:
         if self.stipulation is not None and self.stipulation.help_play:

@@ -15,7 +15,9 @@ def report(page: Page) -> Iterator[Line]:
     for paragraph in page.body:
         yield line()
         yield line(paragraph, hang=0)
-    for title, text in (("Bad", page.bad), ("Good", page.good)):
+    for title, text in (("Settings", page.settings), ("Bad", page.bad), ("Good", page.good)):
+        if not text:
+            continue
         yield line()
         yield line(f"{title}:", "strong")
         yield from (line(f"    {row}" if row else "", hang=8) for row in text.splitlines())

@@ -1,0 +1,68 @@
+"""How a house prints its moves: one form for each sign, where several are in use.
+
+The forms: FIDE Laws C.9 and C.13 (signs), C.11 (promotion), C.3 (letters); PGN standard
+8.2.3.3 (castling with the letter O, promotion with "="); the others common practice, no source.
+"""
+
+from dataclasses import dataclass
+
+import chess
+from keyproof.grammar.letters import FIGURINES, LANGUAGES
+
+FORMS: dict[str, tuple[str, ...]] = {
+    "capture": ("x", ":", "×", ""),
+    "check": ("+", "†", ""),
+    "mate": ("#", "++", "‡", ""),
+    "castling": ("0-0", "O-O"),
+    "promotion": ("=Q", "Q", "(Q)", "/Q"),
+}
+"""The forms of each sign; "" is to print none."""
+
+FIGURES = "figurines"
+MEN = (chess.KING, chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
+
+
+@dataclass(frozen=True)
+class House:
+    """The forms a house prints; None: it does not mind.
+
+    `pieces` are the letters of king, queen, rook, bishop and knight in one word ("KQRBS", "KDTLS";
+    apart if one has two signs), or "figurines". `sources`: every puzzle says where it was first printed.
+    """
+
+    pieces: str | None = None
+    capture: str | None = None
+    check: str | None = None
+    mate: str | None = None
+    castling: str | None = None
+    promotion: str | None = None
+    sources: bool = False
+
+    def __post_init__(self) -> None:
+        for name, known in FORMS.items():
+            form = getattr(self, name)
+            if form is not None and form not in known:
+                raise ValueError(f"{name} is one of {', '.join(map(repr, known))}, not {form!r}")
+        if self.pieces not in (None, FIGURES):
+            self.letters  # noqa: B018  # it raises where they are none
+
+    @property
+    def letters(self) -> dict[chess.PieceType, str]:
+        """The letter of each man; ValueError where `pieces` names none."""
+        pieces = self.pieces or ""
+        letters = pieces.split() if " " in pieces else list(pieces)
+        known = {
+            kind: {letter for table in LANGUAGES.values() for letter in table if table[letter] == kind} for kind in MEN
+        }
+        if len(letters) != len(MEN) or any(letters[place] not in known[kind] for place, kind in enumerate(MEN)):
+            raise ValueError(
+                f'pieces are the letters of king, queen, rook, bishop and knight, such as "KQRBN" or "KDTLS", '
+                f'or "{FIGURES}", not {self.pieces!r}'
+            )
+        return dict(zip(MEN, letters, strict=True))
+
+    def man(self, kind: chess.PieceType) -> str:
+        """Return the sign of a man as the house prints it."""
+        if self.pieces == FIGURES:
+            return next(sign for sign, man in FIGURINES.items() if man == chess.Piece(kind, chess.WHITE))
+        return self.letters[kind]
