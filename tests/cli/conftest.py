@@ -34,7 +34,12 @@ def process(tmp_path: Path) -> Process:
 
     def run(*arguments: str, **extra: str) -> "subprocess.CompletedProcess[str]":
         return subprocess.run(
-            command(*arguments), cwd=tmp_path, env=environment(**extra), capture_output=True, encoding="utf-8"
+            command(*arguments),
+            cwd=tmp_path,
+            env=environment(**extra),
+            capture_output=True,
+            encoding="utf-8",
+            timeout=60,
         )
 
     return run

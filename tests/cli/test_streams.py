@@ -58,6 +58,8 @@ def on_terminal(folder: Path, *arguments: str, width: int = 80, **extra: str) ->
         command(*arguments), cwd=folder, env=environment(**extra), stdin=theirs, stdout=theirs, stderr=theirs
     )
     os.close(theirs)
+    patience = threading.Timer(PATIENCE, process.kill)
+    patience.start()
     shown = b""
     while True:
         try:
@@ -68,6 +70,7 @@ def on_terminal(folder: Path, *arguments: str, width: int = 80, **extra: str) ->
             break
         shown += chunk
     os.close(ours)
+    patience.cancel()
     return process.wait(), shown.decode().replace("\r\n", "\n")
 
 
@@ -157,7 +160,10 @@ def test_a_closed_pipe_is_quiet(tmp_path: Path, arguments: list[str]) -> None:
 def test_closed_streams_are_no_fault(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text(FAULTY)
     line = " ".join([*command("check", "a.txt"), ">&-", "2>&-"])
-    assert subprocess.run(["sh", "-c", line], cwd=tmp_path, env=environment()).returncode == Exit.findings
+    assert (
+        subprocess.run(["sh", "-c", line], cwd=tmp_path, env=environment(), timeout=PATIENCE).returncode
+        == Exit.findings
+    )
 
 
 def test_a_full_disk_is_one_line(tmp_path: Path) -> None:
@@ -170,6 +176,7 @@ def test_a_full_disk_is_one_line(tmp_path: Path) -> None:
             stdout=full,
             stderr=subprocess.PIPE,
             encoding="utf-8",
+            timeout=PATIENCE,
         )
     assert done.returncode == Exit.unreadable
     assert done.stderr == "keyproof: error: the output cannot be written: No space left on device\n"
@@ -185,7 +192,7 @@ def test_an_interrupt_keeps_what_was_found(
     (tmp_path / "c.txt").write_text(FAULTY)
     process = start(started, tmp_path, "check", "--as", form, "--jobs", jobs, "a.txt", "b.txt", "c.txt")
     assert process.stdout is not None
-    first = process.stdout.readline() + process.stdout.readline()
+    first = process.stdout.readline() + process.stdout.readline()  # both are whole before b.txt is read
     os.killpg(process.pid, signal.SIGINT)
     rest, complaint = process.communicate(timeout=PATIENCE)
     assert process.returncode == Exit.interrupted
@@ -219,20 +226,19 @@ def test_several_processes_say_the_same_in_the_same_order(process: Process, tmp_
         assert len(one.stderr.splitlines()) == 2
 
 
-def fed_late(path: Path) -> threading.Timer:
+def feed_late(path: Path) -> None:
     """Make a file that can be read to its end only after two seconds."""
     os.mkfifo(path)
     timer = threading.Timer(2.0, path.write_text, [FAULTY])
+    timer.daemon = True  # it waits for ever where nobody reads
     timer.start()
-    return timer
 
 
 def test_a_long_run_shows_how_far_it_got(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text(FAULTY)
-    timer = fed_late(tmp_path / "b.txt")
+    feed_late(tmp_path / "b.txt")
     status, shown = on_terminal(tmp_path, "check", "--jobs", "1", "a.txt", "b.txt")
-    timer.join()
-    assert status == Exit.findings
+    assert status == Exit.findings, shown
     assert "1/2" in shown
     # What stays on the screen is the report: the display is wiped (erase the line: ECMA-48, EL).
     assert "\x1b[2K" in shown
@@ -245,9 +251,8 @@ def test_a_short_run_shows_the_report_alone(tmp_path: Path) -> None:
 
 
 def test_a_pipe_gets_no_display(process: Process, tmp_path: Path) -> None:
-    timer = fed_late(tmp_path / "b.txt")
+    feed_late(tmp_path / "b.txt")
     done = process("check", "b.txt")
-    timer.join()
     assert done.stderr == ""
     assert "checking" not in done.stdout
 
@@ -270,20 +275,26 @@ def test_a_process_that_dies_costs_only_its_file(started: list["subprocess.Popen
     (tmp_path / "c.txt").write_text(FAULTY)
     process = start(started, tmp_path, "check", "--jobs", "2", "a.txt", "b.txt", "c.txt")
     killed = set()
-    for _ in range(2):  # in the pool, and when b.txt has a process of its own
-        # Opening the pipe to write lets the reader go on to read, which then waits for what never comes.
-        with open(tmp_path / "b.txt", "wb"):
-            end = time.monotonic() + PATIENCE
-            readers: set[int] = set()
-            while not readers and time.monotonic() < end:
-                readers = readers_of(tmp_path / "b.txt") - {os.getpid()}
-            (reader,) = readers
+    end = time.monotonic() + PATIENCE
+    # Whoever reads b.txt is killed: in the pool, and when b.txt has a process of its own.
+    while process.poll() is None and time.monotonic() < end:
+        try:
+            writing = os.open(tmp_path / "b.txt", os.O_WRONLY | os.O_NONBLOCK)
+        except OSError:  # nobody waits to read it
+            time.sleep(0.01)
+            continue
+        readers: set[int] = set()
+        while not readers:
+            readers = readers_of(tmp_path / "b.txt") - {os.getpid()}
+        for reader in readers:
             os.kill(reader, signal.SIGKILL)
-            killed.add(reader)
-            while readers_of(tmp_path / "b.txt") - {os.getpid()} and time.monotonic() < end:
-                time.sleep(0.01)
+        while readers & readers_of(tmp_path / "b.txt"):
+            time.sleep(0.01)
+        os.close(writing)
+        killed |= readers
     out, complaint = process.communicate(timeout=PATIENCE)
-    assert len(killed - {process.pid}) == 2
+    assert process.pid not in killed
+    assert len(killed) >= 2
     assert process.returncode == Exit.unreadable
     assert complaint.startswith("b.txt:1:1: error: keyproof itself failed on this file, please report: ")
     assert len(complaint.splitlines()) == 1
