@@ -121,15 +121,20 @@ def wrapped(whole: Line, width: int) -> list[Line]:
             used += size
             continue
         if used + size > width and not blank:
-            while current and current[-1].text.isspace():
-                current.pop()
-            pieces.append(Line(tuple(current), whole.hang))
+            pieces.append(_trimmed(current, whole.hang))
             current, used = [Part(" " * whole.hang)], whole.hang
         current.extend(word)
         used += size
         blank = False
-    pieces.append(Line(tuple(current), whole.hang))
+    pieces.append(_trimmed(current, whole.hang))
     return pieces
+
+
+def _trimmed(parts: list[Part], hang: int) -> Line:
+    """Make a line without the spaces at its end."""
+    while parts and parts[-1].text.isspace():
+        parts.pop()
+    return Line(tuple(parts), hang)
 
 
 def _words(whole: Line) -> list[list[Part]]:
