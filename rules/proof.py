@@ -6,7 +6,6 @@ once has length 1. Moves are legal in the position they are said to be played fr
 
 from dataclasses import dataclass
 from functools import cached_property
-from importlib.metadata import version
 from typing import Any, Literal
 
 import chess
@@ -141,6 +140,8 @@ class Proof:
 
         `threats`, `zugzwang` and `defences` are those after the first key.
         """
+        from importlib.metadata import version  # it takes as long to import as this module
+
         board = chess.Board(self.fen)
         play = self.play[0] if self.play else None
         after, passed = board.copy(stack=False), None
