@@ -11,6 +11,7 @@ from ..finding import Fault, Level, rule
 from ..play import Node
 from ..reading import Mention, Role, State, effect_holds
 from ..why import side
+from .hedges import doubted
 from .roots import after_false_key, unexplained
 
 
@@ -299,6 +300,8 @@ def not_only_move(case: Case) -> Iterator[Fault]:
         mention = placed.mention
         if placed.claim.kind != "only_move" or mention is None or not mention.after:
             continue
+        if doubted(case, placed.claim.span):
+            continue
         assert reading is not None
         node = mention.at[0]
         if len(mention.ways) > 1 or node.board.turn == reading.diagram.board.turn:
@@ -325,7 +328,7 @@ def has_legal_move(case: Case) -> Iterator[Fault]:
         1.Kg2! Kh4 2.Re4# and Black has no legal move, 1...h4 2.Rg5#
     """
     for placed in case.reading.claims if case.reading else ():
-        if placed.claim.kind != "no_legal_move":
+        if placed.claim.kind != "no_legal_move" or doubted(case, placed.claim.span):
             continue
         node = placed.nodes[0]
         named = re.search(

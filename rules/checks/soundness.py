@@ -9,6 +9,7 @@ from ..case import Case
 from ..finding import Fault, Level, rule
 from ..play import Node
 from ..reading import Mention, Role, State, effect_holds
+from .hedges import doubted
 from .roots import after_false_key, ambiguous
 
 
@@ -306,7 +307,7 @@ def threat_overlooked(case: Case) -> Iterator[Fault]:
     if case.reading is None or not case.direct:
         return
     for placed in case.reading.claims:
-        if placed.claim.kind not in ("zugzwang", "no_threat"):
+        if placed.claim.kind not in ("zugzwang", "no_threat") or doubted(case, placed.claim.span):
             continue
         node = placed.nodes[0]
         if case.moves_left(node) < 1 or after_false_key(case, node):
