@@ -40,8 +40,11 @@ def opening_ply(turn: chess.Color, symbol: str | None) -> int:
 def evidence_ply(evidence: Evidence, puzzle: PuzzleResult | None) -> int:
     """Return the number, as `numbered` counts, of the first move of some evidence.
 
-    The evidence of a puzzle starts in the diagram or in a position that follows from it.
+    The evidence of a puzzle starts in the diagram or in a position that follows from it. Its own
+    `shift` goes before what the position and the stipulation say.
     """
+    if evidence.shift is not None:
+        return evidence.shift
     turn, number = _clock(evidence.fen)
     if puzzle is None or puzzle.fen is None:
         return opening_ply(turn, None)

@@ -83,6 +83,13 @@ def test_evidence_is_numbered_from_the_diagram(
     assert evidence_ply(Evidence(evidence, ("Kg2",)), puzzle(fen=diagram, stipulation=stipulation)) == first
 
 
+@pytest.mark.parametrize("shift", [0, 1])
+def test_evidence_may_know_its_number(shift: int) -> None:
+    for turn in "wb":
+        evidence = Evidence(f"8/8/8/8/8/8/8/8 {turn} - - 0 1", ("Kg2",), shift=shift)
+        assert evidence_ply(evidence, puzzle()) == shift
+
+
 @pytest.mark.parametrize(
     ("source", "edits", "words"),
     [
