@@ -96,9 +96,7 @@ def test_queens_among_any_men(square: int, occupied: int) -> None:
 def test_leapers(square: int) -> None:
     def at(distances: set[tuple[int, int]]) -> int:
         return sum(
-            1 << to
-            for to in chess.SQUARES
-            if (abs(square % 8 - to % 8), abs(square // 8 - to // 8)) in distances
+            1 << to for to in chess.SQUARES if (abs(square % 8 - to % 8), abs(square // 8 - to // 8)) in distances
         )
 
     for portable in CORES:
