@@ -1,5 +1,6 @@
 """A file as the grammars see it: the untouched text and the parts of it that are prose."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
@@ -67,8 +68,8 @@ class Diagram:
 class PuzzleText:
     """The stretch of a document that belongs to one position, before its claims are read.
 
-    `statements` is set, with the `language` of their piece letters, where the kind of file
-    has a notation of its own for lines of play; else they are read from `prose`.
+    `play` is set where the kind of file has a notation of its own for lines of play: it returns
+    the statements and the language of their piece letters, else read from `prose`.
     """
 
     title: str
@@ -76,5 +77,4 @@ class PuzzleText:
     diagrams: tuple[Diagram, ...]
     prose: tuple[Span, ...]  # what is left when titles and diagrams are taken out, in order, one span a block
     headings: tuple[Span, ...] = ()
-    statements: "tuple[Statement, ...] | None" = None
-    language: str = "en"
+    play: "Callable[[], tuple[list[Statement], str]] | None" = None

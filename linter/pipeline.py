@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from keyproof.grammar.document import Document, PuzzleText
-from keyproof.grammar.sections import puzzle_texts
+from keyproof.grammar.document import Document
+from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Lines
+from keyproof.rules import printing
 from keyproof.rules.case import Case
 from keyproof.rules.finding import Finding
 from keyproof.rules.reading import State
@@ -33,23 +34,28 @@ def check_text(path: str, text: str, options: Options) -> FileResult:
 
 def check_document(document: Document, options: Options) -> FileResult:
     """Proofread a document."""
-    sections = puzzle_texts(document)
     lines = Lines(document.text)
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
-    cases = [
-        Case(document.text, document.masked, puzzle, sections.loose, options.effort, options.house)
-        for puzzle in sections.puzzles
-    ]
+    cases = cases_of(document, puzzle_texts(document), options)
+    usual = printing.usual(printing.usage(case) for case in cases)
     for index, case in enumerate(cases):
-        case.column = cases
-        placed.extend(PlacedFinding(found, index) for found in _levelled(findings(case), options))
-        puzzles.append(_result(case, case.puzzle, lines))
+        case.usual = usual
+        placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))
+        puzzles.append(result_of(case, lines))
     placed.sort(key=lambda each: each.finding.span)
     return FileResult(document.path, document.text, puzzles=tuple(puzzles), findings=tuple(placed))
 
 
-def _levelled(found: Iterable[Finding], options: Options) -> Iterator[Finding]:
+def cases_of(document: Document, sections: Sections, options: Options) -> list[Case]:
+    """Return the puzzles of a document, ready to be read."""
+    return [
+        Case(document.text, document.masked, puzzle, sections.loose, options.effort, options.house)
+        for puzzle in sections.puzzles
+    ]
+
+
+def levelled(found: Iterable[Finding], options: Options) -> Iterator[Finding]:
     """Give findings the levels that the settings ask for, and drop those of rules that are off."""
     for finding in found:
         level = options.levels.get(finding.rule, finding.level)
@@ -57,7 +63,8 @@ def _levelled(found: Iterable[Finding], options: Options) -> Iterator[Finding]:
             yield finding if level is finding.level else replace(finding, level=level)
 
 
-def _result(case: Case, puzzle: PuzzleText, lines: Lines) -> PuzzleResult:
+def result_of(case: Case, lines: Lines) -> PuzzleResult:
+    """Sum up what was read and proved of a puzzle. `lines` are those of its file."""
     reading, proof = case.reading, case.proof
     verdict: Verdict = "no-claim"
     keys: tuple[str, ...] = ()
@@ -67,8 +74,8 @@ def _result(case: Case, puzzle: PuzzleText, lines: Lines) -> PuzzleResult:
     mentions = reading.mentions if reading is not None else []
     not_read = len(reading.not_understood) if reading is not None else 0
     return PuzzleResult(
-        line=lines.place(puzzle.span.start)[0],
-        title=puzzle.title,
+        line=lines.place(case.puzzle.span.start)[0],
+        title=case.puzzle.title,
         fen=reading.diagram.board.fen() if reading is not None else None,
         stipulation=case.stipulation.symbol if case.stipulation is not None else None,
         verdict=verdict,

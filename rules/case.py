@@ -1,7 +1,7 @@
 """One puzzle on the desk: its text, position, reading and proof, each worked out once and shared by all rules."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import takewhile
@@ -16,6 +16,7 @@ from keyproof.grammar.statements import Claim, Statement, Turn
 
 from . import castling, prover
 from .house import House
+from .limits import Cancel
 from .play import Node
 from .proof import Proof
 from .reading import Mention, Reading, State, read
@@ -81,7 +82,8 @@ class Case:
 
     `loose` is text of the file that stands before every puzzle ("all are mates in two"); it
     gives the stipulation where the puzzle has none of its own. `effort` limits each proof,
-    in million positions. `house` is the style asked for, `column` are all puzzles of the file.
+    in million positions. `house` is the style asked for, `usual` the form of each sign that the
+    file prints most often. `cancel` stops the proofs, which are then incomplete.
     """
 
     text: str
@@ -90,7 +92,8 @@ class Case:
     loose: tuple[Span, ...] = ()
     effort: float = prover.DEFAULT_EFFORT
     house: House = field(default_factory=House)
-    column: "Sequence[Case]" = ()
+    usual: Mapping[str, str] = field(default_factory=dict)
+    cancel: Cancel | None = None
     granted: list[Granted] = field(default_factory=list)
     sic: list["Sic"] = field(default_factory=list)  # the author's [sic] marks, set by `run.findings`
     sic_used: list["Sic"] = field(default_factory=list)  # those of them that some finding needed
@@ -99,8 +102,8 @@ class Case:
 
     @cached_property
     def _scanned(self) -> tuple[list[Statement], str]:
-        if self.puzzle.statements is not None:
-            return list(self.puzzle.statements), self.puzzle.language
+        if self.puzzle.play is not None:
+            return self.puzzle.play()
         return scan(self.masked, self.puzzle.prose)
 
     @property
@@ -277,7 +280,9 @@ class Case:
         if self.reading is None or self.stipulation is None:
             return None
         intended = max(1, len(self.printed_solutions))
-        return prover.prove(self.reading.diagram.board, self.stipulation, effort=self.effort, solutions=intended)
+        return prover.prove(
+            self.reading.diagram.board, self.stipulation, effort=self.effort, solutions=intended, cancel=self.cancel
+        )
 
     @cached_property
     def printed_solutions(self) -> dict[tuple[chess.Move, ...], Span]:
@@ -311,11 +316,11 @@ class Case:
         left = self.moves_left(node)
         if left < 1:  # a line printed beyond the stipulated length
             return prover.Solved({}, complete=True, positions=0)
-        return prover.mating_moves(node.board, left, effort=self.effort)
+        return prover.mating_moves(node.board, left, effort=self.effort, cancel=self.cancel)
 
     def refutations(self, node: Node) -> prover.Refuted:
         """Return the defender's replies in `node` after which there is no mate in time."""
-        return prover.refutations(node.board, max(0, self.moves_left(node)), effort=self.effort)
+        return prover.refutations(node.board, max(0, self.moves_left(node)), effort=self.effort, cancel=self.cancel)
 
     # -- words -------------------------------------------------------------------------
 

@@ -95,8 +95,13 @@ class _Entry:
         self.diagram = diagram
         self.operations = operations
         self.rest = rest
-        play = [operation.operands for operation in operations if operation.opcode in _MOVES]
-        self.language = language(masked, play)
+        self.language = "en"
+
+    def read(self) -> tuple[list[Statement], str]:
+        """Return the statements of the line and the language of its piece letters."""
+        play = [operation.operands for operation in self.operations if operation.opcode in _MOVES]
+        self.language = language(self.masked, play)
+        return list(self._statements()), self.language
 
     def puzzle(self) -> PuzzleText:
         title = next((self._words(each).of(self.text) for each in self.operations if each.opcode == "id"), "")
@@ -105,8 +110,7 @@ class _Entry:
             span=self.line,
             diagrams=(self.diagram,),
             prose=tuple(each.operands for each in self.operations if each.opcode in _MOVES or _is_remark(each.opcode)),
-            statements=tuple(self._statements()),
-            language=self.language,
+            play=self.read,
         )
 
     def _words(self, operation: _Operation) -> Span:

@@ -140,7 +140,12 @@ class _Play:
         self.game = game
         self.stretches = [token for token in game.play if isinstance(token, Span)]
         self.remarks = [c for t in game.play if not isinstance(t, Span) and (c := _comment(t)) is not None]
-        self.language = language(masked, self.stretches)
+        self.language = "en"
+
+    def read(self) -> tuple[list[Statement], str]:
+        """Return the statements of the game and the language of its piece letters."""
+        self.language = language(self.masked, self.stretches)
+        return list(self._statements()), self.language
 
     def puzzle(self) -> PuzzleText:
         tags = self.game.tags
@@ -152,8 +157,7 @@ class _Play:
             diagrams=(self._diagram(),),
             prose=tuple(sorted(self.stretches + self.remarks)),
             headings=headings,
-            statements=tuple(self._statements()),
-            language=self.language,
+            play=self.read,
         )
 
     def _title(self) -> str:
