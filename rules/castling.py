@@ -7,6 +7,7 @@ in castling queenside it may cross one (3.8.2.2 names the king's squares alone).
 import chess
 
 from .play import Node
+from .retro import rights
 
 
 def king_home(colour: chess.Color) -> chess.Square:
@@ -69,6 +70,10 @@ def _why(node: Node, wing: str) -> tuple[str, str]:
                 f"{words.format(chess.square_name(square))}, attacked by the {_man(board, attacker)} "
                 f"on {chess.square_name(attacker)} (Laws 3.8.2.2)",
             )
+    lost = rights.judge(diagram).lost.get(rights.Right(corner))
+    if lost is not None:
+        reason = f"it can be proved that king or rook has moved: if neither had, {lost} (WFCC Codex 16(1))"
+        return "castling-provably-lost", f"{name} cannot castle here, for {reason}"
     return "castling-right-missing", f"the FEN gives {name} no right to castle {wing}"
 
 

@@ -12,6 +12,7 @@ from .castling import why_not_castle
 from .finding import Edit
 from .play import Node
 from .resolve import destination_fits, fits, origin_fits
+from .retro import rights
 
 
 @dataclass(frozen=True)
@@ -167,12 +168,25 @@ def _en_passant(node: Node, phrase: MovePhrase) -> Impossible | None:
     if node.move is None:
         message = (
             f"en passant is open to a first move only if the last move was provably {step} "
-            "(WFCC Codex 16(2)); the position as printed does not say so"
+            f"(WFCC Codex 16(2)), and {_not_the_last(rights.en_passant(board, target))}"
         )
         return Impossible("en-passant-unproved", message)
     last = node.evidence().moves[-1]
     message = f"en passant must follow at once on the double step {step} (Laws 3.7.3.2); the last move was {last}"
     return Impossible("en-passant-too-late", message)
+
+
+def _not_the_last(judged: rights.EnPassant) -> str:
+    mover = side(judged.step.colour)
+    if judged.impossible:
+        return "it cannot have been"
+    if judged.given:
+        needed = listing([right.may("may still") for right in judged.given], "or")
+        return f"that follows only if {needed} (16(3))"
+    if not judged.others:
+        return "that was not decided"
+    words = listing([str(last) for last in judged.others[:2]], "or")
+    return f"{mover} may have played {words} instead"
 
 
 def _breaks_a_law(board: chess.Board, phrase: MovePhrase) -> Impossible | None:

@@ -9,6 +9,8 @@ from .. import castling, prover
 from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..play import Node
+from ..retro import rights
+from .hedges import doubted
 from .moves import impossible
 
 
@@ -157,13 +159,13 @@ def castling_convention(case: Case) -> Iterator[Fault]:
     """The verdict would be another if castling were allowed, as the convention has it.
 
     The text never castles and the FEN denies the right, though king and rook stand at
-    home. If the denial is meant (it can be proved that king or rook has moved), say so in
-    the text; if it is not, the solution must deal with castling.
+    home and the diagram does not prove that one of them has moved. If the denial is meant,
+    say so in the text; if it is not, the solution must deal with castling.
 
     Source: WFCC Codex 16(1).
 
     Bad:
-        FEN: 4k2r/5ppp/3K4/1P4N1/8/7R/8/8 w - - 0 1
+        FEN: 4k2r/5ppp/3K4/1P4N1/8/7R/8/7n w - - 0 1
         Mate in two.
         Key: 1.Ra3!
 
@@ -182,7 +184,8 @@ def castling_convention(case: Case) -> Iterator[Fault]:
         for wing in ("short", "long"):
             home = castling.rook_home(colour, wing)
             right = chess.BB_SQUARES[home]
-            if case.at_home(board, colour, wing) and not board.castling_rights & right:
+            lost = rights.Right(home) in rights.judge(board).lost
+            if case.at_home(board, colour, wing) and not board.castling_rights & right and not lost:
                 board.castling_rights |= right
                 added += _letter(colour, wing)
     if not added:
@@ -215,7 +218,7 @@ def castling_possible(case: Case) -> Iterator[Fault]:
         White cannot castle.
     """
     for placed in case.reading.claims if case.reading else ():
-        if placed.claim.kind != "no_castling":
+        if placed.claim.kind != "no_castling" or doubted(case, placed.claim.span):
             continue
         words = placed.claim.text.lower()
         named = re.search(r"\b(white|black)\b", words)
