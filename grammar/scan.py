@@ -260,12 +260,12 @@ def _effects(token: Token) -> Iterator[tuple[Effect, Span]]:
             "mate": Effect.mate,
             "check": Effect.check,
         }[first]
-    if denied:
-        if effect is Effect.mate:
-            yield Effect.not_mate, span
-        elif effect is Effect.check:
-            yield Effect.not_check, span
-        return
+    if denied and effect is Effect.mate:
+        effect = Effect.not_mate
+    elif denied and effect is Effect.check:
+        effect = Effect.not_check
+    elif effect is Effect.check and re.search(r"\b(?:only|just)\s", words):
+        yield Effect.not_mate, span
     yield effect, span
 
 

@@ -10,6 +10,7 @@ wrong, so that a finding is never a matter of how the text was taken.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from enum import Enum
@@ -124,6 +125,7 @@ class _Unit:
     path: list[list[Node]]
     shift: int
     fresh: bool = False  # the first unit after that word
+    after_words: bool = False  # words stand between the last unit and this one
     counted: int | None = None  # which half-move the first turn is, where the turns before it have told
 
     @property
@@ -193,25 +195,36 @@ class _Reader:
         self.rest: list[_Unit] = []  # units that speak of what the others left over
         self.only_next: Claim | None = None
         self.sentence: list[Mention] = []  # the mentions of this sentence so far
+        self.gap: list[Statement] = []  # what stands since the last turn
+        self.following: Statement | None = None  # what stands next
+        self.words = False  # words stand between the last unit and the open one
+        self.bracketed: list[Node] = []  # where the last bracket ended: "the knight moves (1...Nb7 or Nc4), 2.Qb3#"
+        self.held: _Unit | None = None  # an answer whose defence may follow: "2.Re4# after 1...Kh4"
+        self.lost: int | None = None  # the half-move that was not understood: what follows it is not examined
 
     # -- the walk ----------------------------------------------------------
 
     def read(self, statements: Iterable[Statement]) -> Reading:
-        for statement in statements:
+        given = list(statements)
+        for index, statement in enumerate(given):
+            self.following = given[index + 1] if index + 1 < len(given) else None
             if isinstance(statement, Turn):
                 self._turn(statement)
-            elif isinstance(statement, Marker):
+                self.gap = []
+                continue
+            self.gap.append(statement)
+            if isinstance(statement, Marker):
                 self._marker(statement)
             elif isinstance(statement, Claim):
                 self._claim(statement)
             elif isinstance(statement, Break):
                 self._break(statement)
             elif isinstance(statement, NotUnderstood):
-                self._flush()
-                self.reading.not_understood.append(statement)
+                self._not_understood(statement)
             else:
                 self._aside(statement)
         self._flush()
+        self._take_held()
         self._settle_first_moves()
         for unit in self.late:
             unit.path = self._home()
@@ -228,13 +241,59 @@ class _Reader:
     def _turn(self, turn: Turn) -> None:
         if self.turns and turn.number is not None and self._foretold(self.turns[-1], turn):
             self.turns.pop()
-        if self.turns and not self._continues(turn):
+        if self.turns and self._lists(self.turns[-1], turn):
+            last = self.turns[-1]
+            span, effects = last.span.to(turn.span), last.effects + turn.effects
+            self.turns[-1] = replace(last, span=span, choices=last.choices + turn.choices, effects=effects)
+            return
+        if self.turns and self._plans(turn):
+            self.turns.append(replace(turn, number=None, choices=(), effects=()))
+        elif self.turns and not self._continues(turn):
             self._flush()
+        if not self.turns:
+            said = [s.text for s in self.gap if isinstance(s, Aside)]
+            self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
+
+    def _lists(self, last: Turn, turn: Turn) -> bool:
+        """Tell whether `turn` is one more of a list of moves: "1...Nb7, 1...Nc6 and 1...Nc4 are met by"."""
+        if last.number is None or not last.choices or not self._joined({"and", "or"}):
+            return False
+        if last.choices[-1].annotation[:1] != turn.choices[0].annotation[:1]:
+            return False  # "1.Qg7? and 1.Sf4!"
+        if turn.number is None:
+            # "1...Kh3, h5 2.Qg3#": the name of a square unless an answer follows at once
+            following = self.following
+            number = following.number if isinstance(following, Turn) else None
+            answered = number is not None and last.number.ply is not None and number.ply == last.number.ply + 1
+            return turn.bare_square and last.number.second and answered
+        return turn.number.ply is not None and turn.number.ply == last.number.ply
+
+    def _plans(self, turn: Turn) -> bool:
+        """Tell whether `turn` is the same side's next move, the reply left out: "2.Ke6 and 3.Qe7#"."""
+        last = self.turns[-1]
+        if turn.number is None or last.number is None or not last.choices:
+            return False
+        if turn.number.ply is None or last.number.ply is None or turn.number.ply != last.number.ply + 2:
+            return False
+        words = {"and", "then", "and then", "followed by", "with", "next"}
+        return self._joined(words) and any(isinstance(statement, Aside) for statement in self.gap)
+
+    def _joined(self, words: set[str]) -> bool:
+        """Tell whether commas, line ends or these words, and nothing else, stand since the last turn."""
+        for statement in self.gap:
+            if isinstance(statement, Aside):
+                if statement.text.strip().lower() not in words:
+                    return False
+            elif not (isinstance(statement, Break) and statement.kind in ("comma", "line")):
+                return False
+        return bool(self.gap) and not all(isinstance(s, Break) and s.kind == "line" for s in self.gap)
 
     @staticmethod
     def _foretold(told: Turn, turn: Turn) -> bool:
         """Tell whether words announce the move printed next: "the queen captures it and mates: 2.Qxb5#"."""
+        if not told.choices:
+            return False
         words, move = told.choices[0], turn.choices[0]
         return told.number is None and words.worded and not words.exact and words.piece == move.piece
 
@@ -245,6 +304,8 @@ class _Reader:
         if turn.number is None or turn.number.ply is None:
             mated = any(effect is Effect.mate for effect, _ in last.effects + last.choices[-1].effects)
             return not mated
+        if self.held is not None and self._joined({"and", "and with", "with", "while", "whereas"}):
+            return False  # "2.Re4# after 1...Kh4 and 2.Rg5# after 1...h4"
         unit = self._unit()
         ply = turn.number.ply - unit.shift
         if unit.ply is not None:
@@ -254,16 +315,29 @@ class _Reader:
 
     def _unit(self) -> _Unit:
         shift, fresh = self.reading.diagram.shift, not self.mode_used
-        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh)
+        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh, self.words)
+
+    def _not_understood(self, text: NotUnderstood) -> None:
+        self._flush()
+        self.reading.not_understood.append(text)
+        number = re.match(r"(\d+)\s?(\.\.|…|\.)", text.text)
+        if number is not None:
+            self.lost = 2 * int(number[1]) - (number[2] == ".") - self.reading.diagram.shift
+            if len(self.path) > 1:
+                self.reading.others.extend(self.path[1])  # it may be the reply that seems left out
 
     def _aside(self, aside: Aside) -> None:
         """End the sentence where words begin anew after a sign: "1.Qh8? Kd5! Three more moves fail"."""
-        if self.turns and self.turns[-1].choices[-1].annotation and aside.text[:1].isupper():
+        last = self.turns[-1] if self.turns else None
+        if last is not None and last.choices and last.choices[-1].annotation and aside.text[:1].isupper():
             self._break(Break("stop", aside.span))
 
     def _marker(self, marker: Marker) -> None:
-        if marker.kind == "threat" and self.turns and _is_rest(self.turns[-1].choices[-1]):
+        if marker.kind == "threat" and self._rest_is_open():
             return  # "anything else lets the threat through: 2.Qd5#"
+        if marker.kind == "if" and self._may_follow_its_answer():
+            self._take_held()
+            self.held, self.turns = self._unit(), []
         self._flush()
         if marker.kind in ("key", "try", "set_play"):
             self.mode, self.mode_used = marker.kind, False
@@ -277,16 +351,19 @@ class _Reader:
         if mark.kind == "comma":
             return
         if mark.kind == "open":
+            following = self.following
+            if isinstance(following, Marker) and following.kind == "if" and self._may_follow_its_answer():
+                return  # "2.Bg5# (after 1...Ke7)"
             self._flush()
             self.brackets.append(self.path)
             return
         if mark.kind == "close":
             self._flush()
             if self.brackets:
+                self.bracketed = self.path[-1]
                 self.path = self.brackets.pop()
             return
-        rest_open = self.turns and _is_rest(self.turns[-1].choices[-1])
-        if not (rest_open and mark.kind == "line"):
+        if not (self._rest_is_open() and mark.kind == "line"):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -295,9 +372,20 @@ class _Reader:
             self.only_next = None
             self.sentence = []
         if mark.kind == "block":
+            self._take_held()
+            self.lost = None
             self.brackets.clear()
             if self.mode_used:
                 self.mode = None
+
+    def _rest_is_open(self) -> bool:
+        """Tell whether the last turn stands for what the rest of the text leaves over, its answer still to come."""
+        return bool(self.turns and self.turns[-1].choices and _is_rest(self.turns[-1].choices[-1]))
+
+    def _may_follow_its_answer(self) -> bool:
+        """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
+        ply = self._unit().ply if len(self.turns) == 1 else None
+        return ply is not None and ply > 2 and ply % 2 == 1
 
     def _question(self) -> None:
         """Take back what the sentence seems to claim: "Does 1.Qg7 work?", "Is 2.Qb6 mate?"."""
@@ -340,10 +428,29 @@ class _Reader:
     def _flush(self) -> None:
         if not self.turns:
             return
+        held = self.held
+        if held is not None:
+            unit = self._unit()
+            if len(unit.turns) == 1 and unit.ply is not None and held.ply == unit.ply + 1:
+                self.held = None
+                self.turns = [*unit.turns, *held.turns]
+            else:
+                self._take_held()
         unit = self._unit()
         self.turns = []
         self.intro.clear()
         self.mode_used = True
+        self._take(unit)
+
+    def _take_held(self) -> None:
+        if self.held is not None:
+            held, self.held = self.held, None
+            self._take(held)
+
+    def _take(self, unit: _Unit) -> None:
+        """Place a unit, set it aside, or pass it over as prose."""
+        if self._is_lost(unit):
+            return
         if self._is_prose(unit):
             return
         rests = (i for i, turn in enumerate(unit.turns) if any(_is_rest(phrase) for phrase in turn.choices))
@@ -353,6 +460,19 @@ class _Reader:
         if first < len(unit.turns):
             ply = None if unit.ply is None else unit.ply + first
             self._set_aside_rest(replace(unit, turns=unit.turns[first:], path=self.path, counted=ply))
+
+    def _is_lost(self, unit: _Unit) -> bool:
+        """Tell whether a unit goes on from a move that was not understood, and record it as not examined."""
+        if self.lost is None:
+            return False
+        if unit.ply is not None and unit.ply <= self.lost:
+            self.lost = None
+            return False
+        for turn in unit.turns:
+            for phrase in turn.choices:
+                mention = Mention(phrase, turn, Role.answer, State.not_examined, [], unit.intro, ())
+                self.reading.mentions.append(mention)
+        return True
 
     def _set_aside_rest(self, unit: _Unit) -> None:
         """Keep a unit that speaks of all other moves until the rest of the text is known."""
@@ -388,7 +508,8 @@ class _Reader:
             trial = self._try(unit, start)
             if best is None or trial.score < best.score:
                 best = trial
-            if best.score == (0, 0) or (unit.ply is not None and not trial.illegal and self._after_key(start)):
+            here = unit.ply is not None and start in unit.path and self._after_key(start)
+            if best.score == (0, 0) or (here and not trial.illegal):
                 break  # a numbered line that can be played after the key is meant there, true or false
         if best is None or best.illegal:
             best = self._misnumbered(unit) or best
@@ -402,22 +523,32 @@ class _Reader:
         if (best is None or best.illegal) and self._is_name(unit):
             return
         if best is None:
-            best = self._try(unit, [self.reading.diagram])
+            self._cannot_place(unit)
+            return
         self._commit(unit, best)
 
     def _after_key(self, start: list[Node]) -> bool:
         home = self._home()
         return len(home) > 1 and home[1][0] in start[0].path
 
+    def _cannot_place(self, unit: _Unit) -> None:
+        """Record a unit for which the text has no position yet: its defence was not understood, or not printed."""
+        if len(unit.path) > 1:
+            self.reading.others.extend(unit.path[1])
+        for turn in unit.turns:
+            self.reading.not_understood.extend(NotUnderstood(phrase.span, phrase.text) for phrase in turn.choices)
+
     def _misnumbered(self, unit: _Unit) -> _Trial | None:
         """Read a unit whose number fits nowhere as the plain continuation of the current line."""
         number = unit.turns[0].number
         if unit.ply is None or len(unit.path) < 2 or number is None:
             return None
-        for start in (unit.path[-1], *unit.path[-2:-1]):
+        for start in reversed(unit.path):
             other_side = (start[0].ply + start[0].shift) % 2 != number.second
-            if not start or start[0].ply == unit.ply - 1 or (other_side and number.second):
-                continue  # "1." for "1..." is a common slip, the other way round is none
+            # "1." for "1..." is a common slip, at any point; a wrong value only where the line goes on.
+            slip = other_side and not number.second and number.value == (start[0].ply + start[0].shift) // 2 + 1
+            if not (slip or (start is unit.path[-1] and not other_side)):
+                continue
             trial = self._try(unit, start)
             if not trial.illegal:
                 trial.mentions[0].misnumbered = True
@@ -481,6 +612,8 @@ class _Reader:
                 yield from self._from_path(path, ply)
             if ply in (None, 2):
                 yield set_play
+        if ply is None and unit.turns[0].choices[0].annotation in ("?", "??", "?!") and "if" not in unit.intro:
+            yield diagram  # "my first idea was Qa8?"
         if ply is None and unit.mode in ("key", "try") and unit.fresh and not unit.intro:
             yield diagram
             return
@@ -489,8 +622,12 @@ class _Reader:
         if ply == 1:
             yield diagram
             return
+        if self.bracketed and ply == self.bracketed[0].ply + 1:
+            before = path[ply - 1] if ply <= len(path) else []
+            yield [*before, *self.bracketed]  # "1...Kd5 (or 1...Ke4) 2.Qb6#"
+            yield self.bracketed
         yield from self._from_path(path, ply)
-        if ply == 3 and len(path) == 2 and path[1][0].move:  # "1.Sf4! 2.Qd5#": the threat
+        if ply == 3 and len(path) == 2 and path[1][0].move and not unit.after_words:  # "1.Sf4! 2.Qd5#": the threat
             passed = [node.pass_move() for node in path[1]]
             yield [node for node in passed if node is not None]
         firsts = self._firsts()
@@ -523,6 +660,10 @@ class _Reader:
         nowhere = False
         for turn in unit.turns:
             choices = turn.choices
+            if not choices:  # the reply that a plan leaves out
+                groups = [[after] for group in groups for node in group if (after := node.pass_move()) is not None]
+                trial.path.append([node for group in groups for node in group])
+                continue
             paired = len(groups) > 1 and len(groups) == len(choices)
             everywhere = [node for group in groups for node in group]
             following: list[list[Node]] = []
@@ -599,6 +740,7 @@ class _Reader:
             self.reading.claims.append(PlacedClaim(self.only_next, (), trial.mentions[0]))
             self.only_next = None
         self.reading.mentions.extend(trial.mentions)
+        self.bracketed = []
         self.sentence.extend(trial.mentions)
         before = trial.start[0].path[:-1]
         self.path = [[node] for node in before] + [trial.start]
