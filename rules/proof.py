@@ -71,6 +71,14 @@ class KeyPlay:
     defences: tuple[Defence, ...]
     complete: bool = True
 
+    def defences_to(self, threat: chess.Move) -> tuple[Defence, ...]:
+        """Return the replies after which a threatened move no longer reaches the aim in time."""
+        return tuple(
+            defence
+            for defence in self.defences
+            if not defence.ends and threat not in [answer.move for answer in defence.answers]
+        )
+
 
 @dataclass(frozen=True)
 class FirstMove:
@@ -134,6 +142,19 @@ class Proof:
     def play_after(self, key: chess.Move) -> KeyPlay | None:
         """Return the play after a key, or None if the move is no key or was not followed."""
         return next((play for play in self.play if play.move == key), None)
+
+    def changed_play(self, key: chess.Move) -> tuple[chess.Move, ...]:
+        """Return the replies answered both in the set play and after a key, but by no common move: changed mates."""
+        play = self.play_after(key)
+        if play is None or self.set_play is None:
+            return ()
+        set_answers = {defence.move: {answer.move for answer in defence.answers} for defence in self.set_play}
+        changed = []
+        for defence in play.defences:
+            before, now = set_answers.get(defence.move, set()), {answer.move for answer in defence.answers}
+            if before and now and not before & now:
+                changed.append(defence.move)
+        return tuple(changed)
 
     def as_json(self) -> dict[str, Any]:
         """Return the proof as JSON values, moves in SAN with the English letters of the PGN standard.
