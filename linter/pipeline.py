@@ -27,9 +27,13 @@ def check_file(path: str, options: Options) -> FileResult:
 
 
 def check_text(path: str, text: str, options: Options) -> FileResult:
-    """Proofread a text that is already decoded; `path` names it and tells its kind."""
+    """Proofread a text that is already decoded; `path` names it and tells its kind. Never raises for bad input."""
     kind = options.reading_as or kind_of(path) or "text"
-    return check_document(document_from_text(path, text, kind), options)
+    try:
+        document = document_from_text(path, text, kind)
+    except Unreadable as fault:
+        return FileResult(path, error=fault.message, error_line=fault.line, error_column=fault.column)
+    return check_document(document, options)
 
 
 def check_document(document: Document, options: Options) -> FileResult:
