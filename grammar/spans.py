@@ -46,3 +46,25 @@ class Lines:
         while end > start and self.text[end - 1] in "\r\n":
             end -= 1
         return Span(start, end)
+
+    def utf16(self, offset: int) -> tuple[int, int]:
+        """Return (line, column) as the Language Server Protocol counts: from 0, columns in UTF-16 units."""
+        line = bisect_right(self.starts, offset) - 1
+        return line, utf16_length(self.text[self.starts[line] : offset])
+
+    def from_utf16(self, line: int, column: int) -> int:
+        """Return the offset of a place given as `utf16` gives it; a place beyond a line or the text is its end."""
+        if line >= len(self.starts):
+            return len(self.text)
+        start, end = self.line_span(line + 1)
+        units = 0
+        for offset in range(start, end):
+            if units >= column:
+                return offset
+            units += utf16_length(self.text[offset])
+        return end
+
+
+def utf16_length(text: str) -> int:
+    """Return how many UTF-16 code units a text takes: two for each character beyond U+FFFF."""
+    return len(text) + sum(sign > "\uffff" for sign in text)

@@ -56,6 +56,14 @@ def evidence_ply(evidence: Evidence, puzzle: PuzzleResult | None) -> int:
     return opening + played
 
 
+def shown(evidence: Evidence, puzzle: PuzzleResult | None) -> str:
+    """Return evidence with its numbers: "play: 1.Nf4 Kd5 2.Qb6+", "moves: 1...Kd5, Kc4"."""
+    first = evidence_ply(evidence, puzzle)
+    if evidence.kind == "line":
+        return f"play: {numbered(evidence.moves, first)}"
+    return f"moves: {listed(evidence.moves, first)}"
+
+
 def _clock(fen: str) -> tuple[chess.Color, int]:
     """Return side to move and move number of a FEN."""
     fields = fen.split()

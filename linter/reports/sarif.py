@@ -14,12 +14,11 @@ from typing import Any
 from urllib.parse import quote
 
 from keyproof.grammar.spans import Lines, Span
-from keyproof.rules.finding import Edit, Evidence, Finding
+from keyproof.rules.finding import Edit, Finding
 
 from ..pages import Page, pages
 from ..results import FileResult, PuzzleResult
-from . import text
-from .play import evidence_ply, listed, numbered
+from . import play, text
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 
@@ -111,7 +110,7 @@ def _result(
     message = finding.message
     properties: dict[str, Any] = {}
     if finding.evidence is not None:
-        message = f"{message} ({_evidence(finding.evidence, puzzle)})"
+        message = f"{message} ({play.shown(finding.evidence, puzzle)})"
         properties = {
             "evidence": list(finding.evidence.moves),
             "evidenceFen": finding.evidence.fen,
@@ -130,13 +129,6 @@ def _result(
     if finding.repair:
         shown["fixes"] = [_fix(finding.repair, whole, lines, artifact)]
     return shown
-
-
-def _evidence(evidence: Evidence, puzzle: PuzzleResult | None) -> str:
-    first = evidence_ply(evidence, puzzle)
-    if evidence.kind == "line":
-        return f"play: {numbered(evidence.moves, first)}"
-    return f"moves: {listed(evidence.moves, first)}"
 
 
 def _region(span: Span, lines: Lines) -> dict[str, int]:

@@ -4,11 +4,11 @@ import re
 from collections.abc import Iterator, Sequence
 
 from keyproof.grammar.spans import Lines, Span
-from keyproof.rules.finding import Edit, Evidence, Finding, Level
+from keyproof.rules.finding import Edit, Finding, Level
 
 from ..results import FileResult, PlacedFinding, PuzzleResult
 from ..tally import Tally
-from .play import evidence_ply, listed, numbered
+from .play import shown
 from .terminal import Line, Part, escape, line
 
 _VERDICTS = {
@@ -66,16 +66,9 @@ def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleR
         )
     )
     if finding.evidence is not None:
-        yield line(f"    {_evidence(finding.evidence, puzzle)}", hang=10)
+        yield line(f"    {shown(finding.evidence, puzzle)}", hang=10)
     if finding.repair:
         yield line(f"    repair: {repair(result.text, finding.repair)}", hang=12)
-
-
-def _evidence(evidence: Evidence, puzzle: PuzzleResult | None) -> str:
-    first = evidence_ply(evidence, puzzle)
-    if evidence.kind == "line":
-        return f"play: {numbered(evidence.moves, first)}"
-    return f"moves: {listed(evidence.moves, first)}"
 
 
 def repair(text: str, edits: Sequence[Edit]) -> str:

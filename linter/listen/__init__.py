@@ -1,0 +1,1 @@
+"""The editor server: the Language Server Protocol over standard input and output."""
