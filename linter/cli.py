@@ -404,4 +404,20 @@ def explain(rule: str | None) -> int:
     return Exit.clean
 
 
+@cli.command()
+def listen() -> int:
+    """Serve an editor: findings as one types, over standard input and output (Language Server Protocol).
+
+    An editor starts this command. It needs the extra "listen": pip install 'keyproof[listen]'.
+    """
+    try:
+        from .listen.server import run
+    except ModuleNotFoundError as missing:
+        if (missing.name or "").partition(".")[0] not in ("pygls", "lsprotocol"):
+            raise
+        raise click.ClickException("an editor is served by the extra: pip install 'keyproof[listen]'") from None
+    run()
+    return Exit.clean
+
+
 cli.add_command(diagram)
