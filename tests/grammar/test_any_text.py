@@ -1,11 +1,13 @@
 """No text stops the scan, no span leaves the text, and no printed move goes unseen."""
 
 import itertools
+import re
 
 import chess
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from keyproof.grammar import tables
 from keyproof.grammar.moves import NotAMove, read_move
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
@@ -114,6 +116,15 @@ def test_a_text_is_a_move_or_says_that_it_is_none(text: str) -> None:
         return
     assert phrase.text == text
     assert phrase.span == (0, len(text))
+
+
+@pytest.mark.parametrize("name", ["MOVE", "SET_OF_MOVES"])
+@given(data=st.data())
+def test_the_two_grammars_agree_on_what_a_move_is(name: str, data: st.DataObject) -> None:
+    """The scan takes as a move whatever fits the token's pattern, so moves.lark must read all of it."""
+    (pattern,) = [t.pattern.to_regexp() for t in tables.parser("statements.lark").terminals if t.name == name]
+    text = data.draw(st.from_regex(re.compile(pattern, re.ASCII), fullmatch=True))
+    assert read_move(text).text == text
 
 
 _NOISE = """
