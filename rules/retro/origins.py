@@ -43,7 +43,9 @@ def origins(men: Men, colour: chess.Color) -> Origins:
     if king is not None:
         home = chess.BB_SQUARES[homes(chess.KING, colour)[0]]
         if not men.reach(chess.KING, colour, home) & chess.BB_SQUARES[king]:
-            return Origins((), f"the {chess.COLOR_NAMES[colour]} king cannot have come to {name(king)}")
+            return Origins(
+                (), f"the {chess.COLOR_NAMES[colour]} king cannot have come to {name(king)} past men that never moved"
+            )
     if not any(men.of(kind, colour) for kind in _KINDS):
         return Origins(())
     promotion = men.promotion_squares(colour)
@@ -100,6 +102,9 @@ def _match(
     first = [square for square in stand if not from_pawns & chess.BB_SQUARES[square]]
     for square in first:
         if not place(square, set()):
+            if any(way & chess.BB_SQUARES[square] for way in ways):
+                rivals = listing([name(other) for other in first])
+                return None, f"of the {noun}s on {rivals} one must be promoted, and no pawn can have become it"
             return None, f"the {noun} on {name(square)} can neither be an original one nor a promoted one"
     for square in stand:
         if square not in owner.values():

@@ -55,9 +55,12 @@ def contradiction(board: chess.Board, unmoved: chess.Bitboard = chess.BB_EMPTY) 
     return Contradiction(_no_last_move(board, unmoved))
 
 
-def last_moves(board: chess.Board, unmoved: chess.Bitboard = chess.BB_EMPTY) -> LastMoves:
-    """Return every move that can have led to this position, as far as that was not disproved."""
-    search = _Search()
+def last_moves(board: chess.Board, unmoved: chess.Bitboard = chess.BB_EMPTY, most: int = MOST_POSITIONS) -> LastMoves:
+    """Return every move that can have led to this position, as far as that was not disproved.
+
+    At most `most` earlier positions are tested.
+    """
+    search = _Search(most)
     found = [last for last in retractions(board, unmoved) if _possible(board, last, unmoved, DEPTH, search)]
     return LastMoves(tuple(found), search.left >= 0)
 
