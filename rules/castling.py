@@ -4,6 +4,8 @@ Only the king's three squares count: the rook may stand on an attacked square, a
 in castling queenside it may cross one (3.8.2.2 names the king's squares alone).
 """
 
+from itertools import pairwise
+
 import chess
 
 from .play import Node
@@ -37,12 +39,9 @@ def _why(node: Node, wing: str) -> tuple[str, str]:
     for square, kind in ((home, chess.KING), (corner, chess.ROOK)):
         piece = chess.Piece(kind, colour)
         what = chess.piece_name(kind)
-        left = _left_home(node, square) if diagram.piece_at(square) == piece else None
-        if left is not None:
-            return (
-                "castling-right-lost",
-                f"{name}'s {what} left {chess.square_name(square)} with {left} (Laws 3.8.2.1)",
-            )
+        moved = _moved(node, square, diagram.piece_at(square) == piece, board.piece_at(square) == piece)
+        if moved is not None:
+            return "castling-right-lost", f"{name}'s {what} {moved} (Laws 3.8.2.1)"
         if board.piece_at(square) != piece:
             return (
                 "castling-not-at-home",
@@ -83,10 +82,18 @@ def _man(board: chess.Board, square: chess.Square) -> str:
     return f"{chess.COLOR_NAMES[piece.color]} {chess.piece_name(piece.piece_type)}"
 
 
-def _left_home(node: Node, home: chess.Square) -> str | None:
-    """Return the move (with its number) by which the man first left `home`, or was captured there; None if neither."""
-    sans = node.evidence().moves
-    for index, move in enumerate(node.moves):
-        if move and home in (move.from_square, move.to_square):
-            return f"{index // 2 + 1}.{'..' if index % 2 else ''}{sans[index]}"
-    return None
+def _moved(node: Node, home: chess.Square, from_start: bool, now: bool) -> str | None:
+    """Say how the man left `home`, was captured there or came there in this line; None if it never moved.
+
+    `from_start` and `now` tell whether it stands there in the diagram and in `node`.
+    """
+    steps = [(before, after.move) for before, after in pairwise(node.path) if after.move]
+    touching = [step for step in steps if home in (step[1].from_square, step[1].to_square)]
+    if not touching or not (from_start or now):
+        return None
+    before, move = touching[0 if from_start else -1]
+    printed = before.number + before.board.san(move)
+    square = chess.square_name(home)
+    if not from_start:
+        return f"came to {square} only with {printed}"
+    return f"left {square} with {printed}" if move.from_square == home else f"was captured on {square} by {printed}"
