@@ -200,7 +200,8 @@ class _Reader:
         self.words = False  # words stand between the last unit and the open one
         self.bracketed: list[Node] = []  # where the last bracket ended: "the knight moves (1...Nb7 or Nc4), 2.Qb3#"
         self.held: _Unit | None = None  # an answer whose defence may follow: "2.Re4# after 1...Kh4"
-        self.lost: int | None = None  # the half-move that was not understood: what follows it is not examined
+        self.lost: int | None = None  # a half-move not understood or not playable: what follows it is not examined
+        self.lost_here = False  # it stands in the sentence that is being read
 
     # -- the walk ----------------------------------------------------------
 
@@ -323,6 +324,7 @@ class _Reader:
         number = re.match(r"(\d+)\s?(\.\.|…|\.)", text.text)
         if number is not None:
             self.lost = 2 * int(number[1]) - (number[2] == ".") - self.reading.diagram.shift
+            self.lost_here = True
             if len(self.path) > 1:
                 self.reading.others.extend(self.path[1])  # it may be the reply that seems left out
 
@@ -371,9 +373,10 @@ class _Reader:
             self.intro.clear()
             self.only_next = None
             self.sentence = []
+        if mark.kind != "line":
+            self.lost_here = False
         if mark.kind == "block":
             self._take_held()
-            self.lost = None
             self.brackets.clear()
             if self.mode_used:
                 self.mode = None
@@ -465,7 +468,10 @@ class _Reader:
         """Tell whether a unit goes on from a move that was not understood, and record it as not examined."""
         if self.lost is None:
             return False
-        if unit.ply is not None and unit.ply <= self.lost:
+        if unit.ply is None:
+            if not self.lost_here:
+                return False
+        elif unit.ply <= self.lost:
             self.lost = None
             return False
         for turn in unit.turns:
@@ -740,6 +746,9 @@ class _Reader:
             self.reading.claims.append(PlacedClaim(self.only_next, (), trial.mentions[0]))
             self.only_next = None
         self.reading.mentions.extend(trial.mentions)
+        impossible = next((m for m in trial.mentions if m.state is State.impossible), None)
+        if impossible is not None:
+            self.lost, self.lost_here = impossible.at[0].ply + 1, True
         self.bracketed = []
         self.sentence.extend(trial.mentions)
         before = trial.start[0].path[:-1]
