@@ -9,10 +9,10 @@ from keyproof.grammar.moves import Effect, Sort
 from ..case import Case
 from ..finding import Fault, Level, rule
 from ..play import Node
-from ..reading import Mention, Role, State, effect_holds
+from ..reading import Mention, Role, State
 from ..why import side
 from .hedges import doubted
-from .roots import after_false_key, unexplained
+from .roots import after_false_key, doubtful, misprints, sound_mentions, unexplained
 
 
 def passed(node: Node) -> Node | None:
@@ -77,7 +77,7 @@ def defence_left_out(case: Case) -> Iterator[Fault]:
         if node in reading.others:
             continue
         left = _left_out(case, node, variations)
-        if left:
+        if len(left) > misprints(case, node):
             several = len(left) > 1
             named = "; ".join(f"{case.say(node, move)} {_answers(case, node, move)}" for move in left[:6])
             more = f" and {len(left) - 6} more" if len(left) > 6 else ""
@@ -186,7 +186,7 @@ def _attacks(case: Case, role: Role) -> Iterator[Mention]:
     if reading is None or not case.direct:
         return
     attacker = reading.diagram.board.turn
-    for mention in reading.mentions:
+    for mention in sound_mentions(case):
         if (
             mention.asked
             or mention.state is not State.read
@@ -205,26 +205,29 @@ def _attacks(case: Case, role: Role) -> Iterator[Mention]:
 
 def _failure(case: Case, mention: Mention) -> Iterator[Fault]:
     said = [effect for effect, _ in mention.effects]
-    if any(not effect_holds(effect, node) for effect in said for node in mention.after):
+    if doubtful(mention):
         return  # reported by the rule on that sign
     if Effect.not_mate in said or Effect.stalemate in said:
         return
     several = len(mention.ways) > 1
-    failed: list[Node] = []
+    failed: dict[Node, Node | None] = {}
     for node, after in mention.ways:
         if _hopeless(case, node):
             continue
         if not after:
+            failed[node] = None
+        elif len(after) == 1:
+            refuted = case.refutations(after[0])
+            if not refuted.mated and (refuted.moves or refuted.stalemate):
+                failed[node] = after[0]
+    for node in unexplained(case, list(failed))[:1]:
+        end = failed[node]
+        if end is not None:
+            yield _escape(case, mention, end, several)
+        else:
             defence = f" {case.say(node.parent, node.move)}" if node.parent and node.move else ""
             message = f"this is no answer to{defence}: it cannot be played there"
             yield Fault(mention.phrase.span, message, node.evidence())
-            return
-        if len(after) == 1:
-            refuted = case.refutations(after[0])
-            if not refuted.mated and (refuted.moves or refuted.stalemate):
-                failed.append(after[0])
-    for end in unexplained(case, failed)[:1]:
-        yield _escape(case, mention, end, several)
 
 
 def _escape(case: Case, mention: Mention, end: Node, several: bool) -> Fault:
@@ -277,8 +280,17 @@ def nothing_else_left(case: Case) -> Iterator[Fault]:
         1.Kg2! Kh4 2.Re4#, 1...any other 2.Rg5#
     """
     for mention in case.reading.mentions if case.reading else ():
-        if mention.phrase.sort is Sort.any_other and mention.at and not mention.after:
+        if mention.phrase.sort is Sort.any_other and mention.at and not mention.after and not _unplayed(case, mention):
             yield Fault(mention.phrase.span, "no other move is left: every legal one is printed")
+
+
+def _unplayed(case: Case, mention: Mention) -> bool:
+    """Tell whether the answer printed next, or a reply beside this one, cannot be played."""
+    assert case.reading is not None
+    mentions = case.reading.mentions
+    index = next(place for place, other in enumerate(mentions) if other is mention)
+    beside = [*mentions[index + 1 : index + 2], *case.reading.printed_after(mention.at[0])]
+    return any(other.state is State.impossible for other in beside)
 
 
 @rule("not-only-move", Level.error)
@@ -377,6 +389,9 @@ def dual(case: Case) -> Iterator[Fault]:
             mating = case.mating_moves(node).lengths
             shown = [move for move in mating if move in printed]
             others = [move for move in mating if move not in printed and move not in threats]
+            answers = reading.printed_after(node)
+            if any(m.state is State.impossible or doubtful(m) for m in answers):
+                continue  # the misprinted answer may be the other one
             if shown and others and _first_time(mentions, mention):
                 yield _dual(case, mention, node, shown[0], others)
 
@@ -432,7 +447,7 @@ def solution_stops_short(case: Case) -> Iterator[Fault]:
         replies = [m for m in reading.printed_after(node) if m.role is Role.defence]
         lines = [m for m in reading.mentions if m.after and phase(m.after[0]) is node]
         depth = max((child.ply for m in lines for child in m.after), default=0)
-        if any(m.state is State.impossible for m in lines + replies):
+        if any(m.state is State.impossible for m in reading.mentions):
             continue
         mated = any(child.board.is_checkmate() for m in lines for child in m.after)
         if replies and depth < needed and not mated:

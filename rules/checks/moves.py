@@ -11,16 +11,22 @@ from ..play import Node
 from ..reading import Mention, State
 from ..resolve import captured_piece
 from ..why import man_at
-from .roots import after_false_key
+from .roots import after_false_key, capturing, doubtful, from_doubtful, sound_mentions
 
 
 def impossible(case: Case, name: str) -> Iterator[Fault]:
     """Report the mentions whose reason for being unplayable is the rule `name`."""
+    judged = {id(mention) for mention in sound_mentions(case)}
     for mention, node, why in case.impossible:
-        if why.rule == name and not after_false_key(case, node):
+        if why.rule == name and id(mention) in judged and not _explained(case, node):
             line = node.evidence() if node.moves else None
             rest = "; the rest of this line was not examined" if _goes_on(case, mention) else ""
             yield Fault(mention.phrase.span, why.message + rest, line, why.repair)
+
+
+def _explained(case: Case, node: Node) -> bool:
+    """Tell whether the fault lies in the moves before and is reported there."""
+    return after_false_key(case, node) or from_doubtful(case, node)
 
 
 def _goes_on(case: Case, mention: Mention) -> bool:
@@ -255,7 +261,7 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
 
 def _several(case: Case) -> Iterator[tuple[Mention, Node, list[chess.Move]]]:
     """Yield the mentions that mean one move and fit several, with the position."""
-    for mention in case.reading.mentions if case.reading else ():
+    for mention in sound_mentions(case):
         if not mention.phrase.exact:
             continue
         for node, after in mention.ways:
@@ -266,23 +272,13 @@ def _several(case: Case) -> Iterator[tuple[Mention, Node, list[chess.Move]]]:
 
 def _single(case: Case) -> Iterator[tuple[Mention, Node, chess.Move]]:
     """Yield the mentions that were read as one move, with the position and the move."""
-    for mention in case.reading.mentions if case.reading else ():
+    for mention in sound_mentions(case):
         if mention.state is not State.read or not mention.phrase.exact:
             continue
         for node, after in mention.ways:
             if len(after) == 1 and after[0].move is not None:
                 yield mention, node, after[0].move
                 break
-
-
-def _captures(mention: Mention) -> list[bool]:
-    """Tell for each position that the phrase leads to whether a man was captured."""
-    return [
-        captured_piece(node.board, child.move) is not None
-        for node, after in mention.ways
-        for child in after
-        if child.move is not None
-    ]
 
 
 @rule("needless-origin", Level.note)
@@ -343,7 +339,7 @@ def wrong_capture_sign(case: Case) -> Iterator[Fault]:
     """
     for mention, _, move in _single(case):
         span = mention.phrase.capture_span
-        if mention.phrase.capture and span is not None and not any(_captures(mention)):
+        if mention.phrase.capture and span is not None and not any(capturing(mention)):
             square = chess.square_name(move.to_square)
             repair = () if mention.phrase.worded else (Edit(span, ""),)
             yield Fault(mention.phrase.span, f"nothing stands on {square} to be captured", None, repair)
@@ -368,14 +364,14 @@ def missing_capture_sign(case: Case) -> Iterator[Fault]:
         Key: 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
     captures = [
-        (mention, all(_captures(mention)))  # an answer to several defences may capture after some of them
+        (mention, all(capturing(mention)))  # an answer to several defences may capture after some of them
         for mention, _, _ in _single(case)
         if not mention.phrase.worded
     ]
     if not any(mention.phrase.capture for mention, is_capture in captures if is_capture):
         return
     for mention, is_capture in captures:
-        if is_capture and not mention.phrase.capture:
+        if is_capture and not mention.phrase.capture and not doubtful(mention):
             yield Fault(mention.phrase.span, "this is a capture; elsewhere this text prints the capture sign")
 
 
@@ -421,7 +417,7 @@ def wrong_move_number(case: Case) -> Iterator[Fault]:
         Mate in two.
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
-    for mention in case.reading.mentions if case.reading else ():
+    for mention in sound_mentions(case):
         number = mention.turn.number
         if not mention.misnumbered or number is None:
             continue

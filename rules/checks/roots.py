@@ -1,10 +1,12 @@
 """One root, one finding: what a fault reported elsewhere accounts for."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 
 from ..case import Case
 from ..play import Node
-from ..reading import Mention, Role, State
+from ..reading import Mention, Role, State, effect_holds
+from ..resolve import captured_piece
 
 
 def ambiguous(mention: Mention) -> bool:
@@ -25,24 +27,108 @@ def after_false_key(case: Case, node: Node) -> bool:
     return case.proof.attempt(first.move) is not None
 
 
-def unexplained(case: Case, failures: Sequence[Node]) -> list[Node]:
-    """Return the answers that fail, without those to replies which a misprint may hide.
+def doubtful(mention: Mention) -> bool:
+    """Tell whether a sign of the phrase is false everywhere, so that another move may have been meant."""
+    if not mention.after:
+        return False
+    capture = mention.phrase.capture and not any(capturing(mention))
+    return capture or any(not effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after)
 
-    Where one printed reply cannot be played, "any other" covers the reply that was meant
-    as well, and its answer need not do for that one.
+
+def capturing(mention: Mention) -> list[bool]:
+    """Tell for each position that the phrase leads to whether a man was captured."""
+    return [
+        captured_piece(node.board, child.move) is not None
+        for node, after in mention.ways
+        for child in after
+        if child.move is not None
+    ]
+
+
+def sound_mentions(case: Case) -> Iterator[Mention]:
+    """Yield the mentions that can be judged by themselves, in text order.
+
+    Left out is what goes on from a move that cannot be played, up to the next half-move of
+    the same number or a lower one: it was read somewhere else, and whatever it seems to say
+    there was not meant. Of alternatives ("2.Qb3/Qf7") that are all wrong the first stands for all.
+    """
+    if case.reading is None:
+        return
+    mentions = case.reading.mentions
+    broken: tuple[int, Mention] | None = None
+    for index, mention in enumerate(mentions):
+        turn = [other for other in mentions[max(0, index - 40) : index + 40] if other.turn is mention.turn]
+        ply = _printed_ply(case, mention)
+        if broken is not None:
+            if not _begins_anew(case, mention, ply, *broken):
+                continue
+            broken = None
+        if mention is turn[-1] and all(other.state is State.impossible for other in turn):
+            broken = (ply if ply is not None else mention.at[0].ply + 1, mention)
+        if mention is turn[0] or not all(other.state is State.impossible or doubtful(other) for other in turn):
+            yield mention
+
+
+def _printed_ply(case: Case, mention: Mention) -> int | None:
+    number = mention.turn.number
+    if number is None or number.ply is None or case.reading is None:
+        return None
+    return number.ply - case.reading.diagram.shift
+
+
+def _begins_anew(case: Case, mention: Mention, ply: int | None, broken: int, root: Mention) -> bool:
+    if ply is not None and mention.phrase is mention.turn.choices[0]:
+        return ply <= broken
+    assert case.reading is not None
+    if mention.at and mention.at[0] is case.reading.diagram and mention.marked:
+        return True
+    between = case.text[root.phrase.span.end : mention.phrase.span.start]
+    if broken == 1:
+        return root.role is not Role.key and re.search(r"\n\s*\n", between) is not None
+    return not mention.phrase.exact or (mention.phrase.worded and re.search(r"[.!?;]\s", between) is not None)
+
+
+def from_doubtful(case: Case, node: Node) -> bool:
+    """Tell whether the move into `node` is printed with a false sign, so that another one may have been meant."""
+    assert case.reading is not None
+    into = [mention for mention in case.reading.mentions if node in mention.after and mention.phrase.exact]
+    return bool(into) and all(map(doubtful, into))
+
+
+def misprints(case: Case, start: Node) -> int:
+    """Count the replies printed at `start` that may stand for others: not playable, or with no right answer."""
+    assert case.reading is not None
+    printed = [mention for mention in case.reading.printed_after(start) if mention.phrase.exact]
+    return sum(m.state is State.impossible or any(_all_wrong(case, node) for node in m.after) for m in printed)
+
+
+def _all_wrong(case: Case, node: Node) -> bool:
+    """Tell whether answers are printed to the reply that led to `node`, and none is right."""
+    assert case.reading is not None
+    answers = case.reading.printed_after(node)
+    if not answers or not case.direct:
+        return False
+    right = case.mating_moves(node)
+    return right.complete and not any(child.move in right.lengths for m in answers for child in _here(m, node))
+
+
+def _here(mention: Mention, node: Node) -> Iterable[Node]:
+    return (child for at, after in mention.ways if at is node for child in after)
+
+
+def unexplained(case: Case, replies: Sequence[Node]) -> list[Node]:
+    """Return the replies (the positions after them) without a right answer, less those a misprint may hide.
+
+    Where one printed reply cannot be played or has no right answer, "any other" covers the
+    reply that was meant as well, and its answer need not do for that one.
     """
     assert case.reading is not None
     kept = []
-    for node in failures:
-        reply = node.parent
-        start = reply.parent if reply is not None else None
-        if reply is None or start is None:
-            kept.append(node)
-            continue
-        printed = case.reading.printed_after(start)
-        unplayable = sum(mention.state is State.impossible for mention in printed)
-        named = any(mention.phrase.exact and reply in mention.after for mention in printed)
-        replies = {id(other.parent) for other in failures if other.parent is not None and other.parent.parent is start}
-        if named or len(replies) > unplayable:
-            kept.append(node)
+    for reply in replies:
+        start = reply.parent
+        named = start is not None and any(
+            m.phrase.exact and reply in m.after for m in case.reading.printed_after(start)
+        )
+        if named or start is None or sum(other.parent is start for other in replies) > misprints(case, start):
+            kept.append(reply)
     return kept

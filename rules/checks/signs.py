@@ -9,12 +9,12 @@ from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..play import Node
 from ..reading import Mention
-from .roots import after_false_key, ambiguous, unexplained
+from .roots import after_false_key, ambiguous, sound_mentions, unexplained
 
 
 def _said(case: Case, *effects: Effect) -> Iterator[tuple[Mention, Span, list[Node]]]:
     """Yield the mentions of which one of `effects` is said, its place, and the positions they lead to."""
-    for mention in case.reading.mentions if case.reading else ():
+    for mention in sound_mentions(case):
         span = mention.says(*effects)
         if span is None or not mention.after or ambiguous(mention) or after_false_key(case, mention.at[0]):
             continue
@@ -41,9 +41,10 @@ def _where(case: Case, mention: Mention, node: Node) -> str:
 
 def _not_mate(case: Case) -> Iterator[tuple[Mention, Span, Node]]:
     for mention, span, nodes in _said(case, Effect.mate):
-        wrong = unexplained(case, [node for node in nodes if not node.board.is_checkmate()])
-        if wrong:
-            yield mention, span, wrong[0]
+        wrong = [node for node in nodes if not node.board.is_checkmate()]
+        replies = unexplained(case, [node.parent for node in wrong if node.parent is not None])
+        if replies:
+            yield mention, span, next(node for node in wrong if node.parent is replies[0])
 
 
 @rule("check-not-mate", Level.error)
@@ -353,7 +354,7 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
     marks = {Effect.mate, Effect.double_plus} if mate else {Effect.check, Effect.double_plus, Effect.double_check}
     marked: list[Mention] = []
     bare: list[Mention] = []
-    for mention in case.reading.mentions if case.reading else ():
+    for mention in sound_mentions(case):
         nodes = mention.after
         if not nodes or mention.phrase.worded:
             continue

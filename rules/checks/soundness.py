@@ -8,9 +8,9 @@ from keyproof.grammar.spans import Span
 from ..case import Case
 from ..finding import Fault, Level, rule
 from ..play import Node
-from ..reading import Mention, Role, State, effect_holds
+from ..reading import Mention, Role, State
 from .hedges import doubted
-from .roots import after_false_key, ambiguous
+from .roots import after_false_key, ambiguous, doubtful, sound_mentions
 
 
 def _keys(case: Case) -> dict[Node, Mention]:
@@ -53,7 +53,7 @@ def key_fails(case: Case) -> Iterator[Fault]:
     for node, mention in _keys(case).items():
         assert node.move is not None
         attempt = proof.attempt(node.move)
-        if attempt is None or node.move in proof.keys or _misprinted(mention, node):
+        if attempt is None or node.move in proof.keys or _misprinted(mention):
             continue
         if node.board.is_stalemate():
             yield Fault(mention.phrase.span, f"{case.say(reading.diagram, node.move)} is stalemate", node.evidence())
@@ -67,9 +67,9 @@ def key_fails(case: Case) -> Iterator[Fault]:
         yield Fault(mention.phrase.span, message, node.evidence(attempt.refutations[0]))
 
 
-def _misprinted(mention: Mention, node: Node) -> bool:
+def _misprinted(mention: Mention) -> bool:
     """Tell whether a first move is ambiguous or carries a false sign: that is reported, and it may not be the move."""
-    return ambiguous(mention) or not all(effect_holds(effect, node) for effect, _ in mention.effects)
+    return ambiguous(mention) or doubtful(mention)
 
 
 def _verb(moves: tuple[chess.Move, ...]) -> str:
@@ -197,7 +197,7 @@ def try_solves(case: Case) -> Iterator[Fault]:
     if proof is None or reading is None or not case.has_key:
         return
     for node, mention in reading.first_moves(Role.try_).items():
-        if node.move is not None and node.move in proof.keys and not _misprinted(mention, node):
+        if node.move is not None and node.move in proof.keys and not _misprinted(mention):
             message = f"{case.say(reading.diagram, node.move)} is no try: it solves {case.stipulation}"
             yield Fault(mention.phrase.span, message, node.evidence())
 
@@ -223,8 +223,10 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
     proof, reading = case.proof, case.reading
     if proof is None or reading is None or not case.has_key:
         return
-    for mention in reading.mentions:
+    for mention in sound_mentions(case):
         if mention.role is not Role.refutation or mention.state is not State.read or not mention.phrase.exact:
+            continue
+        if doubtful(mention):
             continue
         for node in mention.after:
             if node.parent is None or node.parent.move is None or node.move is None:
@@ -270,7 +272,7 @@ def further_refutation(case: Case) -> Iterator[Fault]:
     if proof is None or reading is None or not case.has_key:
         return
     for node, mention in reading.first_moves(Role.try_).items():
-        if _misprinted(mention, node):
+        if _misprinted(mention):
             continue
         printed = [m for m in reading.printed_after(node) if m.role is Role.refutation and m.after]
         assert node.move is not None
