@@ -87,7 +87,8 @@ def _other_side(board: chess.Board, phrase: MovePhrase) -> Impossible | None:
     turned = board.copy(stack=False)
     turned.turn = not board.turn
     turned.ep_square = None
-    if not any(fits(turned, move, phrase) for move in turned.legal_moves):
+    theirs = [move for move in turned.legal_moves if board.piece_type_at(move.to_square) != chess.KING]
+    if not any(fits(turned, move, phrase) for move in theirs):
         return None
     if any(_reaches(board, move, phrase) for move in board.pseudo_legal_moves):
         return None
@@ -212,7 +213,8 @@ def _breaks_a_law(board: chess.Board, phrase: MovePhrase) -> Impossible | None:
     king = board.king(board.turn)
     assert king is not None
     where = chess.square_name(king)
-    if all(board.is_pinned(board.turn, each.from_square) for each in moves):
+    # Along the line of its pin a pinned man may go: what forbids that is another man's check.
+    if all(each.to_square not in board.pin(board.turn, each.from_square) for each in moves):
         start = move.from_square
         line = board.pin(board.turn, start)
         pinner = next(
