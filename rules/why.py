@@ -216,12 +216,12 @@ def _breaks_a_law(board: chess.Board, phrase: MovePhrase) -> Impossible | None:
     # Along the line of its pin a pinned man may go: what forbids that is another man's check.
     if all(each.to_square not in board.pin(board.turn, each.from_square) for each in moves):
         start = move.from_square
-        line = board.pin(board.turn, start)
+        line = board.pin(board.turn, start) & board.occupied_co[not board.turn]
         pinner = next(
             (
                 square
-                for square in line & board.occupied_co[not board.turn]
-                if start in chess.SquareSet.between(king, square)
+                for square in line
+                if chess.SquareSet.between(king, square) & board.occupied == chess.SquareSet([start])
             ),
             None,
         )

@@ -148,7 +148,9 @@ def other_side_can(board: chess.Board, printed: Printed) -> bool:
     if board.piece_type_at(printed.target) == chess.KING:
         return False
     return any(
-        printed.reaches(turned, move) and printed.starts(move.from_square) and move.promotion == printed.promotion
+        printed.reaches(turned, move)
+        and printed.starts(move.from_square)
+        and printed.promotion in (None, move.promotion)
         for move in turned.legal_moves
     )
 
@@ -313,3 +315,8 @@ def test_a_pinned_man_in_check_is_not_blamed_for_its_pin_along_the_line() -> Non
     why = reason(chess.Board("4k3/4r3/8/8/8/3n4/4R3/4K3 w - - 0 1"), "Re4")
     assert why.rule == "check-not-met"
     assert "the black knight on d3" in why.message
+
+
+def test_of_the_men_behind_one_another_the_nearest_pins() -> None:
+    why = reason(chess.Board("4k3/8/8/8/8/4r3/4Q3/4K3 b - - 0 1"), "Ra3")
+    assert why.message.startswith("the black rook on e3 is pinned by the white queen on e2 to the king on e8")
