@@ -48,13 +48,17 @@ class MoveNumber:
 
 @dataclass(frozen=True)
 class Turn:
-    """One half-move of a line, with its alternatives ("Kc4/Ke6") and what is said of it ("is mate")."""
+    """One half-move of a line, with its alternatives ("Kc4/Ke6") and what is said of it ("is mate").
+
+    `placed`: the notation itself, as in PGN, says which position it is played from.
+    """
 
     span: Span
     number: MoveNumber | None
     choices: tuple[MovePhrase, ...]
     effects: tuple[tuple[Effect, Span], ...] = ()
     bare_square: bool = False  # "d5" alone: a pawn move or just the name of a square
+    placed: bool = False
 
 
 @dataclass(frozen=True)

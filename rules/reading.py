@@ -547,7 +547,7 @@ class _Reader:
     def _misnumbered(self, unit: _Unit) -> _Trial | None:
         """Read a unit whose number fits nowhere as the plain continuation of the current line."""
         number = unit.turns[0].number
-        if unit.ply is None or len(unit.path) < 2 or number is None:
+        if unit.ply is None or len(unit.path) < 2 or number is None or unit.turns[0].placed:
             return None
         for start in reversed(unit.path):
             other_side = (start[0].ply + start[0].shift) % 2 != number.second
@@ -636,6 +636,8 @@ class _Reader:
         if ply == 3 and len(path) == 2 and path[1][0].move and not unit.after_words:  # "1.Sf4! 2.Qd5#": the threat
             passed = [node.pass_move() for node in path[1]]
             yield [node for node in passed if node is not None]
+        if unit.turns[0].placed:
+            return
         firsts = self._firsts()
         for mention in [m for m in firsts if m.role is Role.key] + [
             m for m in reversed(firsts) if m.role is not Role.key
@@ -759,7 +761,7 @@ class _Reader:
             self.path.append(frontier)
             self.seen.append(frontier)
         refuted = any(self._refutes(mention) for mention in trial.mentions)
-        if refuted and len(self._home()) > 1:
+        if refuted and len(self._home()) > 1 and not unit.turns[0].placed:
             self.path = self._home()
 
     def _refutes(self, mention: Mention) -> bool:

@@ -46,8 +46,10 @@ def position_at(checked: Checked, offset: int) -> tuple[str, Span | None] | None
     if case.reading is None or inside is None:
         return None
     for mention in case.reading.mentions:
-        span = mention.phrase.span
-        if span.start <= inside <= span.end and mention.after:
+        span, number = mention.phrase.span, mention.turn.number
+        if number is not None and mention.phrase is mention.turn.choices[0]:
+            span = number.span.to(span)
+        if span.start <= inside < span.end and mention.after:
             here = Span(span.start + offset - inside, span.end + offset - inside)
             return _after(case, mention.after[0]), here
     proof = case.proof
@@ -94,8 +96,8 @@ def _verdict(case: Case, proof: Proof) -> str:
 
 
 def continuations(checked: Checked, offset: int) -> list[Continuation]:
-    """Return the defences to the key that the text of the puzzle at a place does not speak of yet."""
-    entry = checked.at(offset)
+    """Return the defences to the key that the puzzle at a place, or above it, does not speak of yet."""
+    entry = checked.at(offset) or checked.above(offset)
     if entry is None:
         return []
     case = entry.kept.case

@@ -94,6 +94,14 @@ class Checked:
         """Return the puzzle whose lines an offset of the text lies in."""
         return next((entry for entry in self.entries if entry.in_case(offset) is not None), None)
 
+    def above(self, offset: int) -> Entry | None:
+        """Return the last puzzle that begins above an offset."""
+        return max(
+            (entry for entry in self.entries if entry.pieces[0].start <= offset),
+            key=lambda entry: entry.pieces[0].start,
+            default=None,
+        )
+
 
 class Desk:
     """Checks one document after each change."""

@@ -6,6 +6,7 @@ and a place is converted to UTF-16 code units in one function there.
 
 import asyncio
 from dataclasses import dataclass
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -74,7 +75,7 @@ class Server(LanguageServer):
             ),
             (types.SHUTDOWN, self.stopped, None),
         ):
-            self.feature(method, options)(handler)
+            self.feature(method, options)(partial(handler))  # it marks what it is given, and a method takes no marks
 
     # -- what the editor tells
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import chess
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.fens import find_fens
+from keyproof.grammar.moves import MovePhrase, Sort
 from keyproof.grammar.scan import read_span
 from keyproof.grammar.spans import Lines, Span
 from keyproof.grammar.statements import Break, Claim, Marker, NotUnderstood, Statement, Turn
@@ -119,16 +120,23 @@ class _Entry:
 
     def _statements(self) -> Iterator[Statement]:
         ply = first_ply(self.diagram.turn is chess.BLACK, "")
-        # The stipulation first, since it says how the rest is meant, and remarks last: they may speak of the key.
-        order = {"dm": 0, "bm": 1, "am": 2, "pv": 3}
-        for operation in sorted(self.operations, key=lambda each: order.get(each.opcode, 4)):
+        # The stipulation first, since it says how the rest is meant; then the remarks on the position, the
+        # moves, and the remarks that speak of moves.
+        parts: list[tuple[int, list[Statement]]] = []
+        for operation in self.operations:
             if operation.opcode == "dm":
-                yield self._stipulation(operation)
+                parts.append((0, [self._stipulation(operation)]))
             elif operation.opcode in _MOVES:
-                yield from self._moves(operation, ply)
+                parts.append((2 + _MOVES.index(operation.opcode), list(self._moves(operation, ply))))
             elif _is_remark(operation.opcode):
-                yield from remark(self.masked, self._words(operation), self.language)
-            yield Break("block", Span(operation.span.end, operation.span.end))
+                said = list(remark(self.masked, self._words(operation), self.language))
+                speaks_of_moves = any(isinstance(statement, Turn) for statement in said)
+                parts.append((5 if speaks_of_moves else 1, said))
+        for _, statements in sorted(parts, key=lambda part: part[0]):
+            yield from statements
+            if statements:
+                end = statements[-1].span.end
+                yield Break("block", Span(end, end))
         if self.rest is not None:
             yield NotUnderstood(self.rest, self.rest.of(self.text))
 
@@ -150,3 +158,7 @@ class _Entry:
                     yield Break("stop", Span(statement.span.end, statement.span.end))
             elif not isinstance(statement, Break):
                 yield statement
+        if line:  # one line of several: it does not claim that there is no other defence
+            end = Span(operation.span.end, operation.span.end)
+            yield Break("stop", end)
+            yield Turn(end, None, (MovePhrase(end, "", Sort.any_other, worded=True),))

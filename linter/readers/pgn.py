@@ -15,7 +15,7 @@ from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.fens import find_fens
 from keyproof.grammar.scan import read_span
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, NotUnderstood, Statement, Turn
+from keyproof.grammar.statements import Aside, Break, Marker, NotUnderstood, Statement, Turn
 
 from .play import first_ply, language, moved, numbered, remark, unusable
 
@@ -180,9 +180,19 @@ class _Play:
         return moved(found, tag.value.start)
 
     def _statements(self) -> Iterator[Statement]:
+        """Yield the statements; the first move of the main line is the key unless a sign calls it a try."""
+        solved = False
+        for statement, in_main_line in self._walk():
+            if isinstance(statement, Turn) and in_main_line and not solved:
+                solved = True
+                if not statement.choices[-1].annotation.startswith("?"):
+                    yield Marker("key", Span(statement.span.start, statement.span.start))
+            yield statement
+
+    def _walk(self) -> Iterator[tuple[Statement, bool]]:
+        """Yield each statement and whether it stands in the main line."""
         said = " ".join(span.of(self.masked) for span in [*(t.value for t in self.game.tags.values()), *self.remarks])
-        diagram = self._diagram()
-        ply = first_ply(diagram.turn is chess.BLACK, said)
+        ply = first_ply(self._diagram().turn is chess.BLACK, said)
         lines = [ply]  # the next half-move of the main line, of the variation in it, and so on
         shift: int | None = None  # how far the printed numbers are ahead, as after "23." for the first move
         opened = False  # a variation has just begun; one put too late is known by its number
@@ -190,12 +200,12 @@ class _Play:
         for token in self.game.play:
             glyph = None if isinstance(token, Span) else token["glyph"]
             if held is not None and glyph is None:
-                yield held
+                yield held, len(lines) == 1
                 held = None
             if isinstance(token, Span):
                 for statement in read_span(self.masked, token, self.language):
                     if held is not None:
-                        yield held
+                        yield held, len(lines) == 1
                         held = None
                     if isinstance(statement, Turn):
                         printed = statement.number.ply if statement.number is not None else None
@@ -208,30 +218,32 @@ class _Play:
                             held = numbered(statement, lines[-1])
                             lines[-1] += 1
                     elif not isinstance(statement, (Break, Aside)):
-                        yield statement
-            elif glyph is not None:
+                        yield statement, False
+                continue
+            here = Span(*token.span())
+            if glyph is not None:
                 if held is not None and glyph in _GLYPHS:
                     held = _annotated(held, _GLYPHS[glyph])
             elif token["open"]:
                 lines.append(_LOST if lines[-1] == _LOST else max(lines[-1] - 1, ply))
                 opened = True
-                yield Break("open", Span(*token.span()))
+                yield Break("open", here), False
             elif token["close"] and len(lines) > 1:
                 lines.pop()
-                yield Break("stop", Span(*token.span()))
-                yield Break("close", Span(*token.span()))
+                yield Break("stop", here), False
+                yield Break("close", here), False
             elif token["pass"]:
                 if lines[-1] == ply + 1:
                     lines[-1] += 1  # the first move and what it threatens
                 elif lines[-1] != _LOST:
                     lines[-1] = _LOST
-                    yield NotUnderstood(Span(*token.span()), token[0])
+                    yield NotUnderstood(here, token[0]), False
             elif (comment := _comment(token)) is not None:
-                yield from remark(self.masked, comment, self.language)
-            if held is None and len(lines) == 1 and not isinstance(token, Span):
-                yield Break("block", Span(*token.span()))
+                yield from ((statement, False) for statement in remark(self.masked, comment, self.language))
+            if held is None and len(lines) == 1:
+                yield Break("block", here), False
         if held is not None:
-            yield held
+            yield held, len(lines) == 1
 
 
 def _annotated(turn: Turn, sign: str) -> Turn:

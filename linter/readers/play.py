@@ -34,7 +34,7 @@ def language(text: str, play: Iterable[Span]) -> str:
 def numbered(turn: Turn, ply: int) -> Turn:
     """Give a half-move the number that its place in the line means, at the printed number where there is one."""
     span = turn.number.span if turn.number is not None else Span(turn.span.start, turn.span.start)
-    return replace(turn, number=MoveNumber(span, (ply + 1) // 2, ply % 2 == 0))
+    return replace(turn, number=MoveNumber(span, (ply + 1) // 2, ply % 2 == 0), placed=True)
 
 
 def remark(text: str, span: Span, language: str) -> Iterator[Statement]:

@@ -1,0 +1,63 @@
+"""EPD files. Opcodes: PGN standard 16.2, read in several opcode tables."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from keyproof.linter.sources import document_from_text
+
+from .texts import check, found, rules
+
+POSITION = "8/8/4N3/4R2p/6k1/8/5K2/8 w - -"
+
+
+@pytest.mark.parametrize(
+    "operations",
+    [
+        "bm Kg2; dm 2;",
+        'bm Kg2; dm 2; id "The waiting king";',
+        "dm 2; am Rxh5; pv Kg2 Kh4 Re4#; bm Kg2;",
+        'bm Kg2; dm 2; c0 "After 1.Kg2 Black is in zugzwang: 1...Kh4 2.Re4#, 1...h4 2.Rg5#"; c1 "(3+2)";',
+        "bm Kg2; dm 2; ce 32766; acd 12; acn 4711;",
+        "bm Kg2; dm 2",
+    ],
+)
+def test_a_right_line_is_clean(operations: str) -> None:
+    result = check(f"{POSITION} {operations}\n", "a.epd")
+    assert found(result) == []
+    assert (result.puzzles[0].verdict, result.puzzles[0].keys) == ("sound", ("Kg2",))
+
+
+@pytest.mark.parametrize(
+    ("operations", "rule", "place"),
+    [
+        ("bm Rxh5; dm 2;", "key-fails", "Rxh5"),
+        ("am Kg2; dm 2;", "try-solves", "Kg2"),
+        ("bm Kg2; dm 3;", "short-mate", "dm 3"),
+        ("bm Kg2; dm 2; pv Kg2 Kh4 Re3#;", "mate-without-check", "#"),
+        ("bm Ke9; dm 2;", "not-understood", "Ke9"),
+        ("bm Ka8; dm 2;", "illegal-move", "Ka8"),
+        ('bm Kg2; dm 2; c3 "1.Kg2 h4 2.Re4#";', "check-not-mate", "#"),
+        ('bm Kg2; dm 2; c0 "(3+3)";', "wrong-piece-count", "(3+3)"),
+        ("bm Kg2; dm two;", "not-understood", "dm two"),
+        ('bm Kg2; dm 2; id "open', "not-understood", ' id "open'),
+    ],
+)
+def test_a_false_claim_is_found_where_it_stands(operations: str, rule: str, place: str) -> None:
+    assert (rule, place) in found(check(f"{POSITION} {operations}\n", "a.epd"))
+
+
+def test_each_line_is_a_puzzle() -> None:
+    text = f'# the bulletin\n{POSITION} bm Kg2; dm 2; id "A";\n\n{POSITION} bm Rxh5; dm 2; id "B";\nno position\n'
+    result = check(text, "a.epd")
+    assert [(puzzle.title, puzzle.line) for puzzle in result.puzzles] == [("A", 2), ("B", 4), ("", 5)]
+    assert rules(result) == ["key-fails", "unreadable-position"]
+
+
+@given(st.text(st.sampled_from('";$%*!?#+-=.x12345678abcdefghKQRBNO \n\r/wbmdp'), max_size=120))
+def test_any_text_is_read_without_exception(scrap: str) -> None:
+    for text in (scrap, f"{POSITION} {scrap}"):
+        document = document_from_text("a.epd", text, "epd")
+        assert len(document.masked) == len(text)
+        for puzzle in document.puzzles or ():
+            assert puzzle.play is not None
+            assert all(0 <= s.span.start <= s.span.end <= len(text) for s in puzzle.play()[0])
