@@ -9,7 +9,7 @@ from keyproof.grammar.moves import Effect, Sort
 from ..case import Case
 from ..finding import Fault, Level, rule
 from ..play import Node
-from ..reading import Mention, Role, State
+from ..reading import Mention, Reading, Role, State
 from ..why import side
 from .hedges import doubted
 from .roots import after_false_key, doubtful, misprints, sound_mentions, unexplained
@@ -69,7 +69,7 @@ def defence_left_out(case: Case) -> Iterator[Fault]:
             continue
         printed = reading.printed_after(node)
         variations = [m for m in printed if m.role is Role.defence]
-        if any(m.state is State.impossible for m in printed):
+        if any(m.state is State.impossible for m in printed) or _set_unanswered(reading):
             continue  # the misprinted reply may be the one that seems left out
         whole = next((p for p in reading.claims if p.claim.kind == "complete" and node in p.nodes), None)
         if not variations and whole is None:
@@ -85,6 +85,12 @@ def defence_left_out(case: Case) -> Iterator[Fault]:
             level = Level.error if whole is not None else None
             span = whole.claim.span if whole is not None else key.phrase.span
             yield Fault(span, message, node.choices(left), level=level)
+
+
+def _set_unanswered(reading: Reading) -> bool:
+    """Tell whether the answer to a set of replies ("1...R~") cannot be played: then the set was read elsewhere."""
+    pairs = zip(reading.mentions, reading.mentions[1:], strict=False)
+    return any(not reply.phrase.exact and answer.state is State.impossible for reply, answer in pairs)
 
 
 def _left_out(case: Case, node: Node, variations: list[Mention]) -> list[chess.Move]:
@@ -279,18 +285,11 @@ def nothing_else_left(case: Case) -> Iterator[Fault]:
         Mate in two.
         1.Kg2! Kh4 2.Re4#, 1...any other 2.Rg5#
     """
-    for mention in case.reading.mentions if case.reading else ():
-        if mention.phrase.sort is Sort.any_other and mention.at and not mention.after and not _unplayed(case, mention):
+    mentions = case.reading.mentions if case.reading else []
+    unplayable = any(mention.state is State.impossible for mention in mentions)  # and may stand for another move
+    for mention in mentions:
+        if mention.phrase.sort is Sort.any_other and mention.at and not mention.after and not unplayable:
             yield Fault(mention.phrase.span, "no other move is left: every legal one is printed")
-
-
-def _unplayed(case: Case, mention: Mention) -> bool:
-    """Tell whether the answer printed next, or a reply beside this one, cannot be played."""
-    assert case.reading is not None
-    mentions = case.reading.mentions
-    index = next(place for place, other in enumerate(mentions) if other is mention)
-    beside = [*mentions[index + 1 : index + 2], *case.reading.printed_after(mention.at[0])]
-    return any(other.state is State.impossible for other in beside)
 
 
 @rule("not-only-move", Level.error)

@@ -8,7 +8,7 @@ from keyproof.grammar.moves import Effect
 from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..play import Node
-from ..reading import Mention, State
+from ..reading import Mention, State, effect_holds
 from ..resolve import captured_piece
 from ..why import man_at
 from .roots import after_false_key, capturing, doubtful, from_doubtful, sound_mentions
@@ -339,10 +339,15 @@ def wrong_capture_sign(case: Case) -> Iterator[Fault]:
     """
     for mention, _, move in _single(case):
         span = mention.phrase.capture_span
-        if mention.phrase.capture and span is not None and not any(capturing(mention)):
+        if mention.phrase.capture and span is not None and not any(capturing(mention)) and not _belied(mention):
             square = chess.square_name(move.to_square)
             repair = () if mention.phrase.worded else (Edit(span, ""),)
             yield Fault(mention.phrase.span, f"nothing stands on {square} to be captured", None, repair)
+
+
+def _belied(mention: Mention) -> bool:
+    """Tell whether what is said of the move is false: that is the graver fault, and reported."""
+    return any(not effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after)
 
 
 @rule("missing-capture-sign", Level.note)

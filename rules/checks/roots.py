@@ -1,7 +1,7 @@
 """One root, one finding: what a fault reported elsewhere accounts for."""
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from ..case import Case
 from ..play import Node
@@ -19,12 +19,14 @@ def after_false_key(case: Case, node: Node) -> bool:
 
     What follows there was written for another move, the true key, or for another diagram.
     """
-    if len(node.path) < 2 or case.proof is None or case.reading is None or not case.has_key:
+    return len(node.path) > 1 and false_key(case, node.path[1])
+
+
+def false_key(case: Case, first: Node) -> bool:
+    """Tell whether `first` is the position after a printed key that does not solve."""
+    if case.proof is None or case.reading is None or not case.has_key or not first.move:
         return False
-    first = node.path[1]
-    if first.move is None or first not in case.reading.first_moves(Role.key):
-        return False
-    return case.proof.attempt(first.move) is not None
+    return first in case.reading.first_moves(Role.key) and case.proof.attempt(first.move) is not None
 
 
 def doubtful(mention: Mention) -> bool:
@@ -48,9 +50,10 @@ def capturing(mention: Mention) -> list[bool]:
 def sound_mentions(case: Case) -> Iterator[Mention]:
     """Yield the mentions that can be judged by themselves, in text order.
 
-    Left out is what goes on from a move that cannot be played, up to the next half-move of
-    the same number or a lower one: it was read somewhere else, and whatever it seems to say
-    there was not meant. Of alternatives ("2.Qb3/Qf7") that are all wrong the first stands for all.
+    Left out is what goes on from a move that cannot be played, or from a key that does not solve,
+    up to the next half-move of the same number or a lower one: it was read somewhere else, and
+    whatever it seems to say there was not meant. Of alternatives ("2.Qb3/Qf7") that are all wrong
+    the first stands for all.
     """
     if case.reading is None:
         return
@@ -65,6 +68,8 @@ def sound_mentions(case: Case) -> Iterator[Mention]:
             broken = None
         if mention is turn[-1] and all(other.state is State.impossible for other in turn):
             broken = (ply if ply is not None else mention.at[0].ply + 1, mention)
+        elif mention.role is Role.key and any(false_key(case, node) for node in mention.after):
+            broken = (1, mention)
         if mention is turn[0] or not all(other.state is State.impossible or doubtful(other) for other in turn):
             yield mention
 
@@ -85,35 +90,36 @@ def _begins_anew(case: Case, mention: Mention, ply: int | None, broken: int, roo
     between = case.text[root.phrase.span.end : mention.phrase.span.start]
     if broken == 1:
         return root.role is not Role.key and re.search(r"\n\s*\n", between) is not None
-    return not mention.phrase.exact or (mention.phrase.worded and re.search(r"[.!?;]\s", between) is not None)
+    return mention.phrase.worded and re.search(r"[.!?;]\s|\n", between) is not None
 
 
 def from_doubtful(case: Case, node: Node) -> bool:
     """Tell whether the move into `node` is printed with a false sign, so that another one may have been meant."""
     assert case.reading is not None
     into = [mention for mention in case.reading.mentions if node in mention.after and mention.phrase.exact]
-    return bool(into) and all(map(doubtful, into))
+    return any(map(doubtful, into))
 
 
 def misprints(case: Case, start: Node) -> int:
-    """Count the replies printed at `start` that may stand for others: not playable, or with no right answer."""
+    """Count the replies printed at `start` that may stand for others: not playable, or with a wrong answer."""
     assert case.reading is not None
     printed = [mention for mention in case.reading.printed_after(start) if mention.phrase.exact]
-    return sum(m.state is State.impossible or any(_all_wrong(case, node) for node in m.after) for m in printed)
+    return sum(m.state is State.impossible or any(_wrongly_answered(case, node) for node in m.after) for m in printed)
 
 
-def _all_wrong(case: Case, node: Node) -> bool:
-    """Tell whether answers are printed to the reply that led to `node`, and none is right."""
+def _wrongly_answered(case: Case, node: Node) -> bool:
+    """Tell whether an answer is printed to the reply that led to `node`, and is wrong or cannot be played."""
     assert case.reading is not None
-    answers = case.reading.printed_after(node)
+    answers = [
+        [child.move for child in after]
+        for mention in case.reading.printed_after(node)
+        for at, after in mention.ways
+        if at is node
+    ]
     if not answers or not case.direct:
         return False
     right = case.mating_moves(node)
-    return right.complete and not any(child.move in right.lengths for m in answers for child in _here(m, node))
-
-
-def _here(mention: Mention, node: Node) -> Iterable[Node]:
-    return (child for at, after in mention.ways if at is node for child in after)
+    return right.complete and any(not set(moves) & set(right.lengths) for moves in answers)
 
 
 def unexplained(case: Case, replies: Sequence[Node]) -> list[Node]:

@@ -8,8 +8,8 @@ from keyproof.grammar.spans import Span
 from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..play import Node
-from ..reading import Mention
-from .roots import after_false_key, ambiguous, sound_mentions, unexplained
+from ..reading import Mention, State
+from .roots import after_false_key, ambiguous, false_key, sound_mentions, unexplained
 
 
 def _said(case: Case, *effects: Effect) -> Iterator[tuple[Mention, Span, list[Node]]]:
@@ -356,7 +356,7 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
     bare: list[Mention] = []
     for mention in sound_mentions(case):
         nodes = mention.after
-        if not nodes or mention.phrase.worded:
+        if not nodes or mention.phrase.worded or any(_suspect(case, node) for node in nodes):
             continue
         if not all(node.board.is_checkmate() if mate else _only_check(node) for node in nodes):
             continue
@@ -371,6 +371,12 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
         for mention in bare:
             message = f"{_move(case, mention.after[0])} is {'mate' if mate else 'check'} and not marked; others are"
             yield Fault(mention.phrase.span, message, mention.after[0].evidence())
+
+
+def _suspect(case: Case, node: Node) -> bool:
+    """Tell whether a graver fault of this move is reported: it is no key, or the reply to it cannot be played."""
+    assert case.reading is not None
+    return false_key(case, node) or any(m.state is State.impossible for m in case.reading.printed_after(node))
 
 
 def _only_check(node: Node) -> bool:
