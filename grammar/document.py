@@ -68,6 +68,8 @@ class Diagram:
 class PuzzleText:
     """The stretch of a document that belongs to one position, before its claims are read.
 
+    A twin has its `label` ("b") where that stands, in `label_span`, and in `twin_faults` why its
+    position cannot be set up. `counts` are the places that state how many solutions there are.
     `play` is set where the kind of file has a notation of its own for lines of play: it returns
     the statements and the language of their piece letters, else read from `prose`.
     """
@@ -77,4 +79,8 @@ class PuzzleText:
     diagrams: tuple[Diagram, ...]
     prose: tuple[Span, ...]  # what is left when titles and diagrams are taken out, in order, one span a block
     headings: tuple[Span, ...] = ()
+    label: str = ""
+    label_span: Span = Span(0, 0)
+    twin_faults: tuple[TextFault, ...] = ()
+    counts: tuple[Span, ...] = ()
     play: "Callable[[], tuple[list[Statement], str]] | None" = None

@@ -3,7 +3,7 @@
 A puzzle begins at a heading that has a position below it, or at a position that comes
 after the solution of the one before. Positions under one heading before any solution
 text are one puzzle printed in several ways. A part of solutions at the end is dealt out
-by number or title.
+by number or title. Twins on one diagram are puzzles of their own in the end.
 """
 
 import re
@@ -18,6 +18,7 @@ from .document import Block, Diagram, Document, PuzzleText
 from .positions import find_diagrams
 from .spans import Lines, Span
 from .traces import NUMBERED_MOVE, PRINTED_MOVE
+from .twins import twins
 
 
 @dataclass(frozen=True)
@@ -140,7 +141,7 @@ class _Parting:
         for stretch in self.stretches:
             self._deal_out(stretch)
         return Sections(
-            tuple(self._finished(puzzle) for puzzle in self.puzzles),
+            tuple(twin for puzzle in self.puzzles for twin in twins(self.masked, self._finished(puzzle))),
             tuple(sorted(element.span for element in self.loose if not element.heading)),
             tuple(sorted(element.span for element in self.loose if element.heading)),
         )

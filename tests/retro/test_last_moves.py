@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.rules.retro.moves import LastMove, before, retractions
 from keyproof.rules.retro.past import contradiction, last_moves
-
 from strategies import KINDS, few_men, game, positions
 
 

@@ -10,7 +10,6 @@ from keyproof.rules.retro.men import Men
 from keyproof.rules.retro.origins import origins
 from keyproof.rules.retro.past import contradiction
 from keyproof.rules.retro.pawns import least_captures
-
 from strategies import game, positions
 
 PUBLISHED = [

@@ -4,7 +4,6 @@ import chess
 import pytest
 from hypothesis import given
 from keyproof.rules.retro.rights import Right, at_home, en_passant, en_passant_squares, judge
-
 from strategies import game, positions
 
 
@@ -55,7 +54,7 @@ def test_a_right_not_proved_lost(fen: str, rook: chess.Square, reason: str) -> N
 
 
 def test_rights_that_exclude_each_other() -> None:
-    """Codex 16(3). The rook on d4 came from a1 (then White's king let it out) or from a pawn (then Black's gave way)."""
+    """Codex 16(3). The rook on d4 came from a1, past White's king, or was promoted, past Black's."""
     board = chess.Board("r3k3/ppp1p1pp/8/5p2/3R4/8/PPPP4/4K2R w - - 0 1")
     judged = judge(board)
     assert not judged.lost
