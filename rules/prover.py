@@ -20,6 +20,7 @@ from .proof import Answer, Defence, Proof, Searched, Verdict
 from .stipulation import MOST_MOVES, Genre, Stipulation
 
 DEFAULT_EFFORT = 50.0
+MOST_EFFORT = 1e9
 MOST_SOLUTIONS = 1000
 
 _FAULTS = (
@@ -91,8 +92,11 @@ def check_playable(board: chess.Board) -> None:
     for fault, reason in _FAULTS:
         if status & fault:
             raise ValueError(f"the position cannot be played: {reason} ({board.fen()})")
-    if board.clean_castling_rights() & ~chess.BB_CORNERS:
-        raise ValueError(f"the position cannot be played: castling rooks stand only in the corners ({board.fen()})")
+    if board.clean_castling_rights() != _clean(board).castling_rights:
+        raise ValueError(
+            "the position cannot be played: kings and rooks castle only from their squares in the start array "
+            f"({board.fen()})"
+        )
 
 
 @remembered(Proof, backend)
@@ -403,8 +407,10 @@ class _HelpSearch:
 
 
 def _limits(effort: float, seconds: float | None, cancel: Cancel | None) -> Limits:
-    if not effort > 0:
-        raise ValueError(f"the effort must be more than 0 million positions, not {effort}")
+    if not 0 < effort <= MOST_EFFORT:
+        raise ValueError(
+            f"the effort must be more than 0 and at most {MOST_EFFORT:.0f} million positions, not {effort}"
+        )
     return Limits(int(effort * 1_000_000), seconds, cancel)
 
 
@@ -415,5 +421,6 @@ def _check_length(n: int, least: int) -> None:
 
 def _clean(board: chess.Board) -> chess.Board:
     board = board.copy(stack=False)
+    board.chess960 = False
     board.castling_rights = board.clean_castling_rights()
     return board

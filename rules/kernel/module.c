@@ -7,7 +7,6 @@
 #define PY_SSIZE_T_CLEAN
 #include <Python.h>
 
-#include <math.h>
 #include <string.h>
 
 #include "attacks.h"
@@ -172,7 +171,7 @@ static PyMethodDef methods[] = {
 };
 
 static int fill_module(PyObject *module) {
-    fill_tables(can_extract());
+    if (!tables.knight[0]) fill_tables(can_extract());
     return PyModule_AddStringConstant(module, "core", core_for(0)->name);
 }
 

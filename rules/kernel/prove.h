@@ -380,18 +380,15 @@ static bool help_lines(Search *search, const Board *board, int plies, int depth)
         }
         return any;
     }
-    const bool hashed = plies >= 2;
-    if (hashed) {
-        const Entry *entry = recall(&search->memory, board);
-        if (entry && entry->refuted == plies) return false;
-    }
+    const Entry *entry = recall(&search->memory, board);
+    if (entry && entry->refuted == plies) return false;
     const size_t number = plies % 2 ? white_moves(board, moves) : black_moves(board, moves);
     for (size_t i = 0; i < number && !search->ended; i++) {
         const Board next = plies % 2 ? after_white(board, moves[i]) : after_black(board, moves[i]);
         search->line[depth] = moves[i];
         any |= help_lines(search, &next, plies - 1, depth + 1);
     }
-    if (hashed && !any && !search->ended) remember(&search->memory, board, 0, plies, 0);
+    if (!any && !search->ended) remember(&search->memory, board, 0, plies, 0);
     return any;
 }
 

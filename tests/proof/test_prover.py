@@ -226,14 +226,20 @@ def test_positions_that_cannot_be_played_are_refused(fen: str, reason: str) -> N
         mating_moves(chess.Board(fen), 1)
 
 
+def test_castling_from_other_squares_is_refused() -> None:
+    board = chess.Board("4k3/8/8/8/8/8/8/1R2K1R1 w GB - 0 1", chess960=True)
+    with pytest.raises(ValueError, match="castle only from their squares"):
+        prove(board, Stipulation("#", 1))
+
+
 def test_positions_no_game_can_reach_are_proved() -> None:
     fen = "1QQQQQ2/8/8/8/8/8/5K1p/7k w - - 0 1"
     check_playable(chess.Board(fen))
     assert proof_of(fen, "#1").keys
 
 
-@pytest.mark.parametrize("effort", [0, -1, float("nan")])
-def test_effort_must_be_positive(effort: float) -> None:
+@pytest.mark.parametrize("effort", [0, -1, float("nan"), float("inf")])
+def test_effort_must_be_a_positive_number(effort: float) -> None:
     with pytest.raises(ValueError, match="effort"):
         proof_of(BACK_RANK, "#1", effort=effort)
 
