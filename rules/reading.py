@@ -742,7 +742,7 @@ class _Reader:
             if mention.role is Role.first:
                 mention.role = self._first_role(mention, unit)
                 mention.marked = mention.role is not Role.first
-                if mention.role is Role.key:
+                if mention.role is Role.key or self.mode == "set_play":
                     self.mode = None
         if self.only_next is not None:
             self.reading.claims.append(PlacedClaim(self.only_next, (), trial.mentions[0]))
