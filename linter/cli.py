@@ -10,8 +10,9 @@ from typing import IO, TYPE_CHECKING, Any
 import click
 from click.exceptions import NoArgsIsHelpError
 
+from .arguments import limit
 from .exits import Exit
-from .publish import diagram
+from .publish import diagram, draft
 
 if TYPE_CHECKING:
     from .prove import Proved
@@ -21,13 +22,6 @@ if TYPE_CHECKING:
 
 LEVELS = ("error", "warning", "note")
 READ_AS = ("text", "markdown", "pgn", "epd", "captions")
-
-
-def _limit(context: click.Context, option: click.Parameter, number: float | None) -> float | None:
-    """Refuse an effort that limits nothing: no number, none above 0, or more positions than 64 bits count."""
-    if number is not None and not 0 < number <= 1e12:
-        raise click.BadParameter(f"{number} is not above 0 and at most 1e12", context, option)
-    return number
 
 
 class Commands(click.Group):
@@ -157,7 +151,7 @@ def main() -> None:
 @click.option(
     "--effort",
     type=float,
-    callback=_limit,
+    callback=limit,
     metavar="NUMBER",
     help="Million positions searched for each proof.  [default: 50]",
 )
@@ -321,7 +315,7 @@ REPORTS: "dict[str, type[TextReport | JsonReport | SarifReport]]" = {
 @click.option("--stipulation", metavar="SYMBOL", help="What is asked, such as '#2', 's#3', '=2', 'h#2.5'.")
 @click.option("--as", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
 @click.option(
-    "--effort", type=float, callback=_limit, metavar="NUMBER", help="Million positions searched.  [default: 50]"
+    "--effort", type=float, callback=limit, metavar="NUMBER", help="Million positions searched.  [default: 50]"
 )
 def prove(position: str, stipulation: str | None, form: str, effort: float | None) -> int:
     """Prove a position: its keys, tries, threats and defences.
@@ -421,3 +415,4 @@ def listen() -> int:
 
 
 cli.add_command(diagram)
+cli.add_command(draft)

@@ -29,6 +29,7 @@ class Asked:
     stipulation: Stipulation | None
     title: str = ""
     line: int | None = None
+    path: str = ""
     error: str | None = None
 
 
@@ -43,12 +44,12 @@ def asked_of(position: str, stipulation: Stipulation | None, effort: float) -> I
         return
     result = aside(partial(guarded, position, Options(effort=effort)))
     if result.error is not None:
-        yield Asked(None, None, line=result.error_line, error=result.error)
+        yield Asked(None, None, line=result.error_line, path=position, error=result.error)
     for puzzle in result.puzzles:
         own = Stipulation.parse(puzzle.stipulation) if puzzle.stipulation else None
         board = chess.Board(puzzle.fen) if puzzle.fen is not None else None
         error = "no position that can be played from was found" if board is None else None
-        yield Asked(board, stipulation or own, puzzle.title, puzzle.line, error)
+        yield Asked(board, stipulation or own, puzzle.title, puzzle.line, position, error)
 
 
 def played(board: chess.Board, line: str) -> chess.Board:

@@ -7,12 +7,15 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .arguments import limit
 from .exits import Exit
 
 if TYPE_CHECKING:
     from chess import Square
+    from keyproof.rules.voices import Voice
 
     from .diagrams.svg import Arrow
+    from .positions import Asked
 
 
 def _write(path: str, data: bytes) -> None:
@@ -95,3 +98,64 @@ def _arrow(names: str) -> "Arrow":
     if len(names) != 4 or names[:2] == names[2:]:
         raise NoDiagram(f"{names!r} is no arrow: give two different squares, such as e2e4")
     return Arrow(_square(names[:2]), _square(names[2:]))
+
+
+@click.command()
+@click.argument("position")
+@click.option("--stipulation", metavar="SYMBOL", help="What is asked, such as '#2' or 'h#3'.")
+@click.option(
+    "--voice",
+    type=click.Choice(["column", "tutorial", "script"]),
+    default="column",
+    show_default=True,
+    help="For print, with explanations, or to read aloud.",
+)
+@click.option(
+    "--effort", type=float, callback=limit, metavar="NUMBER", help="Million positions searched.  [default: 50]"
+)
+def draft(position: str, stipulation: str | None, voice: "Voice", effort: float | None) -> int:
+    """Write the solution of a sound puzzle, every line proved.
+
+    POSITION is a FEN in quotes, or a file; of a file the solution of every puzzle is written.
+
+    Exit status: 0 written, 1 unsound or unproved, 2 not a position or nothing asked.
+    """
+    from keyproof.rules.prover import DEFAULT_EFFORT
+
+    from .positions import asked_of
+    from .prove import NotAPosition, parse_stipulation
+
+    try:
+        asked = None if stipulation is None else parse_stipulation(stipulation)
+        status = Exit.clean
+        for each in asked_of(position, asked, effort or DEFAULT_EFFORT):
+            status = max(status, _draft(each, voice, effort or DEFAULT_EFFORT))
+    except NotAPosition as error:
+        raise click.ClickException(str(error)) from None
+    return status
+
+
+def _draft(asked: "Asked", voice: "Voice", effort: float) -> Exit:
+    from functools import partial
+
+    from keyproof.rules.draft import NoDraft
+    from keyproof.rules.draft import draft as facts
+    from keyproof.rules.voices import written
+
+    from .jobs import aside
+    from .prove import NotAPosition
+    from .reports.terminal import escape
+
+    try:
+        if asked.board is None:
+            raise NotAPosition(asked.error)
+        if asked.stipulation is None:
+            raise NotAPosition("nothing says what is asked: add --stipulation, for example --stipulation '#2'")
+        found = aside(partial(facts, asked.board, asked.stipulation, effort=effort))
+    except ValueError as error:
+        place = "keyproof" if asked.line is None else f"{escape(asked.path)}:{asked.line}:1"
+        click.echo(f"{place}: error: {escape(str(error))}", err=True)
+        return Exit.findings if isinstance(error, NoDraft) else Exit.unreadable
+    title = f"{escape(asked.title)}\n\n" if asked.title else ""
+    click.echo(title + "\n\n".join(written(found, voice)) + "\n")
+    return Exit.clean

@@ -1,0 +1,161 @@
+"""Drafts: what they say is proved, so the check must pass every one, in every voice, to the last mention."""
+
+from typing import Any
+
+import chess
+import pytest
+from click.testing import CliRunner, Result
+from keyproof.linter.cli import cli
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
+from keyproof.rules.draft import NoDraft, draft, flights, self_block
+from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.voices import VOICES, Voice, spoken, written
+
+from .conftest import DEMO, PUBLISHED, problems
+
+TWO_KNIGHTS = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
+PROBLEMS = [*problems(DEMO), *problems(PUBLISHED)]
+
+
+def text_of(problem: dict[str, Any], voice: Voice) -> str:
+    facts = draft(chess.Board(problem["fen"]), Stipulation.parse(problem["stipulation"]))
+    return "\n\n".join(written(facts, voice)) + "\n"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("voice", VOICES)
+@pytest.mark.parametrize("problem", PROBLEMS, ids=lambda problem: problem["fen"])
+def test_every_draft_passes_the_check(problem: dict[str, Any], voice: Voice) -> None:
+    text = text_of(problem, voice)
+    result = check_text("draft.md", text, Options())
+    assert [placed.finding.message for placed in result.findings] == []
+    (puzzle,) = result.puzzles
+    assert puzzle.verdict == "sound"
+    assert puzzle.checked == puzzle.move_mentions > 1
+    assert puzzle.stipulation == problem["stipulation"]
+
+
+@pytest.mark.parametrize("voice", VOICES)
+@pytest.mark.parametrize(
+    ("fen", "stipulation"),
+    [
+        ("8/8/8/8/8/k1K5/7R/8 b - - 0 1", "h#2"),
+        ("8/8/8/8/7R/2K5/8/1k6 w - - 0 1", "h#1.5"),
+        ("7k/8/5K2/6Q1/8/8/8/8 w - - 0 1", "=1"),
+        ("6k1/8/6K1/8/8/8/8/R7 w - - 0 1", "#1"),
+    ],
+)
+def test_other_genres_pass_too(fen: str, stipulation: str, voice: Voice) -> None:
+    result = check_text("draft.md", text_of({"fen": fen, "stipulation": stipulation}, voice), Options())
+    assert [placed.finding.message for placed in result.findings] == []
+    assert result.puzzles[0].checked == result.puzzles[0].move_mentions > 1
+
+
+def test_a_column() -> None:
+    # The moves are those of corpus/demo column 01, no. 2; their order and layout are ours.
+    problem = PROBLEMS[1]
+    assert text_of(problem, "column").splitlines()[2:] == [
+        "White to play and mate in two. (6+5)",
+        "",
+        "Set play: 1...b3 2.Ra4#, 1...c4 2.Qb5#",
+        "",
+        "Tries: 1.Rbxb4? Bb6! 1.Qxc5? Bxc5! 1.Qd3+? c4!",
+        "",
+        "Key: 1.Ra8! (zugzwang)",
+        "",
+        "- 1...Ka5 2.Rxa7#",
+        "- 1...b3 2.Ra4#",
+        "- 1...c4 2.Qb5#",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("fen", "stipulation", "reason"),
+    [
+        (TWO_KNIGHTS, "#1", "no first move solves #1"),
+        (TWO_KNIGHTS, "#3", "there is a solution in 2"),
+        ("4k3/8/7R/8/6K1/R7/8/8 w - - 0 1", "#2", "2 first moves solve #2"),
+        ("8/8/8/8/8/8/k7/2K4R b - - 0 1", "h#1", "0 solutions"),
+    ],
+)
+def test_nothing_is_written_about_an_unsound_puzzle(fen: str, stipulation: str, reason: str) -> None:
+    with pytest.raises(NoDraft, match=reason):
+        draft(chess.Board(fen), Stipulation.parse(stipulation))
+
+
+def test_nothing_is_written_that_is_not_proved() -> None:
+    with pytest.raises(NoDraft, match="not proved within the effort"):
+        draft(chess.Board(PROBLEMS[-1]["fen"]), Stipulation("#", 6), effort=0.0001)
+
+
+@pytest.mark.parametrize(
+    ("fen", "move", "said"),
+    [
+        # FIDE Laws D.2.1 has moves announced with the man and the square; the wording is ours.
+        (TWO_KNIGHTS, "f2g2", "the king moves to g2"),
+        (TWO_KNIGHTS, "e5h5", "the rook captures the pawn on h5"),
+        (TWO_KNIGHTS, "e5g5", "the rook moves to g5, check"),
+        ("7k/8/8/3pP3/8/8/8/K7 w - d6 0 1", "e5d6", "the pawn on e5 captures on d6 in passing"),
+        ("3r3k/4P3/8/8/8/8/8/K7 w - - 0 1", "e7d8n", "the pawn on e7 captures the rook on d8 and promotes to a knight"),
+        ("4k3/8/8/8/8/8/8/R3K2R w KQ - 0 1", "e1c1", "White castles queenside"),
+        ("4k3/8/8/8/8/8/8/R3K2R w KQ - 0 1", "h1h8", "the rook on h1 moves to h8, check"),
+        ("6k1/5ppp/8/8/8/8/8/4R1K1 w - - 0 1", "e1e8", "the rook moves to e8, mate"),
+    ],
+)
+def test_spoken_moves(fen: str, move: str, said: str) -> None:
+    assert spoken(chess.Board(fen), chess.Move.from_uci(move)) == said
+
+
+def test_flights() -> None:
+    # FIDE Laws 3.9.2: g8 and h7 are attacked by nobody, g7 by the king; castling is no flight.
+    assert flights(chess.Board("7k/8/5K2/8/8/8/8/8 b - - 0 1")) == (chess.H7, chess.G8)
+    assert flights(chess.Board("4k2r/8/3R1R2/8/8/8/8/4K3 b k - 0 1")) == (chess.E7,)
+
+
+def test_a_self_block() -> None:
+    """corpus/demo column 01, no. 4: "The last two are self-blocks", 1...d3 2.Qb2# and 1...b3 2.Qd2#."""
+    facts = draft(chess.Board(PROBLEMS[3]["fen"]), Stipulation("#", 2))
+    blocks = {
+        reply.before.san(reply.move): self_block(reply, reply.answers[0].move)
+        for reply in facts.replies
+        if len(reply.answers) == 1
+    }
+    assert blocks["d3"] == chess.D3
+    assert blocks["b3"] == chess.B3
+    assert blocks["Kd3"] is None
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(cli, ["draft", *arguments])
+
+
+def test_the_command() -> None:
+    done = run(TWO_KNIGHTS, "--stipulation", "#2", "--voice", "script")
+    assert done.exit_code == 0
+    assert "The key: the king moves to g2. Black is in zugzwang." in done.output
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "message"),
+    [
+        ((TWO_KNIGHTS,), 2, "add --stipulation"),
+        ((TWO_KNIGHTS, "--stipulation", "mate"), 2, "not a stipulation"),
+        ((TWO_KNIGHTS, "--stipulation", "#1"), 1, "unsound: no first move solves #1"),
+        (("hello", "--stipulation", "#2"), 2, "neither a file nor a FEN"),
+        ((TWO_KNIGHTS, "--stipulation", "#2", "--effort", "0"), 2, "above 0"),
+        ((f"{TWO_KNIGHTS.replace('k', '1')}", "--stipulation", "#2"), 2, "there is no black king"),
+    ],
+)
+def test_what_cannot_be_written(arguments: tuple[str, ...], status: int, message: str) -> None:
+    done = run(*arguments)
+    assert (done.exit_code, message in done.output) == (status, True)
+
+
+def test_every_puzzle_of_a_file(tmp_path: Any) -> None:
+    column = tmp_path / "column.txt"
+    column.write_text(f"No. 1  One\n{TWO_KNIGHTS}\nMate in two.\n\nNo. 2  Two\n{TWO_KNIGHTS}\nMate in three.\n")
+    done = run(str(column))
+    assert done.exit_code == 1
+    assert done.stdout.startswith("No. 1 One\n\n8/8/4N3")
+    assert f"{column}:5:1: error: unsound: there is a solution in 2 (Kg2)" in done.stderr
