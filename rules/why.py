@@ -140,11 +140,11 @@ def _almost(board: chess.Board, phrase: MovePhrase) -> Impossible | None:
     message = f"the {name} that can go to {target} stands on {where}, not {printed}"
     repair: tuple[Edit, ...] = ()
     if len(starts) == 1 and not phrase.worded:
-        hint = chess.FILE_NAMES[chess.square_file(starts[0])]
-        if phrase.origin_file is None:
-            hint = chess.RANK_NAMES[chess.square_rank(starts[0])]
-        elif phrase.origin_rank is not None:
+        hint = ""  # one man alone can go there (Laws C.10)
+        if phrase.origin_file is not None and phrase.origin_rank is not None:
             hint = chess.square_name(starts[0])
+        elif phrase.piece == chess.PAWN:
+            hint = chess.FILE_NAMES[chess.square_file(starts[0])]
         repair = (Edit(phrase.origin_span, hint),)
     return Impossible("wrong-origin", message, repair)
 
