@@ -53,10 +53,13 @@ def check_document(document: Document, options: Options) -> FileResult:
 
 def cases_of(document: Document, sections: Sections, options: Options) -> list[Case]:
     """Return the puzzles of a document, ready to be read."""
-    return [
+    cases = [
         Case(document.text, document.masked, puzzle, sections.loose, options.effort, options.house)
         for puzzle in sections.puzzles
     ]
+    for case in cases:
+        case.column = cases
+    return cases
 
 
 def levelled(found: Iterable[Finding], options: Options) -> Iterator[Finding]:

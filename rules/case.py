@@ -1,7 +1,7 @@
 """One puzzle on the desk: its text, position, reading and proof, each worked out once and shared by all rules."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import takewhile
@@ -13,6 +13,8 @@ from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Statement, Turn
+from keyproof.grammar.traces import NUMBERED_MOVE
+from keyproof.grammar.twins import stated_number
 
 from . import castling, prover
 from .house import House
@@ -43,6 +45,14 @@ _NUMBERS = {
         ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), start=1
     )
 }
+_OTHER_GENRES = re.compile(
+    r"\b(?:series|ser)[\s-]*(?:direct|self|help|reflex|stale|help-?stale)?-?(?:mate|mover)s?(?:\s+in\s+\w+(?:\.5|½)?)?"
+    r"|\bp?ser-\w*[#=]\s?\d+"
+    r"|\b(?:semi[\s-]?reflex|help[\s-]?self|self[\s-]?help|reci-?help)-?mates?(?:\s+in\s+\w+(?:\.5|½)?)?"
+    r"|\b(?:hs|sh|hr|semi-?r)[#=]\s?\d+(?:\.5|½)?"
+    r"|\bproof\s+game(?:\s+in\s+\w+(?:\.5|½)?)?",
+    re.I,
+)
 _GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
 
 
@@ -83,7 +93,8 @@ class Case:
     `loose` is text of the file that stands before every puzzle ("all are mates in two"); it
     gives the stipulation where the puzzle has none of its own. `effort` limits each proof,
     in million positions. `house` is the style asked for, `usual` the form of each sign that the
-    file prints most often. `cancel` stops the proofs, which are then incomplete.
+    file prints most often. `cancel` stops the proofs, which are then incomplete. `column` are all
+    puzzles of the file, this one among them, for the rules that look at them together.
     """
 
     text: str
@@ -94,6 +105,7 @@ class Case:
     house: House = field(default_factory=House)
     usual: Mapping[str, str] = field(default_factory=dict)
     cancel: Cancel | None = None
+    column: Sequence["Case"] = ()
     granted: list[Granted] = field(default_factory=list)
     sic: list["Sic"] = field(default_factory=list)  # the author's [sic] marks, set by `run.findings`
     sic_used: list["Sic"] = field(default_factory=list)  # those of them that some finding needed
@@ -125,6 +137,8 @@ class Case:
     @cached_property
     def stipulation_claim(self) -> Claim | None:
         """The words that state the stipulation, None where nothing does."""
+        if self.other_genre is not None:
+            return None
         own = self.claims("stipulation")
         shared = [s for s in scan(self.masked, self.loose)[0] if isinstance(s, Claim) and s.kind == "stipulation"]
         anywhere = [s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation"]
@@ -133,6 +147,32 @@ class Case:
                 if read_stipulation(claim.text) is not None:
                     return claim
         return None
+
+    @cached_property
+    def other_genre(self) -> Span | None:
+        """The words that ask for a kind of problem that is not known here, such as "series-helpmate in 5"."""
+        for span in (*self.puzzle.headings, *self.puzzle.prose):
+            move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
+            found = _OTHER_GENRES.search(self.masked, span.start, move.start() if move else span.end)
+            if found is not None:
+                return Span(*found.span())
+            if move is not None:
+                break
+        return None
+
+    @cached_property
+    def stated_solutions(self) -> tuple[int, Span] | None:
+        """The number of solutions that the text says there are, with the place: "2 solutions", "2.1.1.1"."""
+        for span in self.puzzle.counts:
+            if "." not in span.of(self.masked) or (self.stipulation is not None and self.stipulation.help_play):
+                return stated_number(span.of(self.masked)), span
+        return None
+
+    @cached_property
+    def promises_set_play(self) -> bool:
+        """True if an asterisk after the symbol of the stipulation says that there is set play: "h#2*"."""
+        claim = self.stipulation_claim
+        return claim is not None and self.text[claim.span.end : claim.span.end + 1] == "*"
 
     @cached_property
     def stipulation(self) -> Stipulation | None:
@@ -279,7 +319,8 @@ class Case:
         """All that can be proved of the position, None without a position or a stipulation."""
         if self.reading is None or self.stipulation is None:
             return None
-        intended = max(1, len(self.printed_solutions))
+        stated = self.stated_solutions
+        intended = max(1, len(self.printed_solutions)) if stated is None else stated[0]
         return prover.prove(
             self.reading.diagram.board, self.stipulation, effort=self.effort, solutions=intended, cancel=self.cancel
         )
