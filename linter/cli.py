@@ -168,6 +168,8 @@ def main() -> None:
     type=click.Path(),
     help="The settings file.  [default: the nearest keyproof.toml or pyproject.toml]",
 )
+@click.option("--repair", is_flag=True, help="Show the repairs of the findings as a unified diff instead.")
+@click.option("--write", is_flag=True, help="With --repair: put the repairs into the files.")
 def check(
     paths: tuple[str, ...],
     form: str,
@@ -178,6 +180,8 @@ def check(
     name: str | None,
     fresh: bool,
     settings_file: str | None,
+    repair: bool,
+    write: bool,
 ) -> int:
     """Proofread files, and all puzzle files below folders that git does not ignore; "-" is standard input.
 
@@ -197,6 +201,10 @@ def check(
 
     if STANDARD_INPUT in paths and len(paths) > 1:
         raise click.UsageError("standard input is checked alone: '-' takes no other path beside it")
+    if write and (not repair or STANDARD_INPUT in paths):
+        raise click.UsageError("--write goes with --repair and with files")
+    if repair and form != "text":
+        raise click.UsageError(f"--repair shows a diff and takes no --as {form}")
     if name is not None and paths != (STANDARD_INPUT,):
         raise click.UsageError("--name is for standard input: give '-' as the path")
     try:
@@ -209,6 +217,10 @@ def check(
     for warning in cache.begin(fresh=fresh):
         _complain(warning, level="warning")
     found = list(walk(paths, settings))
+    if repair:
+        from .mending import mend
+
+        return mend(found, options, jobs or usual_jobs(len(found)), Level[bar], write=write)
     tally = Tally()
     report = REPORTS[form](sys.stdout)
     try:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import chess
 from keyproof.grammar.moves import Effect, Sort
 
+from ..appending import appended
 from ..case import Case
 from ..finding import Fault, Level, rule
 from ..play import Node
@@ -84,7 +85,7 @@ def defence_left_out(case: Case) -> Iterator[Fault]:
             message = f"{len(left)} {'replies are' if several else 'reply is'} left out: {named}{more}"
             level = Level.error if whole is not None else None
             span = whole.claim.span if whole is not None else key.phrase.span
-            yield Fault(span, message, node.choices(left), level=level)
+            yield Fault(span, message, node.choices(left), appended(case, node, left), level)
 
 
 def _set_unanswered(reading: Reading) -> bool:
@@ -389,7 +390,7 @@ def dual(case: Case) -> Iterator[Fault]:
             shown = [move for move in mating if move in printed]
             others = [move for move in mating if move not in printed and move not in threats]
             answers = reading.printed_after(node)
-            if any(m.state is State.impossible or doubtful(m) for m in answers):
+            if any(m.state is State.impossible or doubtful(m) for m in answers) or len(shown) < len(printed):
                 continue  # the misprinted answer may be the other one
             if shown and others and _first_time(mentions, mention):
                 yield _dual(case, mention, node, shown[0], others)
