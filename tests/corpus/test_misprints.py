@@ -22,7 +22,7 @@ LEAST_CAUGHT = 0.95
 
 
 def misprint(case: Case, mention: Mention, rng: random.Random) -> str | None:
-    """Return the text with another legal move in the place of `mention`, its signs kept; None where it is the only one."""
+    """Return the text with another legal move in place of `mention`; None where it is the only one."""
     node = mention.at[0]
     others = [move for move in node.board.legal_moves if move not in {child.move for child in mention.after}]
     if not others:
