@@ -43,14 +43,19 @@ def _single(path: str) -> Iterator[str | FileResult]:
 
 def _below(folder: str, left_out: LeftOut) -> Iterator[str | FileResult]:
     refused: list[OSError] = []
-    empty = True
+    empty, ignored = True, False
     git = Git(Path(os.path.abspath(folder)))
 
     def kept(here: str, name: str, *, is_folder: bool) -> bool:
+        nonlocal ignored
         path = os.path.join(here, name)
-        if name.startswith(".") or left_out.leaves_out(path, is_folder=is_folder):
+        if name.startswith("."):
             return False
-        return not git.ignores(Path(os.path.abspath(path)), is_folder=is_folder)
+        passed_over = left_out.leaves_out(path, is_folder=is_folder) or git.ignores(
+            Path(os.path.abspath(path)), is_folder=is_folder
+        )
+        ignored = ignored or passed_over
+        return not passed_over
 
     for here, folders, names in os.walk(folder, onerror=refused.append):
         folders[:] = [name for name in sorted(folders) if kept(here, name, is_folder=True)]
@@ -63,4 +68,5 @@ def _below(folder: str, left_out: LeftOut) -> Iterator[str | FileResult]:
     if empty and not refused:
         *others, last = KINDS
         listed = f"{', '.join(others)} or {last}"
-        yield FileResult(folder, error=f"nothing to check: the folder holds no {listed} file")
+        besides = " besides what git ignores or the settings leave out" if ignored else ""
+        yield FileResult(folder, error=f"nothing to check: the folder holds no {listed} file{besides}")

@@ -1,0 +1,288 @@
+"""The editor server, with a real client. Language Server Protocol 3.17."""
+
+import asyncio
+import os
+import threading
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+
+import pytest
+from keyproof.grammar.spans import Lines, utf16_length
+from keyproof.linter.listen.background import Background
+from keyproof.linter.listen.desk import Cancelled, Desk
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_document
+from keyproof.linter.sources import document_from_text
+from keyproof.rules import prover
+from keyproof.rules.limits import Cancel
+from lsprotocol import types
+
+from .editor import Editor, editor
+from .texts import COLUMN, FAULTY
+
+CORPUS = Path(__file__).parents[2] / "corpus"
+
+Session = Callable[[Editor], Awaitable[None]]
+
+
+def converse(folder: Path, session: Session, **environment: str) -> None:
+    async def whole() -> None:
+        async with editor(folder, **environment) as here:
+            await session(here)
+
+    asyncio.run(whole())
+
+
+def test_findings_come_as_one_types_and_go(tmp_path: Path) -> None:
+    async def session(here: Editor) -> None:
+        here.open(FAULTY)
+        (wrong,) = await here.diagnostics()
+        assert (wrong.code, wrong.source, wrong.severity) == (
+            "check-not-mate",
+            "keyproof",
+            types.DiagnosticSeverity.Error,
+        )
+        assert here.of(wrong.range) == "#"
+        assert "\nplay: 1.Kg2 h4 2.Re4+" in wrong.message
+        here.write(COLUMN)
+        assert await here.diagnostics() == []
+        here.write("A line above moves the finding.\n\n" + FAULTY)
+        (moved,) = await here.diagnostics()
+        assert moved.range.start.line == wrong.range.start.line + 2
+        assert moved.message == wrong.message
+        assert here.logged == []
+
+    converse(tmp_path, session)
+
+
+def test_columns_are_utf16_units(tmp_path: Path) -> None:
+    """LSP 3.17: the default unit; U+1D11E takes two."""
+
+    async def session(here: Editor) -> None:
+        here.open(FAULTY.replace("Key:", "𝄞 Key:"))
+        (wrong,) = await here.diagnostics()
+        line = here.text.splitlines()[wrong.range.start.line]
+        assert wrong.range.start.character == line.rindex("#") + 1
+        assert here.of(wrong.range) == "#"
+
+    converse(tmp_path, session)
+
+
+def test_hover_shows_the_position_and_the_proof(tmp_path: Path) -> None:
+    async def session(here: Editor) -> None:
+        here.open(COLUMN)
+        await here.diagnostics()
+        after = await here.hover(here.place("2.Rg5#"))
+        assert after is not None
+        rows = {row.strip()[0]: row for row in after.splitlines() if "|" in row}
+        assert "R" in rows["5"]
+        assert "p" in rows["4"]
+        assert "after 1.Kg2 h4 2.Rg5#: mate" in after
+        assert "proved sound, key 1.Kg2" in after
+        diagram = await here.hover(here.place("White to play"))
+        assert diagram is not None
+        assert "Key: 1.Kg2!" in diagram
+        assert await here.hover(types.Position(500, 0)) is None
+
+    converse(tmp_path, session)
+
+
+def test_a_quick_fix_repairs(tmp_path: Path) -> None:
+    async def session(here: Editor) -> None:
+        here.open(COLUMN.replace("2.Re4#", "2.Ree4#"))
+        (note,) = await here.diagnostics()
+        assert note.severity is types.DiagnosticSeverity.Information
+        (action,) = await here.actions(note.range)
+        assert action.kind == types.CodeActionKind.QuickFix
+        assert action.title.startswith("Write ")
+        assert here.applied(action) == COLUMN
+        assert await here.actions(types.Range(types.Position(0, 0), types.Position(0, 1))) == []
+
+    converse(tmp_path, session)
+
+
+def test_completion_offers_the_defences_not_yet_answered(tmp_path: Path) -> None:
+    begun = COLUMN[: COLUMN.index("1...Kh4")]
+
+    async def session(here: Editor) -> None:
+        here.open(begun + "1...Kh4 2.Re4#, 1...")
+        await here.diagnostics()
+        (offer,) = await here.completions(here.place("1...Kh4 2.Re4#, 1...", after=True))
+        assert offer.label == "1...h4 2.Rg5#"
+        assert isinstance(offer.text_edit, types.TextEdit)
+        assert here.of(offer.text_edit.range) == "1..."
+        here.write(begun)
+        await here.diagnostics()
+        offers = await here.completions(here.place("zugzwang. ", after=True))
+        assert [each.label for each in offers] == ["1...Kh4 2.Re4#", "1...h4 2.Rg5#"]
+        here.write(COLUMN + "\nAnd ")
+        await here.diagnostics()
+        assert await here.completions(here.place("\nAnd ", after=True)) == []
+
+    converse(tmp_path, session)
+
+
+def test_a_long_proof_gives_way_to_the_next_keystroke(tmp_path: Path) -> None:
+    """A mate that does not exist, sought as deep as the effort allows, must not keep a fault waiting."""
+    hard = COLUMN.replace("mate in two", "mate in 12").replace("No. 7", "No. 8")
+
+    async def session(here: Editor) -> None:
+        here.open(hard)
+        await here.diagnostics()
+        for number in range(3):
+            here.write(f"{FAULTY}\n{hard}{'!' * number}\n")
+            found = await asyncio.wait_for(here.diagnostics(), 20)
+            assert "check-not-mate" in [each.code for each in found]
+
+    converse(tmp_path, session)
+
+
+def test_settings_of_the_folder_hold(tmp_path: Path) -> None:
+    (tmp_path / "keyproof.toml").write_text('[levels]\ncheck-not-mate = "off"\n')
+
+    async def session(here: Editor) -> None:
+        here.open(FAULTY)
+        assert await here.diagnostics() == []
+
+    converse(tmp_path, session)
+
+
+def test_a_text_that_is_none_says_why(tmp_path: Path) -> None:
+    async def session(here: Editor) -> None:
+        here.open("a\x01b")
+        (fault,) = await here.diagnostics()
+        assert fault.message == "control character 0x01 in the text"
+        assert fault.range.start == types.Position(0, 1)
+        here.write(COLUMN)
+        assert await here.diagnostics() == []
+
+    converse(tmp_path, session)
+
+
+def long_column(lines: int) -> str:
+    parts = [path.read_text(encoding="utf-8") for path in sorted((CORPUS / "demo").glob("*.md"))]
+    text = ""
+    while text.count("\n") < lines:
+        text += "\n".join(parts) + "\n"
+    return text
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="the processor time of a process is read from /proc")
+def test_a_keystroke_in_2000_lines_costs_less_than_300_ms(tmp_path: Path) -> None:
+    """Processor time, which a busy machine lengthens least; the best of several keystrokes in a word without a move."""
+    text = long_column(2000)
+    took: list[float] = []
+
+    async def session(here: Editor) -> None:
+        server = here.client._server
+        assert server is not None
+        here.open(text)
+        before_any = await here.diagnostics()
+        for number in range(6):
+            before = processor_time(server.pid)
+            here.write(text.replace("White to play", "White to play" + "." * number, 1))
+            assert len(await here.diagnostics()) == len(before_any)
+            took.append(processor_time(server.pid) - before)
+
+    converse(tmp_path, session)
+    assert min(took) < 0.3, took
+
+
+def processor_time(pid: int) -> float:
+    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
+# -- the parts
+
+
+def last(desk: Desk, text: str, name: str) -> list[object]:
+    document = document_from_text(name, text, "markdown" if name.endswith("md") else "text")
+    *_, checked = desk.check(document, Cancel())
+    assert checked.settled
+    return sorted((f.span, f.rule, f.level, f.message, f.repair) for f, _ in checked.findings())
+
+
+def plainly(text: str, name: str) -> list[object]:
+    document = document_from_text(name, text, "markdown" if name.endswith("md") else "text")
+    found = [each.finding for each in check_document(document, Options()).findings]
+    return sorted((f.span, f.rule, f.level, f.message, f.repair) for f in found)
+
+
+@pytest.mark.parametrize(
+    "path",
+    sorted((CORPUS / "faulty").glob("*.md"))[:25] + sorted((CORPUS / "demo").glob("*.txt"))[:1],
+    ids=lambda p: p.name,
+)
+def test_a_desk_finds_what_a_whole_check_finds_after_every_change(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    desk = Desk(Options())
+    middle = text.index("\n", len(text) // 2) + 1
+    for version in (
+        text,
+        "Another line.\n\n" + text,
+        text[:middle] + "\nA new paragraph.\n\n" + text[middle:],
+        text.replace("#", "+", 3),
+        text[:middle],
+        text,
+    ):
+        assert last(desk, version, path.name) == plainly(version, path.name)
+
+
+def test_an_unchanged_puzzle_is_not_read_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    text = long_column(300)
+    desk = Desk(Options())
+    last(desk, text, "a.md")
+    proved = []
+    monkeypatch.setattr(
+        prover, "prove", lambda board, *a, _prove=prover.prove, **k: proved.append(1) or _prove(board, *a, **k)
+    )
+    last(desk, "More.\n\n" + text, "a.md")
+    assert proved == []
+    last(desk, text.replace("(6+5)", "(6 + 5)", 1), "a.md")
+    assert len(proved) <= 2
+
+
+def test_a_cancelled_check_leaves_nothing_half_done() -> None:
+    desk = Desk(Options())
+    stop = Cancel()
+    stop.cancel()
+    with pytest.raises(Cancelled):
+        list(desk.check(document_from_text("a.md", FAULTY, "markdown"), stop))
+    assert last(desk, FAULTY, "a.md") == plainly(FAULTY, "a.md")
+
+
+def test_the_newest_work_goes_first_and_what_it_cancels_is_taken_up_again() -> None:
+    done: list[str] = []
+    started, finished = threading.Event(), threading.Event()
+
+    def work(what: str, cancel: Cancel) -> None:
+        if what == "slow":
+            started.set()
+            if not done:
+                while not cancel.cancelled:
+                    pass
+                raise Cancelled
+            finished.set()
+        done.append(what)
+
+    background = Background(work)
+    background.hand_in("a", "slow")
+    assert started.wait(20)
+    background.hand_in("b", "quick")
+    assert finished.wait(20)
+    background.close()
+    assert done[0] == "quick"
+
+
+@pytest.mark.parametrize("text", ["", "ab\ncd", "a\r\nb\rc\n", "𝄞x\n♞𝄞y", "e\u0301\u2028f\x0cg\nh"])
+def test_places_in_utf16_units_and_back(text: str) -> None:
+    lines = Lines(text)
+    for offset in range(len(text) + 1):
+        line, column = lines.utf16(offset)
+        if offset == len(text) or text[offset] not in "\r\n" or lines.line_span(line + 1).end >= offset:
+            within_line_end = offset > lines.line_span(line + 1).end
+            assert within_line_end or lines.from_utf16(line, column) == offset
+        assert column == len(text[lines.starts[line] : offset].encode("utf-16-le")) // 2
+    assert lines.from_utf16(99, 0) == len(text)
+    assert utf16_length(text) == len(text.encode("utf-16-le")) // 2

@@ -1,0 +1,67 @@
+"""What the README shows is what happens: its commands are run, its answers compared."""
+
+import os
+import re
+import shlex
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+_BLOCK = re.compile(r"^```(?P<kind>sh|text)\n(?P<body>.*?)^```$", re.M | re.S)
+_FINDING = re.compile(r"(?P<path>corpus/[^:,\s]+)[:,]")
+
+
+def commands() -> Iterator[str]:
+    """Yield the commands of the console examples that call keyproof."""
+    for block in _BLOCK.finditer(README):
+        if block["kind"] == "sh":
+            for line in block["body"].splitlines():
+                for command in line.split("&&"):
+                    words = shlex.split(command, comments=True)
+                    if words and Path(words[0]).name == "keyproof":
+                        yield command.strip()
+
+
+def answers() -> Iterator[tuple[str, str]]:
+    """Yield each printed answer about a file of the corpus, with that file."""
+    for block in _BLOCK.finditer(README):
+        path = _FINDING.match(block["body"])
+        if block["kind"] == "text" and path is not None:
+            yield path["path"], block["body"]
+
+
+def run(*arguments: str, folder: Path = ROOT) -> "subprocess.CompletedProcess[str]":
+    return subprocess.run(
+        [sys.executable, "-m", "keyproof.linter", *arguments],
+        cwd=folder,
+        env=os.environ | {"KEYPROOF_CACHE": "", "PYTHONUTF8": "1"},
+        capture_output=True,
+        encoding="utf-8",
+    )
+
+
+@pytest.mark.parametrize("command", list(commands()))
+def test_each_command_works(command: str) -> None:
+    done = run(*shlex.split(command, comments=True)[1:])
+    assert done.returncode in (0, 1), done.stderr
+    assert done.stdout
+    assert done.stderr == ""
+
+
+@pytest.mark.parametrize(("path", "answer"), list(answers()))
+def test_each_answer_is_printed(path: str, answer: str) -> None:
+    """Lines may be left out, but those that are shown stand in this order."""
+    printed = iter(run("check", "--bar", "note", path).stdout.splitlines())
+    for line in answer.splitlines():
+        assert line in printed, line
+
+
+def test_there_is_something_to_see() -> None:
+    assert len(list(commands())) >= 3
+    assert len(list(answers())) >= 2
