@@ -339,7 +339,9 @@ def wrong_capture_sign(case: Case) -> Iterator[Fault]:
     """
     for mention, _, move in _single(case):
         span = mention.phrase.capture_span
-        if mention.phrase.capture and span is not None and not any(capturing(mention)) and not _belied(mention):
+        if _belied(mention) or any(from_doubtful(case, node) for node in mention.at):
+            continue
+        if mention.phrase.capture and span is not None and not any(capturing(mention)):
             square = chess.square_name(move.to_square)
             repair = () if mention.phrase.worded else (Edit(span, ""),)
             yield Fault(mention.phrase.span, f"nothing stands on {square} to be captured", None, repair)
@@ -348,6 +350,12 @@ def wrong_capture_sign(case: Case) -> Iterator[Fault]:
 def _belied(mention: Mention) -> bool:
     """Tell whether what is said of the move is false: that is the graver fault, and reported."""
     return any(not effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after)
+
+
+def _stuck(case: Case, mention: Mention) -> bool:
+    """Tell whether a reply printed to the move cannot be played, so that another move may have been meant."""
+    assert case.reading is not None
+    return any(m.state is State.impossible for node in mention.after for m in case.reading.printed_after(node))
 
 
 @rule("missing-capture-sign", Level.note)
@@ -376,7 +384,7 @@ def missing_capture_sign(case: Case) -> Iterator[Fault]:
     if not any(mention.phrase.capture for mention, is_capture in captures if is_capture):
         return
     for mention, is_capture in captures:
-        if is_capture and not mention.phrase.capture and not doubtful(mention):
+        if is_capture and not mention.phrase.capture and not doubtful(mention) and not _stuck(case, mention):
             yield Fault(mention.phrase.span, "this is a capture; elsewhere this text prints the capture sign")
 
 
@@ -427,7 +435,7 @@ def wrong_move_number(case: Case) -> Iterator[Fault]:
         if not mention.misnumbered or number is None:
             continue
         right = mention.at[0].number
-        yield Fault(number.span, f"the number here should be {right}", None, (Edit(number.span, right),))
+        yield Fault(number.span, f'the number here should be "{right}"', None, (Edit(number.span, right),))
 
 
 @rule("move-possible", Level.error)

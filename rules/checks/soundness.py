@@ -10,7 +10,7 @@ from ..finding import Fault, Level, rule
 from ..play import Node
 from ..reading import Mention, Role, State
 from .hedges import doubted
-from .roots import after_false_key, ambiguous, doubtful, sound_mentions
+from .roots import after_false_key, ambiguous, doubtful, from_doubtful, sound_mentions
 
 
 def _keys(case: Case) -> dict[Node, Mention]:
@@ -226,7 +226,7 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
     for mention in sound_mentions(case):
         if mention.role is not Role.refutation or mention.state is not State.read or not mention.phrase.exact:
             continue
-        if doubtful(mention):
+        if doubtful(mention) or any(from_doubtful(case, node) for node in mention.at):
             continue
         for node in mention.after:
             if node.parent is None or node.parent.move is None or node.move is None:
@@ -272,7 +272,7 @@ def further_refutation(case: Case) -> Iterator[Fault]:
     if proof is None or reading is None or not case.has_key:
         return
     for node, mention in reading.first_moves(Role.try_).items():
-        if _misprinted(mention):
+        if _misprinted(mention) or any(m.state is State.impossible for m in reading.printed_after(node)):
             continue
         printed = [m for m in reading.printed_after(node) if m.role is Role.refutation and m.after]
         assert node.move is not None
