@@ -1,0 +1,75 @@
+"""Single printed moves that the round trips of tests/rules/test_printed_moves.py do not reach."""
+
+import chess
+import pytest
+from keyproof.grammar.moves import MovePhrase, Sort, pick_language
+from keyproof.grammar.scan import statements
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Turn
+
+
+def phrases(text: str) -> list[MovePhrase]:
+    found, _ = statements(text, [Span(0, len(text))])
+    return [choice for statement in found if isinstance(statement, Turn) for choice in statement.choices]
+
+
+@pytest.mark.parametrize(
+    ("text", "promotion"),
+    [
+        ("1.e8=q", chess.QUEEN),  # PGN 8.2.3.7: import may mend the case
+        ("1.e8=n+", chess.KNIGHT),
+        ("1.e8=K", chess.KING),  # no promotion at all: the rules say so, the grammar keeps what is printed
+        ("1.e8(♘)", chess.KNIGHT),
+        ("1.e8♛#", chess.QUEEN),
+        ("1.La2 2.e8D", chess.QUEEN),
+        ("1.Ла2 2.e8К", chess.KNIGHT),
+        ("1.Лa2 Крe1 2.e8(Ф)", chess.QUEEN),
+    ],
+)
+def test_what_a_pawn_becomes(text: str, promotion: chess.PieceType) -> None:
+    assert phrases(text)[-1].promotion == promotion
+
+
+@pytest.mark.parametrize("text", ["1...Kd8/R~ 2.Qb6#", "1...Kd8/R any 2.Qb6#"])
+def test_a_stroke_before_a_set_of_moves_is_no_promotion(text: str) -> None:
+    king, rooks, _ = phrases(text)
+    assert (king.destination, king.promotion) == (chess.D8, None)
+    assert (rooks.sort, rooks.piece) == (Sort.any_of_piece, chess.ROOK)
+
+
+def test_alternatives_on_the_last_rank_are_two_moves() -> None:
+    assert [phrase.destination for phrase in phrases("1...Kd8/Rd1")] == [chess.D8, chess.D1]
+
+
+@pytest.mark.parametrize("selector", ["", "\ufe0e", "\ufe0f"])
+def test_figurines_may_carry_a_variant_selector(selector: str) -> None:
+    """Unicode standardises U+FE0E and U+FE0F after U+265F; printers put them after every figurine (common practice)."""
+    (phrase,) = phrases(f"1.♘{selector}xf3+")
+    assert (phrase.piece, phrase.destination, phrase.capture) == (chess.KNIGHT, chess.F3, True)
+
+
+@pytest.mark.parametrize("text", ["R-e1", "Re1", "R\u2013e1", "R\u2212e1"])
+def test_dashes(text: str) -> None:
+    (phrase,) = phrases(text)
+    assert (phrase.piece, phrase.destination) == (chess.ROOK, chess.E1)
+
+
+@pytest.mark.parametrize(
+    ("letters", "language"),
+    [
+        ("KQRBN", "en"),
+        ("KQRBS", "en"),
+        ("KDTLS", "de"),
+        ("RDTFC", "fr"),
+        ("RDTAC", "es"),
+        ("KDTLP", "nl"),
+        ("RDTBC", "pt"),
+        ("KHWGS", "pl"),
+        ("ФЛСК", "ru"),
+        ("", "en"),
+        ("QЛ", "en"),  # no one language
+    ],
+)
+def test_the_language_that_has_all_the_letters(letters: str, language: str) -> None:
+    """FIDE Laws C.2 for English, S: problem literature; the others: common practice, no source."""
+    assert pick_language(set(letters)) == language
