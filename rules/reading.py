@@ -512,10 +512,11 @@ class _Reader:
         best: _Trial | None = None
         for start in self._starts(unit):
             trial = self._try(unit, start)
-            if best is None or trial.score < best.score:
-                best = trial
             here = unit.ply is not None and start in unit.path and self._after_key(start)
-            if best.score == (0, 0) or (here and not trial.illegal):
+            meant_here = here and not trial.illegal
+            if best is None or meant_here or trial.score < best.score:
+                best = trial
+            if best.score == (0, 0) or meant_here:
                 break  # a numbered line that can be played after the key is meant there, true or false
         if best is None or best.illegal:
             best = self._misnumbered(unit) or best
@@ -760,9 +761,16 @@ class _Reader:
                 break
             self.path.append(frontier)
             self.seen.append(frontier)
+        if self._strays(unit, trial):
+            self.path = unit.path[:2]
         refuted = any(self._refutes(mention) for mention in trial.mentions)
         if refuted and len(self._home()) > 1 and not unit.turns[0].placed:
             self.path = self._home()
+
+    def _strays(self, unit: _Unit, trial: _Trial) -> bool:
+        """Tell whether a numbered reply in the play after the key was read in a try, where alone it can be played."""
+        after_key = len(unit.path) > 1 and self._after_key(unit.path[1])
+        return after_key and unit.ply is not None and unit.ply > 1 and not self._after_key(trial.start)
 
     def _refutes(self, mention: Mention) -> bool:
         explicit = "!" in mention.phrase.annotation or bool(mention.intro & {"but", "refuted_by", "refuted_only_by"})
