@@ -80,7 +80,7 @@ class PuzzleText:
     prose: tuple[Span, ...]  # what is left when titles and diagrams are taken out, in order, one span a block
     headings: tuple[Span, ...] = ()
     label: str = ""
-    label_span: Span = Span(0, 0)
+    label_span: Span | None = None
     twin_faults: tuple[TextFault, ...] = ()
     counts: tuple[Span, ...] = ()
     play: "Callable[[], tuple[list[Statement], str]] | None" = None

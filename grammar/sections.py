@@ -244,7 +244,7 @@ class _Parting:
     def _names(self, text: str, puzzle: _Puzzle) -> bool:
         """Whether a heading among the solutions names this puzzle by title or number."""
         if label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text):
-            number = _printed_number(puzzle.title)
+            number = printed_number(puzzle.title)
             return int(label[1]) == (puzzle.ordinal if number is None else number)
         return _untitled(text) in (_plain(puzzle.title), _plain(_unnumbered(puzzle.title)))
 
@@ -300,7 +300,7 @@ class _Parting:
     # -- solutions by number or title
 
     def _number_puzzles(self) -> None:
-        numbers = [_printed_number(puzzle.title) for puzzle in self.puzzles]
+        numbers = [printed_number(puzzle.title) for puzzle in self.puzzles]
         self.numbers_printed = any(number is not None for number in numbers)
         if not self.numbers_printed:
             numbers = [puzzle.ordinal for puzzle in self.puzzles]
@@ -428,7 +428,8 @@ def _men(diagram: Diagram) -> frozenset[tuple[chess.Square, str]]:
     return frozenset((square, piece.symbol()) for square, piece in diagram.pieces.items())
 
 
-def _printed_number(title: str) -> int | None:
+def printed_number(title: str) -> int | None:
+    """Return the number in a puzzle's title: "No. 7", "12. The Lighthouse"."""
     found = _NUMBER_IN_TITLE.search(title)
     return int(found[1] or found[2]) if found else None
 

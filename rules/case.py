@@ -23,6 +23,7 @@ from .play import Node
 from .proof import Proof
 from .reading import Mention, Reading, State, read
 from .retro import rights
+from .setting import Fitting, fitting
 from .stipulation import Stipulation
 from .why import Impossible, why_not
 
@@ -268,12 +269,21 @@ class Case:
         board = self.board
         assert board is not None
         while True:
-            reading = read(board, self.statements, self._shift(board), self._mater(board))
+            reading = self.replay(board)
             denied = self._denied_castling(reading)
             if denied is None:
                 return reading
             self.granted.append(denied)
             board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
+
+    def replay(self, board: chess.Board) -> Reading:
+        """Read the solution text from a board, the puzzle's own or another."""
+        return read(board, self.statements, self._shift(board), self._mater(board))
+
+    @cached_property
+    def fitting(self) -> Fitting | None:
+        """The other position that the whole solution fits, where it does not fit its own."""
+        return fitting(self)
 
     def _shift(self, board: chess.Board) -> int:
         """Return 1 if the text numbers the first half-move "1...": help play of half moves, or Black to move."""

@@ -10,6 +10,8 @@ from .finding import Finding, load_rules
 
 _SIC = re.compile(r"\[sic(?::\s*(?P<rule>[a-z-]+))?\][ \t]*$")
 
+WHOLE = ("turned-diagram", "solution-of-another-puzzle")  # one fault of the whole solution
+
 
 @dataclass(frozen=True)
 class Sic:
@@ -48,7 +50,19 @@ def findings(case: Case) -> list[Finding]:
             case.sic_used.extend(marks)
             if not marks:
                 kept.append(finding)
+    kept = without_follow_ups(case, kept)
     for rule in rules:
         if rule.closing:
             kept.extend(rule.findings(case))
     return sorted(kept, key=lambda finding: (finding.span, finding.rule))
+
+
+def without_follow_ups(case: Case, found: list[Finding]) -> list[Finding]:
+    """Leave out what is wrong with the moves of a solution that belongs to another position."""
+    if case.fitting is None:
+        return found
+    return [
+        finding
+        for finding in found
+        if finding.rule in WHOLE or not any(span.start <= finding.span.start < span.end for span in case.puzzle.prose)
+    ]

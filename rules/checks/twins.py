@@ -47,10 +47,11 @@ def twin_without_solution(case: Case) -> Iterator[Fault]:
         Helpmate in 1. b) Rook h4 to f4
     """
     others = [other for other in case.column if other is not case and other.puzzle.label and _same(case, other)]
-    if not case.puzzle.label or case.reading is None or case.reading.mentions:
+    span = case.puzzle.label_span
+    if span is None or case.reading is None or case.reading.mentions:
         return
     if any(other.reading is not None and other.reading.mentions for other in others):
-        yield Fault(case.puzzle.label_span, f"the solution of {case.puzzle.label}) is not printed")
+        yield Fault(span, f"the solution of {case.puzzle.label}) is not printed")
 
 
 def _same(case: Case, other: Case) -> bool:

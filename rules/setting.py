@@ -1,0 +1,121 @@
+"""Another position on which a solution plays that does not play on its own diagram.
+
+A diagram set upside down, in the wrong colours or as its mirror image, or solutions that
+changed places, leave a text full of moves that cannot be played. That is one fault, and it is
+believed only when the whole text plays on the other position: every move legal, every sign
+true and, where the aim is known, the printed key proved.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import chess
+
+from . import prover
+from .reading import Role, State, effect_holds
+from .retro import rights
+
+if TYPE_CHECKING:
+    from .case import Case
+
+LEAST_MENTIONS = 3  # fewer moves than these may play on some other board by chance
+MOST_NEIGHBOURS = 12  # puzzles of the file that are tried, the nearest first
+
+Men = dict[chess.Square, chess.Piece]
+
+
+@dataclass(frozen=True)
+class Change:
+    """A way to set up a diagram wrongly: `words` say what has happened to the one printed."""
+
+    words: str
+    apply: Callable[[Men], Men]
+
+
+CHANGES = (
+    Change("turned upside down (by 180 degrees)", lambda men: {63 - square: piece for square, piece in men.items()}),
+    Change("with the colours exchanged", lambda men: {square: _other(piece) for square, piece in men.items()}),
+    Change("mirrored from left to right", lambda men: {square ^ 7: piece for square, piece in men.items()}),
+    Change("mirrored from top to bottom", lambda men: {square ^ 56: piece for square, piece in men.items()}),
+    Change(
+        "turned upside down with the colours exchanged",
+        lambda men: {63 - square: _other(piece) for square, piece in men.items()},
+    ),
+)
+
+
+def _other(piece: chess.Piece) -> chess.Piece:
+    return chess.Piece(piece.piece_type, not piece.color)
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """The position a solution belongs to: a change of its own diagram, or the diagram of `case`."""
+
+    kind: Literal["turned", "misplaced"]
+    board: chess.Board
+    change: Change | None = None
+    case: "Case | None" = None
+
+
+def fitting(case: "Case") -> Fitting | None:
+    """Return the position that the whole solution fits, if it does not fit its own."""
+    board, reading = case.board, case.reading
+    if board is None or reading is None or len(reading.mentions) < LEAST_MENTIONS:
+        return None
+    if not any(mention.state is State.impossible for mention in reading.mentions):
+        return None
+    for change in CHANGES:
+        turned = conventional(change.apply(board.piece_map()), board.turn)
+        if turned is not None and _plays(case, turned):
+            return Fitting("turned", turned, change=change)
+    for other in _neighbours(case):
+        theirs = other.board
+        if theirs is None or theirs.board_fen() == board.board_fen() or not other.playable:
+            continue
+        if _plays(case, theirs):
+            return Fitting("misplaced", theirs, case=other)
+    return None
+
+
+def _neighbours(case: "Case") -> Iterator["Case"]:
+    place = next((index for index, other in enumerate(case.column) if other is case), None)
+    if place is not None:
+        order = sorted(range(len(case.column)), key=lambda index: abs(index - place))
+        yield from (case.column[index] for index in order[1 : MOST_NEIGHBOURS + 1])
+
+
+def conventional(men: Men, turn: chess.Color) -> chess.Board | None:
+    """Return a board with the castling rights of the convention (WFCC Codex 16(1)), None if it cannot be played."""
+    board = chess.Board(None)
+    board.set_piece_map(men)
+    board.turn = turn
+    if board.status() & (
+        chess.STATUS_PAWNS_ON_BACKRANK
+        | chess.STATUS_OPPOSITE_CHECK
+        | chess.STATUS_NO_WHITE_KING
+        | chess.STATUS_NO_BLACK_KING
+    ):
+        return None
+    lost = rights.judge(board).lost
+    for right in rights.at_home(board):
+        if right not in lost:
+            board.castling_rights |= chess.BB_SQUARES[right.rook]
+    return board
+
+
+def _plays(case: "Case", board: chess.Board) -> bool:
+    reading = case.replay(board.copy(stack=False))
+    if any(mention.state is not State.read for mention in reading.mentions) or reading.not_understood:
+        return False
+    for mention in reading.mentions:
+        if not all(effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after):
+            return False
+    if case.stipulation is None:
+        return True
+    proof = prover.prove(board, case.stipulation, effort=case.effort)
+    firsts = [*reading.first_moves(Role.key), *reading.first_moves(Role.first)]
+    if case.stipulation.help_play:
+        firsts = [node for mention in reading.mentions for node in mention.after if node.ply == 1]
+    return bool(firsts) and all(node.move in proof.keys for node in firsts)
