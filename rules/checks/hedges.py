@@ -14,12 +14,15 @@ _HEDGE = re.compile(
     re.I,
 )
 _SENTENCE_END = re.compile(r"[.!?;]\s|\n\s*\n")
+_QUESTION = re.compile(r"(?:(?![.!;]\s|\n\s*\n).)*?(?<![1-8+#!?O0QRBNS])\?", re.S)  # no sign of a move: "Kd5?"
 
 
 def doubted(case: Case, claim: Span) -> bool:
     """Tell whether the words before a claim, in the same sentence, take away its force.
 
-    "You may think that castling is forbidden" says what a reader believes, not what is so.
+    "You may think that castling is forbidden" says what a reader believes, not what is so;
+    "is castling forbidden?" says nothing.
     """
     before = case.masked[max(0, claim.start - 200) : claim.start]
-    return _HEDGE.search(_SENTENCE_END.split(before)[-1]) is not None
+    asked = _QUESTION.match(case.masked, claim.end, claim.end + 200) is not None
+    return asked or _HEDGE.search(_SENTENCE_END.split(before)[-1]) is not None
