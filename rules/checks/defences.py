@@ -69,7 +69,8 @@ def defence_left_out(case: Case) -> Iterator[Fault]:
         if node.move not in case.proof.keys or node.board.is_game_over():
             continue
         printed = reading.printed_after(node)
-        variations = [m for m in printed if m.role is Role.defence]
+        replies = [m for m in printed if m.role is Role.defence]
+        variations = [m for m in replies if not m.says(Effect.denied)]
         if any(m.state is State.impossible for m in printed) or _set_unanswered(reading):
             continue  # the misprinted reply may be the one that seems left out
         whole = next((p for p in reading.claims if p.claim.kind == "complete" and node in p.nodes), None)
@@ -77,7 +78,7 @@ def defence_left_out(case: Case) -> Iterator[Fault]:
             continue
         if node in reading.others:
             continue
-        left = _left_out(case, node, variations)
+        left = _left_out(case, node, replies)
         if len(left) > misprints(case, node):
             several = len(left) > 1
             named = "; ".join(f"{case.say(node, move)} {_answers(case, node, move)}" for move in left[:6])
@@ -94,8 +95,8 @@ def _set_unanswered(reading: Reading) -> bool:
     return any(not reply.phrase.exact and answer.state is State.impossible for reply, answer in pairs)
 
 
-def _left_out(case: Case, node: Node, variations: list[Mention]) -> list[chess.Move]:
-    printed = _printed_moves(variations, node)
+def _left_out(case: Case, node: Node, replies: list[Mention]) -> list[chess.Move]:
+    printed = _printed_moves(replies, node)
     threats = _printed_threats(case, node)
     left = []
     for move in node.board.legal_moves:
@@ -444,7 +445,7 @@ def solution_stops_short(case: Case) -> Iterator[Fault]:
     for node, key in reading.first_moves(Role.key).items():
         if node.move not in case.proof.keys:
             continue
-        replies = [m for m in reading.printed_after(node) if m.role is Role.defence]
+        replies = [m for m in reading.printed_after(node) if m.role is Role.defence and not m.says(Effect.denied)]
         lines = [m for m in reading.mentions if m.after and phase(m.after[0]) is node]
         depth = max((child.ply for m in lines for child in m.after), default=0)
         if any(m.state is State.impossible for m in reading.mentions):
