@@ -56,10 +56,12 @@ _END = re.compile(r"\s*(?:$|(?=[.:;(\[*\r\n])|(?=\d+\s?\.)|(?=\)))")
 _AND = re.compile(r"\s*(?:,\s*(?:and\s+)?|;\s*|&\s*|\+\s*(?=\w)|\band\s+(?:also\s+)?|\bplus\s+)", re.I)
 _FURTHER = re.compile(
     r"(?:further(?:more)?|also|moreover|in\s+addition|continued|then)\b[:,]?\s*"
-    r"|(?:=|as|like|from|in)\s*\(?(?P<base>[a-h])\)\s*[,:+&]?\s*(?:and\s+|with\s+|but\s+)?",
+    r"|(?:=|as|like|from)\s*\(?(?P<base>[a-h])\)\s*[,:+&]?\s*(?:and\s+|with\s+|but\s+)?",
     re.I,
 )
-_LABEL = re.compile(r"(?<![\w.)])\(?(?P<letter>[a-h])\)(?=\s|$|[*_:])\s*[-:–—]?\s*")
+_LABEL = re.compile(
+    r"(?<!= )(?<!\bas )(?<!\blike )(?<!\bfrom )(?<![\w.)=])\(?(?P<letter>[a-h])\)(?=\s|$|[*_:])\s*(?:[-:–—](?=\s)\s*)?"
+)
 _TWIN = re.compile(r"\btwin(?:\s+\(?(?P<letter>[b-h])\)?)?\s*[:–—-]\s*", re.I)
 
 _STATED = re.compile(
@@ -442,7 +444,7 @@ _CHANGES: list[tuple[re.Pattern[str], Callable[[re.Match[str]], Change]]] = [
     ),
     (
         _pattern(
-            rf"(?:(?:move|put|shift|transfer)\s+)?(?:the\s+)?{_man('1')}\s*(?:to|on|-+>|→|⇒)\s+(?P<target>{_SQUARE})(?!\w)"
+            rf"(?:(?:move|put|shift|transfer)\s+)?(?:the\s+)?{_man('1')}\s*(?:(?:(?:moves|goes)\s+)?to|on|-+>|→|⇒)\s+(?P<target>{_SQUARE})(?!\w)"
         ),
         _move,
     ),
