@@ -166,7 +166,8 @@ def mate_marked_check(case: Case) -> Iterator[Fault]:
         1.Kg2! Kh4 2.Re4, 1...h4 2.Rg5
     """
     for mention, span, nodes in _said(case, Effect.check):
-        if not mention.says(Effect.mate, Effect.double_plus, Effect.not_mate) and all(node.board.is_checkmate() for node in nodes):
+        more = mention.says(Effect.mate, Effect.double_plus, Effect.not_mate)
+        if not more and all(node.board.is_checkmate() for node in nodes):
             sign = span.of(case.text)
             repair = (Edit(span, sign.replace(sign.strip(), "#")),) if sign.strip() in ("+", "†") else ()
             yield Fault(span, f"{_move(case, nodes[0])} is mate, not only check", nodes[0].evidence(), repair)
