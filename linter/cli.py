@@ -12,7 +12,7 @@ from click.exceptions import NoArgsIsHelpError
 
 from .arguments import limit
 from .exits import Exit
-from .publish import diagram, draft
+from .publish import diagram, draft, sheet
 
 if TYPE_CHECKING:
     from .prove import Proved
@@ -168,6 +168,7 @@ def main() -> None:
     type=click.Path(),
     help="The settings file.  [default: the nearest keyproof.toml or pyproject.toml]",
 )
+@click.option("--tables", metavar="DIR", type=click.Path(), help="A folder of Syzygy or Gaviota endgame tables.")
 @click.option("--repair", is_flag=True, help="Show the repairs of the findings as a unified diff instead.")
 @click.option("--write", is_flag=True, help="With --repair: put the repairs into the files.")
 def check(
@@ -180,6 +181,7 @@ def check(
     name: str | None,
     fresh: bool,
     settings_file: str | None,
+    tables: str | None,
     repair: bool,
     write: bool,
 ) -> int:
@@ -211,9 +213,15 @@ def check(
         settings = settings_for(paths, settings_file)
     except BadSettings as fault:
         raise click.ClickException(str(fault)) from None
-    options = Options(
-        DEFAULT_EFFORT if effort is None else effort, fresh, reading_as, name, settings.house, settings.levels
-    )
+    if tables is not None:
+        from keyproof.rules.tables import NoTables, open_tables
+
+        try:
+            open_tables(tables)
+        except NoTables as fault:
+            raise click.ClickException(str(fault)) from None
+    limit_of_proofs = DEFAULT_EFFORT if effort is None else effort
+    options = Options(limit_of_proofs, fresh, reading_as, name, settings.house, settings.levels, tables)
     for warning in cache.begin(fresh=fresh):
         _complain(warning, level="warning")
     found = list(walk(paths, settings))
@@ -428,3 +436,4 @@ def listen() -> int:
 
 cli.add_command(diagram)
 cli.add_command(draft)
+cli.add_command(sheet)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from .diagrams.svg import Arrow
     from .positions import Asked
+    from .results import FileResult
 
 
 def _write(path: str, data: bytes) -> None:
@@ -159,3 +160,54 @@ def _draft(asked: "Asked", voice: "Voice", effort: float) -> Exit:
     title = f"{escape(asked.title)}\n\n" if asked.title else ""
     click.echo(title + "\n\n".join(written(found, voice)) + "\n")
     return Exit.clean
+
+
+@click.command()
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path())
+@click.option("-o", "--output", required=True, metavar="FILE", help="The page to write, in HTML; '-' prints it.")
+@click.option(
+    "--effort", type=float, callback=limit, metavar="NUMBER", help="Million positions for each proof.  [default: 50]"
+)
+@click.option(
+    "--settings",
+    "settings_file",
+    metavar="FILE",
+    type=click.Path(),
+    help="The settings file.  [default: the nearest keyproof.toml or pyproject.toml]",
+)
+def sheet(paths: tuple[str, ...], output: str, effort: float | None, settings_file: str | None) -> int:
+    """Make a proof sheet: one page with diagrams, the text, what was found in it, and the proofs.
+
+    The page needs no network and can be printed on A4.
+
+    Exit status: 0 written, 2 a path could not be checked, or the page not be written.
+    """
+    from keyproof.rules.prover import DEFAULT_EFFORT
+
+    from .files import walk
+    from .jobs import results, usual_jobs
+    from .options import Options
+    from .sheet.page import page
+    from .style import BadSettings, settings_for
+
+    try:
+        settings = settings_for(paths, settings_file)
+    except BadSettings as fault:
+        raise click.ClickException(str(fault)) from None
+    options = Options(effort or DEFAULT_EFFORT, house=settings.house, levels=settings.levels)
+    found = list(walk(paths, settings))
+    checked = list(results(found, options, usual_jobs(len(found))))
+    _write(output, page(checked, options).encode())
+    for result in checked:
+        if result.error is not None:
+            _failed(result)
+    return Exit.unreadable if any(result.error is not None for result in checked) else Exit.clean
+
+
+def _failed(result: "FileResult") -> None:
+    import sys
+
+    from .reports import text
+    from .reports.terminal import Writer
+
+    Writer(sys.stderr).write([text.failure(result)])

@@ -73,6 +73,10 @@ def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleR
 
 def repair(text: str, edits: Sequence[Edit]) -> str:
     """Say in words what to change, each time with the whole word: write "Rae1" instead of "Re1"."""
+    added = [edit for edit in edits if edit.span.start == edit.span.end and edit.text[:1] in ("\r", "\n")]
+    if added and len(added) == len(edits):
+        lines = [f'"{escape(line)}"' for edit in added for line in edit.text.splitlines() if line.strip()]
+        return f"add the line{'s' if len(lines) > 1 else ''} {', '.join(lines)}"
     changes: list[tuple[Span, list[Edit]]] = []
     for edit in sorted(edits, key=lambda edit: edit.span):
         word = _word(text, edit.span)

@@ -1,0 +1,192 @@
+"""The proof sheet without a browser: what stands on it, and that no text becomes markup."""
+
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from keyproof.grammar.spans import Span
+from keyproof.linter.cli import cli
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
+from keyproof.linter.results import FileResult
+from keyproof.linter.sheet.markup import Markup, join, tag
+from keyproof.linter.sheet.page import page
+from keyproof.linter.sheet.text import marked
+from keyproof.rules.finding import Finding, Level
+
+FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
+DRAFT = f"""# Wednesday Bulletin
+
+## No. 1 The waiting king
+
+`{FEN}`
+
+White to play and mate in two. (3+3)
+
+Try: 1.Rg5+? Kh3!
+
+Key: 1.Kg2!
+
+- 1...Kh4 2.Re3#
+- 1...h4 2.Rg5#
+"""
+
+
+class Text(HTMLParser):
+    """Collects the elements and the text of a page."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.text = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+def read(html: str) -> Text:
+    parser = Text()
+    parser.feed(html)
+    return parser
+
+
+def sheet_of(text: str, path: str = "column.md") -> str:
+    return page([check_text(path, text, Options())], Options())
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(cli, ["sheet", *arguments])
+
+
+def test_what_stands_on_the_page() -> None:
+    html = sheet_of(DRAFT)
+    text = read(html).text
+    for words in (
+        "No. 1 The waiting king",
+        "White to play, mate in two (#2) (3+2)",
+        "2.Re3 is not mate, not even check",
+        "[mate-without-check]",
+        'Repair: write "(3+2)" instead of "(3+3)"',
+        "Key: 1.Kg2!",
+        "1...Kh4 2.Re4#",
+        "It threatens nothing: zugzwang.",
+        "The rook on g5 gives check",
+        "1.Rxh5? but 1...Kxh5!",
+        "Checked 7 of 7 move mentions.",
+        "1 puzzle in 1 file",
+    ):
+        assert words in text
+
+
+def test_every_finding_is_marked_and_leads_to_its_note() -> None:
+    result = check_text("column.md", DRAFT, Options())
+    tags = read(page([result], Options())).tags
+    ids = [attributes["id"] for _, attributes in tags if "id" in attributes]
+    assert len(ids) == len(set(ids))
+    links = [attributes["href"] for name, attributes in tags if name == "a"]
+    assert {(link or "").removeprefix("#") for link in links} <= set(ids)
+    assert sum(name == "mark" for name, _ in tags) >= len(result.findings)
+    for number in range(1, len(result.findings) + 1):
+        assert f"note{number}" in ids
+        assert f"place{number}" in ids
+
+
+def test_the_page_is_complete_in_itself() -> None:
+    """Nothing is fetched: no address but those of the SVG name space and of places on the page."""
+    html = sheet_of(DRAFT)
+    for _, attributes in read(html).tags:
+        for name in ("src", "href", "data", "action", "srcset"):
+            assert (attributes.get(name) or "#").startswith("#")
+    assert "@import" not in html
+    assert "url(" not in html.replace("url(#hatch)", "")
+    policies = [attributes["content"] for _, attributes in read(html).tags if "http-equiv" in attributes]
+    assert [(policy or "").split(";")[0] for policy in policies] == ["default-src 'none'"]
+
+
+@pytest.mark.parametrize(
+    ("path", "text"),
+    [
+        ("title.md", DRAFT.replace("The waiting king", "<script>alert(1)</script>")),
+        ("title.txt", f"No. 1 <img src=x onerror=alert(1)>\n{FEN}\nMate in two.\n1.Kg2! Kh4 2.Re3#\n"),
+        ("comment.pgn", f'[SetUp "1"]\n[FEN "{FEN}"]\n[Event "</title><script>alert(1)</script>"]\n\n'
+                        "1. Kg2 {<script>alert(1)</script>} 1... Kh4 2. Re4# *\n"),
+        ("</title><script>alert(1)</script>.md", DRAFT),
+    ],
+)  # fmt: skip
+def test_text_stays_text(path: str, text: str) -> None:
+    parser = read(sheet_of(text, path))
+    assert [name for name, _ in parser.tags].count("script") == 1
+    assert not any(name == "img" for name, _ in parser.tags)
+    assert not any(key.startswith("on") for _, attributes in parser.tags for key in attributes)
+
+
+@given(st.text())
+def test_markup_escapes(text: str) -> None:
+    parser = read(tag("p", text, title=text) + join(text))
+    assert [name for name, _ in parser.tags] == ["p"]
+    plain = text.replace("\r\n", "\n").replace("\r", "\n")
+    assert parser.text.replace("\r\n", "\n").replace("\r", "\n") == plain * 2
+
+
+def test_markup_is_left_as_it_is() -> None:
+    assert tag("p", Markup("<b>x</b>"), None, ["<", Markup("&amp;")]) == "<p><b>x</b>&lt;&amp;</p>"
+    assert tag("br") == "<br>"
+    assert tag("a", class_="x", aria_label="y", hidden=True, open=False) == '<a class="x" aria-label="y" hidden></a>'
+
+
+@settings(max_examples=200)
+@given(st.text(alphabet="ab<&\n", max_size=20), st.lists(st.tuples(st.integers(0, 20), st.integers(0, 20))))
+def test_marks_change_no_word(text: str, places: list[tuple[int, int]]) -> None:
+    """Whatever is marked, overlapping or empty, the author's words stay, and every finding has its number once."""
+    spans = [Span(*sorted((min(a, len(text)), min(b, len(text))))) for a, b in places]
+    findings = [(index, Finding("rule", Level.error, span, "m")) for index, span in enumerate(spans, start=1)]
+    html = marked(text, Span(0, len(text)), findings)
+    parser = read(html)
+    numbers = [attributes["id"] for name, attributes in parser.tags if name == "a"]
+    assert sorted(str(each) for each in numbers) == sorted(f"place{number}" for number, _ in findings)
+    assert read(re.sub(r"<a [^>]*>\d+</a>", "", html)).text == text
+
+
+def test_files_that_cannot_be_checked_are_named() -> None:
+    html = page([FileResult("gone.md", error="there is no such file or folder")], Options())
+    assert "Not checked: there is no such file or folder" in read(html).text
+    assert "could not be checked at all" in read(html).text
+
+
+def test_a_file_name_that_is_no_text() -> None:
+    html = page([check_text("col\udcffumn.md", DRAFT, Options())], Options())
+    assert "col\\xffumn.md" in html.encode().decode()
+
+
+def test_a_puzzle_without_a_usable_position() -> None:
+    text = read(sheet_of("No. 1 Broken\n9/8/8/8/8/8/8/K6k w - - 0 1\nMate in two.\n", "column.txt")).text
+    assert "No position that can be played from was found." in text
+
+
+def test_help_play_has_its_solutions() -> None:
+    text = read(sheet_of("8/8/8/8/7R/2K5/8/1k6 b - - 0 1\nHelpmate in 1.\n1.Kc1 Rh1#\n", "column.txt")).text
+    assert "Solutions" in text
+    assert "Black begins, helpmate in one (h#1) (2+1)" in text
+
+
+def test_the_command(tmp_path: Path) -> None:
+    column, target = tmp_path / "column.md", tmp_path / "sheet.html"
+    column.write_text(DRAFT, encoding="utf-8")
+    assert run(str(column), "-o", str(target)).exit_code == 0
+    assert target.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+    done = run(str(column), str(tmp_path / "gone.md"), "-o", str(target))
+    assert done.exit_code == 2
+    assert "there is no such file or folder" in done.stderr
+    assert "No. 1 The waiting king" in target.read_text(encoding="utf-8")
+    assert run(str(column), "-o", str(tmp_path / "no folder" / "sheet.html")).exit_code == 2
+
+
+def test_the_same_text_gives_the_same_page() -> None:
+    assert sheet_of(DRAFT) == sheet_of(DRAFT)
