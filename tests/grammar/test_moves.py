@@ -73,3 +73,19 @@ def test_dashes(text: str) -> None:
 def test_the_language_that_has_all_the_letters(letters: str, language: str) -> None:
     """FIDE Laws C.2 for English, S: problem literature; the others: common practice, no source."""
     assert pick_language(set(letters)) == language
+
+
+@pytest.mark.parametrize(
+    "text", ["1.d5?", "1. d5?", "1...d5? 2.Kc4", "Try: d5? Kxd5!", "Try: d5? but Kxd5", "d5?!", "d5??", "Key: d5!"]
+)
+def test_a_pawn_may_move_badly(text: str) -> None:
+    assert phrases(text)[0].destination == chess.D5
+    assert phrases(text)[0].annotation in text.partition("d5")[2]
+    assert phrases(text)[0].annotation
+
+
+@pytest.mark.parametrize(
+    "text", ["Who guards d5?", "Which man guards d5? The rook does.", "Does anything reach d5?\nNo."]
+)
+def test_a_question_about_a_square_is_no_move(text: str) -> None:
+    assert phrases(text) == []
