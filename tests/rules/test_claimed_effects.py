@@ -10,7 +10,7 @@ from collections import Counter
 import chess
 import pytest
 from checking import rules_found
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from keyproof.grammar.moves import Effect
 from keyproof.rules.play import Node
@@ -91,6 +91,7 @@ def test_the_strategy_finds_every_kind(kind: str) -> None:
     """The tests above would prove little if such moves never came up."""
     seen = []
 
+    @settings(max_examples=40)
     @given(moves(kinds=(kind,)))
     def look(position: Position) -> None:
         end = after(*position)
@@ -105,4 +106,4 @@ def test_the_strategy_finds_every_kind(kind: str) -> None:
         )
 
     look()
-    assert sum(seen) >= 10  # of 100
+    assert sum(seen) >= 4
