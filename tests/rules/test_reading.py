@@ -5,7 +5,6 @@ The positions are our own; what is legal is python-chess's word.
 
 import chess
 import pytest
-
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
 from keyproof.rules.play import numbered
