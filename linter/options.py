@@ -17,6 +17,7 @@ class Options:
     `effort` limits each proof, in million positions searched; `fresh` proves anew what is kept
     from earlier runs. `reading_as` is the kind of every file, whatever its suffix; `name` is
     what standard input is called. `levels` holds the rules whose level is changed, None: off.
+    `tables` is a folder of endgame tables.
     """
 
     effort: float = DEFAULT_EFFORT
@@ -25,3 +26,4 @@ class Options:
     name: str | None = None
     house: House = field(default_factory=House)
     levels: Mapping[str, Level | None] = field(default_factory=dict)
+    tables: str | None = None

@@ -58,7 +58,7 @@ def cases_of(document: Document, sections: Sections, options: Options) -> list[C
         for puzzle in sections.puzzles
     ]
     for case in cases:
-        case.column = cases
+        case.column, case.tables_folder = cases, options.tables
     return cases
 
 

@@ -25,6 +25,7 @@ from .reading import Mention, Reading, State, read
 from .retro import rights
 from .setting import Fitting, fitting
 from .stipulation import Stipulation
+from .tables import Tables, open_tables
 from .why import Impossible, why_not
 
 if TYPE_CHECKING:
@@ -66,6 +67,22 @@ class Granted:
     wing: str
 
 
+@dataclass(frozen=True)
+class Result:
+    """What a study claims: `value` 1, the side `colour` wins, or 0, it draws."""
+
+    colour: chess.Color
+    value: int
+    span: Span
+
+
+_RESULT = re.compile(
+    r"\b(?P<first>white|black)\s+(?:to\s+(?:move|play)[,;]?\s+(?:and\s+)?(?:(?P<side>white|black)\s+)?"
+    r"(?:to\s+)?|to\s+)?(?P<result>wins?|draws?)\b(?!\s+(?:the|a|an|his|her|its|attention|on|from|up|with)\b)",
+    re.I,
+)
+
+
 def read_stipulation(words: str) -> Stipulation | None:
     """Read "#2", "mate in two", "White to play and mate in 3 moves", "helpmate in 2½"; None if it is none of these."""
     text = words.lower().replace("½", ".5").replace(" and a half", ".5")
@@ -96,6 +113,7 @@ class Case:
     in million positions. `house` is the style asked for, `usual` the form of each sign that the
     file prints most often. `cancel` stops the proofs, which are then incomplete. `column` are all
     puzzles of the file, this one among them, for the rules that look at them together.
+    `tables_folder` holds endgame tables.
     """
 
     text: str
@@ -107,6 +125,7 @@ class Case:
     usual: Mapping[str, str] = field(default_factory=dict)
     cancel: Cancel | None = None
     column: Sequence["Case"] = ()
+    tables_folder: str | None = None
     granted: list[Granted] = field(default_factory=list)
     sic: list["Sic"] = field(default_factory=list)  # the author's [sic] marks, set by `run.findings`
     sic_used: list["Sic"] = field(default_factory=list)  # those of them that some finding needed
@@ -160,6 +179,26 @@ class Case:
             if move is not None:
                 break
         return None
+
+    @cached_property
+    def result(self) -> Result | None:
+        """The win or draw that the caption of a study claims; None where there is another stipulation."""
+        if self.stipulation is not None or self.other_genre is not None:
+            return None
+        for span in (*self.puzzle.headings, *self.puzzle.prose):
+            move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
+            found = _RESULT.search(self.masked, span.start, move.start() if move else span.end)
+            if found is not None:
+                colour = (found["side"] or found["first"]).lower() == "white"
+                return Result(colour, int(found["result"].lower().startswith("w")), Span(*found.span()))
+            if move is not None:
+                break
+        return None
+
+    @cached_property
+    def tables(self) -> Tables | None:
+        """The endgame tables of the run, None where none were given."""
+        return None if self.tables_folder is None else open_tables(self.tables_folder)
 
     @cached_property
     def stated_solutions(self) -> tuple[int, Span] | None:

@@ -193,6 +193,8 @@ def no_stipulation(case: Case) -> Iterator[Fault]:
     """
     if case.reading is None or case.stipulation is not None or case.diagram is None:
         return
+    if case.result is not None or case.other_genre is not None:
+        return
     for mention in case.reading.first_moves(Role.key).values():
         if mention.marked:
             message = "a key is printed, and nothing says what it should achieve: mate in how many?"

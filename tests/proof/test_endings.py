@@ -1,20 +1,17 @@
 """Lengths of forced mates against published maxima and the distance tables of another author."""
 
-import os
 import random
-import subprocess
-import sys
-import tarfile
 from pathlib import Path
 
 import chess
 import chess.gaviota
 import pytest
 from keyproof.rules.prover import backend, mating_moves, refutations, shortest_mate
+from source_package import data
+
+__all__ = ["data"]  # the fixture
 
 pytestmark = pytest.mark.skipif(backend() == "plain", reason="takes the plain prover hours")
-
-RELEASE = "1.11.2"  # of the source package `chess`, whose data directory holds tables and solved endings
 
 
 # Thread "Longest Mate in kqk" (positions and lengths in White moves); the pawn ending also in an archive post of
@@ -31,44 +28,6 @@ def test_published_maxima(fen: str, moves: int) -> None:
     found = shortest_mate(chess.Board(fen), moves + 1, effort=500)
     assert found.complete
     assert found.length == moves
-
-
-def fetch(into: Path) -> str:
-    """Fetch the source package; return what went wrong. pip prepares what it downloads, at need with our setuptools."""
-    trouble = ""
-    for isolation in ([], ["--no-build-isolation"]):
-        command = [sys.executable, "-m", "pip", "download", "-q", "--no-binary", ":all:", "--no-deps", *isolation]
-        try:
-            subprocess.run(
-                [*command, "--dest", str(into), f"chess=={RELEASE}"],
-                capture_output=True,
-                text=True,
-                timeout=120,
-                check=True,
-            )
-        except subprocess.CalledProcessError as error:
-            trouble = error.stderr.strip()[-200:]
-        except subprocess.TimeoutExpired:
-            trouble = "no answer within two minutes"
-        else:
-            break
-    return trouble
-
-
-@pytest.fixture(scope="session")
-def data() -> Path:
-    """The data directory of the source package, fetched once into the user's cache."""
-    cache = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "keyproof-tests"
-    target = cache / f"chess-{RELEASE}" / "data"
-    if not (target / "gaviota").is_dir():
-        cache.mkdir(parents=True, exist_ok=True)
-        archive = cache / f"chess-{RELEASE}.tar.gz"
-        trouble = fetch(cache)
-        if not archive.is_file():
-            pytest.skip(f"chess {RELEASE} could not be fetched: {trouble}")
-        with tarfile.open(archive) as package:
-            package.extractall(cache, filter="data")
-    return target
 
 
 def pawnless(chance: random.Random, men: str) -> chess.Board:
