@@ -4,6 +4,7 @@ A puzzle is known by the lines it stands in. Its findings are kept with the text
 made for, and moved to where those lines stand now.
 """
 
+import re
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -28,6 +29,8 @@ QUICK = {"native": 0.2, "plain": 0.002}
 
 _UNPROVED = "unproved"  # the rule that names what the effort did not suffice for
 
+_NAMES_A_LINE = re.compile(r"\bline \d")
+
 Key = tuple[object, ...]
 
 
@@ -37,15 +40,26 @@ class Cancelled(Exception):
 
 @dataclass
 class Kept:
-    """A puzzle as it was checked: `case` in its text, whose lines `pieces` are, and the findings there."""
+    """A puzzle as it was checked: `case` in its text, whose lines `pieces` are, and the findings there.
+
+    `around` is what the rules were told of the rest of the file; None: they have not been run.
+    """
 
     case: Case
     pieces: tuple[Span, ...]
     usage: printing.Usage
-    usual: dict[str, str] | None = None
+    around: Key | None = None
     findings: tuple[Finding, ...] = ()
     result: PuzzleResult | None = None
     settled: bool = False  # more effort would find no more
+    tops: tuple[int, ...] = ()  # the line each puzzle of the file began on
+
+    def stands(self, pieces: tuple[Span, ...], tops: tuple[int, ...]) -> bool:
+        """Tell whether the findings can be shown at these lines, in a file whose puzzles begin on the lines `tops`."""
+        if self.tops != tops and any(_NAMES_A_LINE.search(finding.message) for finding in self.findings):
+            return False
+        spans = [span for f in self.findings for span in (f.span, *(edit.span for edit in f.repair))]
+        return self.pieces == pieces or all(_piece(self.pieces, span) is not None for span in spans)
 
 
 @dataclass(frozen=True)
@@ -111,78 +125,132 @@ class Desk:
         self._kept: dict[Key, Kept] = {}
 
     def check(self, document: Document, cancel: Cancel) -> Iterator[Checked]:
-        """Yield what is known: first with little effort, then after each further proof. Raises Cancelled."""
-        sections = puzzle_texts(document)
-        lines = Lines(document.text)
-        shared, _ = statements(document.masked, sections.loose)
+        """Yield what is known: with little effort, then again when more is. Raises Cancelled."""
+        run = _Run(self, document, cancel)
+        for place in run.places:
+            if run.kept(place) is None:
+                run.read(place, quick=True)
+        around = run.around()
+        for place in run.places:
+            if run.entry(place).kept.around is None:
+                run.judge(place, around)
+        self._kept = {key: kept for key, kept in self._kept.items() if key in run.keys}
+        outdated = [place for place in run.places if run.entry(place).kept.around != around]
+        shallow = [place for place in run.places if run.shallow(place)]
+        yield run.checked(settled=not outdated and not shallow)
+        for place in outdated:
+            run.read(place, quick=True)
+            run.judge(place, around)
+        shallow = [place for place in run.places if run.shallow(place)]
+        if outdated:
+            yield run.checked(settled=not shallow)
+        for left, place in zip(range(len(shallow) - 1, -1, -1), shallow, strict=True):
+            run.read(place, quick=False)
+            run.judge(place, around)
+            yield run.checked(settled=not left)
+
+
+class _Run:
+    """One check of one version of the text."""
+
+    def __init__(self, desk: Desk, document: Document, cancel: Cancel) -> None:
+        self.desk = desk
+        self.document = document
+        self.cancel = cancel
+        self.sections = puzzle_texts(document)
+        self.lines = Lines(document.text)
+        self.puzzles = self.sections.puzzles
+        self.places = range(len(self.puzzles))
+        self.pieces = [_pieces(puzzle, self.lines) for puzzle in self.puzzles]
+        self.tops = tuple(self.lines.place(puzzle.span.start)[0] for puzzle in self.puzzles)
+        shared, _ = statements(document.masked, self.sections.loose)
         told = tuple((claim.kind, claim.text) for claim in shared if isinstance(claim, Claim))
-        known: list[tuple[Key, PuzzleText, tuple[Span, ...], Kept]] = []
-        for puzzle in sections.puzzles:
-            pieces = _pieces(puzzle, lines)
-            key = (told, *_key(document, puzzle, pieces))
-            kept = self._kept.get(key)
-            if kept is None or not self._movable(kept, pieces):
-                kept = self._read(document, puzzle, sections.loose, pieces, cancel, quick=True)
-                self._kept[key] = kept
-            known.append((key, puzzle, pieces, kept))
-        usual = printing.usual(kept.usage for _, _, _, kept in known)
-        for _, _, _, kept in known:
-            self._judge(kept, usual, lines, cancel)
-        present = {key for key, _, _, _ in known}
-        self._kept = {key: kept for key, kept in self._kept.items() if key in present}
-        entries = [Entry(puzzle, pieces, kept) for _, puzzle, pieces, kept in known]
-        open_ones = [place for place, entry in enumerate(entries) if not entry.kept.settled]
-        open_ones = [place for place in open_ones if entries[place].kept.case.effort < self.options.effort]
-        yield Checked(document, lines, tuple(entries), settled=not open_ones)
-        while open_ones:
-            place = open_ones.pop(0)
-            key, puzzle, pieces, _ = known[place]
-            kept = self._read(document, puzzle, sections.loose, pieces, cancel, quick=False)
-            self._judge(kept, usual, lines, cancel)
-            self._kept[key] = kept
-            entries[place] = Entry(puzzle, pieces, kept)
-            yield Checked(document, lines, tuple(entries), settled=not open_ones)
+        opening = tuple(span.of(document.masked) for span in self.sections.loose)
+        self.keys: list[Key] = []
+        times: dict[Key, int] = {}  # the same lines may stand in a file twice
+        for place, puzzle in enumerate(self.puzzles):
+            introduced = opening if not place else ()  # the first puzzle answers for the introduction
+            key = (told, introduced, *_key(document, puzzle, self.pieces[place]))
+            times[key] = times.get(key, 0) + 1
+            self.keys.append((*key, times[key]))
 
-    def _read(
-        self,
-        document: Document,
-        puzzle: PuzzleText,
-        loose: tuple[Span, ...],
-        pieces: tuple[Span, ...],
-        cancel: Cancel,
-        *,
-        quick: bool,
-    ) -> Kept:
-        if cancel.cancelled:
-            raise Cancelled
-        effort = min(QUICK[prover.backend()], self.options.effort) if quick else self.options.effort
-        case = Case(document.text, document.masked, puzzle, loose, effort, self.options.house)
-        return Kept(case, pieces, printing.usage(case))
+    def kept(self, place: int) -> Kept | None:
+        """Return what is kept of a puzzle and can be shown where it stands now."""
+        kept = self.desk._kept.get(self.keys[place])
+        return kept if kept is not None and kept.stands(self.pieces[place], self.tops) else None
 
-    def _judge(self, kept: Kept, usual: dict[str, str], lines: Lines, cancel: Cancel) -> None:
-        """Run the rules, unless they have been run with the same usual forms."""
-        if kept.usual == usual:
-            return
-        if cancel.cancelled:
+    def read(self, place: int, *, quick: bool) -> None:
+        """Read a puzzle anew."""
+        if self.cancel.cancelled:
             raise Cancelled
-        kept.case.usual, kept.case.cancel = usual, cancel
-        found = findings(kept.case)
-        if cancel.cancelled:  # proofs may have stopped short
-            kept.case.__dict__.pop("proof", None)
+        options = self.desk.options
+        effort = min(QUICK[prover.backend()], options.effort) if quick else options.effort
+        case = self._case(place, effort)
+        self.desk._kept[self.keys[place]] = Kept(case, self.pieces[place], printing.usage(case))
+
+    def _case(self, place: int, effort: float) -> Case:
+        document, house = self.document, self.desk.options.house
+        return Case(document.text, document.masked, self.puzzles[place], self.sections.loose, effort, house)
+
+    def around(self) -> Key:
+        """Return what the rules of one puzzle may ask about the file: its usual signs, and all puzzles in short."""
+        kept = [self.entry(place).kept for place in self.places]
+        usual = printing.usual(each.usage for each in kept)
+        return (tuple(sorted(usual.items())), tuple(_in_short(each.case) for each in kept))
+
+    def judge(self, place: int, around: Key) -> None:
+        """Run the rules on a puzzle that was read."""
+        if self.cancel.cancelled:
             raise Cancelled
-        kept.case.cancel = None
-        kept.usual = usual
-        kept.findings = tuple(levelled(found, self.options))
+        kept = self.entry(place).kept
+        case = kept.case
+        case.usual = printing.usual(self.entry(each).kept.usage for each in self.places)
+        case.column = tuple(case if each == place else self._stand_in(each) for each in self.places)
+        case.cancel = self.cancel
+        found = findings(case)
+        result = result_of(case, self.lines)
+        if self.cancel.cancelled:  # proofs may have stopped short
+            del self.desk._kept[self.keys[place]]
+            raise Cancelled
+        case.cancel = None
+        case.column = ()
+        kept.around, kept.result, kept.tops = around, result, self.tops
+        kept.findings = tuple(levelled(found, self.desk.options))
         kept.settled = all(finding.rule != _UNPROVED for finding in found)
-        kept.result = result_of(kept.case, lines)
 
-    @staticmethod
-    def _movable(kept: Kept, pieces: tuple[Span, ...]) -> bool:
-        """Tell whether the findings can be moved: all lie in the lines of the puzzle, or nothing has moved."""
-        if kept.pieces == pieces:
-            return True
-        spans = [span for f in kept.findings for span in (f.span, *(edit.span for edit in f.repair))]
-        return all(_piece(kept.pieces, span) is not None for span in spans)
+    def _stand_in(self, place: int) -> Case:
+        """Return a puzzle as the others see it: its position and task, in the present text."""
+        case = self.entry(place).kept.case
+        if case.text is self.document.text:
+            return case
+        stand_in = self._case(place, case.effort)
+        for known in ("board", "stipulation", "reading"):
+            stand_in.__dict__[known] = getattr(case, known)
+        return stand_in
+
+    def entry(self, place: int) -> Entry:
+        """Return a puzzle where it stands now."""
+        return Entry(self.puzzles[place], self.pieces[place], self.desk._kept[self.keys[place]])
+
+    def shallow(self, place: int) -> bool:
+        """Tell whether more effort may find more about a puzzle."""
+        kept = self.entry(place).kept
+        return not kept.settled and kept.case.effort < self.desk.options.effort
+
+    def checked(self, *, settled: bool) -> Checked:
+        """Return what is known now."""
+        return Checked(self.document, self.lines, tuple(self.entry(place) for place in self.places), settled)
+
+
+def _in_short(case: Case) -> Key:
+    board, reading = case.board, case.reading
+    return (
+        case.puzzle.title,
+        case.puzzle.label,
+        board.fen() if board is not None else None,
+        case.stipulation,
+        bool(reading and reading.mentions),
+    )
 
 
 def _pieces(puzzle: PuzzleText, lines: Lines) -> tuple[Span, ...]:
@@ -215,6 +283,8 @@ def _key(document: Document, puzzle: PuzzleText, pieces: tuple[Span, ...]) -> Ke
         shape.append((place, part.start - start, part.end - start))
     return (
         puzzle.title,
+        puzzle.label,
+        tuple(fault.message for fault in puzzle.twin_faults),
         len(puzzle.prose),
         len(puzzle.headings),
         tuple(shape),

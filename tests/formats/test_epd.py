@@ -47,7 +47,8 @@ def test_a_false_claim_is_found_where_it_stands(operations: str, rule: str, plac
 
 
 def test_each_line_is_a_puzzle() -> None:
-    text = f'# the bulletin\n{POSITION} bm Kg2; dm 2; id "A";\n\n{POSITION} bm Rxh5; dm 2; id "B";\nno position\n'
+    other = "4k3/8/7R/8/6K1/R7/8/8 w - -"
+    text = f'# the bulletin\n{POSITION} bm Kg2; dm 2; id "A";\n\n{other} bm Kg5; dm 2; id "B";\nno position\n'
     result = check(text, "a.epd")
     assert [(puzzle.title, puzzle.line) for puzzle in result.puzzles] == [("A", 2), ("B", 4), ("", 5)]
     assert rules(result) == ["key-fails", "unreadable-position"]

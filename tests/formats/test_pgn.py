@@ -76,7 +76,7 @@ def test_each_game_is_a_puzzle_and_games_from_the_array_are_none() -> None:
     )
     result = check(text, "a.pgn")
     assert [puzzle.title for puzzle in result.puzzles] == ["Wednesday Bulletin 12", "Wednesday Bulletin 13"]
-    assert [each.puzzle for each in result.findings] == [1]
+    assert {each.puzzle for each in result.findings} == {1}
 
 
 def test_moves_are_numbered_from_the_number_in_the_fen() -> None:
