@@ -281,12 +281,12 @@ class _Column(_Written):
         """Return in brackets what makes the mate possible: a pinned man, a square blocked by the reply."""
         if group.rest:
             return ""
-        reply = group.first
         said: list[str] = []
-        mated = after(reply.after, reply.answers[0].move) if reply.answers else None
-        if mated is not None and mated.is_checkmate():
-            pinned = dict.fromkeys(each.man for each in mating_net(mated).pinned)
-            said.extend(f"the {_name(mated, man)} on {chess.square_name(man)} is pinned" for man in pinned)
+        mates = [after(reply.after, reply.answers[0].move) for reply in group.replies if reply.answers]
+        if mates and all(mated.is_checkmate() for mated in mates):
+            nets = [{each.man for each in mating_net(mated).pinned} for mated in mates]
+            pinned = sorted(set.intersection(*nets))
+            said.extend(f"the {_name(mates[0], man)} on {chess.square_name(man)} is pinned" for man in pinned)
             if all(self_block(each, each.answers[0].move) is not None for each in group.replies):
                 said.append("self-block")
         return f" ({', '.join(said)})" if said else ""

@@ -72,15 +72,23 @@ class ProofTree:
             return tag("li", f"{replies} {told}")
         reply = after(board, defences[0].move)
         told = self._number(reply, [reply.san(answer.move) for answer in answers])
-        mated = after(reply, answers[0].move)
-        return tag("li", f"{replies} {told}", self._why(mated) or self._further(mated, length - 2, answers[0]))
+        follows = self._further(after(reply, answers[0].move), length - 2, answers[0])
+        return tag("li", f"{replies} {told}", self._why(board, defences, answers[0].move) or follows)
 
-    @staticmethod
-    def _why(board: chess.Board) -> Markup | None:
-        if not board.is_checkmate():
-            return None
-        said = " ".join(sentences(board, mating_net(board)))
-        return tag("details", tag("summary", "why it is mate"), tag("p", said), class_="why")
+    def _why(self, board: chess.Board, defences: Sequence[Defence], answer: chess.Move) -> Markup | None:
+        """Return the reasons of a mate; where they differ from reply to reply, with the replies they belong to."""
+        nets: dict[str, list[str]] = {}
+        for defence in defences:
+            mated = after(board, defence.move, answer)
+            if not mated.is_checkmate():
+                return None
+            said = " ".join(sentences(mated, mating_net(mated)))
+            nets.setdefault(said, []).append(board.san(defence.move))
+        told = [
+            tag("p", said if len(nets) == 1 else f"After {self._number(board, replies)}: {said}")
+            for said, replies in nets.items()
+        ]
+        return tag("details", tag("summary", "why it is mate"), told, class_="why")
 
     def _further(self, board: chess.Board, n: int, answer: Answer) -> Markup | None:
         """Return the play after an answer of a direct mate that needs one more move."""
@@ -137,10 +145,13 @@ def _sans(board: chess.Board, line: Sequence[chess.Move]) -> Iterator[str]:
 def _by_answers(
     board: chess.Board, defences: Sequence[Defence]
 ) -> list[tuple[tuple[Defence, ...], tuple[Answer, ...]]]:
-    """Group replies by what is printed as their answers, the longest play first."""
+    """Group replies by the printed answers, the longest play first; a reply with play to follow stands alone."""
     groups: dict[tuple[str, ...], list[Defence]] = {}
     for defence in defences:
         reply = after(board, defence.move)
-        groups.setdefault(tuple(reply.san(answer.move) for answer in defence.answers), []).append(defence)
+        printed = [reply.san(answer.move) for answer in defence.answers]
+        if defence.answers and defence.answers[0].length > 1:
+            printed.append(defence.move.uci())
+        groups.setdefault(tuple(printed), []).append(defence)
     told = [(tuple(same), same[0].answers) for same in groups.values()]
     return sorted(told, key=lambda group: -(group[1][0].length if group[1] else 99))

@@ -190,3 +190,11 @@ def test_the_command(tmp_path: Path) -> None:
 
 def test_the_same_text_gives_the_same_page() -> None:
     assert sheet_of(DRAFT) == sheet_of(DRAFT)
+
+
+def test_mates_with_different_reasons_are_told_apart() -> None:
+    """Charles XII, first part (Loyd, Chess Monthly, 1859): 2.Rh3 mates the king on h5 as well as on h4."""
+    text = "8/6R1/7p/5K1k/8/6p1/5bPP/4N3 w - - 0 1\nMate in three.\n1.Rxg3!\n"
+    said = read(sheet_of(text, "column.txt")).text
+    assert "After 1...Kh4: The rook on h3 gives check, guards g3 and guards h5 through the king's own square." in said
+    assert "The rook on h3 gives check and guards h4." in said
