@@ -51,7 +51,7 @@ def test_each_command_works(command: str) -> None:
     done = run(*shlex.split(command, comments=True)[1:])
     assert done.returncode in (0, 1), done.stderr
     assert done.stdout
-    assert done.stderr == ""
+    assert "error:" not in done.stderr
 
 
 @pytest.mark.parametrize(("path", "answer"), list(answers()))
