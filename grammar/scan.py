@@ -84,8 +84,8 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         if tree is not None:
             read = list(_read(tree, letters))
         else:
-            length = 1
-            read = list(_single(block, index))
+            single, length = _single(block, index)
+            read = [] if single is None else [single]
         if not read:
             here = _span(token)
             aside = here if aside is None else aside.to(here)
@@ -99,19 +99,22 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         yield Aside(aside, aside.of(text))
 
 
-def _single(block: list[Token], index: int) -> Iterator[Statement]:
+def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
+    """Read what no phrase begins with: a break, something like a move, or nothing; and how many tokens it takes."""
     token = block[index]
+    span = _span(token)
     if token.type in _BREAKS:
         kind = "question" if token.value == "?" else _BREAKS[token.type]
-        yield Break(kind, _span(token))  # type: ignore[arg-type]
-    elif token.type == "SUSPECT":
-        yield NotUnderstood(_span(token), token.value)
-    elif token.type == "NUMBER" and index + 1 < len(block):
+        return Break(kind, span), 1  # type: ignore[arg-type]
+    if token.type == "SUSPECT":
+        return NotUnderstood(span, token.value), 1
+    if token.type == "NUMBER" and index + 1 < len(block):
         # "1...Zd5": the number promises a move; "chapter 5. The" does not.
         after = block[index + 1]
-        attached = after.start_pos == token.end_pos
-        if after.type == "WORD" and attached and re.search(r"\.{2}|…|\.$", token.value) and len(after.value) < 8:
-            yield NotUnderstood(_span(token).to(_span(after)), token.value + after.value)
+        attached = after.start_pos == token.end_pos and after.type in ("WORD", "SUSPECT")
+        if attached and re.search(r"\.{2}|…|\.$", token.value) and len(after.value) < 8:
+            return NotUnderstood(span.to(_span(after)), token.value + after.value), 2
+    return None, 1
 
 
 def _choices(parser: InteractiveParser) -> Set[str]:

@@ -220,7 +220,8 @@ def check(
             open_tables(tables)
         except NoTables as fault:
             raise click.ClickException(str(fault)) from None
-    limit_of_proofs = DEFAULT_EFFORT if effort is None else effort
+    asked = settings.effort if effort is None else effort
+    limit_of_proofs = DEFAULT_EFFORT if asked is None else asked
     options = Options(limit_of_proofs, fresh, reading_as, name, settings.house, settings.levels, tables)
     for warning in cache.begin(fresh=fresh):
         _complain(warning, level="warning")

@@ -9,6 +9,7 @@ They stand in `keyproof.toml`, or in the table `[tool.keyproof]` of `pyproject.t
     castling = "0-0"       # also "O-O"
     promotion = "=Q"       # also "Q", "(Q)", "/Q"
     sources = true         # every puzzle says where it was first printed
+    effort = 50            # million positions for each proof, where the command line gives none
     leave-out = ["drafts/", "*.old.md"]   # patterns as in .gitignore
 
     [levels]
@@ -30,7 +31,7 @@ OWN_FILE = "keyproof.toml"
 SHARED_FILE = "pyproject.toml"
 
 _TEXTS = ("pieces", *FORMS)
-_KEYS = (*_TEXTS, "sources", "leave-out", "levels")
+_KEYS = (*_TEXTS, "sources", "effort", "leave-out", "levels")
 _LEVELS: dict[str, Level | None] = {**{level.name: level for level in Level}, "off": None}
 
 
@@ -49,6 +50,7 @@ class Settings:
     levels: Mapping[str, Level | None] = field(default_factory=dict)
     left_out: tuple[str, ...] = ()
     folder: Path | None = None
+    effort: float | None = None
 
 
 def find(start: Path) -> Path | None:
@@ -103,6 +105,9 @@ def parse(content: object, folder: Path | None = None) -> Settings:
     sources = content.get("sources", False)
     if not isinstance(sources, bool):
         raise BadSettings(f"sources is true or false, not {sources!r}")
+    effort = content.get("effort")
+    if effort is not None and (isinstance(effort, bool) or not isinstance(effort, int | float) or not effort > 0):
+        raise BadSettings(f"effort is a number of million positions, not {effort!r}")
     left_out = content.get("leave-out", [])
     if not isinstance(left_out, list) or not all(isinstance(pattern, str) for pattern in left_out):
         raise BadSettings(f"leave-out is a list of patterns, not {left_out!r}")
@@ -110,7 +115,7 @@ def parse(content: object, folder: Path | None = None) -> Settings:
         house = House(**style, sources=sources)
     except ValueError as fault:
         raise BadSettings(str(fault)) from None
-    return Settings(house, _levels(content.get("levels", {})), tuple(left_out), folder)
+    return Settings(house, _levels(content.get("levels", {})), tuple(left_out), folder, effort)
 
 
 def _levels(content: object) -> dict[str, Level | None]:

@@ -258,6 +258,8 @@ class Case:
                 if at_home and (diagram.castling is None or letter in diagram.castling):
                     board.castling_rights |= chess.BB_SQUARES[castling.rook_home(colour, wing)]
         board.ep_square = diagram.en_passant
+        if board.status() & chess.STATUS_INVALID_EP_SQUARE:
+            board.ep_square = None  # a field that no double step explains is reported and opens no capture
         if not board.status() & UNPLAYABLE:
             self._apply_retro(board)
         return board

@@ -334,10 +334,12 @@ def unproved(case: Case) -> Iterator[Fault]:
     Raise `--effort` (million positions for each proof). What was proved before the end is
     used; nothing unproved is reported as false or passed as true.
 
+    Settings:
+        effort = 0.001
+
     Bad:
         FEN: 8/8/8/8/7k/8/PPPPPPPP/RNBQKBNR w KQ - 0 1
         Mate in nine.
-        Effort: 0
 
     Good:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1

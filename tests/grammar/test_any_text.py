@@ -56,12 +56,9 @@ def test_spans_lie_in_the_text(text: str) -> None:
 @given(TEXTS)
 def test_statements_stand_in_order_and_apart(text: str) -> None:
     for left, right in itertools.pairwise(scan(text)):
-        if isinstance(left, NotUnderstood):  # has a test of its own
-            continue
         assert left.span.end <= right.span.start, (left, right)
 
 
-@pytest.mark.xfail(strict=True, reason="the word after a number that promises a move is read twice")
 def test_what_is_not_understood_is_not_an_aside_too() -> None:
     unread, end = scan("1...Zd5")
     assert unread.span.end == end.span.start
@@ -152,20 +149,11 @@ def test_a_printed_move_in_any_noise_is_seen(position: tuple[chess.Board, chess.
     assert seen, line
 
 
-@pytest.mark.parametrize(
-    ("text", "shown"),
-    [
-        ("1...Zd5", "1...Zd5"),
-        ("2.Qz6", "Qz6"),
-        ("1.Kt-B3", "Kt-B3"),
-        ("1.P-K4", "P-K4"),
-    ],
-)
-def test_what_looks_like_a_move_and_is_none_is_named(text: str, shown: str) -> None:
-    assert [s.text for s in scan(text) if isinstance(s, NotUnderstood)] == [shown]
+@pytest.mark.parametrize("text", ["1...Zd5", "2.Qz6", "1.Kt-B3", "1.P-K4"])
+def test_what_looks_like_a_move_and_is_none_is_named(text: str) -> None:
+    assert [s.text for s in scan(text) if isinstance(s, NotUnderstood)] == [text]
 
 
-@pytest.mark.xfail(strict=True, reason="statements.lark knows three blanks only")
 @pytest.mark.parametrize("blank", OTHER_BLANKS, ids=ascii)
 def test_every_blank_of_unicode_is_a_blank(blank: str) -> None:
     (turn, _) = scan(f"1.{blank}Qb6")

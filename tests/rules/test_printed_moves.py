@@ -5,7 +5,6 @@ styles are written by `writing.py` from the Laws and the PGN standard.
 """
 
 import chess
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.grammar.letters import LANGUAGES
@@ -146,6 +145,5 @@ def test_the_move_with_its_signs_is_what_python_chess_prints(position: Position)
     assert phrase.promotion == move.promotion
 
 
-@pytest.mark.xfail(strict=True, reason='"the a-pawn" is read as an article and a pawn of no file')
 def test_the_a_pawn_is_a_pawn_of_the_a_file() -> None:
     assert only_turn("the a-pawn moves to a5", "the a-pawn moves to a5").choices[0].origin_file == 0

@@ -1,5 +1,6 @@
 """The page of each rule: all its parts are there, and its two examples do what they say."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,10 @@ def found(name: str, text: str, folder: Path) -> list[str]:
         file = folder / "keyproof.toml"
         file.write_text(PAGES[name].settings, encoding="utf-8")
         settings = style.load(file)
-    result = check_text("example.txt", text, Options(fresh=True, house=settings.house, levels=settings.levels))
+    options = Options(fresh=True, house=settings.house, levels=settings.levels)
+    if settings.effort is not None:
+        options = replace(options, effort=settings.effort)
+    result = check_text("example.txt", text, options)
     assert result.error is None
     return [placed.finding.rule for placed in result.findings]
 
