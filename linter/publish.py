@@ -194,7 +194,8 @@ def sheet(paths: tuple[str, ...], output: str, effort: float | None, settings_fi
         settings = settings_for(paths, settings_file)
     except BadSettings as fault:
         raise click.ClickException(str(fault)) from None
-    options = Options(effort or DEFAULT_EFFORT, house=settings.house, levels=settings.levels)
+    asked = effort or settings.effort or DEFAULT_EFFORT
+    options = Options(asked, house=settings.house, levels=settings.levels)
     found = list(walk(paths, settings))
     checked = list(results(found, options, usual_jobs(len(found))))
     _write(output, page(checked, options).encode())
