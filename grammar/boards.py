@@ -8,6 +8,7 @@ numbers or file letters decide which side is at the bottom; without them it is W
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import chess
 
@@ -134,6 +135,7 @@ def _row(line: str, start: int, end: int) -> _Row | None:
     return None
 
 
+@lru_cache(maxsize=8192)  # a file's reader looks at its lines, `find_diagrams` again, an editor with each keystroke
 def _classify(line: str) -> _Line | None:
     """Say what a line of a drawing could be; spans are offsets in the line."""
     stripped = line.strip()
