@@ -70,7 +70,7 @@ def board_of(fen: str, turn: chess.Color) -> chess.Board:
         raise NotAPosition(f"not a FEN: {diagram.faults[0].message}")
     if len(diagrams) > 1 or diagram.span.of(fen) != fen.strip():
         raise NotAPosition(f"more than a FEN: {fen!r}; put several positions in a file")
-    board = Case(fen, fen, PuzzleText("", Span(0, len(fen)), (diagram,), ())).board
+    board = Case(fen, fen, PuzzleText("", Span(0, len(fen)), (diagram,), ()), as_stated=True).board
     assert board is not None
     if diagram.turn is None:
         board.turn = turn

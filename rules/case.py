@@ -113,7 +113,7 @@ class Case:
     in million positions. `house` is the style asked for, `usual` the form of each sign that the
     file prints most often. `cancel` stops the proofs, which are then incomplete. `column` are all
     puzzles of the file, this one among them, for the rules that look at them together.
-    `tables_folder` holds endgame tables.
+    `tables_folder` holds endgame tables. `as_stated`: the fields of a FEN count whatever the diagram proves.
     """
 
     text: str
@@ -126,6 +126,7 @@ class Case:
     cancel: Cancel | None = None
     column: Sequence["Case"] = ()
     tables_folder: str | None = None
+    as_stated: bool = False
     granted: list[Granted] = field(default_factory=list)
     sic: list["Sic"] = field(default_factory=list)  # the author's [sic] marks, set by `run.findings`
     sic_used: list["Sic"] = field(default_factory=list)  # those of them that some finding needed
@@ -261,14 +262,14 @@ class Case:
         if board.status() & chess.STATUS_INVALID_EP_SQUARE:
             board.ep_square = None  # a field that no double step explains is reported and opens no capture
         if not board.status() & UNPLAYABLE:
-            self._apply_retro(board)
+            self._apply_retro(board, diagram)
         return board
 
-    @staticmethod
-    def _apply_retro(board: chess.Board) -> None:
-        for right in rights.judge(board).lost:
-            board.castling_rights &= ~chess.BB_SQUARES[right.rook]
-        if board.ep_square is None:
+    def _apply_retro(self, board: chess.Board, diagram: Diagram) -> None:
+        if diagram.castling is None or not self.as_stated:
+            for right in rights.judge(board).lost:
+                board.castling_rights &= ~chess.BB_SQUARES[right.rook]
+        if board.ep_square is None and not (diagram.has_en_passant_field and self.as_stated):
             for square in rights.en_passant_squares(board):
                 if rights.en_passant(board, square).proved:
                     board.ep_square = square

@@ -4,6 +4,7 @@ import chess
 import pytest
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
+from keyproof.linter.prove import board_of
 from keyproof.linter.results import FileResult
 
 
@@ -80,3 +81,11 @@ def test_half_moves_begin_with_white() -> None:
     text = "White: Kd7, Rf7; Black: Kb8, Pd5\nh#1.5\n1...Kc6 2.Kc8 Rf8#\n"
     assert rules(text) == []
     assert rules(text.replace("1...Kc6 2.Kc8 Rf8#", "1.Kc8 Kc6 2.d4 Rf8#")) != []  # Black first
+
+
+def test_a_position_that_is_typed_in_keeps_the_rights_it_states() -> None:
+    """The convention fills in what a position leaves open (Codex 16(1)); a FEN given to be proved leaves nothing open."""
+    placement = "4k2r/5ppp/3K4/1P4N1/8/7R/8/8"  # the diagram proves that Black cannot castle
+    assert board_of(f"{placement} w k - 0 1", chess.WHITE).castling_rights == chess.BB_H8
+    assert board_of(placement, chess.WHITE).castling_rights == chess.BB_EMPTY
+    assert board_of("4k2r/5ppp/3K4/1P4N1/8/7R/8/7n", chess.WHITE).castling_rights == chess.BB_H8
