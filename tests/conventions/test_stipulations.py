@@ -84,7 +84,7 @@ def test_half_moves_begin_with_white() -> None:
 
 
 def test_a_position_that_is_typed_in_keeps_the_rights_it_states() -> None:
-    """The convention fills in what a position leaves open (Codex 16(1)); a FEN given to be proved leaves nothing open."""
+    """The convention fills in what a position leaves open (Codex 16(1)); a whole FEN leaves nothing open."""
     placement = "4k2r/5ppp/3K4/1P4N1/8/7R/8/8"  # the diagram proves that Black cannot castle
     assert board_of(f"{placement} w k - 0 1", chess.WHITE).castling_rights == chess.BB_H8
     assert board_of(placement, chess.WHITE).castling_rights == chess.BB_EMPTY
