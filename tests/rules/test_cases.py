@@ -84,4 +84,5 @@ def test_a_rule_has_loud_cases_and_no_fewer_silent_ones(rule: str) -> None:
 
 
 def test_no_case_stands_twice_in_a_file() -> None:
-    assert [case for case, number in Counter((case.rule, case.settings, case.text) for case in ALL).items() if number > 1] == []
+    times = Counter((case.rule, case.settings, case.text) for case in ALL)
+    assert [case for case, number in times.items() if number > 1] == []
