@@ -8,6 +8,7 @@ Text with labels but without any change is left alone: there they count variatio
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 
 import chess
 
@@ -286,8 +287,8 @@ _TERMS = re.compile(
 
 
 def _changes(masked: str, place: int, end: int) -> Iterator[tuple[int, Change]]:
-    for pattern, build in _CHANGES:
-        match = pattern.match(masked, place, end)
+    for text, build in _CHANGES:
+        match = _pattern(text).match(masked, place, end)
         if match is not None:
             yield match.end(), build(match)
 
@@ -419,19 +420,21 @@ def _shift(match: re.Match[str]) -> Change:
     return change
 
 
+@cache
 def _pattern(text: str) -> re.Pattern[str]:
+    """Compile a pattern when it is first used: few files have twins."""
     return re.compile(text, re.I)
 
 
 _ONE, _TWO = _place("1"), _place("2")
-_CHANGES: list[tuple[re.Pattern[str], Callable[[re.Match[str]], Change]]] = [
-    (_pattern(rf"(?:exchange|swap|interchange)\s+{_ONE}\s+(?:and|with|for)\s+{_TWO}"), _exchange),
-    (_pattern(rf"{_ONE}\s*(?:<-+>|<=+>|↔|⇔)\s*{_TWO}"), _exchange),
-    (_pattern(rf"(?:a\s+|an\s+)?{_man('2')}\s+(?:for|instead\s+of|in\s+place\s+of)\s+{_ONE}"), _replace),
-    (_pattern(rf"(?:replace|change)\s+{_ONE}\s+(?:by|with|into|to)\s+(?:a\s+|an\s+)?{_man('2')}(?!\w)"), _replace),
-    (_pattern(rf"{_ONE}\s*(?:=|\s+becomes\s+(?:a\s+|an\s+)?|\s+is\s+(?:a\s+|an\s+)){_man('2')}(?!\w)"), _replace),
+_CHANGES: list[tuple[str, Callable[[re.Match[str]], Change]]] = [
+    (rf"(?:exchange|swap|interchange)\s+{_ONE}\s+(?:and|with|for)\s+{_TWO}", _exchange),
+    (rf"{_ONE}\s*(?:<-+>|<=+>|↔|⇔)\s*{_TWO}", _exchange),
+    (rf"(?:a\s+|an\s+)?{_man('2')}\s+(?:for|instead\s+of|in\s+place\s+of)\s+{_ONE}", _replace),
+    (rf"(?:replace|change)\s+{_ONE}\s+(?:by|with|into|to)\s+(?:a\s+|an\s+)?{_man('2')}(?!\w)", _replace),
+    (rf"{_ONE}\s*(?:=|\s+becomes\s+(?:a\s+|an\s+)?|\s+is\s+(?:a\s+|an\s+)){_man('2')}(?!\w)", _replace),
     (
-        _pattern(
+        (
             r"(?:shift|move)\s+(?:all(?:\s+(?:the\s+)?(?:men|pieces))?|everything|the\s+(?:whole\s+)?position)\s+"
             r"(?P<number>\d|a|one|two|three|four|five|six)\s+(?:files?|ranks?|squares?)\s+(?:to\s+the\s+)?"
             r"(?P<way>left|right|up|down)"
@@ -439,40 +442,40 @@ _CHANGES: list[tuple[re.Pattern[str], Callable[[re.Match[str]], Change]]] = [
         _shift,
     ),
     (
-        _pattern(rf"(?:(?:move|put|shift|transfer)\s+)?{_ONE}{_ARROW}(?:(?-i:[KQRBNSP]))?(?P<target>{_SQUARE})(?!\w)"),
+        rf"(?:(?:move|put|shift|transfer)\s+)?{_ONE}{_ARROW}(?:(?-i:[KQRBNSP]))?(?P<target>{_SQUARE})(?!\w)",
         _move,
     ),
     (
-        _pattern(
+        (
             rf"(?:(?:move|put|shift|transfer)\s+)?(?:the\s+)?{_man('1')}\s*(?:(?:(?:moves|goes)\s+)?to|on|-+>|→|⇒)\s+(?P<target>{_SQUARE})(?!\w)"
         ),
         _move,
     ),
-    (_pattern(rf"(?:remove|without|minus|omit|delete|take\s+(?:off|away)|no|[-–−])\s*{_ONE}"), _remove),
-    (_pattern(rf"{_ONE}\s+(?:removed|off|is\s+removed|taken\s+(?:off|away))\b"), _remove),
+    (rf"(?:remove|without|minus|omit|delete|take\s+(?:off|away)|no|[-–−])\s*{_ONE}", _remove),
+    (rf"{_ONE}\s+(?:removed|off|is\s+removed|taken\s+(?:off|away))\b", _remove),
     (
-        _pattern(
+        (
             rf"(?:add|with|plus|\+)\s*(?:a\s+|an\s+)?(?P<colour1>{_COLOUR})\s*(?P<man1>{_WORD}|(?-i:[KQRBNSP]))\s*"
             rf"(?:on\s+|at\s+)?(?P<square1>{_SQUARE})(?!\w)"
         ),
         _add,
     ),
     (
-        _pattern(
+        (
             r"(?:the\s+)?(?:mirror(?:ed)?(?:\s+(?:position|image|diagram))?|(?:position\s+)?(?:mirrored|reflected))"
             r"(?:\s+(?:from\s+)?left\s+to\s+right)?(?!\w)"
         ),
         _mirror,
     ),
     (
-        _pattern(
+        (
             r"(?:turn(?:ed)?|rotate[d]?)\s+(?:the\s+(?:board|diagram|position)\s+)?(?:by\s+|through\s+)?"
             r"(?P<degrees>90|180)\s*(?:°|degrees)(?:\s+(?P<way>clockwise|anti-?clockwise|counter-?clockwise))?"
         ),
         _turn,
     ),
-    (_pattern(r"(?:with\s+)?(?:all\s+)?colou?rs\s+(?:reversed|exchanged|swapped|changed)"), _colours),
-    (_pattern(r"(?:with\s+)?reversed\s+colou?rs"), _colours),
+    (r"(?:with\s+)?(?:all\s+)?colou?rs\s+(?:reversed|exchanged|swapped|changed)", _colours),
+    (r"(?:with\s+)?reversed\s+colou?rs", _colours),
 ]
 
 

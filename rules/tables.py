@@ -14,8 +14,6 @@ from pathlib import Path
 from typing import Self
 
 import chess
-import chess.gaviota
-import chess.syzygy
 
 # No such table (a KeyError), or a file that is cut off or damaged.
 _NO_ANSWER = (KeyError, ValueError, IndexError, OSError, EOFError, struct.error, zlib.error, lzma.LZMAError)
@@ -41,8 +39,11 @@ class Tables:
     """All tables below one folder. A table covers one set of men, so most positions are not covered."""
 
     def __init__(self, folder: str) -> None:
-        self._syzygy = chess.syzygy.Tablebase()
-        self._gaviota = chess.gaviota.PythonTablebase()
+        from chess.gaviota import PythonTablebase  # these take longer to import than all rules together
+        from chess.syzygy import Tablebase
+
+        self._syzygy = Tablebase()
+        self._gaviota = PythonTablebase()
         names: set[str] = set()
         try:
             for parent, _, files in os.walk(folder, onerror=_unreadable):
