@@ -14,6 +14,9 @@ from functools import cache, wraps
 from pathlib import Path
 from typing import Any, ParamSpec, Protocol, TypeVar
 
+WORTH_KEEPING = {"native": 20_000, "plain": 0}
+"""Positions searched above which an answer is kept, by prover: below, the search is as quick as the memory."""
+
 P = ParamSpec("P")
 T = TypeVar("T")
 
@@ -70,19 +73,26 @@ def remembered(kind: type[T], backend: Callable[[], str]) -> Callable[[Callable[
             cancel: Any = limits.get("cancel")
             if _store is None or limits.get("seconds") is not None:
                 return search(*args, **limits)
-            question = _question(search.__name__, backend(), args, limits)
+            prover = backend()
+            question = _question(search.__name__, prover, args, limits)
             kept = None if _store.fresh else _store.look_up(question)
             known = None if kept is None else _decode(kept, kind)
             if known is not None:
                 return known
             found = search(*args, **limits)
-            if cancel is None or not cancel.cancelled:
+            if _positions(found) > WORTH_KEEPING[prover] and (cancel is None or not cancel.cancelled):
                 _store.keep(question, _encode(found))
             return found
 
         return answered
 
     return decorate
+
+
+def _positions(found: Any) -> int:
+    """Return what an answer cost: a proof says so in `searched`, the others in `positions`."""
+    positions: int = found.searched.positions if hasattr(found, "searched") else found.positions
+    return positions
 
 
 def _question(task: str, backend: str, args: tuple[Any, ...], limits: dict[str, Any]) -> str:

@@ -23,6 +23,17 @@ from .texts import COLUMN, FEN
 TWO = Stipulation.parse("#2")
 
 
+# A mate in four that is not there: costly enough for the kernel to be worth keeping.
+COSTLY = "1k6/3b1p2/1n1p2p1/2p1r3/2P1N3/1P1B1P2/3R2P1/1K6 w - - 0 1"
+FOUR = Stipulation.parse("#4")
+
+
+@pytest.fixture(autouse=True)
+def everything(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep the cheapest proofs too, so that small puzzles serve for the tests."""
+    monkeypatch.setattr(memory, "WORTH_KEEPING", dict.fromkeys(memory.WORTH_KEEPING, -1))
+
+
 @pytest.fixture(autouse=True)
 def let_go() -> Iterator[None]:
     """No store of a test outlives it."""
@@ -115,6 +126,18 @@ def test_what_is_kept_is_what_was_found(kept: Path) -> None:
         found.set_play,
     )
     assert mates_again == mates
+
+
+@pytest.mark.skipif(native.kernel is None, reason="the kernel was not built")
+def test_only_what_takes_longer_to_search_than_to_remember_is_kept(kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(memory, "WORTH_KEEPING", {"native": 20_000, "plain": 0})
+    cache.begin()
+    assert prover.prove(chess.Board(FEN), TWO).searched.positions < 20_000
+    assert questions(kept) == []
+    found = prover.prove(chess.Board(COSTLY), FOUR, effort=0.2)
+    assert found.searched.positions > 20_000
+    assert len(questions(kept)) == 1
+    assert prover.prove(chess.Board(COSTLY), FOUR, effort=0.2) == found
 
 
 def test_a_search_that_was_cut_short_is_not_kept(kept: Path) -> None:
@@ -211,7 +234,8 @@ def test_only_so_many_proofs_are_kept(kept: Path, monkeypatch: pytest.MonkeyPatc
     assert questions(kept)[-1] == "question 499"
 
 
-def test_processes_share_the_file(tmp_path: Path, kept: Path) -> None:
+def test_processes_share_the_file(tmp_path: Path, kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("KEYPROOF_PROVER", "plain")  # its proofs are all worth keeping
     (tmp_path / "a.md").write_text(COLUMN, encoding="utf-8")
     command = [sys.executable, "-m", "keyproof.linter", "check", str(tmp_path / "a.md")]
     together = [subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for _ in range(4)]
