@@ -339,6 +339,10 @@ def _worded_part(part: Tree[Token], found: dict[str, object]) -> None:
         found["origin_span"] = _span(square)
     elif part.data == "destination" and square is not None:
         found["destination"] = chess.parse_square(square.value)
+    elif part.data == "destination":  # "the king to g2!"
+        signed = tokens_by_type["SIGNED_SQUARE"]
+        move = read_move(signed.value, offset=_span(signed).start)
+        found.update(destination=move.destination, effects=move.effects, annotation=move.annotation)
     elif part.data == "object":
         found["captured"] = _man(tokens_by_type["MAN"])
         if square is not None:

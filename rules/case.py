@@ -293,6 +293,11 @@ class Case:
         )
 
     @cached_property
+    def men(self) -> dict[chess.Square, chess.Piece]:
+        """The men of the position by square."""
+        return {} if self.board is None else self.board.piece_map()
+
+    @cached_property
     def playable(self) -> bool:
         """True if there is a position from which moves can be played."""
         return self.board is not None and not self.board.status() & UNPLAYABLE

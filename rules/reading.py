@@ -262,6 +262,8 @@ class _Reader:
             return False
         if last.choices[-1].annotation[:1] != turn.choices[0].annotation[:1]:
             return False  # "1.Qg7? and 1.Sf4!"
+        if turn.number is None and "threat" in self.intro:
+            return not turn.bare_square  # "threats: 2.Sd3#, Sf3#"
         if turn.number is None:
             # "1...Kh3, h5 2.Qg3#": the name of a square unless an answer follows at once
             following = self.following
@@ -343,6 +345,8 @@ class _Reader:
         self._flush()
         if marker.kind in ("key", "try", "set_play"):
             self.mode, self.mode_used = marker.kind, False
+            if marker.kind == "set_play" and self.reading.set_play is not None:
+                self.path = [[self.reading.diagram], [self.reading.set_play]]
         elif marker.kind in ("variations", "in_diagram"):
             self.mode = None
             self.path = self._home() if marker.kind == "variations" else [[self.reading.diagram]]
@@ -362,8 +366,9 @@ class _Reader:
         if mark.kind == "close":
             self._flush()
             if self.brackets:
-                self.bracketed = self.path[-1]
-                self.path = self.brackets.pop()
+                before = self.brackets.pop()
+                self.bracketed = self.path[-1] if self.path is not before else []
+                self.path = before
             return
         if not (self._rest_is_open() and mark.kind == "line"):
             self._flush()

@@ -75,17 +75,19 @@ def repeated_position(case: Case) -> Iterator[Fault]:
     words = "\n".join(span.of(case.masked) for span in (*case.puzzle.prose, *case.puzzle.headings))
     if _SAID_TWICE.search(words):
         return
-    men = board.piece_map()
+    men, kinds = case.men, sorted(piece.piece_type for piece in case.men.values())
     for other in _before(case):
         assert other.board is not None
+        if len(other.men) != len(men) or sorted(piece.piece_type for piece in other.men.values()) != kinds:
+            continue
         if other.stipulation != case.stipulation and None not in (other.stipulation, case.stipulation):
             continue
-        theirs = other.board.piece_map()
+        theirs = other.men
         if men == theirs and board.turn == other.board.turn:
             yield Fault(diagram.span, f"this is the position of {_name(case, other)} once more")
             return
         for change in CHANGES:
-            if len(men) == len(theirs) and change.apply(theirs) == men:
+            if change.apply(theirs) == men:
                 message = f"this is the position of {_name(case, other)}, {change.words}"
                 yield Fault(diagram.span, message, level=Level.note)
                 return

@@ -1,9 +1,11 @@
 """Moves that cannot be played, or are not printed as they are played."""
 
+import re
 from collections.abc import Iterator
 
 import chess
 from keyproof.grammar.moves import Effect
+from keyproof.grammar.spans import Span
 
 from ..case import Case
 from ..finding import Edit, Fault, Level, rule
@@ -381,11 +383,24 @@ def missing_capture_sign(case: Case) -> Iterator[Fault]:
         for mention, _, _ in _single(case)
         if not mention.phrase.worded
     ]
-    if not any(mention.phrase.capture for mention, is_capture in captures if is_capture):
+    signs = [m.phrase.capture_span for m, is_capture in captures if is_capture and m.phrase.capture_span]
+    if not signs:
         return
+    sign = signs[0].of(case.text)
     for mention, is_capture in captures:
         if is_capture and not mention.phrase.capture and not doubtful(mention) and not _stuck(case, mention):
-            yield Fault(mention.phrase.span, "this is a capture; elsewhere this text prints the capture sign")
+            message = "this is a capture; elsewhere this text prints the capture sign"
+            yield Fault(mention.phrase.span, message, None, _with_sign(case, mention, sign))
+
+
+def _with_sign(case: Case, mention: Mention, sign: str) -> tuple[Edit, ...]:
+    """Return the edit that puts the capture sign before the destination."""
+    squares = list(re.finditer("[a-h][1-8]", mention.phrase.span.of(case.text)))
+    if not squares:
+        return ()
+    place = mention.phrase.span.start + squares[-1].start()
+    dash = case.text[place - 1] in "-–−"  # "Re4-h4"
+    return (Edit(Span(place - dash, place), sign),)
 
 
 @rule("wrong-captured-man", Level.error)

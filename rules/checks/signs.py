@@ -353,7 +353,7 @@ def unmarked_check(case: Case) -> Iterator[Fault]:
 
 def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
     marks = {Effect.mate, Effect.double_plus} if mate else {Effect.check, Effect.double_plus, Effect.double_check}
-    marked: list[Mention] = []
+    signs: list[str] = []
     bare: list[Mention] = []
     for mention in sound_mentions(case):
         nodes = mention.after
@@ -362,16 +362,17 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
         if not all(node.board.is_checkmate() if mate else _only_check(node) for node in nodes):
             continue
         # Only signs count: "(threat 2.Qd5 mate)" says nothing of how the column prints its mates.
-        said = [effect for effect, _ in mention.phrase.effects]
-        said += [effect for choice in mention.turn.choices for effect, _ in choice.effects]  # "2.Qb3/Qf7#"
-        if any(effect in marks for effect in said):
-            marked.append(mention)
-        elif not said and not mention.effects:
+        said = [each for choice in mention.turn.choices for each in choice.effects]  # "2.Qb3/Qf7#"
+        found = [span.of(case.text).strip() for effect, span in said if effect in marks]
+        signs.extend(found)
+        if not said and not mention.effects:
             bare.append(mention)
-    if marked:
+    if signs:
         for mention in bare:
             message = f"{_move(case, mention.after[0])} is {'mate' if mate else 'check'} and not marked; others are"
-            yield Fault(mention.phrase.span, message, mention.after[0].evidence())
+            end = mention.phrase.span.end - len(mention.phrase.annotation)
+            repair = (Edit(Span(end, end), signs[0]),)
+            yield Fault(mention.phrase.span, message, mention.after[0].evidence(), repair)
 
 
 def _suspect(case: Case, node: Node) -> bool:
