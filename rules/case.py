@@ -128,6 +128,7 @@ class Case:
     tables_folder: str | None = None
     as_stated: bool = False
     granted: list[Granted] = field(default_factory=list)
+    sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found
     sic: list["Sic"] = field(default_factory=list)  # the author's [sic] marks, set by `run.findings`
     sic_used: list["Sic"] = field(default_factory=list)  # those of them that some finding needed
 

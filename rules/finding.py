@@ -5,6 +5,7 @@ import pkgutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 from keyproof.grammar.spans import Span
@@ -109,6 +110,7 @@ def rule(name: str, level: Level, *, closing: bool = False) -> Callable[[Check],
     return register
 
 
+@cache
 def load_rules() -> dict[str, Rule]:
     """Import every module of `keyproof.rules.checks` and return the rules by name, in alphabetical order."""
     from . import checks

@@ -47,14 +47,20 @@ def capturing(mention: Mention) -> list[bool]:
     ]
 
 
-def sound_mentions(case: Case) -> Iterator[Mention]:
-    """Yield the mentions that can be judged by themselves, in text order.
+def sound_mentions(case: Case) -> list[Mention]:
+    """Return the mentions that can be judged by themselves, in text order.
 
     Left out is what goes on from a move that cannot be played, or from a key that does not solve,
     up to the next half-move of the same number or a lower one: it was read somewhere else, and
     whatever it seems to say there was not meant. Of alternatives ("2.Qb3/Qf7") that are all wrong
     the first stands for all.
     """
+    if case.sound is None:
+        case.sound = list(_sound_mentions(case))
+    return case.sound
+
+
+def _sound_mentions(case: Case) -> Iterator[Mention]:
     if case.reading is None:
         return
     mentions = case.reading.mentions
