@@ -263,6 +263,8 @@ def _effects(token: Token) -> Iterator[tuple[Effect, Span]]:
             "mate": Effect.mate,
             "check": Effect.check,
         }[first]
+    if denied and effect not in (Effect.mate, Effect.check):
+        return  # "is no stalemate": no claim that a rule knows
     if denied and effect is Effect.mate:
         effect = Effect.not_mate
     elif denied and effect is Effect.check:

@@ -53,8 +53,9 @@ def check_document(document: Document, options: Options) -> FileResult:
 
 def cases_of(document: Document, sections: Sections, options: Options) -> list[Case]:
     """Return the puzzles of a document, ready to be read."""
+    shared = (*sections.headings, *sections.loose)  # a title may say "All are mates in two"
     cases = [
-        Case(document.text, document.masked, puzzle, sections.loose, options.effort, options.house)
+        Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
         for puzzle in sections.puzzles
     ]
     for case in cases:

@@ -197,6 +197,7 @@ class _Reader:
         self.sentence: list[Mention] = []  # the mentions of this sentence so far
         self.gap: list[Statement] = []  # what stands since the last turn
         self.following: Statement | None = None  # what stands next
+        self.next_turn: Turn | None = None  # the next half-move in the same sentence and line
         self.words = False  # words stand between the last unit and the open one
         self.bracketed: list[Node] = []  # where the last bracket ended: "the knight moves (1...Nb7 or Nc4), 2.Qb3#"
         self.held: _Unit | None = None  # an answer whose defence may follow: "2.Re4# after 1...Kh4"
@@ -209,6 +210,7 @@ class _Reader:
         given = list(statements)
         for index, statement in enumerate(given):
             self.following = given[index + 1] if index + 1 < len(given) else None
+            self.next_turn = _next_turn(given, index + 1)
             if isinstance(statement, Turn):
                 self._turn(statement)
                 self.gap = []
@@ -306,7 +308,7 @@ class _Reader:
             return False  # a new sentence
         if turn.number is None or turn.number.ply is None:
             mated = any(effect is Effect.mate for effect, _ in last.effects + last.choices[-1].effects)
-            return not mated
+            return not mated and self._fits_the_next(turn)
         if self.held is not None and self._joined({"and", "and with", "with", "while", "whereas"}):
             return False  # "2.Re4# after 1...Kh4 and 2.Rg5# after 1...h4"
         unit = self._unit()
@@ -315,6 +317,15 @@ class _Reader:
             return ply == unit.ply + len(self.turns)
         first = ply - len(self.turns)
         return first > 1 or (first == 1 and self.mode in ("key", "try"))
+
+    def _fits_the_next(self, turn: Turn) -> bool:
+        """Tell whether the number printed next lets an unnumbered set of moves go on here: not in "2.Kf6, else 2.Ke6"."""
+        unit, following = self._unit(), self.next_turn
+        if not _is_rest(turn.choices[0]) or following is None or following.number is None:
+            return True
+        if unit.ply is None or following.number.ply is None:
+            return True
+        return following.number.ply - unit.shift == unit.ply + len(self.turns) + 1
 
     def _unit(self) -> _Unit:
         shift, fresh = self.reading.diagram.shift, not self.mode_used
@@ -653,6 +664,8 @@ class _Reader:
         if not firsts and ply in (None, 2):
             yield set_play
         for frontier in reversed(self.seen):
+            if firsts and unit.mode != "set_play" and self.reading.set_play in frontier[0].path:
+                continue
             if ply is None or frontier[0].ply == ply - 1:
                 yield frontier
         if ply is None:
@@ -683,6 +696,9 @@ class _Reader:
             following: list[list[Node]] = []
             for index, phrase in enumerate(choices):
                 mention = self._apply(phrase, turn, groups[index] if paired else everywhere, unit)
+                if index and mention.state is State.impossible and mention.phrase.text in chess.SQUARE_NAMES:
+                    following.append([])  # "1...Kd5, d4 is guarded": the name of a square
+                    continue
                 trial.mentions.append(mention)
                 following.append(mention.after)
                 if nowhere or (mention.says(Effect.denied) and not mention.after):
@@ -825,6 +841,15 @@ class _Reader:
 
     def _answered(self, mention: Mention) -> bool:
         return any(self.reading.printed_after(node) for node in mention.after)
+
+
+def _next_turn(statements: list[Statement], start: int) -> Turn | None:
+    for statement in statements[start:]:
+        if isinstance(statement, Turn):
+            return statement
+        if isinstance(statement, Break) and statement.kind not in ("comma", "open", "close"):
+            return None
+    return None
 
 
 def _is_rest(phrase: MovePhrase) -> bool:
