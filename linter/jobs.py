@@ -127,7 +127,8 @@ def _stop(pool: ProcessPoolExecutor) -> None:
     """End the processes of a pool at once, whatever they are at."""
     for process in list((pool._processes or {}).values()):
         process.terminate()
-    pool.shutdown(wait=False, cancel_futures=True)
+    # Waiting takes no time now, and spares the interpreter a race with the thread of the pool as it exits.
+    pool.shutdown(wait=True, cancel_futures=True)
 
 
 def _leave_interrupts() -> None:
