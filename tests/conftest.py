@@ -5,6 +5,7 @@ No test keeps proofs where those of the user are kept.
 
 import os
 
+import pytest
 from hypothesis import HealthCheck, settings
 
 settings.register_profile(
@@ -14,3 +15,13 @@ settings.register_profile("explore", settings.get_profile("gate"), derandomize=F
 settings.load_profile("gate")  # `--hypothesis-profile=explore` is read after this file
 
 os.environ["KEYPROOF_CACHE"] = ""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Skip what only the kernel can prove in reasonable time, where no compiler was at hand."""
+    from keyproof.rules import prover
+
+    if prover.backend() == "plain":
+        for item in items:
+            if item.get_closest_marker("kernel"):
+                item.add_marker(pytest.mark.skip(reason="the plain prover would take hours over these puzzles"))

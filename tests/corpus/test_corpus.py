@@ -18,6 +18,8 @@ from keyproof.rules.finding import load_rules
 
 from . import write_published
 
+pytestmark = pytest.mark.kernel
+
 CORPUS = Path(__file__).parents[2] / "corpus"
 PROBLEMS = Path(__file__).parents[1] / "data" / "published.jsonl"
 MISPRINTS = Path(__file__).parents[1] / "data" / "misprints.jsonl"

@@ -17,6 +17,8 @@ from keyproof.linter.sources import read
 from keyproof.rules.case import Case
 from keyproof.rules.reading import Mention
 
+pytestmark = pytest.mark.kernel
+
 COLUMNS = sorted(Path("corpus/demo").glob("column-0*"))
 LEAST_CAUGHT = 0.95
 

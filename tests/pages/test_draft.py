@@ -14,6 +14,8 @@ from keyproof.rules.voices import VOICES, Voice, spoken, written
 
 from .conftest import DEMO, PUBLISHED, problems
 
+pytestmark = pytest.mark.kernel
+
 TWO_KNIGHTS = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
 PROBLEMS = [*problems(DEMO), *problems(PUBLISHED)]
 

@@ -21,6 +21,8 @@ from keyproof.rules.finding import Edit
 
 from .conftest import ROOT
 
+pytestmark = pytest.mark.kernel
+
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
 HEAD = f"FEN: {FEN}\nMate in two.\n"
 

@@ -19,6 +19,8 @@ from keyproof.linter.results import FileResult
 from keyproof.linter.sources import kind_of, read
 from keyproof.rules.finding import Finding, load_rules
 
+pytestmark = pytest.mark.kernel
+
 CORPUS = Path(__file__).parents[2] / "corpus"
 TEXTS = sorted(path for path in CORPUS.rglob("*") if path.is_file() and kind_of(path.name) is not None)
 
