@@ -335,7 +335,7 @@ def unproved(case: Case) -> Iterator[Fault]:
     used; nothing unproved is reported as false or passed as true.
 
     Settings:
-        effort = 0.001
+        effort = 0.02
 
     Bad:
         FEN: 8/8/8/8/7k/8/PPPPPPPP/RNBQKBNR w KQ - 0 1
