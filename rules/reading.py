@@ -319,7 +319,7 @@ class _Reader:
         return first > 1 or (first == 1 and self.mode in ("key", "try"))
 
     def _fits_the_next(self, turn: Turn) -> bool:
-        """Tell whether the number printed next lets an unnumbered set of moves go on here: not in "2.Kf6, else 2.Ke6"."""
+        """Tell whether the number printed next lets a set of moves go on here: not in "2.Kf6, else 2.Ke6"."""
         unit, following = self._unit(), self.next_turn
         if not _is_rest(turn.choices[0]) or following is None or following.number is None:
             return True
