@@ -61,13 +61,25 @@ class MovePhrase:
     capture: bool = False
     capture_span: Span | None = None
     captured: chess.PieceType | None = None
+    captures_last: bool = False  # "takes it", "takes back": the man that moved last, if it can be taken
     promotion: chess.PieceType | None = None
     promotion_span: Span | None = None
+    underpromotion: bool = False  # to a rook, bishop or knight, not said which
     castling: str | None = None  # "short", "long" or "either"
     en_passant: bool = False
     effects: tuple[tuple[Effect, Span], ...] = ()
     annotation: str = ""
     worded: bool = False
+    every: bool = False  # "any", "wherever": all these moves are meant
+    pronoun: bool = False  # "it steps aside": a man spoken of before
+    referents: tuple[chess.PieceType, ...] = ()  # the men spoken of before a pronoun, the last one first
+    pointed_at: bool = False  # "that knight"
+    another: bool = False  # "the other knight": not the one spoken of last
+
+    @property
+    def names_destination(self) -> bool:
+        """True when a square, file or rank is named that the man goes to."""
+        return not (self.destination is self.destination_file is self.destination_rank is None)
 
     @property
     def exact(self) -> bool:

@@ -17,7 +17,9 @@ from . import tables
 from .letters import LANGUAGES
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .spans import Span
-from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Statement, Turn
+from .speech import effects_said, span_of, told_move, topic
+from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Statement, Turn
+from .words import square_of, terminal_of
 
 _BREAKS = {
     "COMMA": "comma",
@@ -27,7 +29,10 @@ _BREAKS = {
     "OPEN": "open",
     "CLOSE": "close",
 }
-_MEN = {name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name}
+
+_BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "ANY_OTHER", "ANY_MOVE", "NUMBER")
+_NEEDS_SUBJECT = ("VERB", "TAKES", "RETAKES")
+_POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is)\b", re.I)
 
 
 def _parser() -> Lark:
@@ -40,6 +45,8 @@ def tokens(text: str, span: Span) -> list[Token]:
     found = list(parser.lexer_thread.lex(parser.parser_state))  # type: ignore[no-untyped-call]
     for token in found:
         assert token.start_pos is not None
+        if token.type == "WORD":
+            token.type = terminal_of(token.value)
         token.start_pos += span.start
         token.end_pos = token.start_pos + len(token)
     return found
@@ -78,31 +85,54 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
     starts = _first_terminals()
     aside: Span | None = None
     index = 0
+    last: Statement | None = None
     while index < len(block):
         token = block[index]
-        length, tree = _longest_phrase(block, index) if token.type in starts else (0, None)
+        # "1.Qa5 takes b5 from the king": what follows a move tells what it does, and is no move of its own.
+        told = token.type in _NEEDS_SUBJECT and aside is None and isinstance(last, Turn)
+        length, tree = _longest_phrase(block, index) if token.type in starts and not told else (0, None)
+        if tree is not None and _only_announces(block, index, index + length):
+            tree = None
         if tree is not None:
             read = list(_read(tree, letters))
         else:
             single, length = _single(block, index)
             read = [] if single is None else [single]
         if not read:
-            here = _span(token)
+            here = span_of(token)
             aside = here if aside is None else aside.to(here)
         else:
             if aside is not None:
                 yield Aside(aside, aside.of(text))
                 aside = None
             yield from read
+            last = read[-1]
         index += length
     if aside is not None:
         yield Aside(aside, aside.of(text))
 
 
+def _only_announces(block: list[Token], start: int, end: int) -> bool:
+    """Tell whether a phrase such as "White plays" or "he goes" only leads to the move that is told next."""
+    following = block[end].type if end < len(block) else ""
+    leads = block[start].type in ("COLOUR", "PRONOUN") and block[end - 1].type == "VERB"
+    return leads and following in ("NUMBER", "MOVE", "SQUARE", "MAN", "DETERMINER", "SET_OF_MOVES")
+
+
+def _runs_on(block: list[Token], index: int) -> bool:
+    """Tell whether prose runs on after a line end: the next line begins with a small letter and with no move."""
+    following = block[index + 1] if index + 1 < len(block) else None
+    return following is not None and following.value[0].islower() and following.type not in _BEGINS_A_LINE
+
+
 def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     """Read what no phrase begins with: a break, something like a move, or nothing; and how many tokens it takes."""
     token = block[index]
-    span = _span(token)
+    span = span_of(token)
+    if token.type == "NEWLINE" and _runs_on(block, index):
+        return None, 1
+    if token.type == "OUTCOME" and _POINTS_BACK.match(token.value):
+        return Outcome(span, tuple(effects_said(token))), 1
     if token.type in _BREAKS:
         kind = "question" if token.value == "?" else _BREAKS[token.type]
         return Break(kind, span), 1  # type: ignore[arg-type]
@@ -113,7 +143,7 @@ def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
         after = block[index + 1]
         attached = after.start_pos == token.end_pos and after.type in ("WORD", "SUSPECT")
         if attached and re.search(r"\.{2}|…|\.$", token.value) and len(after.value) < 8:
-            return NotUnderstood(span.to(_span(after)), token.value + after.value), 2
+            return NotUnderstood(span.to(span_of(after)), token.value + after.value), 2
     return None, 1
 
 
@@ -169,25 +199,22 @@ def _longest_phrase(block: list[Token], index: int) -> tuple[int, Tree[Token] | 
     return 0, None
 
 
-def _span(token: Token) -> Span:
-    assert token.start_pos is not None
-    assert token.end_pos is not None
-    return Span(token.start_pos, token.end_pos)
-
-
 def _read(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
     if tree.data == "line":
         for part in tree.children:
             assert isinstance(part, Tree)
             yield from _turns(part, letters)
         return
+    if tree.data == "topic":
+        yield topic(tree)
+        return
     token = tree.children[0]
     assert isinstance(token, Token)
     kind = token.type.lower()
     if tree.data == "marker":
-        yield Marker(kind, _span(token))  # type: ignore[arg-type]
+        yield Marker(kind, span_of(token))  # type: ignore[arg-type]
     else:
-        yield Claim(kind, _span(token), token.value)  # type: ignore[arg-type]
+        yield Claim(kind, span_of(token), token.value)  # type: ignore[arg-type]
 
 
 def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Turn]:
@@ -211,12 +238,12 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                     choices, effects, spans, bare = [], [], [], False
                 if number is None or not choices:
                     number = this
-            elif part.type == "OUTCOME":
-                effects.extend(_effects(part))
+            elif part.type in ("OUTCOME", "EFFECT"):
+                effects.extend(effects_said(part))
             elif part.type == "DENIED":
-                effects.append((Effect.denied, _span(part)))
+                effects.append((Effect.denied, span_of(part)))
             elif part.type == "MATE_BY":
-                effects.append((Effect.mate, _span(part)))
+                effects.append((Effect.mate, span_of(part)))
             elif part.type == "COMMA":
                 if number is not None and not number.second:  # "2.Qb6#, Kd5": the next is no other choice
                     yield close()
@@ -224,10 +251,10 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                 continue
             elif part.type == "SQUARE":
                 bare = True
-                choices.append(read_move(part.value, offset=_span(part).start, letters=letters))
+                choices.append(_pawn_to(part))
             else:
                 continue
-            spans.append(_span(part))
+            spans.append(span_of(part))
         else:
             phrase = _choice(part, letters)
             bare = bare or part.data == "square"
@@ -240,45 +267,16 @@ def _number(token: Token) -> MoveNumber:
     digits = re.match(r"\d+", token.value)
     rest = token.value[digits.end() :] if digits else token.value
     second = rest.count(".") > 1 or "…" in rest or bool(re.search(r"[-–—]", rest))
-    return MoveNumber(_span(token), int(digits[0]) if digits else None, second)
-
-
-def _effects(token: Token) -> Iterator[tuple[Effect, Span]]:
-    words = token.value.lower()
-    denied = re.search(r"\b(?:not|no)\s", words)
-    core = re.search(r"double\s+check|dbl|dis|stalemate|mate|check", words)
-    assert core is not None
-    span = Span(_span(token).start + core.start(), _span(token).end)
-    while span.end > span.start and token.value[span.end - _span(token).start - 1] in ")":
-        span = Span(span.start, span.end - 1)
-    if core[0] == "check" and re.search(r"check-?mate", words):
-        effect = Effect.mate
-    else:
-        first = core[0].split()[0]
-        effect = {
-            "double": Effect.double_check,
-            "dbl": Effect.double_check,
-            "dis": Effect.discovered_check,
-            "stalemate": Effect.stalemate,
-            "mate": Effect.mate,
-            "check": Effect.check,
-        }[first]
-    if denied and effect not in (Effect.mate, Effect.check):
-        return  # "is no stalemate": no claim that a rule knows
-    if denied and effect is Effect.mate:
-        effect = Effect.not_mate
-    elif denied and effect is Effect.check:
-        effect = Effect.not_check
-    elif effect is Effect.check and re.search(r"\b(?:only|just)\s", words):
-        yield Effect.not_mate, span
-    yield effect, span
+    return MoveNumber(span_of(token), int(digits[0]) if digits else None, second)
 
 
 def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePhrase:
     child = tree.children[0]
     if isinstance(child, Tree):
-        return _worded(child)
-    span = _span(child)
+        return told_move(child)
+    span = span_of(child)
+    if child.type == "SQUARE":
+        return _pawn_to(child)
     if child.type in ("ANY_OTHER", "ANY_MOVE"):
         sort = Sort.any_other if child.type == "ANY_OTHER" else Sort.any_move
         return MovePhrase(span, child.value, sort, worded=True)
@@ -288,67 +286,6 @@ def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePh
         raise AssertionError(f"statements.lark and moves.lark disagree: {fault}") from fault
 
 
-def _man(token: Token) -> chess.PieceType:
-    return _MEN[token.value.lower().removesuffix("s")]
-
-
-def _worded(tree: Tree[Token]) -> MovePhrase:
-    """Read a move in words. Its span runs from the first to the last word."""
-    found: dict[str, object] = {}
-    whole: list[Span] = []
-    words_said: list[str] = []
-    for part in tree.children:
-        for token in [part] if isinstance(part, Token) else part.scan_values(lambda t: isinstance(t, Token)):
-            whole.append(_span(token))
-            words_said.append(token.value)
-        if isinstance(part, Tree):
-            _worded_part(part, found)
-            continue
-        words = part.value.lower()
-        if part.type == "DETERMINER":
-            if words.startswith(("black", "white")):
-                found["colour"] = words.startswith("white")
-        elif part.type == "COLOUR":
-            found["colour"] = words == "white"
-        elif part.type == "SHADE":
-            found["square_shade"] = words.startswith(("light", "white"))
-        elif part.type == "WING":
-            found["wing"] = words[: 4 if words.startswith("king") else 5]
-        elif part.type == "FILE_OF":
-            found["origin_file"] = "abcdefgh".index(words[0])
-        elif part.type == "MAN":
-            found["piece"] = _man(part)
-        elif part.type == "SQUARE":
-            found["destination"] = chess.parse_square(part.value)
-        elif part.type == "CAPTURE_VERB":
-            found.update(capture=True, capture_span=_span(part))
-        elif part.type == "CASTLES":
-            side = re.search(r"short|long|king|queen", words)
-            sides = {"short": "short", "king": "short", "long": "long", "queen": "long"}
-            found.update(castling=sides[side[0]] if side else "either", piece=chess.KING)
-    span = whole[0].to(whole[-1])
-    exact = "destination" in found or found.get("castling") in ("short", "long")
-    sort = Sort.move if exact else Sort.any_of_piece
-    return MovePhrase(span=span, text=" ".join(words_said), sort=sort, worded=True, **found)  # type: ignore[arg-type]
-
-
-def _worded_part(part: Tree[Token], found: dict[str, object]) -> None:
-    tokens_by_type = {t.type: t for t in part.scan_values(lambda t: isinstance(t, Token))}
-    square = tokens_by_type.get("SQUARE")
-    if part.data == "place" and square is not None:
-        found["origin_file"] = chess.square_file(chess.parse_square(square.value))
-        found["origin_rank"] = chess.square_rank(chess.parse_square(square.value))
-        found["origin_span"] = _span(square)
-    elif part.data == "destination" and square is not None:
-        found["destination"] = chess.parse_square(square.value)
-    elif part.data == "destination":  # "the king to g2!"
-        signed = tokens_by_type["SIGNED_SQUARE"]
-        move = read_move(signed.value, offset=_span(signed).start)
-        found.update(destination=move.destination, effects=move.effects, annotation=move.annotation)
-    elif part.data == "object":
-        found["captured"] = _man(tokens_by_type["MAN"])
-        if square is not None:
-            found["destination"] = chess.parse_square(square.value)
-    elif part.data == "promoted":
-        found["promotion"] = _man(tokens_by_type["MAN"])
-        found["promotion_span"] = _span(tokens_by_type["MAN"])
+def _pawn_to(token: Token) -> MovePhrase:
+    """Read a square that stands alone: a pawn's move, if it is a move at all."""
+    return MovePhrase(span_of(token), token.value, piece=chess.PAWN, destination=square_of(token.value))

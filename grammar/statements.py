@@ -3,10 +3,13 @@
 from dataclasses import dataclass
 from typing import Literal
 
+import chess
+
 from .moves import Effect, MovePhrase
 from .spans import Span
 
 MarkerKind = Literal[
+    "was_key",
     "key",
     "try",
     "but",
@@ -62,6 +65,23 @@ class Turn:
 
 
 @dataclass(frozen=True)
+class Outcome:
+    """What is said of the move before: "That is mate.", apart from the move itself."""
+
+    span: Span
+    effects: tuple[tuple[Effect, Span], ...]
+
+
+@dataclass(frozen=True)
+class Topic:
+    """A man named with its square, so that "it" and "that knight" may mean it."""
+
+    span: Span
+    piece: chess.PieceType
+    square: chess.Square
+
+
+@dataclass(frozen=True)
 class Marker:
     """A word that says what the next move is ("Key:", "but", "threat") or where we are ("in the set play")."""
 
@@ -102,4 +122,4 @@ class NotUnderstood:
     text: str
 
 
-Statement = Turn | Marker | Claim | Break | Aside | NotUnderstood
+Statement = Turn | Outcome | Topic | Marker | Claim | Break | Aside | NotUnderstood

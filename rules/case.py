@@ -326,7 +326,8 @@ class Case:
 
     def replay(self, board: chess.Board) -> Reading:
         """Read the solution text from a board, the puzzle's own or another."""
-        return read(board, self.statements, self._shift(board), self._mater(board))
+        plies = self.stipulation.plies if self.stipulation is not None and self.stipulation.genre == "#" else None
+        return read(board, self.statements, self._shift(board), self._mater(board), plies)
 
     @cached_property
     def fitting(self) -> Fitting | None:

@@ -18,7 +18,7 @@ from enum import Enum
 import chess
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, Claim, Marker, NotUnderstood, Statement, Turn
+from keyproof.grammar.statements import Aside, Break, Claim, Marker, NotUnderstood, Outcome, Statement, Topic, Turn
 
 from .play import Node
 from .resolve import meant_moves
@@ -178,13 +178,19 @@ def effect_holds(effect: Effect, node: Node) -> bool:
     return not board.is_check()
 
 
+_NO_END = (Effect.not_mate, Effect.check, Effect.denied)  # the words themselves say that the line does not end here
+
+
 class _Reader:
-    def __init__(self, board: chess.Board, shift: int, mater: chess.Color) -> None:
+    def __init__(self, board: chess.Board, shift: int, mater: chess.Color, plies: int | None) -> None:
         diagram = Node(board, shift=shift)
         self.reading = Reading(diagram, diagram.pass_move())
         self.attacker = board.turn
         self.mater = mater
+        self.plies = plies
         self.path: list[list[Node]] = [[diagram]]
+        self.spoken: list[chess.PieceType] = []  # the kinds of men the words have named, the last one first
+        self.squares: dict[chess.PieceType, chess.Square] = {}  # where the man of a kind stands that was named last
         self.seen: list[list[Node]] = []  # every frontier reached, latest last
         self.intro: set[str] = set()
         self.mode: str | None = None
@@ -212,9 +218,15 @@ class _Reader:
             self.following = given[index + 1] if index + 1 < len(given) else None
             self.next_turn = _next_turn(given, index + 1)
             if isinstance(statement, Turn):
-                self._turn(statement)
+                self._turn(self._referred(statement))
                 self.gap = []
                 continue
+            if isinstance(statement, Outcome):
+                self._outcome(statement)
+                continue
+            if isinstance(statement, Topic):
+                self._speak_of(statement.piece, statement.square)
+                statement = Aside(statement.span, "a man")
             self.gap.append(statement)
             if isinstance(statement, Marker):
                 self._marker(statement)
@@ -242,7 +254,7 @@ class _Reader:
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
-        if self.turns and turn.number is not None and self._foretold(self.turns[-1], turn):
+        if self.turns and self._foretold(self.turns[-1], turn):
             self.turns.pop()
         if self.turns and self._lists(self.turns[-1], turn):
             last = self.turns[-1]
@@ -258,10 +270,45 @@ class _Reader:
             self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
 
+    def _referred(self, turn: Turn) -> Turn:
+        """Note which men the words speak of, and which a pronoun may mean."""
+        choices = []
+        for phrase in turn.choices:
+            if phrase.pronoun:
+                choices.append(replace(phrase, referents=tuple(self.spoken)))
+                continue
+            if phrase.pointed_at and phrase.piece is not None and self.squares.get(phrase.piece) is not None:
+                square = self.squares[phrase.piece]
+                file, rank = chess.square_file(square), chess.square_rank(square)
+                phrase = replace(phrase, origin_file=file, origin_rank=rank)
+            choices.append(phrase)
+            for kind in (phrase.captured, phrase.piece):
+                if kind is not None:
+                    self._speak_of(kind)
+            if phrase.piece is not None and phrase.origin_file is not None and phrase.origin_rank is not None:
+                self._speak_of(phrase.piece, chess.square(phrase.origin_file, phrase.origin_rank))
+        return replace(turn, choices=tuple(choices))
+
+    def _speak_of(self, kind: chess.PieceType, square: chess.Square | None = None) -> None:
+        self.spoken = [kind, *(other for other in self.spoken if other != kind)]
+        if square is not None:
+            self.squares[kind] = square
+
+    def _outcome(self, outcome: Outcome) -> None:
+        """Add what is said of the last move ("That is mate.") to it."""
+        if self.turns:
+            last = self.turns[-1]
+            self.turns[-1] = replace(last, effects=last.effects + outcome.effects)
+        elif self.sentence:
+            last_mention = self.sentence[-1]
+            last_mention.effects += self._of_side(outcome.effects, last_mention.at)
+
     def _lists(self, last: Turn, turn: Turn) -> bool:
         """Tell whether `turn` is one more of a list of moves: "1...Nb7, 1...Nc6 and 1...Nc4 are met by"."""
-        if last.number is None or not last.choices or not self._joined({"and", "or"}):
+        if not last.choices or not self._joined({"and", "or"}):
             return False
+        if last.number is None:
+            return turn.number is None and _same_subject(last, turn)
         if last.choices[-1].annotation[:1] != turn.choices[0].annotation[:1]:
             return False  # "1.Qg7? and 1.Sf4!"
         if turn.number is None and "threat" in self.intro:
@@ -294,13 +341,22 @@ class _Reader:
                 return False
         return bool(self.gap) and not all(isinstance(s, Break) and s.kind == "line" for s in self.gap)
 
-    @staticmethod
-    def _foretold(told: Turn, turn: Turn) -> bool:
-        """Tell whether words announce the move printed next: "the queen captures it and mates: 2.Qxb5#"."""
+    def _foretold(self, told: Turn, turn: Turn) -> bool:
+        """Tell whether words announce the move told next: "the queen captures it and mates: 2.Qxb5#"."""
         if not told.choices:
             return False
+        if turn.number is None and not (turn.choices[0].exact and not told.choices[0].exact and self._apposed()):
+            return False  # "the rook drops into the corner, rook to a eight"
         words, move = told.choices[0], turn.choices[0]
-        return told.number is None and words.worded and not words.exact and words.piece == move.piece
+        same_man = words.piece is None or words.piece == move.piece
+        same_square = words.destination is None or words.destination == move.destination
+        vague = words.worded and words.sort is Sort.any_of_piece
+        return told.number is None and vague and same_man and same_square
+
+    def _apposed(self) -> bool:
+        """Tell whether a comma and a few words stand since the last turn: "the rook drops into the corner, rook to"."""
+        words = [s.text for s in self.gap if isinstance(s, Aside)]
+        return any(isinstance(s, Break) for s in self.gap) and len(" ".join(words).split()) < 5
 
     def _continues(self, turn: Turn) -> bool:
         last = self.turns[-1]
@@ -358,11 +414,20 @@ class _Reader:
             self.mode, self.mode_used = marker.kind, False
             if marker.kind == "set_play" and self.reading.set_play is not None:
                 self.path = [[self.reading.diagram], [self.reading.set_play]]
+        elif marker.kind == "was_key":
+            self._was_key()
         elif marker.kind in ("variations", "in_diagram"):
             self.mode = None
             self.path = self._home() if marker.kind == "variations" else [[self.reading.diagram]]
         else:
             self.intro.add(marker.kind)
+
+    def _was_key(self) -> None:
+        """Call the first move told last the key: "Queen to f four. That is the key."."""
+        first = next((m for m in reversed(self.reading.mentions) if m.at and m.at[0] is self.reading.diagram), None)
+        if first is not None and first.role in (Role.first, Role.key):
+            first.role, first.marked = Role.key, True
+            self.path = [[self.reading.diagram], first.after[:1]] if len(self.path) < 3 and first.after else self.path
 
     def _break(self, mark: Break) -> None:
         if mark.kind == "comma":
@@ -472,7 +537,7 @@ class _Reader:
             return
         if self._is_prose(unit):
             return
-        rests = (i for i, turn in enumerate(unit.turns) if any(_is_rest(phrase) for phrase in turn.choices))
+        rests = (i for i, turn in enumerate(unit.turns) if any(_waits(phrase) for phrase in turn.choices))
         first = next(rests, len(unit.turns))
         if first:
             self._place(replace(unit, turns=unit.turns[:first]))
@@ -513,7 +578,7 @@ class _Reader:
             if turn.choices[0].sort is Sort.any_other and len(self.path) > 1:
                 self.reading.others.extend(self.path[1])  # "any other move loses": covered, no answer named
                 return True
-            return not (unit.intro or turn.effects)
+            return not (unit.intro or turn.effects or self._denotes_one(unit))
         if marked and not unit.mode:
             return False
         phrase = turn.choices[0]
@@ -523,6 +588,14 @@ class _Reader:
         return any(_names_a_man(node, phrase) for frontier in self.path[-2:] for node in frontier) and not any(
             meant_moves(node.board, phrase) for node in self.path[-1]
         )
+
+    def _denotes_one(self, unit: _Unit) -> bool:
+        """Tell whether words without a square, such as "he can grab the bishop", mean just one move on the line."""
+        phrase = unit.turns[0].choices[0]
+        if not (phrase.capture or phrase.names_destination) or phrase.every:
+            return False
+        points = [*self.path, [self.reading.set_play]] if self.reading.set_play and not self._firsts() else self.path
+        return any(len(self._played(point[0], phrase)) == 1 for point in points if point and point[0])
 
     def _place(self, unit: _Unit) -> None:
         best: _Trial | None = None
@@ -670,6 +743,9 @@ class _Reader:
                 yield frontier
         if ply is None:
             yield diagram
+            if unit.turns[0].choices[0].worded:  # "nothing else helps: the queen mates on h four"
+                passed = [node.pass_move() for node in self._home()[-1] if node.move]
+                yield [node for node in passed if node is not None]
 
     @staticmethod
     def _from_path(path: list[list[Node]], ply: int | None) -> Iterator[list[Node]]:
@@ -696,7 +772,7 @@ class _Reader:
             following: list[list[Node]] = []
             for index, phrase in enumerate(choices):
                 mention = self._apply(phrase, turn, groups[index] if paired else everywhere, unit)
-                if index and mention.state is State.impossible and mention.phrase.text in chess.SQUARE_NAMES:
+                if index and mention.state is State.impossible and turn.bare_square:
                     following.append([])  # "1...Kd5, d4 is guarded": the name of a square
                     continue
                 trial.mentions.append(mention)
@@ -709,29 +785,57 @@ class _Reader:
                 elif mention.state is State.not_examined:
                     trial.illegal += 1
                 trial.illegal += len(mention.missed)
+                if phrase.sort is Sort.any_of_piece and not any(meant_moves(n.board, phrase) for n in mention.at):
+                    trial.false += 1  # "the knight moves" where no knight can
                 for effect, _ in mention.effects:
                     trial.false += sum(not effect_holds(effect, node) for node in mention.after)
             if not any(following):
                 nowhere = nowhere or all(mention.state is State.read for mention in trial.mentions[-len(choices) :])
+            if unit.ply is None and turn.choices[0].worded and not any(m.says(*_NO_END) for m in trial.mentions):
+                trial.false += self._too_late(groups, following)
             groups = following
             trial.path.append([node for group in groups for node in group])
         return trial
 
+    def _too_late(self, groups: list[list[Node]], following: list[list[Node]]) -> int:
+        """Count the positions after the last half-move of the stipulation in which nobody is mated.
+
+        A sentence without numbers is read there only if nothing else fits: the words rather
+        speak of another first move.
+        """
+        if self.plies is None:
+            return 0
+        late = sum(node.ply >= self.plies for group in groups for node in group)
+        return late + sum(
+            node.ply == self.plies and not node.board.is_checkmate() for group in following for node in group
+        )
+
     def _apply(self, phrase: MovePhrase, turn: Turn, nodes: list[Node], unit: _Unit) -> Mention:
-        ways = [(node, [node.play(move) for move in self._moves(node, phrase)]) for node in nodes]
+        said = self._effects(phrase, turn, nodes)
+        ways = [(node, _narrowed(phrase, said, self._played(node, phrase))) for node in nodes]
         state = State.read
         if not nodes:
             state = State.not_examined
         elif not _is_rest(phrase) and not any(after for _, after in ways):
             state = State.impossible
-        return Mention(phrase, turn, self._role(nodes), state, ways, unit.intro, self._effects(phrase, turn, nodes))
+        return Mention(phrase, turn, self._role(nodes), state, ways, unit.intro, said)
 
     def _effects(self, phrase: MovePhrase, turn: Turn, nodes: list[Node]) -> tuple[tuple[Effect, Span], ...]:
+        return phrase.effects + self._of_side(turn.effects, nodes)
+
+    def _of_side(self, effects: tuple[tuple[Effect, Span], ...], nodes: list[Node]) -> tuple[tuple[Effect, Span], ...]:
+        """Leave out what the side to move cannot claim: "1...Kd5, mate" tells how the line goes on."""
         if nodes and nodes[0].board.turn != self.mater:
-            # "1...Kd5, mate": the word tells how the line goes on, not what this side does.
-            words = tuple(each for each in turn.effects if each[0] not in (Effect.mate, Effect.stalemate))
-            return phrase.effects + words
-        return phrase.effects + turn.effects
+            return tuple(each for each in effects if each[0] not in (Effect.mate, Effect.stalemate))
+        return effects
+
+    def _played(self, node: Node, phrase: MovePhrase) -> list[Node]:
+        """Return the positions that a phrase leads to from `node`; a pronoun means the man spoken of last that fits."""
+        for kind in phrase.referents:
+            moves = self._moves(node, replace(phrase, piece=kind))
+            if moves:
+                return [node.play(move) for move in moves]
+        return [node.play(move) for move in self._moves(node, phrase)]
 
     def _moves(self, node: Node, phrase: MovePhrase) -> list[chess.Move]:
         moves = meant_moves(node.board, phrase)
@@ -823,13 +927,17 @@ class _Reader:
             if any(self._refutes(reply) for reply in self.reading.printed_after(node)):
                 mention.role = roles[node] = Role.try_
         if Role.key not in roles.values():
-            for mention in unsettled:
-                if mention.role is Role.first:
-                    key = mention.after[0]
-                    for other in unsettled:
-                        if other.role is Role.first and other.after[0] is key:
-                            other.role = Role.key
-                    break
+            left = [mention for mention in unsettled if mention.role is Role.first]
+            # The key is the move with most of its play printed, of several such the first.
+            key = max((m.after[0] for m in left), key=lambda node: len(self._replies(node)), default=None)
+            for mention in left:
+                if mention.after[0] is key:
+                    mention.role = Role.key
+
+    def _replies(self, node: Node) -> set[Node]:
+        """Return the positions after the replies to a first move to which an answer is printed."""
+        mentions = self.reading.mentions
+        return {at for mention in mentions for at in mention.at if at.parent is node and mention.after}
 
     def _settle_refutations(self) -> None:
         """Call the replies to a try refutations where the text says so, or where no answer to them is printed."""
@@ -841,6 +949,16 @@ class _Reader:
 
     def _answered(self, mention: Mention) -> bool:
         return any(self.reading.printed_after(node) for node in mention.after)
+
+
+def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: list[Node]) -> list[Node]:
+    """Keep of the moves that words may mean those of which what is said is true, where any is.
+
+    "Mate on b6" and "the queen mates" name the move by what it does; "every move of the queen" means them all.
+    """
+    if len(after) < 2 or not said or not phrase.worded or phrase.exact or phrase.every:
+        return after
+    return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
 
 
 def _next_turn(statements: list[Statement], start: int) -> Turn | None:
@@ -857,6 +975,22 @@ def _is_rest(phrase: MovePhrase) -> bool:
     return phrase.sort is not Sort.move
 
 
+def _waits(phrase: MovePhrase) -> bool:
+    """Tell whether a phrase can only be read when the rest of the text is known, since it leaves out what is said."""
+    told = phrase.capture or phrase.names_destination or phrase.origin_file is not None or phrase.pronoun
+    return _is_rest(phrase) and (not told or phrase.every or not phrase.worded)
+
+
+def _same_subject(last: Turn, turn: Turn) -> bool:
+    """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six"."""
+    one, other = last.choices[-1], turn.choices[0]
+    if not (one.worded and other.worded) or last.effects or other.captures_last:
+        return False
+    return (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour) and (
+        one.pronoun or one.piece is not None
+    )
+
+
 def _names_a_man(node: Node, phrase: MovePhrase) -> bool:
     if phrase.destination is None or phrase.piece is None:
         return False
@@ -864,11 +998,16 @@ def _names_a_man(node: Node, phrase: MovePhrase) -> bool:
 
 
 def read(
-    board: chess.Board, statements: Iterable[Statement], shift: int = 0, mater: chess.Color | None = None
+    board: chess.Board,
+    statements: Iterable[Statement],
+    shift: int = 0,
+    mater: chess.Color | None = None,
+    plies: int | None = None,
 ) -> Reading:
     """Replay a solution text from `board`.
 
     `shift` is 1 where its first half-move is printed as "1...". `mater` is the side that
-    mates in the end, by default the side to move.
+    mates in the end, by default the side to move; `plies` is the half-move by which it
+    must have mated in every line of play, where the stipulation says so.
     """
-    return _Reader(board, shift, board.turn if mater is None else mater).read(statements)
+    return _Reader(board, shift, board.turn if mater is None else mater, plies).read(statements)

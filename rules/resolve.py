@@ -59,8 +59,12 @@ def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
         return False
     if phrase.promotion is not None and move.promotion != phrase.promotion:
         return False
+    if not destination_fits(phrase, move.to_square) or (castling and phrase.names_destination):
+        return False
     if phrase.exact:
-        return not castling and destination_fits(phrase, move.to_square)
+        return True
+    if phrase.underpromotion and move.promotion in (None, chess.QUEEN):
+        return False
     taken = captured_piece(board, move)
     if phrase.capture and taken is None:
         return False
@@ -81,4 +85,14 @@ def meant_moves(board: chess.Board, phrase: MovePhrase) -> list[chess.Move]:
     if len(moves) > 1 and phrase.exact and phrase.piece == chess.PAWN and phrase.origin_file is None:
         wanted = [move for move in moves if (captured_piece(board, move) is not None) == phrase.capture]
         return wanted or moves
+    if phrase.captures_last and board.move_stack:
+        last = board.move_stack[-1].to_square
+        return [move for move in moves if _takes_from(board, move) == last] or moves
     return moves
+
+
+def _takes_from(board: chess.Board, move: chess.Move) -> chess.Square | None:
+    """Return the square of the man that a move captures."""
+    if board.is_en_passant(move):
+        return chess.square(chess.square_file(move.to_square), chess.square_rank(move.from_square))
+    return move.to_square if board.is_capture(move) else None

@@ -1,0 +1,324 @@
+"""Moves told in words: "the rook lifts to the third rank", "black takes it with the king"."""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+import chess
+from lark import Token, Tree
+
+from .moves import Effect, MovePhrase, Sort, read_move
+from .spans import Span
+from .statements import Topic
+from .words import FILES, MEN, rank_of, square_of
+
+_SETS = {"any", "every", "each", "all", "either"}
+
+
+def span_of(token: Token) -> Span:
+    """Return the place of a token that the scan has put at its offsets in the text."""
+    assert token.start_pos is not None
+    assert token.end_pos is not None
+    return Span(token.start_pos, token.end_pos)
+
+
+def man_of(word: str) -> chess.PieceType:
+    """Return the kind of man that "knight", "Knights" or "night" names."""
+    return MEN[word.lower().removesuffix("s")]
+
+
+def topic(tree: Tree[Token]) -> Topic:
+    """Read the name of a man and of its square: "the knight on a five"."""
+    tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
+    man, square = _first(tokens, "MAN"), _first(tokens, "SQUARE")
+    assert man is not None
+    assert square is not None
+    return Topic(span_of(tokens[0]).to(span_of(tokens[-1])), man_of(man.value), square_of(square.value))
+
+
+@dataclass
+class _Told:
+    """What the words of one move have told so far."""
+
+    parts: dict[str, Any] = field(default_factory=dict)
+    effects: list[tuple[Effect, Span]] = field(default_factory=list)
+
+
+def told_move(tree: Tree[Token]) -> MovePhrase:
+    """Read the tree of a `worded` move. Its span runs from the first to the last word."""
+    told = _Told()
+    whole: list[Token] = []
+    for part in tree.children:
+        if isinstance(part, Token):
+            whole.append(part)
+            _WORDS.get(part.type, _nothing)(part, told)
+        else:
+            inside = list(part.scan_values(lambda value: isinstance(value, Token)))
+            whole.extend(inside)
+            _PARTS[part.data](inside, told)
+    found = told.parts
+    if "place" in found and "destination" not in found and "placing" in found:
+        found.update(destination=found["place"])  # "put the queen on b6"
+    elif "place" in found:
+        found.update(_origin(found["place"], found["place_span"]))
+    for temporary in ("place", "place_span", "placing"):
+        found.pop(temporary, None)
+    exact = ("destination" in found and "piece" in found) or found.get("castling") in ("short", "long")
+    return MovePhrase(
+        span=span_of(whole[0]).to(span_of(whole[-1])),
+        text=" ".join(token.value for token in whole),
+        sort=Sort.move if exact and not found.get("every") else Sort.any_of_piece,
+        worded=True,
+        effects=tuple(told.effects) + found.pop("signs", ()),
+        **found,
+    )
+
+
+def _origin(square: chess.Square, span: Span) -> dict[str, Any]:
+    return {
+        "origin_file": chess.square_file(square),
+        "origin_rank": chess.square_rank(square),
+        "origin_span": span,
+    }
+
+
+def effects_said(token: Token) -> Iterator[tuple[Effect, Span]]:
+    """Yield what words such as "with mate", "is only check" or "gives double check" say that a move does."""
+    words = token.value.lower()
+    denied = re.search(r"\b(?:not|no)\s", words)
+    core = re.search(r"double\s+check|dbl|dis|stalemate|mate|check", words)
+    assert core is not None
+    start, end = span_of(token)
+    span = Span(start + core.start(), end)
+    while span.end > span.start and token.value[span.end - start - 1] in ")":
+        span = Span(span.start, span.end - 1)
+    if core[0] == "check" and re.search(r"check-?mate", words):
+        effect = Effect.mate
+    else:
+        first = core[0].split()[0]
+        effect = {
+            "double": Effect.double_check,
+            "dbl": Effect.double_check,
+            "dis": Effect.discovered_check,
+            "stalemate": Effect.stalemate,
+            "mate": Effect.mate,
+            "check": Effect.check,
+        }[first]
+    if denied and effect not in (Effect.mate, Effect.check):
+        return  # "is no stalemate": no claim that a rule knows
+    if denied and effect is Effect.mate:
+        effect = Effect.not_mate
+    elif denied and effect is Effect.check:
+        effect = Effect.not_check
+    elif effect is Effect.check and re.search(r"\b(?:only|just)\s", words):
+        yield Effect.not_mate, span
+    yield effect, span
+
+
+# -- single words ------------------------------------------------------------------
+
+
+def _nothing(token: Token, told: _Told) -> None:
+    """Read a word that adds nothing to which move is meant."""
+
+
+def _determiner(token: Token, told: _Told) -> None:
+    word = token.value.lower()
+    if word.startswith(("black", "white")):
+        told.parts["colour"] = word.startswith("white")
+    elif word in _SETS:
+        told.parts["every"] = True
+    elif word in ("that", "this"):
+        told.parts["pointed_at"] = True
+
+
+def _colour(token: Token, told: _Told) -> None:
+    told.parts["colour"] = token.value.lower() == "white"
+
+
+def _shade(token: Token, told: _Told) -> None:
+    told.parts["square_shade"] = token.value.lower().startswith(("light", "white"))
+
+
+def _wing(token: Token, told: _Told) -> None:
+    told.parts["wing"] = "king" if token.value.lower().startswith("king") else "queen"
+
+
+def _file_of(token: Token, told: _Told) -> None:
+    told.parts["origin_file"] = _file(token.value)
+
+
+def _file(words: str) -> int:
+    name = re.search(r"[a-z]+", words.lower().removeprefix("the").strip())
+    assert name is not None
+    return FILES[name[0]]
+
+
+def _man(token: Token, told: _Told) -> None:
+    told.parts["piece"] = man_of(token.value)
+
+
+def _pronoun(token: Token, told: _Told) -> None:
+    told.parts["pronoun"] = True
+
+
+def _other(token: Token, told: _Told) -> None:
+    told.parts["another"] = token.value.lower() == "other"
+
+
+def _verb(token: Token, told: _Told) -> None:
+    if token.value.lower() in ("put", "puts", "place", "places", "post", "posts"):
+        told.parts["placing"] = True
+
+
+def _takes(token: Token, told: _Told) -> None:
+    told.parts.update(capture=True, capture_span=span_of(token))
+    if token.type == "RETAKES":
+        told.parts["captures_last"] = True
+
+
+def _cannot(token: Token, told: _Told) -> None:
+    told.effects.append((Effect.denied, span_of(token)))
+
+
+def _castles(token: Token, told: _Told) -> None:
+    side = re.search(r"short|long|king|queen", token.value.lower())
+    sides = {"short": "short", "king": "short", "long": "long", "queen": "long"}
+    told.parts.update(castling=sides[side[0]] if side else "either", piece=chess.KING)
+
+
+def _effect(token: Token, told: _Told) -> None:
+    told.effects.extend(effects_said(token))
+
+
+def _effect_on(token: Token, told: _Told) -> None:
+    words = token.value.lower()
+    effect = Effect.mate if "mat" in words else Effect.check
+    core = re.search(r"mat(?:es?|ing)|checks?", words)
+    assert core is not None
+    start = span_of(token).start
+    told.effects.append((effect, Span(start + core.start(), start + core.end())))
+
+
+def _square(token: Token, told: _Told) -> None:
+    told.parts["destination"] = square_of(token.value)
+    told.parts.setdefault("piece", chess.PAWN)
+
+
+def _every(token: Token, told: _Told) -> None:
+    told.parts["every"] = True
+
+
+def _promotes(token: Token, told: _Told) -> None:
+    words = token.value.lower()
+    if "underpromot" in words:
+        told.parts["underpromotion"] = True
+    elif "queen" in words:
+        told.parts.update(promotion=chess.QUEEN, promotion_span=span_of(token))
+    told.parts.setdefault("piece", chess.PAWN)
+
+
+def _adverb(token: Token, told: _Told) -> None:
+    if token.value.lower() in ("anywhere", "elsewhere", "else"):
+        told.parts["every"] = True
+
+
+_WORDS = {
+    "ADVERB": _adverb,
+    "DETERMINER": _determiner,
+    "COLOUR": _colour,
+    "SHADE": _shade,
+    "WING": _wing,
+    "FILE_OF": _file_of,
+    "FILE": _file_of,
+    "MAN": _man,
+    "PRONOUN": _pronoun,
+    "OTHER_MAN": _other,
+    "VERB": _verb,
+    "TAKES": _takes,
+    "PICKS_UP": _takes,
+    "RETAKES": _takes,
+    "CANNOT": _cannot,
+    "MAY_NOT": _cannot,
+    "CASTLES": _castles,
+    "EFFECT": _effect,
+    "EFFECT_ON": _effect_on,
+    "MATE_WITH": _effect_on,
+    "SQUARE": _square,
+    "MOVES_OF": _every,
+    "WHATEVER": _every,
+    "PROMOTES": _promotes,
+}
+
+# -- parts of several words --------------------------------------------------------
+
+
+def _first(tokens: Iterable[Token], *types: str) -> Token | None:
+    return next((token for token in tokens if token.type in types), None)
+
+
+def _place(tokens: list[Token], told: _Told) -> None:
+    square = _first(tokens, "SQUARE")
+    assert square is not None
+    told.parts.update(place=square_of(square.value), place_span=span_of(square))
+
+
+def _came_from(tokens: list[Token], told: _Told) -> None:
+    square = _first(tokens, "SQUARE")
+    assert square is not None
+    told.parts.update(_origin(square_of(square.value), span_of(square)))
+
+
+def _destination(tokens: list[Token], told: _Told) -> None:
+    last = tokens[-1]
+    if last.type == "SQUARE":
+        told.parts["destination"] = square_of(last.value)
+    elif last.type == "RANK":
+        told.parts["destination_rank"] = rank_of(last.value)
+    elif last.type == "FILE_NAMED":
+        told.parts["destination_file"] = _file(last.value)
+    else:  # "the king to g2!"
+        move = read_move(last.value, offset=span_of(last).start)
+        told.parts.update(destination=move.destination, signs=move.effects, annotation=move.annotation)
+
+
+def _object(tokens: list[Token], told: _Told) -> None:
+    """Read what is captured: "it", "the rook", "the rook on d4", "his h-pawn"."""
+    man, square = _first(tokens, "MAN"), _first(tokens, "SQUARE")
+    if man is not None:
+        told.parts["captured"] = man_of(man.value)
+    elif square is None:
+        told.parts["captures_last"] = True
+    if square is not None:
+        told.parts["destination"] = square_of(square.value)
+    elif (named := _first(tokens, "FILE_OF")) is not None:
+        told.parts["destination_file"] = _file(named.value)
+
+
+def _promoted(tokens: list[Token], told: _Told) -> None:
+    man = _first(tokens, "MAN")
+    assert man is not None
+    told.parts.update(promotion=man_of(man.value), promotion_span=span_of(man))
+
+
+def _by(tokens: list[Token], told: _Told) -> None:
+    """Read who makes the move: "with the king", "with the pawn on f4"."""
+    inner = _Told()
+    for token in tokens:
+        if token.type in ("DETERMINER", "COLOUR", "SHADE", "WING", "FILE_OF", "MAN", "OTHER_MAN"):
+            _WORDS[token.type](token, inner)
+    square = _first(tokens, "SQUARE")
+    if square is not None:
+        inner.parts.update(_origin(square_of(square.value), span_of(square)))
+    told.parts.update(inner.parts)
+
+
+_PARTS = {
+    "place": _place,
+    "origin": _came_from,
+    "destination": _destination,
+    "object": _object,
+    "promoted": _promoted,
+    "by": _by,
+}

@@ -1,0 +1,97 @@
+"""The words that moves are told in, each with the terminal of statements.lark it stands for.
+
+One word, one terminal, whatever stands around it; phrases of several words are
+terminals of statements.lark. Speech recognition writes "night" and "nite" for the
+knight and spells the letters of squares ("dee four").
+"""
+
+import re
+
+import chess
+
+MEN = {
+    **{name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name},
+    "night": chess.KNIGHT,
+    "nite": chess.KNIGHT,
+}
+"""The men by their names in the singular."""
+
+FILES = {
+    **{name: file for file, name in enumerate(chess.FILE_NAMES)},
+    **{name: file for file, name in enumerate(("", "bee", "cee", "dee", "ee", "eff", "gee", "aitch")) if name},
+}
+RANKS = {
+    **{name: rank for rank, name in enumerate(chess.RANK_NAMES)},
+    **{name: rank for rank, name in enumerate(("one", "two", "three", "four", "five", "six", "seven", "eight"))},
+}
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+
+
+def square_of(words: str) -> chess.Square:
+    """Return the square that "f4", "F 4", "f four" or "dee-four" names."""
+    found = re.fullmatch(r"(?i)\s*([a-h]|[bcdg]ee|ee|eff|aitch)[\s-]*([1-8]|[a-z]+)\s*", words)
+    if found is None:
+        raise ValueError(f"{words!r} names no square")
+    return chess.square(FILES[found[1].lower()], RANKS[found[2].lower()])
+
+
+def rank_of(words: str) -> int:
+    """Return the rank, counted from 0, that "the third rank" or "the 3rd rank" names."""
+    for rank, name in enumerate(_ORDINALS):
+        if re.search(rf"(?i)\b(?:{name}|{rank + 1}(?:st|nd|rd|th))\b", words):
+            return rank
+    raise ValueError(f"{words!r} names no rank")
+
+
+_THIRD_PERSON = (
+    "moves goes comes plays steps retreats drops slides lands jumps hops advances pushes swings lifts leaps shifts"
+    " travels sails runs walks rushes arrives gets returns heads climbs descends marches strides skips glides sweeps"
+    " switches transfers withdraws escapes flees creeps edges tiptoes rises dives crosses brings puts places sends"
+    " posts bounces pops nudges sidesteps flies zooms whizzes wanders trots ambles drives"
+)
+_OTHER_FORMS = (
+    "move moving go going come coming play playing played step stepping retreat drop dropping slide sliding land"
+    " landing jump hop advance advancing push pushing swing swinging lift lifting leap shift run walk return bring"
+    " bringing put place send arriving stepping retreating jumping hopping leaping swoops swoop fly flying wander escape flee"
+)
+_TAKING = (
+    "takes captures grabs eats snatches collects swallows gobbles removes seizes take taking capture capturing grab"
+    " grabbing eat eating snatch snatching chops munches nabs bags wins"
+)
+_ADVERBS = (
+    "now then simply just also quietly calmly even still instead again once away over up down across round around"
+    " along in out aside forward forwards backwards off there here himself itself herself too immediately directly"
+    " straight right all suddenly finally quickly boldly politely first next back anywhere somewhere elsewhere"
+    " sideways diagonally happily gently softly bravely actually else"
+)
+
+_TERMINALS: dict[str, str] = {}
+for _terminal, _words in {
+    "VERB": f"{_THIRD_PERSON} {_OTHER_FORMS}",
+    "TAKES": _TAKING,
+    "RETAKES": "recaptures recapture recapturing retakes retake",
+    "ADVERB": _ADVERBS,
+    "AUX": "can must may could will would might",
+    "CANNOT": "cannot can't mustn't",
+    "MAN": " ".join(f"{name} {name}s" for name in MEN),
+    "DETERMINER": "the a an any every each all his her its this that black's white's our my your their either",
+    "COLOUR": "white black",
+    "PRONOUN": "it he she they him",
+    "OTHER_MAN": "other same remaining",
+    "ON": "on at",
+    "FROM": "from",
+    "TO": "to onto into for towards",
+    "WITH": "with",
+    "DOES": "does do tries did",
+    "OR": "or",
+}.items():
+    for _word in _words.split():
+        _TERMINALS[_word] = _terminal
+del _terminal, _words, _word
+
+TERMINALS = frozenset(_TERMINALS.values())
+
+
+def terminal_of(word: str) -> str:
+    """Return the terminal of statements.lark that a word is, "WORD" for any word that moves are not told in."""
+    return _TERMINALS.get(word.lower().replace("’", "'"), "WORD")
