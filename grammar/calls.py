@@ -34,10 +34,10 @@ _LOOKING_BACK = re.compile(
     re.I,
 )
 _ARTICLE = re.compile(r"^(?:the|an?)\s+", re.I)
-_LEADS_TO_TITLE = re.compile(
-    rf"(?:^|[.!?:;]\s+|\b(?:called|titled|entitled|named|title|{_NOUN}|now|next|is|to|comes|s|number\s+\w+)\W+)"
-    r"(?:the\s+|an?\s+)?$",
-    re.I,
+_NAMING = r"called|titled|entitled|named|title(?:\s+is)?|problem|puzzle|study|number\s+\w+"
+_NAMES = re.compile(rf"\b(?:{_NAMING})\W+(?:the\s+|an?\s+)?$", re.I)
+_LEADS_TO_NAME = re.compile(
+    rf"(?:^|[.!?:;]\s+|\b(?:{_NAMING}|position|now|next|is|to|comes|s)\W+)(?:the\s+|an?\s+)?$", re.I
 )
 # Words that any solution has: a title of these alone, "The Second Rank", is no title wherever it is said.
 _CHESS = """the a an on of in to from by and or with for no not at last next end s
@@ -82,12 +82,12 @@ class Names:
     def calls(self, text: str, span: Span, *, heading: bool = False) -> Iterator[Call]:
         """Yield the calls in a stretch of text, in order. Every title in a heading is one."""
         words = span.of(text)
-        found: list[Call] = []
-        for pattern, title, index in self._patterns:
-            for said in pattern.finditer(words):
-                ordinary = len(title.split()) == 1 or set(title.split()) <= _OF_CHESS
-                if heading or not ordinary or _LEADS_TO_TITLE.search(_before(words, said.start())):
-                    found.append(Call("title", Span(*said.span()), index))
+        found = [
+            Call("title", Span(*said.span()), index)
+            for pattern, title, index in self._patterns
+            for said in pattern.finditer(words)
+            if heading or _is_named(title, _before(words, said.start()))
+        ]
         for said in _COUNTED.finditer(words):
             number = _value(said["number"] or said["ordinal"])
             target = self._numbered(number) if said["number"] else self._in_order(number)
@@ -124,6 +124,13 @@ def _unique(titles: Mapping[int, str]) -> dict[str, int]:
         if title:
             found.setdefault(title, index)
     return found
+
+
+def _is_named(title: str, before: str) -> bool:
+    """Tell whether the words of a title are meant as a title after what stands before them."""
+    if set(title.split()) <= _OF_CHESS:
+        return _NAMES.search(before) is not None
+    return len(title.split()) > 1 or _LEADS_TO_NAME.search(before) is not None
 
 
 def _pattern(title: str) -> "re.Pattern[str]":

@@ -6,9 +6,8 @@ speaker calls it: by title, by number, or as the next one.
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from .calls import NUMBERS, Call, Names
 from .document import Block, Diagram, Document, PuzzleText, TextFault
@@ -16,13 +15,12 @@ from .positions import find_diagrams
 from .scan import read_span
 from .sections import Sections, printed_number
 from .spans import Span
-from .statements import Break, Marker, Statement, Turn
+from .statements import Turn
 
 _STIPULATION = re.compile(r"\b(?:white|black)\s+to\s+(?:move|play|mate)\b|\bmates?\s+in\s+\w", re.I)
 _LEAD_IN_LINES = 3
-_LABEL = re.compile(r"\W*(?:the\s+)?(?:fen|position|diagram|board)?\W*", re.I)
+_LABEL = re.compile(r"^\W*(?:the\s+)?(?:fen|position|diagram|board)\b\W*|\W*\b(?:fen|position)\W*$", re.I)
 _SENTENCE_END = re.compile(r"[.!?]\s+")
-_OPENS_SENTENCE = frozenset({"if", "key", "try", "set_play", "variations", "in_diagram"})
 _SQUARE = re.compile(rf"\b[a-h](?:[1-8]|\s+(?:{'|'.join(list(NUMBERS)[:8])}))\b", re.I)
 _SQUARES_OF_PLAY = 3
 _LISTED = 4  # names in a message
@@ -94,7 +92,9 @@ def _start(document: Document, diagram: Diagram, after: int, names: Names) -> in
         line = Span(max(after, _line_start(masked, len(masked[:first].rstrip()))), first)
         if not line.of(masked).strip() or _plays(masked, line):
             break
-        if _STIPULATION.search(line.of(masked)) or next(names.calls(masked, line), None):
+        if next(names.calls(masked, line), None):
+            return line.start
+        if _STIPULATION.search(line.of(masked)):
             start = line.start
         first = line.start
     return start
@@ -298,24 +298,6 @@ class _Borrowing:
 
 
 # -- both ----------------------------------------------------------------------------------
-
-
-def with_stops(statements: Iterable[Statement]) -> list[Statement]:
-    """Return the statements of a speaker with the full stops that captions leave out.
-
-    A word that opens a sentence ("if", "try") ends the one before. Where full stops are printed they are enough.
-    """
-    given = list(statements)
-    if any(isinstance(statement, Break) and statement.kind == "stop" for statement in given):
-        return given
-    found: list[Statement] = []
-    for before, statement in pairwise([None, *given]):
-        opens = isinstance(statement, Marker) and statement.kind in _OPENS_SENTENCE
-        if opens and statement is not None and not (isinstance(before, Marker) or before is None):
-            found.append(Break("stop", Span(statement.span.start, statement.span.start)))
-        if statement is not None:
-            found.append(statement)
-    return found
 
 
 def _prose(document: Document, stretch: Span, diagrams: Sequence[Diagram]) -> Iterator[Span]:

@@ -11,9 +11,9 @@ import chess
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.scan import statements as scan
+from keyproof.grammar.sentences import joined, with_stops
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Statement, Turn
-from keyproof.grammar.talks import with_stops
 from keyproof.grammar.traces import NUMBERED_MOVE
 from keyproof.grammar.twins import stated_number
 
@@ -140,7 +140,7 @@ class Case:
         if self.puzzle.play is not None:
             return self.puzzle.play()
         found, language = scan(self.masked, self.puzzle.prose)
-        return (with_stops(found) if self.puzzle.spoken else found), language
+        return list(joined(with_stops(found) if self.puzzle.spoken else found)), language
 
     @property
     def statements(self) -> list[Statement]:
