@@ -150,12 +150,11 @@ class _Borrowing:
 
     def parted(self) -> tuple[Sections, list[TextFault]]:
         parts = self._by_headings() or self._by_calls()
-        ends = [*(part.start for part in parts[1:]), len(self.masked)]
-        first = parts[0].start if parts else len(self.masked)
-        loose = [Span(0, first)]
+        ends = [*(part.start for part in parts), len(self.masked)]
+        loose = [Span(0, ends[0])]
         puzzles: list[PuzzleText] = []
         faults: list[TextFault] = []
-        for part, end in zip(parts, ends, strict=True):
+        for part, end in zip(parts, ends[1:], strict=True):
             stretch = Span(part.start, end)
             if part.loose or not any(True for _ in _prose(self.document, stretch, ())):
                 loose.append(stretch)

@@ -1,11 +1,17 @@
 """Talks whose positions stand in another file: captions, and scripts that show none."""
 
 import json
+from functools import cache
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from keyproof.grammar.sections import puzzle_texts
+from keyproof.grammar.talks import Position, borrowing
 from keyproof.linter.cli import cli
+from keyproof.linter.sources import Kind, document_from_text
 
 from .texts import FEN
 
@@ -208,3 +214,55 @@ def test_processes_share_the_positions() -> None:
     result = CliRunner().invoke(cli, arguments)
     assert "10 puzzles in 5 files: 10 proved sound. Checked 60 of 60 move mentions." in result.stdout
     assert result.stdout.count("key 1.Kg2") == 5
+
+
+TALKS = Path(__file__).parents[2] / "corpus" / "talks"
+
+
+def test_the_talk_of_the_corpus_has_its_planted_error_and_no_other() -> None:
+    text, positions = (TALKS / "evening.vtt").read_text(), str(TALKS / "positions.md")
+    file = entry(text, positions=positions)
+    assert [(each["rule"], each["time"]) for each in file["findings"]] == [  # type: ignore[attr-defined]
+        ("check-not-mate", "00:00:19.500")
+    ]
+    right = text.replace("then rook to e4 is mate", "then rook to g5 is mate")
+    assert right != text
+    assert [each[1] for each in told(entry(right, positions=positions))] == [["Kg2"], ["Ra8"]]
+
+
+WORDS = [
+    "problem",
+    "seven",
+    "number",
+    "nine",
+    "next",
+    "the waiting king",
+    "into the corner",
+    "first",
+    "last",
+    "position",
+]
+WORDS += ["king to g2", "1.Ra8", "mate", "if", "white to move", "\n", "\n\n", "# ", "## Good night\n", "NOTE ", ". "]
+WORDS += ["00:00:01.000 --> 00:00:02.000\n"]
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])  # the folder is not used here
+@given(st.lists(st.sampled_from(WORDS), max_size=30).map(" ".join), st.sampled_from(["captions", "markdown", "text"]))
+def test_any_talk_is_parted_so_that_each_word_has_one_owner(text: str, kind: Kind) -> None:
+    document = document_from_text("a", text, kind)
+    sections, faults = borrowing(document, lent(), "positions.md")
+    spans = [*sections.loose, *sections.headings]
+    spans += [span for puzzle in sections.puzzles for span in (*puzzle.prose, *puzzle.headings)]
+    places = [place for span in spans for place in range(*span)]
+    assert len(places) == len(set(places))
+    assert not "".join(sign for place, sign in enumerate(document.masked) if place not in set(places)).strip()
+    titles = [puzzle.title for puzzle in sections.puzzles if puzzle.diagrams]
+    assert len(titles) == len(set(titles))
+    without = sum(not puzzle.diagrams for puzzle in sections.puzzles)
+    assert len(faults) == without + (len(titles) < 2)
+
+
+@cache
+def lent() -> tuple[Position, ...]:
+    sections = puzzle_texts(document_from_text("positions.md", POSITIONS, "markdown"))
+    return tuple(Position(puzzle.title, puzzle.diagrams[0], "#2") for puzzle in sections.puzzles)
