@@ -62,11 +62,12 @@ def _step(step: Step) -> Iterator[Part]:
         yield Part(f': "{_short(step.words)}"')
         return
     yield Part(f"{step.role} {step.number}")
-    if step.state == "impossible":
-        yield Part("no legal move", "warning")
+    if step.moves:
+        yield Part(in_braces(step.moves))
+    else:  # no legal move agrees, or a set of moves of which the others have left none
+        gone = step.state != "impossible"
+        yield Part("no move left" if gone else "no legal move", "plain" if gone else "warning")
         yield Part(f': "{_short(step.words)}"')
-    else:
-        yield Part(in_braces(step.moves) if step.moves else " no move left")
     if step.said:
         yield Part(f" (said: {', '.join(step.said)})")
     if step.state == "asked":
