@@ -30,7 +30,8 @@ class Document:
     `masked` has the same length as `text`; markup that is not the author's
     words (list bullets, emphasis signs, link targets, cue timings) is replaced by
     spaces, so that an offset means the same in both. `puzzles` is set where the kind of file
-    itself says which text belongs to which position.
+    itself says which text belongs to which position, `loose` is then the prose that belongs to none.
+    `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
     """
 
     path: str
@@ -38,6 +39,8 @@ class Document:
     masked: str
     blocks: tuple[Block, ...]
     puzzles: "tuple[PuzzleText, ...] | None" = None
+    loose: tuple[Span, ...] = ()
+    times: tuple[tuple[int, int | None], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -71,7 +74,9 @@ class PuzzleText:
     A twin has its `label` ("b") where that stands, in `label_span`, and in `twin_faults` why its
     position cannot be set up. `counts` are the places that state how many solutions there are.
     `play` is set where the kind of file has a notation of its own for lines of play: it returns
-    the statements and the language of their piece letters, else read from `prose`.
+    the statements and the language of their piece letters, else read from `prose`. `asked` is set
+    where the position stands in another file: the stipulation it has there, "" for none. `spoken`:
+    the words are those of a speaker, who prints no full stops.
     """
 
     title: str
@@ -84,3 +89,5 @@ class PuzzleText:
     twin_faults: tuple[TextFault, ...] = ()
     counts: tuple[Span, ...] = ()
     play: "Callable[[], tuple[list[Statement], str]] | None" = None
+    asked: str | None = None
+    spoken: bool = False

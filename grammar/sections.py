@@ -109,7 +109,7 @@ class _Answers:
 def puzzle_texts(document: Document) -> Sections:
     """Part a document into puzzles. Every character that is not blank in `masked` gets exactly one owner."""
     if document.puzzles is not None:
-        return Sections(document.puzzles, (), ())
+        return Sections(document.puzzles, document.loose, ())
     return _Parting(document).sections()
 
 
@@ -246,7 +246,7 @@ class _Parting:
         if label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text):
             number = printed_number(puzzle.title)
             return int(label[1]) == (puzzle.ordinal if number is None else number)
-        return _untitled(text) in (_plain(puzzle.title), _plain(_unnumbered(puzzle.title)))
+        return _untitled(text) in (plain(puzzle.title), plain(unnumbered(puzzle.title)))
 
     @staticmethod
     def _continues(puzzle: _Puzzle, diagram: Diagram) -> bool:
@@ -307,7 +307,7 @@ class _Parting:
         for number, puzzle in zip(numbers, self.puzzles, strict=True):
             if number is not None:
                 self.by_number.setdefault(number, puzzle)
-            for title in _plain(puzzle.title), _plain(_unnumbered(puzzle.title)):
+            for title in plain(puzzle.title), plain(unnumbered(puzzle.title)):
                 if title:
                     self.by_title.setdefault(title, puzzle)
 
@@ -434,16 +434,18 @@ def printed_number(title: str) -> int | None:
     return int(found[1] or found[2]) if found else None
 
 
-def _plain(title: str) -> str:
+def plain(title: str) -> str:
+    """Return the words of a title in small letters, without what stands between them."""
     return " ".join(re.findall(r"\w+", title.casefold()))
 
 
 def _untitled(heading: str) -> str:
     """Return what is left of "Solution to The Lighthouse" when the words before the title are taken off."""
-    return _plain(re.sub(rf"^\W*(?:the\s+)?{_ANSWER}\b\s*(?:{_TO})?", "", heading, flags=re.I))
+    return plain(re.sub(rf"^\W*(?:the\s+)?{_ANSWER}\b\s*(?:{_TO})?", "", heading, flags=re.I))
 
 
-def _unnumbered(title: str) -> str:
+def unnumbered(title: str) -> str:
+    """Return a title without the number before it: "The Lighthouse" of "No. 7: The Lighthouse"."""
     return re.sub(rf"^\W*(?:{_NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\d+\W*", "", title, flags=re.I) or title
 
 

@@ -169,6 +169,10 @@ def main() -> None:
     help="The settings file.  [default: the nearest keyproof.toml or pyproject.toml]",
 )
 @click.option("--tables", metavar="DIR", type=click.Path(), help="A folder of Syzygy or Gaviota endgame tables.")
+@click.option(
+    "--positions", metavar="FILE", type=click.Path(), help="The positions of a recording or script that shows none."
+)
+@click.option("--show-reading", is_flag=True, help="Print how each sentence was understood.")
 @click.option("--repair", is_flag=True, help="Show the repairs of the findings as a unified diff instead.")
 @click.option("--write", is_flag=True, help="With --repair: put the repairs into the files.")
 def check(
@@ -182,6 +186,8 @@ def check(
     fresh: bool,
     settings_file: str | None,
     tables: str | None,
+    positions: str | None,
+    show_reading: bool,
     repair: bool,
     write: bool,
 ) -> int:
@@ -207,6 +213,8 @@ def check(
         raise click.UsageError("--write goes with --repair and with files")
     if repair and form != "text":
         raise click.UsageError(f"--repair shows a diff and takes no --as {form}")
+    if show_reading and (repair or form == "sarif"):
+        raise click.UsageError("--show-reading goes with --as text and --as json")
     if name is not None and paths != (STANDARD_INPUT,):
         raise click.UsageError("--name is for standard input: give '-' as the path")
     try:
@@ -220,9 +228,18 @@ def check(
             open_tables(tables)
         except NoTables as fault:
             raise click.ClickException(str(fault)) from None
+    if positions is not None:
+        from .companion import NoPositions, positions_of
+
+        try:
+            positions_of(positions)
+        except NoPositions as fault:
+            raise click.ClickException(str(fault)) from None
     asked = settings.effort if effort is None else effort
     limit_of_proofs = DEFAULT_EFFORT if asked is None else asked
-    options = Options(limit_of_proofs, fresh, reading_as, name, settings.house, settings.levels, tables)
+    options = Options(
+        limit_of_proofs, fresh, reading_as, name, settings.house, settings.levels, tables, positions, show_reading
+    )
     for warning in cache.begin(fresh=fresh):
         _complain(warning, level="warning")
     found = list(walk(paths, settings))
@@ -257,11 +274,12 @@ class TextReport:
 
     def add(self, result: "FileResult") -> None:
         """Print one file's findings, or to stderr why there are none to print."""
-        from .reports import text
+        from .reports import reading, text
 
         if result.error is not None:
             self._err.write([text.failure(result)])
         else:
+            self._out.write(reading.report(result))
             self._out.write(text.report(result))
 
     def end(self, tally: "Tally") -> None:

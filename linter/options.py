@@ -17,7 +17,8 @@ class Options:
     `effort` limits each proof, in million positions searched; `fresh` proves anew what is kept
     from earlier runs. `reading_as` is the kind of every file, whatever its suffix; `name` is
     what standard input is called. `levels` holds the rules whose level is changed, None: off.
-    `tables` is a folder of endgame tables.
+    `tables` is a folder of endgame tables. `positions` is the file with the positions of talks that
+    show none; `show_reading` asks how each sentence was understood.
     """
 
     effort: float = DEFAULT_EFFORT
@@ -27,3 +28,5 @@ class Options:
     house: House = field(default_factory=House)
     levels: Mapping[str, Level | None] = field(default_factory=dict)
     tables: str | None = None
+    positions: str | None = None
+    show_reading: bool = False

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from keyproof.grammar.document import Document
-from keyproof.grammar.sections import Sections, puzzle_texts
+from keyproof.grammar.sections import Sections
 from keyproof.grammar.spans import Lines
 from keyproof.rules import printing
 from keyproof.rules.case import Case
@@ -12,6 +12,7 @@ from keyproof.rules.finding import Finding
 from keyproof.rules.reading import State
 from keyproof.rules.run import findings
 
+from . import companion, understood
 from .options import Options
 from .results import FileResult, PlacedFinding, PuzzleResult, Verdict
 from .sources import Unreadable, document_from_text, kind_of, read
@@ -41,14 +42,23 @@ def check_document(document: Document, options: Options) -> FileResult:
     lines = Lines(document.text)
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
-    cases = cases_of(document, puzzle_texts(document), options)
+    sections, remarks = companion.sections_of(document, options.positions)
+    cases = cases_of(document, sections, options)
     usual = printing.usual(printing.usage(case) for case in cases)
     for index, case in enumerate(cases):
         case.usual = usual
         placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))
-        puzzles.append(result_of(case, lines))
+        puzzles.append(result_of(case, lines, show_reading=options.show_reading))
     placed.sort(key=lambda each: each.finding.span)
-    return FileResult(document.path, document.text, puzzles=tuple(puzzles), findings=tuple(placed))
+    remarks += companion.contradictions(cases, options.positions)
+    return FileResult(
+        document.path,
+        document.text,
+        puzzles=tuple(puzzles),
+        findings=tuple(placed),
+        remarks=tuple(sorted(remarks, key=lambda remark: remark.span)),
+        times=document.times,
+    )
 
 
 def cases_of(document: Document, sections: Sections, options: Options) -> list[Case]:
@@ -71,8 +81,8 @@ def levelled(found: Iterable[Finding], options: Options) -> Iterator[Finding]:
             yield finding if level is finding.level else replace(finding, level=level)
 
 
-def result_of(case: Case, lines: Lines) -> PuzzleResult:
-    """Sum up what was read and proved of a puzzle. `lines` are those of its file."""
+def result_of(case: Case, lines: Lines, *, show_reading: bool = False) -> PuzzleResult:
+    """Sum up what was read and proved of a puzzle, and on demand how. `lines` are those of its file."""
     reading, proof = case.reading, case.proof
     verdict: Verdict = "no-claim"
     keys: tuple[str, ...] = ()
@@ -90,4 +100,6 @@ def result_of(case: Case, lines: Lines) -> PuzzleResult:
         keys=keys,
         move_mentions=len(mentions) + not_read,
         checked=sum(mention.state is not State.not_examined for mention in mentions),
+        start=case.puzzle.span.start,
+        reading=tuple(understood.sentences(case)) if show_reading else None,
     )

@@ -1,9 +1,13 @@
 """What a run yields for each file, before it is printed."""
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from typing import Literal
 
+from keyproof.grammar.spans import Span
 from keyproof.rules.finding import Finding
+
+from .understood import Sentence
 
 Verdict = Literal["sound", "unsound", "unproved", "no-claim"]
 
@@ -14,7 +18,8 @@ class PuzzleResult:
 
     `fen` is None where no usable position was printed. `keys` are SAN with English letters.
     `move_mentions` counts the moves the text speaks of, `checked` those that were
-    replayed (found true or reported); the rest is named in notes.
+    replayed (found true or reported); the rest is named in notes. `reading` is set where it was
+    asked for: how each sentence was understood.
     """
 
     line: int
@@ -25,6 +30,8 @@ class PuzzleResult:
     keys: tuple[str, ...]
     move_mentions: int
     checked: int
+    start: int = 0  # where it begins, an offset in the text
+    reading: tuple[Sentence, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -36,8 +43,19 @@ class PlacedFinding:
 
 
 @dataclass(frozen=True)
+class Remark:
+    """Something that kept a part of the file from being checked, and is no fault of its text: always a note."""
+
+    span: Span
+    message: str
+
+
+@dataclass(frozen=True)
 class FileResult:
-    """All that a file yielded. With `error` set nothing else is."""
+    """All that a file yielded. With `error` set nothing else is.
+
+    `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
+    """
 
     path: str
     text: str = ""
@@ -46,3 +64,14 @@ class FileResult:
     error_column: int = 1
     puzzles: tuple[PuzzleResult, ...] = ()
     findings: tuple[PlacedFinding, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    times: tuple[tuple[int, int | None], ...] = ()
+
+    def time(self, offset: int) -> str | None:
+        """Return the time of the cue that a place of a recording is in, "00:02:31.480", else None."""
+        cue = bisect_right(self.times, offset, key=lambda cue: cue[0]) - 1
+        start = self.times[cue][1] if cue >= 0 else None
+        if start is None:
+            return None
+        seconds, thousandths = divmod(start, 1000)
+        return f"{seconds // 3600:02}:{seconds // 60 % 60:02}:{seconds % 60:02}.{thousandths:03}"

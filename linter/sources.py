@@ -9,11 +9,13 @@ import importlib
 import re
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
 from keyproof.grammar.document import Block, Document, PuzzleText
 from keyproof.grammar.spans import Lines
+from keyproof.grammar.talks import with_puzzles
 
 Kind = Literal["text", "markdown", "pgn", "epd", "captions"]
 Reader = Callable[[str], tuple[str, list[Block]]]
@@ -101,7 +103,10 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
         return Document(path, text, masked, (), tuple(puzzles))
     of_blocks: Reader = module.read
     masked, blocks = of_blocks(text)
-    return Document(path, text, masked, tuple(blocks))
+    document = Document(path, text, masked, tuple(blocks))
+    if kind != "captions":
+        return document
+    return with_puzzles(replace(document, times=tuple(module.times(text))))
 
 
 def _decode(path: str, data: bytes) -> str:

@@ -38,6 +38,8 @@ class Tally:
             self.checked += puzzle.checked
         for placed in result.findings:
             self.levels[placed.finding.level] += 1
+        if result.remarks:
+            self.levels[Level.note] += len(result.remarks)
 
     def status(self, bar: Level) -> Exit:
         """Return the exit status of the run."""

@@ -11,6 +11,7 @@ import chess
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.scan import statements as scan
+from keyproof.grammar.sentences import joined, with_stops
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Statement, Turn
 from keyproof.grammar.traces import NUMBERED_MOVE
@@ -138,7 +139,8 @@ class Case:
     def _scanned(self) -> tuple[list[Statement], str]:
         if self.puzzle.play is not None:
             return self.puzzle.play()
-        return scan(self.masked, self.puzzle.prose)
+        found, language = scan(self.masked, self.puzzle.prose)
+        return list(joined(with_stops(found) if self.puzzle.spoken else found)), language
 
     @property
     def statements(self) -> list[Statement]:
@@ -218,9 +220,10 @@ class Case:
 
     @cached_property
     def stipulation(self) -> Stipulation | None:
-        """What the puzzle asks for, None where the text does not say."""
+        """What the puzzle asks for: as the text says, else as the file that its position stands in; None: unsaid."""
         claim = self.stipulation_claim
-        return read_stipulation(claim.text) if claim is not None else None
+        said = claim.text if claim is not None else self.puzzle.asked
+        return read_stipulation(said) if said and self.other_genre is None else None
 
     @cached_property
     def side_claims(self) -> list[tuple[chess.Color, Span]]:

@@ -29,11 +29,17 @@ def commands() -> Iterator[str]:
 
 
 def answers() -> Iterator[tuple[str, str]]:
-    """Yield each printed answer about a file of the corpus, with that file."""
+    """Yield each printed answer about a file of the corpus, with the arguments that get it.
+
+    These are those of the last command above that names the file, or just that file.
+    """
+    named: dict[str, str] = {}
     for block in _BLOCK.finditer(README):
-        path = _FINDING.match(block["body"])
-        if block["kind"] == "text" and path is not None:
-            yield path["path"], block["body"]
+        if block["kind"] == "sh":
+            for command in re.findall(r"keyproof (check .*)$", block["body"], re.M):
+                named.update((word, command) for word in shlex.split(command) if word.startswith("corpus/"))
+        elif (path := _FINDING.match(block["body"])) is not None:
+            yield named.get(path["path"], f"check {path['path']}"), block["body"]
 
 
 def run(*arguments: str, folder: Path = ROOT) -> "subprocess.CompletedProcess[str]":
@@ -54,10 +60,10 @@ def test_each_command_works(command: str) -> None:
     assert "error:" not in done.stderr
 
 
-@pytest.mark.parametrize(("path", "answer"), list(answers()))
-def test_each_answer_is_printed(path: str, answer: str) -> None:
+@pytest.mark.parametrize(("command", "answer"), list(answers()))
+def test_each_answer_is_printed(command: str, answer: str) -> None:
     """Lines may be left out, but those that are shown stand in this order."""
-    printed = iter(run("check", "--bar", "note", path).stdout.splitlines())
+    printed = iter(run(*shlex.split(command), "--bar", "note").stdout.splitlines())
     for line in answer.splitlines():
         assert line in printed, line
 

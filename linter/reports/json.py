@@ -4,6 +4,7 @@ Lines and columns count from 1, columns in code points, ends exclusive (as SARIF
 """
 
 import json
+from collections.abc import Callable
 from importlib.metadata import version
 from typing import Any
 
@@ -11,6 +12,7 @@ from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Finding
 
 from ..results import FileResult, PuzzleResult
+from ..understood import Sentence, Words
 
 
 def opening() -> str:
@@ -32,17 +34,26 @@ def file(result: FileResult) -> dict[str, Any]:
     """Return one file's result as JSON values."""
     lines = Lines(result.text)
     failed = result.error is not None
+
+    def place(span: Span) -> dict[str, Any]:
+        return _region(span, lines) | {"time": result.time(span.start)}
+
     return {
         "path": result.path,
         "error": result.error,
         "error_line": result.error_line if failed else None,
         "error_column": result.error_column if failed else None,
-        "puzzles": [_puzzle(puzzle) for puzzle in result.puzzles],
-        "findings": [_finding(placed.finding, lines) | {"puzzle": placed.puzzle} for placed in result.findings],
+        "puzzles": [_puzzle(puzzle, result.time(puzzle.start), place) for puzzle in result.puzzles],
+        "findings": [
+            _finding(placed.finding, lines) | {"puzzle": placed.puzzle, "time": result.time(placed.finding.span.start)}
+            for placed in result.findings
+        ],
+        "remarks": [place(remark.span) | {"message": remark.message} for remark in result.remarks],
     }
 
 
-def _puzzle(puzzle: PuzzleResult) -> dict[str, Any]:
+def _puzzle(puzzle: PuzzleResult, time: str | None, place: Callable[[Span], dict[str, Any]]) -> dict[str, Any]:
+    reading = puzzle.reading
     return {
         "line": puzzle.line,
         "title": puzzle.title,
@@ -52,6 +63,36 @@ def _puzzle(puzzle: PuzzleResult) -> dict[str, Any]:
         "keys": list(puzzle.keys),
         "move_mentions": puzzle.move_mentions,
         "checked": puzzle.checked,
+        "time": time,
+    } | ({"reading": [_sentence(each, place) for each in reading]} if reading is not None else {})
+
+
+def _sentence(sentence: Sentence, place: Callable[[Span], dict[str, Any]]) -> dict[str, Any]:
+    def words(each: Words) -> dict[str, Any]:
+        return place(each.span) | {"text": each.text}
+
+    return {
+        **words(sentence.words),
+        "play": [
+            {
+                "after": play.after,
+                "moves": [
+                    words(step.words)
+                    | {
+                        "role": step.role,
+                        "number": step.number,
+                        "moves": list(step.moves),
+                        "said": list(step.said),
+                        "state": step.state,
+                    }
+                    for step in play.steps
+                ],
+            }
+            for play in sentence.play
+        ],
+        "claims": [words(claim.words) | {"meaning": claim.meaning, "after": claim.after} for claim in sentence.claims],
+        "not_understood": [words(each) for each in sentence.not_understood],
+        "passed_over": [words(each) for each in sentence.passed_over],
     }
 
 

@@ -17,7 +17,7 @@ from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Edit, Finding
 
 from ..pages import Page, pages
-from ..results import FileResult, PuzzleResult
+from ..results import FileResult, PuzzleResult, Remark
 from . import play, text
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -46,6 +46,7 @@ class Log:
         if result.error is not None:
             self._notifications.append(_notification(result))
             return ""
+        self._notifications += [_remark(result, remark) for remark in result.remarks]
         written = ""
         for found in _results(result):
             found["ruleIndex"] = self._places[found["ruleId"]]
@@ -56,7 +57,7 @@ class Log:
     def closing(self, *, complete: bool = True) -> str:
         """Return what stands after the last result; `complete` says whether the run came to its end."""
         invocation = {
-            "executionSuccessful": complete and not self._notifications,
+            "executionSuccessful": complete and all(each["level"] != "error" for each in self._notifications),
             "toolExecutionNotifications": self._notifications,
         }
         return f'\n],\n"invocations": [{json.dumps(invocation)}]}}]}}\n'
@@ -87,6 +88,15 @@ def _notification(result: FileResult) -> dict[str, Any]:
     }
 
 
+def _remark(result: FileResult, remark: Remark) -> dict[str, Any]:
+    region = _region(remark.span, Lines(result.text))
+    return {
+        "level": "note",
+        "message": {"text": remark.message},
+        "locations": [{"physicalLocation": {"artifactLocation": _artifact(result.path), "region": region}}],
+    }
+
+
 def _artifact(path: str) -> dict[str, str]:
     """Return a path as a URI reference (RFC 3986): relative paths stay relative."""
     if os.path.isabs(path):
@@ -101,7 +111,10 @@ def _results(result: FileResult) -> Iterator[dict[str, Any]]:
     artifact = _artifact(result.path)
     for placed in result.findings:
         puzzle = None if placed.puzzle is None else result.puzzles[placed.puzzle]
-        yield _result(placed.finding, puzzle, result.text, lines, artifact)
+        shown = _result(placed.finding, puzzle, result.text, lines, artifact)
+        if (time := result.time(placed.finding.span.start)) is not None:
+            shown["properties"]["time"] = time
+        yield shown
 
 
 def _result(

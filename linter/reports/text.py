@@ -28,9 +28,13 @@ def failure(result: FileResult) -> Line:
 def report(result: FileResult) -> Iterator[Line]:
     """Yield the lines of one file's findings, those of a puzzle under its title; none for a file without findings."""
     lines = Lines(result.text)
+    for remark in result.remarks:
+        yield _marked(result, lines, remark.span, "note", remark.message)
+    if result.remarks:
+        yield line()
     for index, findings in _by_puzzle(result.findings):
         puzzle = None if index is None else result.puzzles[index]
-        yield _head(result.path, puzzle)
+        yield head(result, puzzle)
         for finding in findings:
             yield from _finding(result, lines, finding, puzzle)
         yield line()
@@ -44,31 +48,47 @@ def _by_puzzle(findings: Sequence[PlacedFinding]) -> list[tuple[int | None, list
     return sorted(groups.items(), key=lambda group: -1 if group[0] is None else group[0])
 
 
-def _head(path: str, puzzle: PuzzleResult | None) -> Line:
+def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
+    """Return the line over what is said of one puzzle, or of none."""
+    path = escape(result.path)
     if puzzle is None:
-        return line(f"{escape(path)}, outside the puzzles", "strong")
+        return line(f"{path}, outside the puzzles", "strong")
+    time = result.time(puzzle.start)
+    at = f", {clock(time)}" if time else ""
     asked = f"{puzzle.stipulation}, " if puzzle.stipulation else ""
     return Line(
         (
-            Part(f"{escape(path)}, line {puzzle.line}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
+            Part(f"{path}, line {puzzle.line}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
             Part(f" ({asked}{_VERDICTS[puzzle.verdict]})"),
         )
     )
 
 
 def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
-    number, column = lines.place(finding.span.start)
-    yield Line(
-        (
-            Part(f"{escape(result.path)}:{number}:{column}: "),
-            Part(finding.level.name, finding.level.name),  # type: ignore[arg-type]  # looks are named after levels
-            Part(f": {escape(finding.message)} [{finding.rule}]"),
-        )
-    )
+    yield _marked(result, lines, finding.span, finding.level.name, f"{finding.message} [{finding.rule}]")
     if finding.evidence is not None:
         yield line(f"    {shown(finding.evidence, puzzle)}", hang=10)
     if finding.repair:
         yield line(f"    repair: {repair(result.text, finding.repair)}", hang=12)
+
+
+def _marked(result: FileResult, lines: Lines, span: Span, level: str, message: str) -> Line:
+    """Return a message in the GNU form; in a recording it begins with the time of the cue."""
+    number, column = lines.place(span.start)
+    time = result.time(span.start)
+    at = f"at {clock(time)}: " if time else ""
+    return Line(
+        (
+            Part(f"{escape(result.path)}:{number}:{column}: "),
+            Part(level, level),  # type: ignore[arg-type]  # looks are named after levels
+            Part(f": {at}{escape(message)}"),
+        )
+    )
+
+
+def clock(time: str) -> str:
+    """Return the time of a cue in whole seconds, as players show it: "00:02:31"."""
+    return time.partition(".")[0]
 
 
 def repair(text: str, edits: Sequence[Edit]) -> str:

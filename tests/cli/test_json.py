@@ -1,6 +1,7 @@
 """The report for programs: its shape is frozen, and the schema beside it says the same."""
 
 import json
+from dataclasses import replace
 from importlib.metadata import version
 from importlib.resources import files as resources
 from pathlib import Path
@@ -9,7 +10,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from keyproof.grammar.spans import Lines
 from keyproof.linter.reports import json as report
-from keyproof.linter.results import FileResult, PlacedFinding
+from keyproof.linter.results import FileResult, PlacedFinding, Remark
 
 from .conftest import FAULTY, FEN, SOUND, Keyproof, Process
 from .samples import ASIDE, RESULT, TEXT
@@ -32,6 +33,7 @@ FROZEN = {
             "keys": ["Kg2"],
             "move_mentions": 4,
             "checked": 4,
+            "time": None,
         }
     ],
     "findings": [
@@ -48,6 +50,7 @@ FROZEN = {
             "evidence_kind": "line",
             "repair": [{"line": 5, "column": 18, "end_line": 5, "end_column": 21, "text": "e4#"}],
             "puzzle": 0,
+            "time": None,
         },
         {
             "line": 1,
@@ -62,6 +65,7 @@ FROZEN = {
             "evidence_kind": None,
             "repair": None,
             "puzzle": None,
+            "time": None,
         },
         {
             "line": 5,
@@ -76,8 +80,10 @@ FROZEN = {
             "evidence_kind": "moves",
             "repair": None,
             "puzzle": 0,
+            "time": None,
         },
     ],
+    "remarks": [],
 }
 
 
@@ -99,6 +105,7 @@ def test_an_error_has_its_place() -> None:
         "error_column": 7,
         "puzzles": [],
         "findings": [],
+        "remarks": [],
     }
 
 
@@ -126,12 +133,24 @@ def test_the_schema_is_one_and_takes_what_is_written() -> None:
         lambda file: file["findings"][0].update(evidence_kind="lines"),
         lambda file: file["findings"][0].update(rule="W101"),
         lambda file: file["findings"][0].update(puzzle=-1),
+        lambda file: file["findings"][0].update(time="2:31"),
+        lambda file: file["puzzles"][0].update(reading=[{}]),
+        lambda file: file.update(remarks=[{"message": "no place"}]),
     ],
 )
 def test_the_schema_refuses_another_shape(spoil: object) -> None:
     log = json.loads(whole(RESULT))
     spoil(log["files"][0])  # type: ignore[operator]
     assert not VALIDATOR.is_valid(log)
+
+
+def test_a_recording_has_times_and_remarks() -> None:
+    cues = ((0, None), (TEXT.index("♔"), None), (TEXT.index("\t𝄞 1.Kg2"), 151_480))
+    spoken = replace(RESULT, remarks=(Remark(ASIDE.span, "no position"),), times=cues)
+    file = report.file(spoken)
+    assert [found["time"] for found in file["findings"]] == ["00:02:31.480", None, "00:02:31.480"]
+    assert [remark["message"] for remark in file["remarks"]] == ["no position"]
+    VALIDATOR.validate(json.loads(whole(spoken)))
 
 
 def test_columns_lead_back_to_the_words() -> None:

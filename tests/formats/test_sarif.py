@@ -126,3 +126,18 @@ def test_a_fingerprint_outlives_text_above(tmp_path: Path) -> None:
         _, run = log(str(tmp_path))
         prints.append(run["results"][0]["partialFingerprints"])
     assert prints[0] == prints[1]
+
+
+def test_a_recording_has_times_and_remarks(schema: Any, tmp_path: Path) -> None:
+    positions, talk = tmp_path / "positions.md", tmp_path / "talk.vtt"
+    positions.write_text(COLUMN + COLUMN.replace("No. 7", "No. 8").replace("5K2", "6K1"))
+    cue = "00:02:31.480 --> 00:02:37.000\n"
+    talk.write_text(f"WEBVTT\n\n{cue}problem seven the key is 1.Kg2 if 1...h4 then 2.Re4 is mate\n")
+    whole, run = log("--positions", str(positions), str(talk))
+    jsonschema.validate(whole, schema)
+    assert [found["properties"]["time"] for found in run["results"]] == ["00:02:31.480"]
+    (invocation,) = run["invocations"]
+    assert invocation["executionSuccessful"] is True
+    (note,) = invocation["toolExecutionNotifications"]
+    assert note["level"] == "note"
+    assert "nothing here was matched with" in note["message"]["text"]
