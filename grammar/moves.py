@@ -73,7 +73,8 @@ class MovePhrase:
     every: bool = False  # "any", "wherever": all these moves are meant
     pronoun: bool = False  # "it steps aside": a man spoken of before
     referents: tuple[chess.PieceType, ...] = ()  # the men spoken of before a pronoun, the last one first
-    pointed_at: bool = False  # "that knight"
+    pointed_at: bool = False  # "that knight": one whose square was named before
+    likely_origin: chess.Square | None = None  # that square
     another: bool = False  # "the other knight": not the one spoken of last
 
     @property

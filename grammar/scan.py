@@ -113,10 +113,10 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
 
 
 def _only_announces(block: list[Token], start: int, end: int) -> bool:
-    """Tell whether a phrase such as "White plays" or "he goes" only leads to the move that is told next."""
-    following = block[end].type if end < len(block) else ""
+    """Tell whether a phrase such as "White plays" or "it goes like this" only leads to what is told next."""
+    following = block[end].type if end < len(block) else "STOP"
     leads = block[start].type in ("COLOUR", "PRONOUN") and block[end - 1].type == "VERB"
-    return leads and following in ("NUMBER", "MOVE", "SQUARE", "MAN", "DETERMINER", "SET_OF_MOVES")
+    return leads and following not in ("COMMA", "STOP", "SEMICOLON", "CLOSE", "NEWLINE")
 
 
 def _runs_on(block: list[Token], index: int) -> bool:

@@ -52,7 +52,8 @@ _THIRD_PERSON = (
 _OTHER_FORMS = (
     "move moving go going come coming play playing played step stepping retreat drop dropping slide sliding land"
     " landing jump hop advance advancing push pushing swing swinging lift lifting leap shift run walk return bring"
-    " bringing put place send arriving stepping retreating jumping hopping leaping swoops swoop fly flying wander escape flee"
+    " bringing put place send arriving stepping retreating jumping hopping leaping swoops swoop fly flying"
+    " wander escape flee"
 )
 _TAKING = (
     "takes captures grabs eats snatches collects swallows gobbles removes seizes take taking capture capturing grab"
@@ -74,10 +75,10 @@ for _terminal, _words in {
     "AUX": "can must may could will would might",
     "CANNOT": "cannot can't mustn't",
     "MAN": " ".join(f"{name} {name}s" for name in MEN),
-    "DETERMINER": "the a an any every each all his her its this that black's white's our my your their either",
+    "DETERMINER": "the a an any every each all his its this that black's white's our my your their either",
     "COLOUR": "white black",
-    "PRONOUN": "it he she they him",
-    "OTHER_MAN": "other same remaining",
+    "PRONOUN": "it he she they him her",
+    "OTHER_MAN": "other same remaining new brand",
     "ON": "on at",
     "FROM": "from",
     "TO": "to onto into for towards",

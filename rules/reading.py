@@ -256,6 +256,8 @@ class _Reader:
     def _turn(self, turn: Turn) -> None:
         if self.turns and self._foretold(self.turns[-1], turn):
             self.turns.pop()
+        if self.turns and self._elaborates(self.turns[-1], turn):
+            return
         if self.turns and self._lists(self.turns[-1], turn):
             last = self.turns[-1]
             span, effects = last.span.to(turn.span), last.effects + turn.effects
@@ -278,9 +280,7 @@ class _Reader:
                 choices.append(replace(phrase, referents=tuple(self.spoken)))
                 continue
             if phrase.pointed_at and phrase.piece is not None and self.squares.get(phrase.piece) is not None:
-                square = self.squares[phrase.piece]
-                file, rank = chess.square_file(square), chess.square_rank(square)
-                phrase = replace(phrase, origin_file=file, origin_rank=rank)
+                phrase = replace(phrase, likely_origin=self.squares[phrase.piece])
             choices.append(phrase)
             for kind in (phrase.captured, phrase.piece):
                 if kind is not None:
@@ -298,10 +298,24 @@ class _Reader:
         """Add what is said of the last move ("That is mate.") to it."""
         if self.turns:
             last = self.turns[-1]
+            if last.choices and not (last.choices[-1].exact or last.choices[-1].capture):
+                return  # "whenever the pawn moves it is discovered check"
             self.turns[-1] = replace(last, effects=last.effects + outcome.effects)
-        elif self.sentence:
-            last_mention = self.sentence[-1]
-            last_mention.effects += self._of_side(outcome.effects, last_mention.at)
+        elif made := [mention for mention in self.reading.mentions[-6:] if not mention.says(Effect.denied)]:
+            mention = made[-1]
+            said = self._of_side(outcome.effects, mention.at)
+            if mention in self.sentence or all(effect_holds(e, node) for e, _ in said for node in mention.after):
+                mention.effects += said  # what another sentence says may be of another move
+
+    @staticmethod
+    def _elaborates(last: Turn, turn: Turn) -> bool:
+        """Tell whether words only spell out a set told before: "anything else, whether the bishop or the knight moves"."""
+        if not last.choices or turn.number is not None or turn.effects or turn.choices[0].effects:
+            return False
+        told, more = last.choices[-1], turn.choices[0]
+        if not (told.worded and more.worded and _is_rest(told)) or more.exact:
+            return False
+        return told.sort is not Sort.any_of_piece or (more.piece is None and not more.pronoun)
 
     def _lists(self, last: Turn, turn: Turn) -> bool:
         """Tell whether `turn` is one more of a list of moves: "1...Nb7, 1...Nc6 and 1...Nc4 are met by"."""
@@ -410,6 +424,8 @@ class _Reader:
             self._take_held()
             self.held, self.turns = self._unit(), []
         self._flush()
+        if marker.kind in ("key", "try", "if", "set_play"):
+            self.lost_here = False  # a new line of play begins, even in speech without full stops
         if marker.kind in ("key", "try", "set_play"):
             self.mode, self.mode_used = marker.kind, False
             if marker.kind == "set_play" and self.reading.set_play is not None:
@@ -578,7 +594,9 @@ class _Reader:
             if turn.choices[0].sort is Sort.any_other and len(self.path) > 1:
                 self.reading.others.extend(self.path[1])  # "any other move loses": covered, no answer named
                 return True
-            return not (unit.intro or turn.effects or self._denotes_one(unit))
+            idle = all(phrase.pronoun and not phrase.capture for phrase in turn.choices)
+            denied = idle and any(phrase.effects for phrase in turn.choices)  # "it cannot move"
+            return denied or not (unit.intro or turn.effects or self._denotes_one(unit))
         if marked and not unit.mode:
             return False
         phrase = turn.choices[0]
@@ -592,7 +610,7 @@ class _Reader:
     def _denotes_one(self, unit: _Unit) -> bool:
         """Tell whether words without a square, such as "he can grab the bishop", mean just one move on the line."""
         phrase = unit.turns[0].choices[0]
-        if not (phrase.capture or phrase.names_destination) or phrase.every:
+        if not (phrase.capture or phrase.castling or phrase.names_destination) or phrase.every:
             return False
         points = [*self.path, [self.reading.set_play]] if self.reading.set_play and not self._firsts() else self.path
         return any(len(self._played(point[0], phrase)) == 1 for point in points if point and point[0])
@@ -609,6 +627,8 @@ class _Reader:
                 break  # a numbered line that can be played after the key is meant there, true or false
         if best is None or best.illegal:
             best = self._misnumbered(unit) or best
+        if best is not None and best.illegal and self._parts(unit, best):
+            return
         if unit.turns[0].bare_square and unit.turns[0].number is None and len(unit.turns) > 1:
             rest = replace(unit, turns=unit.turns[1:], counted=None)
             if (best is None or best.illegal) and unit.turns[0].choices[0].effects == ():
@@ -618,10 +638,30 @@ class _Reader:
             return
         if (best is None or best.illegal) and self._is_name(unit):
             return
+        if best is not None and best.score != (0, 0) and self._is_loose(unit):
+            phrases = [phrase for turn in unit.turns for phrase in turn.choices]
+            if any(phrase.exact or phrase.effects for phrase in phrases) or any(turn.effects for turn in unit.turns):
+                self.reading.not_understood.extend(NotUnderstood(phrase.span, phrase.text) for phrase in phrases)
+            return
         if best is None:
             self._cannot_place(unit)
             return
         self._commit(unit, best)
+
+    def _parts(self, unit: _Unit, trial: _Trial) -> bool:
+        """Place a run of moves in words as two, where the second begins anew: "the king takes, then queen to g six"."""
+        if unit.ply is not None:
+            return False
+        failed = next((m.turn for m in trial.mentions if m.state is State.impossible), None)
+        index = next((i for i, turn in enumerate(unit.turns) if turn is failed), 0)
+        if not index or not unit.turns[index].choices[0].worded:
+            return False
+        tail = replace(unit, turns=unit.turns[index:], intro=frozenset(), mode=None)
+        if not any(self._try(tail, start).score == (0, 0) for start in self._starts(tail)):
+            return False
+        self._place(replace(unit, turns=unit.turns[:index]))
+        self._place(replace(tail, path=self.path))
+        return True
 
     def _after_key(self, start: list[Node]) -> bool:
         home = self._home()
@@ -672,10 +712,24 @@ class _Reader:
             _names_a_man(node, phrase) for node in nodes
         ):
             return True
+        if phrase.castling == "either":
+            return True
         if phrase.worded and not (unit.intro or turn.effects or unit.mode):
             self.reading.not_understood.append(NotUnderstood(phrase.span, phrase.text))
             return True
         return False
+
+    @staticmethod
+    def _is_loose(unit: _Unit) -> bool:
+        """Tell whether a single move in words stands without all that would say from which position it is played.
+
+        Where such words are true nowhere, they may as well have been taken wrongly.
+        """
+        if unit.intro or unit.mode or any(turn.number is not None for turn in unit.turns):
+            return False
+        phrases = [phrase for turn in unit.turns for phrase in turn.choices]
+        claims = any(turn.effects for turn in unit.turns) or any(phrase.exact or phrase.effects for phrase in phrases)
+        return all(phrase.worded for phrase in phrases) and (len(unit.turns) == 1 or not claims)
 
     def _firsts(self) -> list[Mention]:
         return [m for m in self.reading.mentions if m.role in (Role.key, Role.try_, Role.first) and m.after]
@@ -791,21 +845,25 @@ class _Reader:
                     trial.false += sum(not effect_holds(effect, node) for node in mention.after)
             if not any(following):
                 nowhere = nowhere or all(mention.state is State.read for mention in trial.mentions[-len(choices) :])
-            if unit.ply is None and turn.choices[0].worded and not any(m.says(*_NO_END) for m in trial.mentions):
-                trial.false += self._too_late(groups, following)
+            if unit.ply is None and turn.choices[0].worded:
+                open_end = any(m.says(*_NO_END) for m in trial.mentions)
+                trial.false += self._too_late(groups, following, open_end)
             groups = following
             trial.path.append([node for group in groups for node in group])
         return trial
 
-    def _too_late(self, groups: list[list[Node]], following: list[list[Node]]) -> int:
+    def _too_late(self, groups: list[list[Node]], following: list[list[Node]], open_end: bool) -> int:
         """Count the positions after the last half-move of the stipulation in which nobody is mated.
 
-        A sentence without numbers is read there only if nothing else fits: the words rather
+        With `open_end`, where the words do not say so, only the attacker's moves beyond it count. A sentence without numbers is read there only if nothing else fits: the words rather
         speak of another first move.
         """
         if self.plies is None:
             return 0
-        late = sum(node.ply >= self.plies for group in groups for node in group)
+        before = [node for group in groups for node in group]
+        late = sum(node.ply >= self.plies and (not open_end or node.board.turn == self.attacker) for node in before)
+        if open_end:
+            return late
         return late + sum(
             node.ply == self.plies and not node.board.is_checkmate() for group in following for node in group
         )
@@ -835,7 +893,10 @@ class _Reader:
             moves = self._moves(node, replace(phrase, piece=kind))
             if moves:
                 return [node.play(move) for move in moves]
-        return [node.play(move) for move in self._moves(node, phrase)]
+        moves = self._moves(node, phrase)
+        if phrase.likely_origin is not None:
+            moves = [move for move in moves if move.from_square == phrase.likely_origin] or moves
+        return [node.play(move) for move in moves]
 
     def _moves(self, node: Node, phrase: MovePhrase) -> list[chess.Move]:
         moves = meant_moves(node.board, phrase)
@@ -931,18 +992,20 @@ class _Reader:
             # The key is the move with most of its play printed, of several such the first.
             key = max((m.after[0] for m in left), key=lambda node: len(self._replies(node)), default=None)
             for mention in left:
-                if mention.after[0] is key:
+                if mention.after[0] is key and (self._replies(key) or not mention.phrase.worded):
                     mention.role = Role.key
 
     def _replies(self, node: Node) -> set[Node]:
         """Return the positions after the replies to a first move to which an answer is printed."""
         mentions = self.reading.mentions
-        return {at for mention in mentions for at in mention.at if at.parent is node and mention.after}
+        told = [mention for mention in mentions if mention.after and not mention.says(Effect.denied)]
+        return {at for mention in told for at in mention.at if at.parent is node}
 
     def _settle_refutations(self) -> None:
         """Call the replies to a try refutations where the text says so, or where no answer to them is printed."""
         for node in self.reading.first_moves(Role.try_):
-            replies = [m for m in self.reading.printed_after(node) if m.role is Role.defence]
+            printed = self.reading.printed_after(node)
+            replies = [m for m in printed if m.role is Role.defence and not m.says(Effect.denied)]
             said = [m for m in replies if self._refutes(m)]
             for mention in said or [m for m in replies if not self._answered(m)]:
                 mention.role = Role.refutation
@@ -984,8 +1047,10 @@ def _waits(phrase: MovePhrase) -> bool:
 def _same_subject(last: Turn, turn: Turn) -> bool:
     """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six"."""
     one, other = last.choices[-1], turn.choices[0]
-    if not (one.worded and other.worded) or last.effects or other.captures_last:
+    if not (one.worded and other.worded) or last.effects or other.effects or other.captures_last:
         return False
+    if one.pronoun and one.text.split()[0].lower() != other.text.split()[0].lower():
+        return False  # "he comes to e seven, she goes to f six"
     return (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour) and (
         one.pronoun or one.piece is not None
     )
