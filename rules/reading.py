@@ -840,7 +840,7 @@ class _Reader:
                     trial.illegal += 1
                 trial.illegal += len(mention.missed)
                 if phrase.sort is Sort.any_of_piece and not any(meant_moves(n.board, phrase) for n in mention.at):
-                    trial.false += 1  # "the knight moves" where no knight can
+                    trial.illegal += 1  # "the knight moves" where no knight can
                 for effect, _ in mention.effects:
                     trial.false += sum(not effect_holds(effect, node) for node in mention.after)
             if not any(following):
@@ -874,9 +874,14 @@ class _Reader:
         state = State.read
         if not nodes:
             state = State.not_examined
-        elif not _is_rest(phrase) and not any(after for _, after in ways):
+        elif not (_is_rest(phrase) and not self._one_capture(phrase)) and not any(after for _, after in ways):
             state = State.impossible
         return Mention(phrase, turn, self._role(nodes), state, ways, unit.intro, said)
+
+    @staticmethod
+    def _one_capture(phrase: MovePhrase) -> bool:
+        """Tell whether words such as "the rook takes it" claim a capture that must be there."""
+        return phrase.worded and phrase.capture and not phrase.every and phrase.sort is Sort.any_of_piece
 
     def _effects(self, phrase: MovePhrase, turn: Turn, nodes: list[Node]) -> tuple[tuple[Effect, Span], ...]:
         return phrase.effects + self._of_side(turn.effects, nodes)

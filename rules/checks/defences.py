@@ -215,7 +215,7 @@ def _failure(case: Case, mention: Mention) -> Iterator[Fault]:
     said = [effect for effect, _ in mention.effects]
     if doubtful(mention):
         return  # reported by the rule on that sign
-    if Effect.not_mate in said or Effect.stalemate in said:
+    if {Effect.not_mate, Effect.stalemate, Effect.denied} & set(said):
         return
     several = len(mention.ways) > 1
     failed: dict[Node, Node | None] = {}
