@@ -656,7 +656,8 @@ class _Reader:
         index = next((i for i, turn in enumerate(unit.turns) if turn is failed), 0)
         if not index or not unit.turns[index].choices[0].worded:
             return False
-        tail = replace(unit, turns=unit.turns[index:], intro=frozenset(), mode=None)
+        path = [[node] for node in trial.start[0].path[:-1]] + [trial.start, *trial.path[:index]]
+        tail = replace(unit, turns=unit.turns[index:], intro=frozenset(), mode=None, path=path)
         if not any(self._try(tail, start).score == (0, 0) for start in self._starts(tail)):
             return False
         self._place(replace(unit, turns=unit.turns[:index]))
@@ -725,7 +726,10 @@ class _Reader:
 
         Where such words are true nowhere, they may as well have been taken wrongly.
         """
-        if unit.intro or unit.mode or any(turn.number is not None for turn in unit.turns):
+        if unit.intro - {"if", "but"} or unit.mode or any(turn.number is not None for turn in unit.turns):
+            return False
+        first = unit.turns[0].choices[0]
+        if unit.intro and (len(unit.turns) > 1 or (first.exact and not (first.effects or unit.turns[0].effects))):
             return False
         phrases = [phrase for turn in unit.turns for phrase in turn.choices]
         claims = any(turn.effects for turn in unit.turns) or any(phrase.exact or phrase.effects for phrase in phrases)
@@ -1045,7 +1049,7 @@ def _is_rest(phrase: MovePhrase) -> bool:
 
 def _waits(phrase: MovePhrase) -> bool:
     """Tell whether a phrase can only be read when the rest of the text is known, since it leaves out what is said."""
-    told = phrase.capture or phrase.names_destination or phrase.origin_file is not None or phrase.pronoun
+    told = phrase.capture or phrase.castling or phrase.names_destination or phrase.origin_file is not None or phrase.pronoun
     return _is_rest(phrase) and (not told or phrase.every or not phrase.worded)
 
 
