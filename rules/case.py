@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
@@ -105,6 +105,17 @@ def read_stipulation(words: str) -> Stipulation | None:
         return None
 
 
+def _first_stipulation(claims: Iterable[Claim]) -> Claim | None:
+    return next((claim for claim in claims if read_stipulation(claim.text) is not None), None)
+
+
+@lru_cache(maxsize=4)
+def _shared_stipulation(masked: str, loose: tuple[Span, ...]) -> Claim | None:
+    """Return the stipulation in the words before all puzzles of a file; kept, since each puzzle asks."""
+    claims = (s for s in scan(masked, loose)[0] if isinstance(s, Claim) and s.kind == "stipulation")
+    return _first_stipulation(claims)
+
+
 @dataclass
 class Case:
     """A puzzle and all that is known about it.
@@ -154,9 +165,13 @@ class Case:
 
     def claims(self, kind: str) -> list[Claim]:
         """Return the claims of one kind that stand before the first move, those of the headings first."""
-        headings, _ = scan(self.masked, self.puzzle.headings)
         before = takewhile(lambda statement: not isinstance(statement, Turn), self.statements)
-        return [s for s in (*headings, *before) if isinstance(s, Claim) and s.kind == kind]
+        return [s for s in (*self._of_headings, *before) if isinstance(s, Claim) and s.kind == kind]
+
+    @cached_property
+    def _of_headings(self) -> list[Statement]:
+        """The statements of the headings."""
+        return scan(self.masked, self.puzzle.headings)[0]
 
     @cached_property
     def stipulation_claim(self) -> Claim | None:
@@ -164,13 +179,11 @@ class Case:
         if self.other_genre is not None:
             return None
         own = self.claims("stipulation")
-        shared = [s for s in scan(self.masked, self.loose)[0] if isinstance(s, Claim) and s.kind == "stipulation"]
-        anywhere = [s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation"]
-        for claims in (own, shared, anywhere):
-            for claim in claims:
-                if read_stipulation(claim.text) is not None:
-                    return claim
-        return None
+        return (
+            _first_stipulation(own)
+            or _shared_stipulation(self.masked, self.loose)
+            or _first_stipulation([s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation"])
+        )
 
     @cached_property
     def other_genre(self) -> Span | None:

@@ -181,6 +181,9 @@ def effect_holds(effect: Effect, node: Node) -> bool:
 _NO_END = (Effect.not_mate, Effect.check, Effect.denied)  # the words themselves say that the line does not end here
 
 
+_REMEMBERED = 60  # positions that words without a number may go back to; more would make long texts slow
+
+
 class _Reader:
     def __init__(self, board: chess.Board, shift: int, mater: chess.Color, plies: int | None) -> None:
         diagram = Node(board, shift=shift)
@@ -703,6 +706,8 @@ class _Reader:
     def _is_name(self, unit: _Unit) -> bool:
         """Tell whether an unnumbered phrase that no position allows is the name of a man, or loose prose."""
         turn = unit.turns[0]
+        if self._tells_castling(unit):
+            return True
         if len(unit.turns) > 1 or turn.number is not None or len(turn.choices) > 1:
             return False
         phrase = turn.choices[0]
@@ -734,6 +739,18 @@ class _Reader:
         phrases = [phrase for turn in unit.turns for phrase in turn.choices]
         claims = any(turn.effects for turn in unit.turns) or any(phrase.exact or phrase.effects for phrase in phrases)
         return all(phrase.worded for phrase in phrases) and (len(unit.turns) == 1 or not claims)
+
+    def _tells_castling(self, unit: _Unit) -> bool:
+        """Tell whether words only explain a castling: "the king goes to c one and the rook to d one"."""
+        phrases = [phrase for turn in unit.turns for phrase in turn.choices]
+        nodes = [frontier[0] for frontier in self.path[1:] if frontier]
+        return all(phrase.worded and phrase.piece in (chess.KING, chess.ROOK) for phrase in phrases) and any(
+            node.parent is not None
+            and node.move is not None
+            and node.parent.board.is_castling(node.move)
+            and all(_names_a_man(node, phrase) for phrase in phrases)
+            for node in nodes
+        )
 
     def _firsts(self) -> list[Mention]:
         return [m for m in self.reading.mentions if m.role in (Role.key, Role.try_, Role.first) and m.after]
@@ -794,7 +811,7 @@ class _Reader:
                 yield mention.after[:1]
         if not firsts and ply in (None, 2):
             yield set_play
-        for frontier in reversed(self.seen):
+        for frontier in reversed(self.seen if ply is not None else self.seen[-_REMEMBERED:]):
             if firsts and unit.mode != "set_play" and self.reading.set_play in frontier[0].path:
                 continue
             if ply is None or frontier[0].ply == ply - 1:
@@ -1049,7 +1066,13 @@ def _is_rest(phrase: MovePhrase) -> bool:
 
 def _waits(phrase: MovePhrase) -> bool:
     """Tell whether a phrase can only be read when the rest of the text is known, since it leaves out what is said."""
-    told = phrase.capture or phrase.castling or phrase.names_destination or phrase.origin_file is not None or phrase.pronoun
+    told = (
+        phrase.capture
+        or phrase.castling
+        or phrase.names_destination
+        or phrase.origin_file is not None
+        or phrase.pronoun
+    )
     return _is_rest(phrase) and (not told or phrase.every or not phrase.worded)
 
 

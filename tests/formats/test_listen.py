@@ -160,7 +160,7 @@ def test_a_text_that_is_none_says_why(tmp_path: Path) -> None:
 
 
 def long_column(lines: int) -> str:
-    parts = [path.read_text(encoding="utf-8") for path in sorted((CORPUS / "demo").glob("*.md"))]
+    parts = [path.read_text(encoding="utf-8") for path in sorted((CORPUS / "demo").glob("column-*.md"))]
     text = ""
     while text.count("\n") < lines:
         text += "\n".join(parts) + "\n"
