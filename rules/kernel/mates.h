@@ -17,6 +17,7 @@ typedef struct {
     Bits attacks[64];   /* of each white slider and knight */
     Bits once, twice;   /* squares White attacks, and attacks with two men or more */
     Bits lines, crossings; /* the same for sliders alone */
+    Bits near, nears;      /* the same for all others */
 } Assault;
 
 ALWAYS_INLINE void add_attacks(Bits attacks, Bits *once, Bits *twice) {
@@ -55,15 +56,15 @@ ALWAYS_INLINE void find_attacks(Assault *a) {
         a->attacks[queen] = attacks_of(QUEEN, queen, a->occupied);
         add_attacks(a->attacks[queen], &a->lines, &a->crossings);
     }
-    a->once = a->lines;
-    a->twice = a->crossings;
+    a->near = left | right;
+    a->nears = left & right;
     EACH(knight, knights_of(board) & a->white) {
         a->attacks[knight] = tables.knight[knight];
-        add_attacks(a->attacks[knight], &a->once, &a->twice);
+        add_attacks(a->attacks[knight], &a->near, &a->nears);
     }
-    add_attacks(left, &a->once, &a->twice);
-    add_attacks(right, &a->once, &a->twice);
-    add_attacks(tables.king[first_of(kings_of(board) & a->white)], &a->once, &a->twice);
+    add_attacks(tables.king[first_of(kings_of(board) & a->white)], &a->near, &a->nears);
+    a->once = a->lines | a->near;
+    a->twice = a->crossings | a->nears | (a->lines & a->near);
 }
 
 /* Does White guard all these squares after the man on `from` has gone and `occupied` squares stop his lines? That
@@ -139,7 +140,7 @@ ALWAYS_INLINE bool mates_by(const Assault *a, Square from, Square to, const enum
     if (flights & ~others & ~attacks && !line_opened) return false;
     if (line_opened || line_closed) {
         Bits occupied = ((a->occupied & ~gone) | come) ^ king;
-        if (!guarded_after(a, from, occupied, flights & ~attacks)) return false;
+        if (!guarded_after(a, from, occupied, flights & ~attacks & ~(a->nears | (a->near & ~attacks_before)))) return false;
     }
     if (direct && opens) return true;
     Square checker = to;

@@ -197,8 +197,8 @@ ALWAYS_INLINE Board after(const Board *board, Move move, const int us) {
     return next;
 }
 
-static Board after_white(const Board *board, Move move) { return after(board, move, WHITE); }
-static Board after_black(const Board *board, Move move) { return after(board, move, BLACK); }
+ALWAYS_INLINE Board after_white(const Board *board, Move move) { return after(board, move, WHITE); }
+ALWAYS_INLINE Board after_black(const Board *board, Move move) { return after(board, move, BLACK); }
 
 /* Is a move that was legal for Black in another position legal in this one? If so, make it. Castling and
  * en passant are not looked into: they count as not legal. */
