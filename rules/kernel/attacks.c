@@ -62,6 +62,14 @@ static void fill_lines(Square square) {
     }
 }
 
+static void fill_reach(Square square) {
+    tables.reach[KNIGHT][square] = tables.knight[square];
+    tables.reach[BISHOP][square] = walk_bishop(square, 0);
+    tables.reach[ROOK][square] = walk_rook(square, 0);
+    tables.reach[QUEEN][square] = tables.reach[BISHOP][square] | tables.reach[ROOK][square];
+    tables.reach[KING][square] = tables.king[square];
+}
+
 static void fill_rank(int file) {
     for (int inner = 0; inner < 64; inner++)
         tables.rank[file][inner] = (uint8_t)((walk(file, 1, 0, (Bits)inner << 1) | walk(file, -1, 0, (Bits)inner << 1)));
@@ -85,6 +93,7 @@ void fill_tables(bool with_extracted) {
         Bits edges = ((RANK(1) | RANK(8)) & ~own_rank) | ((FILE_A | FILE_H) & ~own_file);
         fill_leapers(square);
         fill_lines(square);
+        fill_reach(square);
         tables.rook_blockers[square] = walk_rook(square, 0) & ~edges;
         tables.bishop_blockers[square] = walk_bishop(square, 0) & ~edges;
         tables.castling_kept[square] = WHITE_SHORT | WHITE_LONG | BLACK_SHORT | BLACK_LONG;

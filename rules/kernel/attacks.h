@@ -9,6 +9,7 @@ typedef struct {
     Bits king[64];
     Bits pawn[2][64];         /* squares a pawn of this side attacks */
     Bits between[64][64];     /* squares strictly between two on one line, else empty */
+    Bits reach[6][64];        /* squares a man of this kind attacks on an empty board; none for pawns */
     Bits line[64][64];        /* the whole line through two squares, else empty */
     Bits file[64];            /* the lines through a square without the square itself */
     Bits diagonal[64];        /* a1-h8 direction */

@@ -17,6 +17,7 @@ typedef struct {
     Bits attacks[64];   /* of each white slider and knight */
     Bits once, twice;   /* squares White attacks, and attacks with two men or more */
     Bits lines, crossings; /* the same for sliders alone */
+    Bits near, nears;      /* the same for all others */
 } Assault;
 
 ALWAYS_INLINE void add_attacks(Bits attacks, Bits *once, Bits *twice) {
@@ -27,11 +28,9 @@ ALWAYS_INLINE void add_attacks(Bits attacks, Bits *once, Bits *twice) {
 ALWAYS_INLINE void find_batteries(Assault *a) {
     const Board *board = a->board;
     a->rears = a->batteries = 0;
-    Bits sliders = (rook_attacks(a->king, a->black) & straights_of(board) & a->white) |
-                   (bishop_attacks(a->king, a->black) & diagonals_of(board) & a->white);
-    EACH(rear, sliders) {
-        Bits front = tables.between[a->king][rear] & a->white;
-        if (front && !several(front)) {
+    EACH(rear, snipers(board, a->king, a->white)) {
+        Bits front = tables.between[a->king][rear] & a->occupied;
+        if (front & a->white && !several(front)) {
             a->rears |= bit(rear);
             a->batteries |= front;
         }
@@ -57,26 +56,34 @@ ALWAYS_INLINE void find_attacks(Assault *a) {
         a->attacks[queen] = attacks_of(QUEEN, queen, a->occupied);
         add_attacks(a->attacks[queen], &a->lines, &a->crossings);
     }
-    a->once = a->lines;
-    a->twice = a->crossings;
+    a->near = left | right;
+    a->nears = left & right;
     EACH(knight, knights_of(board) & a->white) {
         a->attacks[knight] = tables.knight[knight];
-        add_attacks(a->attacks[knight], &a->once, &a->twice);
+        add_attacks(a->attacks[knight], &a->near, &a->nears);
     }
-    add_attacks(left, &a->once, &a->twice);
-    add_attacks(right, &a->once, &a->twice);
-    add_attacks(tables.king[first_of(kings_of(board) & a->white)], &a->once, &a->twice);
+    add_attacks(tables.king[first_of(kings_of(board) & a->white)], &a->near, &a->nears);
+    a->once = a->lines | a->near;
+    a->twice = a->crossings | a->nears | (a->lines & a->near);
 }
 
-/* Everything White guards after the man on `from` has gone to `to`, that man apart. */
-static Bits guarded_after(const Assault *a, Square from, Bits occupied) {
+/* Does White guard all these squares after the man on `from` has gone and `occupied` squares stop his lines? That
+ * man apart. */
+static bool guarded_after(const Assault *a, Square from, Bits occupied, Bits squares) {
     const Board *board = a->board;
-    Bits men = a->white & ~bit(from), guarded = pawn_attacks(pawns_of(board) & men, WHITE);
-    guarded |= tables.king[first_of(kings_of(board) & men)];
-    EACH(knight, knights_of(board) & men) guarded |= tables.knight[knight];
-    EACH(diagonal, diagonals_of(board) & men) guarded |= bishop_attacks(diagonal, occupied);
-    EACH(straight, straights_of(board) & men) guarded |= rook_attacks(straight, occupied);
-    return guarded;
+    const Bits men = a->white & ~bit(from), pawns = pawns_of(board), knights = knights_of(board), kings = kings_of(board);
+    EACH(square, squares) {
+        if (((tables.pawn[BLACK][square] & pawns) | (tables.knight[square] & knights) | (tables.king[square] & kings)) & men)
+            continue;
+        bool seen = false;
+        EACH(sniper, snipers(board, square, men)) {
+            if (tables.between[square][sniper] & occupied) continue;
+            seen = true;
+            break;
+        }
+        if (!seen) return false;
+    }
+    return true;
 }
 
 /* Can a black man other than the king capture on, or step between the king and, the checking square? */
@@ -88,8 +95,8 @@ static bool check_can_be_met(const Assault *a, Square from, Square to, enum Kind
     Bits able = tables.pawn[WHITE][checker] & pawns;
     EACH(square, tables.between[a->king][checker] | bit(checker)) {
         able |= tables.knight[square] & knights_of(board) & black;
-        if (straight) able |= rook_attacks(square, occupied) & straight;
-        if (diagonal) able |= bishop_attacks(square, occupied) & diagonal;
+        if (straight & tables.reach[ROOK][square]) able |= rook_attacks(square, occupied) & straight;
+        if (diagonal & tables.reach[BISHOP][square]) able |= bishop_attacks(square, occupied) & diagonal;
         if (square != checker && square < 48) {
             able |= pawns & bit(square + 8);
             if (bit(square) & RANK(5) && !(occupied & bit(square + 8))) able |= pawns & bit(square + 16);
@@ -100,11 +107,20 @@ static bool check_can_be_met(const Assault *a, Square from, Square to, enum Kind
     Bits rooks = straights_of(board) & (white & ~bit(to)), bishops = diagonals_of(board) & (white & ~bit(to));
     if (kind == ROOK || kind == QUEEN) rooks |= bit(to);
     if (kind == BISHOP || kind == QUEEN) bishops |= bit(to);
-    EACH(sniper, (rook_attacks(a->king, white) & rooks) | (bishop_attacks(a->king, white) & bishops)) {
-        Bits blockers = tables.between[a->king][sniper] & black;
-        if (blockers && !several(blockers)) able &= ~blockers;
+    EACH(sniper, (tables.reach[ROOK][a->king] & rooks) | (tables.reach[BISHOP][a->king] & bishops)) {
+        Bits blockers = tables.between[a->king][sniper] & occupied;
+        if (!several(blockers)) able &= ~blockers;
     }
     return able != 0;
+}
+
+/* Those of the squares from which the man on `from`, going there as `kind`, could cover what no other man covers of
+ * the king's flights: a few loads dismiss most checks at once. */
+ALWAYS_INLINE Bits covering(const Assault *a, Square from, const enum Kind kind, Bits attacks_before, Bits targets) {
+    if (a->lines & bit(from)) return targets; /* its leaving may let another man cover more */
+    EACH(flight, tables.king[a->king] & ~a->black & ~(a->twice | (a->once & ~attacks_before)))
+        targets &= tables.reach[kind][flight];
+    return targets;
 }
 
 /* Does White mate by moving the man on `from` to `to`, where it stands as `kind`? Neither castling nor
@@ -124,7 +140,7 @@ ALWAYS_INLINE bool mates_by(const Assault *a, Square from, Square to, const enum
     if (flights & ~others & ~attacks && !line_opened) return false;
     if (line_opened || line_closed) {
         Bits occupied = ((a->occupied & ~gone) | come) ^ king;
-        if (flights & ~attacks & ~guarded_after(a, from, occupied)) return false;
+        if (!guarded_after(a, from, occupied, flights & ~attacks & ~(a->nears | (a->near & ~attacks_before)))) return false;
     }
     if (direct && opens) return true;
     Square checker = to;
@@ -161,7 +177,8 @@ ALWAYS_INLINE size_t mates_of(const Board *board, Move *out, const bool first) {
     (a.attacks[square] & view.target & (view.pinned & bit(square) ? tables.line[view.king][square] : ~(Bits)0) & \
      (a.batteries & bit(square) ? ~(Bits)0 : (checks)))
 #define TRY(KIND, men, checks) \
-    EACH(from, men & a.white) EACH(to, TARGETS(from, checks)) \
+    EACH(from, men & a.white) \
+        EACH(to, covering(&a, from, KIND, a.attacks[from], TARGETS(from, checks))) \
         if (mates_by(&a, from, to, KIND, a.attacks[from])) FOUND(move_of(from, to, KIND, PAWN, ORDINARY))
 
         TRY(QUEEN, queens_of(board), diagonals | straights);

@@ -19,10 +19,11 @@ typedef struct {
 ALWAYS_INLINE Bits rooks_queens(const Board *board, Bits side) { return (rooks_of(board) | queens_of(board)) & side; }
 ALWAYS_INLINE Bits bishops_queens(const Board *board, Bits side) { return (bishops_of(board) | queens_of(board)) & side; }
 
-/* Sliders of `attackers` that would see `square` if the men of the other side were not there. */
+/* Sliders of `attackers` that would see `square` on an empty board. Mostly there are none or one: to look between
+ * them and the square costs less than to look up what a slider sees from there. */
 ALWAYS_INLINE Bits snipers(const Board *board, Square square, Bits attackers) {
-    return (rook_attacks(square, attackers) & straights_of(board) & attackers) |
-           (bishop_attacks(square, attackers) & diagonals_of(board) & attackers);
+    return ((tables.reach[ROOK][square] & straights_of(board)) | (tables.reach[BISHOP][square] & diagonals_of(board))) &
+           attackers;
 }
 
 ALWAYS_INLINE View view_of(const Board *board, const int us) {
@@ -35,9 +36,9 @@ ALWAYS_INLINE View view_of(const Board *board, const int us) {
                     view.other;
     view.pinned = 0;
     EACH(sniper, snipers(board, view.king, view.other)) {
-        Bits blockers = tables.between[view.king][sniper] & view.own;
+        Bits blockers = tables.between[view.king][sniper] & view.occupied;
         if (!blockers) view.checkers |= bit(sniper);
-        else if (!several(blockers)) view.pinned |= blockers;
+        else if (!several(blockers)) view.pinned |= blockers & view.own;
     }
     view.target = ~view.own;
     if (view.checkers) {
@@ -61,9 +62,9 @@ ALWAYS_INLINE Bits attacked_by(const Board *board, const int side, Bits occupied
 ALWAYS_INLINE bool in_check(const Board *board, const int side) {
     Square king = first_of(kings_of(board) & men_of(board, side));
     Bits other = men_of(board, !side), occupied = other | men_of(board, side);
-    return ((tables.knight[king] & knights_of(board) & other) | (tables.pawn[side][king] & pawns_of(board) & other) |
-            (rook_attacks(king, occupied) & straights_of(board) & other) |
-            (bishop_attacks(king, occupied) & diagonals_of(board) & other)) != 0;
+    if (((tables.knight[king] & knights_of(board)) | (tables.pawn[side][king] & pawns_of(board))) & other) return true;
+    EACH(sniper, snipers(board, king, other)) if (!(tables.between[king][sniper] & occupied)) return true;
+    return false;
 }
 
 /* With `counting` the moves are counted, not written. */
@@ -196,8 +197,8 @@ ALWAYS_INLINE Board after(const Board *board, Move move, const int us) {
     return next;
 }
 
-static Board after_white(const Board *board, Move move) { return after(board, move, WHITE); }
-static Board after_black(const Board *board, Move move) { return after(board, move, BLACK); }
+ALWAYS_INLINE Board after_white(const Board *board, Move move) { return after(board, move, WHITE); }
+ALWAYS_INLINE Board after_black(const Board *board, Move move) { return after(board, move, BLACK); }
 
 /* Is a move that was legal for Black in another position legal in this one? If so, make it. Castling and
  * en passant are not looked into: they count as not legal. */

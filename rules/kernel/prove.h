@@ -10,6 +10,7 @@
 #ifndef KEYPROOF_PROVE_H
 #define KEYPROOF_PROVE_H
 
+#include "helped.h"
 #include "mates.h"
 #include "memory.h"
 #include "search.h"
@@ -68,8 +69,9 @@ static void order_attack(const Board *board, Move *moves, size_t number, Move be
     a.white = men_of(board, WHITE);
     a.black = men_of(board, BLACK);
     a.king = first_of(kings_of(board) & a.black);
+    a.occupied = a.white | a.black;
     find_batteries(&a);
-    const Bits occupied = a.white | a.black;
+    const Bits occupied = a.occupied;
     Bits checks[6] = {tables.pawn[BLACK][a.king], tables.knight[a.king], bishop_attacks(a.king, occupied),
                       rook_attacks(a.king, occupied), 0, 0};
     checks[QUEEN] = checks[BISHOP] | checks[ROOK];
@@ -269,8 +271,8 @@ static Board passed(const Board *board) {
     return next;
 }
 
-/* Record one first move that does not win: every reply that refutes it. */
-static void record_refutations(Search *search, const Board *board, int n) {
+/* Record one first move that does not win: every reply that refutes it. One of them may be known, else 0. */
+static void record_refutations(Search *search, const Board *board, int n, Move known) {
     Move moves[MOST_MOVES];
     const size_t number = permitted_black_moves(search, board, moves), state = record_later(search);
     const size_t place = record_later(search);
@@ -278,7 +280,7 @@ static void record_refutations(Search *search, const Board *board, int n) {
     record_at(search, state, number ? REFUTED : NO_REPLY);
     for (size_t i = 0; i < number; i++) {
         const Board next = after_black(board, moves[i]);
-        if (falls(search, &next, n)) continue;
+        if (moves[i] != known && falls(search, &next, n)) continue;
         if (search->ended) {
             record_at(search, state, UNFINISHED);
             break;
@@ -293,6 +295,7 @@ static void record_refutations(Search *search, const Board *board, int n) {
  * refutations; then for each key the play after it; then the set play. */
 static void prove_attack(Search *search, const Board *board, int n) {
     Move moves[MOST_MOVES];
+    Move refutations[MOST_MOVES]; /* one of each */
     uint8_t states[MOST_MOVES], lengths[MOST_MOVES];
     const size_t number = permitted_white_moves(search, board, moves);
     /* Keys are found before refutations are listed, so that a search that ends early has the verdict first. */
@@ -300,6 +303,7 @@ static void prove_attack(Search *search, const Board *board, int n) {
         const Board next = after_white(board, moves[i]);
         const bool found = loses(search, &next, n - 1);
         states[i] = search->ended ? UNDECIDED : found ? KEY : REFUTED;
+        refutations[i] = search->genre == DIRECT && n > 1 ? search->holding[n - 1][0] : 0;
         if (!found) continue;
         lengths[i] = (uint8_t)(least_to_come(search, &next, n - 1) + 1);
         if (search->ended) states[i] = UNDECIDED;
@@ -309,7 +313,7 @@ static void prove_attack(Search *search, const Board *board, int n) {
         const Board next = after_white(board, moves[i]);
         record_move(search, moves[i]);
         if (states[i] == REFUTED) {
-            record_refutations(search, &next, n - 1);
+            record_refutations(search, &next, n - 1, refutations[i]);
         } else {
             record(search, states[i]);
             if (states[i] == KEY) record(search, lengths[i]);
@@ -380,10 +384,16 @@ static bool help_lines(Search *search, const Board *board, int plies, int depth)
         }
         return any;
     }
+    Helping helping = {~(Bits)0, ~(Bits)0};
+    if (plies == 2 && search->genre == HELP_MATE) {
+        helping = helping_moves(board);
+        if (!helping.others && !helping.king) return false;
+    }
     const Entry *entry = recall(&search->memory, board);
     if (entry && entry->refuted == plies) return false;
     const size_t number = plies % 2 ? white_moves(board, moves) : black_moves(board, moves);
     for (size_t i = 0; i < number && !search->ended; i++) {
+        if (!((move_kind(moves[i]) == KING ? helping.king : helping.others) & bit(move_to(moves[i])))) continue;
         const Board next = plies % 2 ? after_white(board, moves[i]) : after_black(board, moves[i]);
         search->line[depth] = moves[i];
         any |= help_lines(search, &next, plies - 1, depth + 1);

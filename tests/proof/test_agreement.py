@@ -75,6 +75,28 @@ def test_longer_help_play(board: chess.Board, genre: Genre, plies: int) -> None:
     assert_same_lines(board, genre, plies)
 
 
+@pytest.mark.parametrize(
+    "fen",
+    [  # found by random trials, with the plain prover to judge: few lines, and rare ways to mate
+        "8/8/7K/8/R2PpN1k/8/6P1/8 b - d3 0 1",  # en passant takes two pawns from a line at once
+        "2N3N1/3p4/2k1P3/2P5/1K2B3/8/8/8 b - - 0 1",  # White captures en passant
+        "8/8/1p3Q2/8/k7/2K5/8/8 b - - 0 1",  # Black stops a flight of his king
+        "8/8/3Q4/8/3K4/8/1p6/k7 b - - 0 1",  # ... by a promotion
+        "3k4/8/1K6/8/6R1/1n5B/8/8 b - - 0 1",  # double check
+        "8/8/8/4Q3/2k5/8/B7/R3K3 b Q - 0 1",  # castling
+        "8/8/2B5/8/8/5K2/1P5p/4B1k1 b - - 0 1",  # the king opens a line
+        "8/1P1R4/P2k4/8/KP1B4/8/8/8 b - - 0 1",  # promotion to a knight
+        "3k4/P7/3K4/8/8/8/8/8 b - - 0 1",  # promotion to a queen or rook
+        "2N5/k7/2P5/1P6/4B3/6K1/6P1/8 b - - 0 1",  # a pawn opens a line
+        "1B6/8/8/8/8/6K1/2Qk4/8 b - - 0 1",  # a bishop, while the queen guards
+    ],
+)
+def test_rare_ways_to_help(fen: str) -> None:
+    board = chess.Board(fen)
+    assert native.help_lines(board, "h#", 2, NO_LIMIT, most=10)[0]
+    assert_same_lines(board, "h#", 2)
+
+
 @given(drawn(lonely_king), st.integers(1, 2))
 def test_lengths_of_all_mating_moves(board: chess.Board, n: int) -> None:
     fast, _ = native.lengths(board, n, NO_LIMIT)
