@@ -312,7 +312,7 @@ class _Reader:
 
     @staticmethod
     def _elaborates(last: Turn, turn: Turn) -> bool:
-        """Tell whether words only spell out a set told before: "anything else, whether the bishop or the knight moves"."""
+        """Tell whether words only spell out a set told before: "anything else, whether a pawn or the knight moves"."""
         if not last.choices or turn.number is not None or turn.effects or turn.choices[0].effects:
             return False
         told, more = last.choices[-1], turn.choices[0]
@@ -876,8 +876,9 @@ class _Reader:
     def _too_late(self, groups: list[list[Node]], following: list[list[Node]], open_end: bool) -> int:
         """Count the positions after the last half-move of the stipulation in which nobody is mated.
 
-        With `open_end`, where the words do not say so, only the attacker's moves beyond it count. A sentence without numbers is read there only if nothing else fits: the words rather
-        speak of another first move.
+        With `open_end`, where the words themselves say that nobody is mated, only the attacker's moves
+        beyond it count. A sentence without numbers is read there only if nothing else fits: the words
+        rather speak of another first move.
         """
         if self.plies is None:
             return 0
