@@ -7,17 +7,11 @@ from typing import Literal
 
 from .sections import plain, printed_number, unnumbered
 from .spans import Span
+from .words import NUMBERS, ORDINALS
 
-_COUNT = """one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen
-seventeen eighteen nineteen twenty"""
-_PLACES = "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth"
-NUMBERS = {word: number for number, word in enumerate(_COUNT.split(), start=1)}
-"""Number words of English and what they mean."""
-
-_ORDINALS = {word: number for number, word in enumerate(_PLACES.split(), start=1)}
 _NOUN = r"(?:problem|puzzle|position|diagram|study)"
 _NUMBER = rf"(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))}|\d{{1,4}})"
-_ORDINAL = rf"(?:{'|'.join(_ORDINALS)}|\d{{1,2}}(?:st|nd|rd|th))"
+_ORDINAL = rf"(?:{'|'.join(ORDINALS)}|\d{{1,2}}(?:st|nd|rd|th))"
 _ASKED = r"(?=(?:\W+\w+){0,8}?\W+(?:(?:white|black)\W+to\b|to\W+(?:move|play)\b|mates?\W+in\b))"
 _LEADING = r"(?:^|[.!?:;,]\s+|\b(?:and|now|so|okay|ok|to|with|is|our|my|next|then|on|here\W?s|comes)\s+)"
 
@@ -44,7 +38,7 @@ _CHESS = """the a an on of in to from by and or with for no not at last next end
 key try threat mate check pin pinned flight guard defence battery capture castling promotion move moves
 board square squares rank file diagonal corner side long short light dark double white black
 king queen rook bishop knight pawn kings queens rooks bishops knights pawns"""
-_OF_CHESS = frozenset({*_CHESS.split(), *NUMBERS, *_ORDINALS})
+_OF_CHESS = frozenset({*_CHESS.split(), *NUMBERS, *ORDINALS})
 
 
 @dataclass(frozen=True)
@@ -114,7 +108,7 @@ class Names:
 
 def _value(word: str) -> int:
     digits = re.match(r"\d+", word)
-    return int(digits[0]) if digits else NUMBERS.get(word.lower()) or _ORDINALS[word.lower()]
+    return int(digits[0]) if digits else NUMBERS.get(word.lower()) or ORDINALS[word.lower()]
 
 
 def _unique(titles: Mapping[int, str]) -> dict[str, int]:

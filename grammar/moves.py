@@ -75,7 +75,6 @@ class MovePhrase:
     referents: tuple[chess.PieceType, ...] = ()  # the men spoken of before a pronoun, the last one first
     pointed_at: bool = False  # "that knight": one whose square was named before
     likely_origin: chess.Square | None = None  # that square
-    another: bool = False  # "the other knight": not the one spoken of last
 
     @property
     def names_destination(self) -> bool:

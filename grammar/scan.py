@@ -238,7 +238,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                     choices, effects, spans, bare = [], [], [], False
                 if number is None or not choices:
                     number = this
-            elif part.type in ("OUTCOME", "EFFECT"):
+            elif part.type in ("OUTCOME", "EFFECT", "CHECK_ONLY"):
                 effects.extend(effects_said(part))
             elif part.type == "DENIED":
                 effects.append((Effect.denied, span_of(part)))

@@ -34,7 +34,8 @@ def topic(tree: Tree[Token]) -> Topic:
     man, square = _first(tokens, "MAN"), _first(tokens, "SQUARE")
     assert man is not None
     assert square is not None
-    return Topic(span_of(tokens[0]).to(span_of(tokens[-1])), man_of(man.value), square_of(square.value))
+    span, text = span_of(tokens[0]).to(span_of(tokens[-1])), " ".join(tokens)
+    return Topic(span, text, man_of(man.value), square_of(square.value))
 
 
 @dataclass
@@ -86,7 +87,7 @@ def _origin(square: chess.Square, span: Span) -> dict[str, Any]:
 def effects_said(token: Token) -> Iterator[tuple[Effect, Span]]:
     """Yield what words such as "with mate", "is only check" or "gives double check" say that a move does."""
     words = token.value.lower()
-    denied = re.search(r"\b(?:not|no)\s", words)
+    denied = token.type != "CHECK_ONLY" and re.search(r"\b(?:not|no)\s", words)
     core = re.search(r"double\s+check|dbl|dis|stalemate|mate|check", words)
     assert core is not None
     start, end = span_of(token)
@@ -111,7 +112,7 @@ def effects_said(token: Token) -> Iterator[tuple[Effect, Span]]:
         effect = Effect.not_mate
     elif denied and effect is Effect.check:
         effect = Effect.not_check
-    elif effect is Effect.check and re.search(r"\b(?:only|just)\s", words):
+    elif effect is Effect.check and re.search(r"\b(?:only|just)\s|\bbut\b", words):  # "is check but not mate"
         yield Effect.not_mate, span
     yield effect, span
 
@@ -163,10 +164,6 @@ def _pronoun(token: Token, told: _Told) -> None:
     told.parts["pronoun"] = True
 
 
-def _other(token: Token, told: _Told) -> None:
-    told.parts["another"] = token.value.lower() == "other"
-
-
 def _verb(token: Token, told: _Told) -> None:
     if token.value.lower() in ("put", "puts", "place", "places", "post", "posts"):
         told.parts["placing"] = True
@@ -195,6 +192,8 @@ def _effect(token: Token, told: _Told) -> None:
 def _effect_on(token: Token, told: _Told) -> None:
     words = token.value.lower()
     effect = Effect.mate if "mat" in words else Effect.check
+    if words.startswith("check") and words.endswith("with"):
+        told.parts["placing"] = True  # "check with the queen on a six": where she goes
     core = re.search(r"mat(?:es?|ing)|checks?", words)
     assert core is not None
     start = span_of(token).start
@@ -234,7 +233,6 @@ _WORDS = {
     "FILE": _file_of,
     "MAN": _man,
     "PRONOUN": _pronoun,
-    "OTHER_MAN": _other,
     "VERB": _verb,
     "TAKES": _takes,
     "PICKS_UP": _takes,
@@ -244,7 +242,7 @@ _WORDS = {
     "CASTLES": _castles,
     "EFFECT": _effect,
     "EFFECT_ON": _effect_on,
-    "MATE_WITH": _effect_on,
+    "EFFECT_WITH": _effect_on,
     "SQUARE": _square,
     "MOVES_OF": _every,
     "WHATEVER": _every,
@@ -306,7 +304,7 @@ def _by(tokens: list[Token], told: _Told) -> None:
     """Read who makes the move: "with the king", "with the pawn on f4"."""
     inner = _Told()
     for token in tokens:
-        if token.type in ("DETERMINER", "COLOUR", "SHADE", "WING", "FILE_OF", "MAN", "OTHER_MAN"):
+        if token.type in ("DETERMINER", "COLOUR", "SHADE", "WING", "FILE_OF", "MAN"):
             _WORDS[token.type](token, inner)
     square = _first(tokens, "SQUARE")
     if square is not None:

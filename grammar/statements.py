@@ -77,6 +77,7 @@ class Topic:
     """A man named with its square, so that "it" and "that knight" may mean it."""
 
     span: Span
+    text: str
     piece: chess.PieceType
     square: chess.Square
 

@@ -9,19 +9,19 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from .calls import NUMBERS, Call, Names
+from .calls import Call, Names
 from .document import Block, Diagram, Document, PuzzleText, TextFault
 from .positions import find_diagrams
 from .scan import read_span
 from .sections import Sections, printed_number
 from .spans import Span
 from .statements import Turn
+from .words import SPOKEN_SQUARE
 
 _STIPULATION = re.compile(r"\b(?:white|black)\s+to\s+(?:move|play|mate)\b|\bmates?\s+in\s+\w", re.I)
 _LEAD_IN_LINES = 3
 _LABEL = re.compile(r"^\W*(?:the\s+)?(?:fen|position|diagram|board)\b\W*|\W*\b(?:fen|position)\W*$", re.I)
 _SENTENCE_END = re.compile(r"[.!?]\s+")
-_SQUARE = re.compile(rf"\b[a-h](?:[1-8]|\s+(?:{'|'.join(list(NUMBERS)[:8])}))\b", re.I)
 _SQUARES_OF_PLAY = 3
 _LISTED = 4  # names in a message
 
@@ -260,7 +260,7 @@ class _Borrowing:
         """Tell whether moves are told in a stretch, or so many squares that they must be."""
         if any(start <= span.start < end for span in self.plays):
             return True
-        return sum(1 for _ in _SQUARE.finditer(self.masked, start, end)) >= _SQUARES_OF_PLAY
+        return sum(1 for _ in SPOKEN_SQUARE.finditer(self.masked, start, end)) >= _SQUARES_OF_PLAY
 
     def _resolve(self, group: Sequence[Call]) -> tuple[int | None, Call] | None:
         """Return which position these calls mean (None: one that is not there) and the call that says so; None: none.

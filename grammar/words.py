@@ -20,26 +20,35 @@ FILES = {
     **{name: file for file, name in enumerate(chess.FILE_NAMES)},
     **{name: file for file, name in enumerate(("", "bee", "cee", "dee", "ee", "eff", "gee", "aitch")) if name},
 }
-RANKS = {
-    **{name: rank for rank, name in enumerate(chess.RANK_NAMES)},
-    **{name: rank for rank, name in enumerate(("one", "two", "three", "four", "five", "six", "seven", "eight"))},
-}
-_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+_COUNT = """one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen
+seventeen eighteen nineteen twenty"""
+_PLACES = "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth"
+NUMBERS = {word: number for number, word in enumerate(_COUNT.split(), start=1)}
+"""Number words of English and what they mean."""
+
+ORDINALS = {word: number for number, word in enumerate(_PLACES.split(), start=1)}
+"""Ordinal words of English and what they mean."""
+
+# The letters and numbers of statements.lark, where a terminal cannot be put together from parts.
+_SQUARE = rf"([a-h]|[bcdg]ee|ee|eff|aitch)[\s-]*([1-8]|{'|'.join(list(NUMBERS)[:8])})"
+SPOKEN_SQUARE = re.compile(rf"\b{_SQUARE}\b", re.I)
+"""A square as people write it or say it: "f4", "F 4", "f four", "dee-four"."""
 
 
 def square_of(words: str) -> chess.Square:
     """Return the square that "f4", "F 4", "f four" or "dee-four" names."""
-    found = re.fullmatch(r"(?i)\s*([a-h]|[bcdg]ee|ee|eff|aitch)[\s-]*([1-8]|[a-z]+)\s*", words)
+    found = SPOKEN_SQUARE.fullmatch(words)
     if found is None:
         raise ValueError(f"{words!r} names no square")
-    return chess.square(FILES[found[1].lower()], RANKS[found[2].lower()])
+    number = found[2].lower()
+    return chess.square(FILES[found[1].lower()], (NUMBERS.get(number) or int(number)) - 1)
 
 
 def rank_of(words: str) -> int:
     """Return the rank, counted from 0, that "the third rank" or "the 3rd rank" names."""
-    for rank, name in enumerate(_ORDINALS):
-        if re.search(rf"(?i)\b(?:{name}|{rank + 1}(?:st|nd|rd|th))\b", words):
-            return rank
+    for name, number in ORDINALS.items():
+        if re.search(rf"(?i)\b(?:{name}|{number}(?:st|nd|rd|th))\b", words):
+            return number - 1
     raise ValueError(f"{words!r} names no rank")
 
 
@@ -89,8 +98,6 @@ for _terminal, _words in {
     for _word in _words.split():
         _TERMINALS[_word] = _terminal
 del _terminal, _words, _word
-
-TERMINALS = frozenset(_TERMINALS.values())
 
 
 def terminal_of(word: str) -> str:

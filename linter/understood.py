@@ -7,6 +7,7 @@ from typing import Literal
 
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, Statement, Turn
+from keyproof.grammar.words import SPOKEN_SQUARE
 from keyproof.rules.case import Case, read_stipulation
 from keyproof.rules.play import Node
 from keyproof.rules.reading import Mention, PlacedClaim, Reading
@@ -24,8 +25,8 @@ _CLAIMS = {
 _LINE = 40  # characters; a speaker's line that is shorter goes on in the next
 # Words of a sentence that should have been a move or a claim.
 _SPEAKS_OF_PLAY = re.compile(
-    r"\b[a-h](?:[1-8]|\s+(?:one|two|three|four|five|six|seven|eight))\b"
-    r"|\b(?:takes|captures|castles|(?:check|stale)?mates?|checks?|promotes|zugzwang|threat(?:s|ens)?)\b",
+    SPOKEN_SQUARE.pattern
+    + r"|\b(?:takes|captures|castles|(?:check|stale)?mates?|checks?|promotes|zugzwang|threat(?:s|ens)?)\b",
     re.I,
 )
 

@@ -16,6 +16,7 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Statement, Turn
 from keyproof.grammar.traces import NUMBERED_MOVE
 from keyproof.grammar.twins import stated_number
+from keyproof.grammar.words import NUMBERS
 
 from . import castling, prover
 from .house import House
@@ -42,12 +43,6 @@ UNPLAYABLE = (
     | chess.STATUS_EMPTY
 )
 
-_NUMBERS = {
-    word: number
-    for number, word in enumerate(
-        ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), start=1
-    )
-}
 _OTHER_GENRES = re.compile(
     r"\b(?:series|ser)[\s-]*(?:direct|self|help|reflex|stale|help-?stale)?-?(?:mate|mover)s?(?:\s+in\s+\w+(?:\.5|½)?)?"
     r"|\bp?ser-\w*[#=]\s?\d+"
@@ -98,7 +93,7 @@ def read_stipulation(words: str) -> Stipulation | None:
         if spoken is None:
             return None
         genre = _GENRES.get(spoken[1] or "", "#")
-        moves = str(_NUMBERS.get(spoken[2], spoken[2])) + (spoken[3] or "")
+        moves = str(NUMBERS.get(spoken[2], spoken[2])) + (spoken[3] or "")
     try:
         return Stipulation.parse(genre + moves)
     except ValueError:

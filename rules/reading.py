@@ -21,7 +21,8 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, NotUnderstood, Outcome, Statement, Topic, Turn
 
 from .play import Node
-from .resolve import meant_moves
+from .resolve import meant_moves, takes_last
+from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
 
 
 class Role(Enum):
@@ -178,7 +179,7 @@ def effect_holds(effect: Effect, node: Node) -> bool:
     return not board.is_check()
 
 
-_NO_END = (Effect.not_mate, Effect.check, Effect.denied)  # the words themselves say that the line does not end here
+_NO_END = (Effect.not_mate, Effect.denied)  # the words themselves say that the line does not end here
 
 
 _REMEMBERED = 60  # positions that words without a number may go back to; more would make long texts slow
@@ -192,8 +193,7 @@ class _Reader:
         self.mater = mater
         self.plies = plies
         self.path: list[list[Node]] = [[diagram]]
-        self.spoken: list[chess.PieceType] = []  # the kinds of men the words have named, the last one first
-        self.squares: dict[chess.PieceType, chess.Square] = {}  # where the man of a kind stands that was named last
+        self.spoken = Spoken()
         self.seen: list[list[Node]] = []  # every frontier reached, latest last
         self.intro: set[str] = set()
         self.mode: str | None = None
@@ -221,15 +221,15 @@ class _Reader:
             self.following = given[index + 1] if index + 1 < len(given) else None
             self.next_turn = _next_turn(given, index + 1)
             if isinstance(statement, Turn):
-                self._turn(self._referred(statement))
+                self._turn(self.spoken.refer(statement))
                 self.gap = []
                 continue
             if isinstance(statement, Outcome):
                 self._outcome(statement)
                 continue
             if isinstance(statement, Topic):
-                self._speak_of(statement.piece, statement.square)
-                statement = Aside(statement.span, "a man")
+                self.spoken.name(statement.piece, statement.square)
+                statement = Aside(statement.span, statement.text)
             self.gap.append(statement)
             if isinstance(statement, Marker):
                 self._marker(statement)
@@ -259,7 +259,7 @@ class _Reader:
     def _turn(self, turn: Turn) -> None:
         if self.turns and self._foretold(self.turns[-1], turn):
             self.turns.pop()
-        if self.turns and self._elaborates(self.turns[-1], turn):
+        if self.turns and elaborates(self.turns[-1], turn):
             return
         if self.turns and self._lists(self.turns[-1], turn):
             last = self.turns[-1]
@@ -275,28 +275,6 @@ class _Reader:
             self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
 
-    def _referred(self, turn: Turn) -> Turn:
-        """Note which men the words speak of, and which a pronoun may mean."""
-        choices = []
-        for phrase in turn.choices:
-            if phrase.pronoun:
-                choices.append(replace(phrase, referents=tuple(self.spoken)))
-                continue
-            if phrase.pointed_at and phrase.piece is not None and self.squares.get(phrase.piece) is not None:
-                phrase = replace(phrase, likely_origin=self.squares[phrase.piece])
-            choices.append(phrase)
-            for kind in (phrase.captured, phrase.piece):
-                if kind is not None:
-                    self._speak_of(kind)
-            if phrase.piece is not None and phrase.origin_file is not None and phrase.origin_rank is not None:
-                self._speak_of(phrase.piece, chess.square(phrase.origin_file, phrase.origin_rank))
-        return replace(turn, choices=tuple(choices))
-
-    def _speak_of(self, kind: chess.PieceType, square: chess.Square | None = None) -> None:
-        self.spoken = [kind, *(other for other in self.spoken if other != kind)]
-        if square is not None:
-            self.squares[kind] = square
-
     def _outcome(self, outcome: Outcome) -> None:
         """Add what is said of the last move ("That is mate.") to it."""
         if self.turns:
@@ -310,22 +288,12 @@ class _Reader:
             if mention in self.sentence or all(effect_holds(e, node) for e, _ in said for node in mention.after):
                 mention.effects += said  # what another sentence says may be of another move
 
-    @staticmethod
-    def _elaborates(last: Turn, turn: Turn) -> bool:
-        """Tell whether words only spell out a set told before: "anything else, whether a pawn or the knight moves"."""
-        if not last.choices or turn.number is not None or turn.effects or turn.choices[0].effects:
-            return False
-        told, more = last.choices[-1], turn.choices[0]
-        if not (told.worded and more.worded and _is_rest(told)) or more.exact:
-            return False
-        return told.sort is not Sort.any_of_piece or (more.piece is None and not more.pronoun)
-
     def _lists(self, last: Turn, turn: Turn) -> bool:
         """Tell whether `turn` is one more of a list of moves: "1...Nb7, 1...Nc6 and 1...Nc4 are met by"."""
         if not last.choices or not self._joined({"and", "or"}):
             return False
         if last.number is None:
-            return turn.number is None and _same_subject(last, turn)
+            return turn.number is None and same_subject(last, turn)
         if last.choices[-1].annotation[:1] != turn.choices[0].annotation[:1]:
             return False  # "1.Qg7? and 1.Sf4!"
         if turn.number is None and "threat" in self.intro:
@@ -394,7 +362,7 @@ class _Reader:
     def _fits_the_next(self, turn: Turn) -> bool:
         """Tell whether the number printed next lets a set of moves go on here: not in "2.Kf6, else 2.Ke6"."""
         unit, following = self._unit(), self.next_turn
-        if not _is_rest(turn.choices[0]) or following is None or following.number is None:
+        if not is_rest(turn.choices[0]) or following is None or following.number is None:
             return True
         if unit.ply is None or following.number.ply is None:
             return True
@@ -483,7 +451,7 @@ class _Reader:
 
     def _rest_is_open(self) -> bool:
         """Tell whether the last turn stands for what the rest of the text leaves over, its answer still to come."""
-        return bool(self.turns and self.turns[-1].choices and _is_rest(self.turns[-1].choices[-1]))
+        return bool(self.turns and self.turns[-1].choices and is_rest(self.turns[-1].choices[-1]))
 
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
@@ -556,7 +524,7 @@ class _Reader:
             return
         if self._is_prose(unit):
             return
-        rests = (i for i, turn in enumerate(unit.turns) if any(_waits(phrase) for phrase in turn.choices))
+        rests = (i for i, turn in enumerate(unit.turns) if any(waits(phrase) for phrase in turn.choices))
         first = next(rests, len(unit.turns))
         if first:
             self._place(replace(unit, turns=unit.turns[:first]))
@@ -599,7 +567,12 @@ class _Reader:
                 return True
             idle = all(phrase.pronoun and not phrase.capture for phrase in turn.choices)
             denied = idle and any(phrase.effects for phrase in turn.choices)  # "it cannot move"
-            return denied or not (unit.intro or turn.effects or self._denotes_one(unit))
+            prose = denied or not (unit.intro or turn.effects or self._denotes_one(unit))
+            phrase = turn.choices[0]
+            made = phrase.piece is not None and not phrase.effects and claims_capture(phrase)
+            if prose and made and not self._possible(phrase):
+                self._pass_over(unit)
+            return prose
         if marked and not unit.mode:
             return False
         phrase = turn.choices[0]
@@ -617,6 +590,11 @@ class _Reader:
             return False
         points = [*self.path, [self.reading.set_play]] if self.reading.set_play and not self._firsts() else self.path
         return any(len(self._played(point[0], phrase)) == 1 for point in points if point and point[0])
+
+    def _possible(self, phrase: MovePhrase) -> bool:
+        """Tell whether words mean some move in some position that the text has reached."""
+        nodes = [node for frontier in [*self.path, *self.seen] for node in frontier]
+        return any(meant_moves(node.board, phrase) for node in nodes)
 
     def _place(self, unit: _Unit) -> None:
         best: _Trial | None = None
@@ -642,9 +620,7 @@ class _Reader:
         if (best is None or best.illegal) and self._is_name(unit):
             return
         if best is not None and best.score != (0, 0) and self._is_loose(unit):
-            phrases = [phrase for turn in unit.turns for phrase in turn.choices]
-            if any(phrase.exact or phrase.effects for phrase in phrases) or any(turn.effects for turn in unit.turns):
-                self.reading.not_understood.extend(NotUnderstood(phrase.span, phrase.text) for phrase in phrases)
+            self._pass_over(unit)
             return
         if best is None:
             self._cannot_place(unit)
@@ -721,9 +697,16 @@ class _Reader:
         if phrase.castling == "either":
             return True
         if phrase.worded and not (unit.intro or turn.effects or unit.mode):
-            self.reading.not_understood.append(NotUnderstood(phrase.span, phrase.text))
+            self._pass_over(unit)
             return True
         return False
+
+    def _pass_over(self, unit: _Unit) -> None:
+        """Leave out words that fit nowhere; what looks like a claim is listed as not understood, the rest is prose."""
+        phrases = [phrase for turn in unit.turns for phrase in turn.choices]
+        claims = any(phrase.exact or phrase.effects or claims_capture(phrase) for phrase in phrases)
+        if claims or any(turn.effects for turn in unit.turns):
+            self.reading.not_understood.extend(NotUnderstood(phrase.span, phrase.text) for phrase in phrases)
 
     @staticmethod
     def _is_loose(unit: _Unit) -> bool:
@@ -862,6 +845,9 @@ class _Reader:
                 trial.illegal += len(mention.missed)
                 if phrase.sort is Sort.any_of_piece and not any(meant_moves(n.board, phrase) for n in mention.at):
                     trial.illegal += 1  # "the knight moves" where no knight can
+                if phrase.captures_last and any(node.move for node in mention.at):
+                    # "takes it": rather where the man that moved last can be taken
+                    trial.false += not any(_takes_last(node) for node in mention.after)
                 for effect, _ in mention.effects:
                     trial.false += sum(not effect_holds(effect, node) for node in mention.after)
             if not any(following):
@@ -896,14 +882,9 @@ class _Reader:
         state = State.read
         if not nodes:
             state = State.not_examined
-        elif not (_is_rest(phrase) and not self._one_capture(phrase)) and not any(after for _, after in ways):
+        elif not (is_rest(phrase) and not claims_capture(phrase)) and not any(after for _, after in ways):
             state = State.impossible
         return Mention(phrase, turn, self._role(nodes), state, ways, unit.intro, said)
-
-    @staticmethod
-    def _one_capture(phrase: MovePhrase) -> bool:
-        """Tell whether words such as "the rook takes it" claim a capture that must be there."""
-        return phrase.worded and phrase.capture and not phrase.every and phrase.sort is Sort.any_of_piece
 
     def _effects(self, phrase: MovePhrase, turn: Turn, nodes: list[Node]) -> tuple[tuple[Effect, Span], ...]:
         return phrase.effects + self._of_side(turn.effects, nodes)
@@ -927,7 +908,7 @@ class _Reader:
 
     def _moves(self, node: Node, phrase: MovePhrase) -> list[chess.Move]:
         moves = meant_moves(node.board, phrase)
-        if _is_rest(phrase):
+        if is_rest(phrase):
             said = {
                 after.move
                 for mention in self.reading.printed_after(node)
@@ -1060,33 +1041,8 @@ def _next_turn(statements: list[Statement], start: int) -> Turn | None:
     return None
 
 
-def _is_rest(phrase: MovePhrase) -> bool:
-    """Tell whether a phrase stands for what the other statements leave over: "any other", "R~", "the king moves"."""
-    return phrase.sort is not Sort.move
-
-
-def _waits(phrase: MovePhrase) -> bool:
-    """Tell whether a phrase can only be read when the rest of the text is known, since it leaves out what is said."""
-    told = (
-        phrase.capture
-        or phrase.castling
-        or phrase.names_destination
-        or phrase.origin_file is not None
-        or phrase.pronoun
-    )
-    return _is_rest(phrase) and (not told or phrase.every or not phrase.worded)
-
-
-def _same_subject(last: Turn, turn: Turn) -> bool:
-    """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six"."""
-    one, other = last.choices[-1], turn.choices[0]
-    if not (one.worded and other.worded) or last.effects or other.effects or other.captures_last:
-        return False
-    if one.pronoun and one.text.split()[0].lower() != other.text.split()[0].lower():
-        return False  # "he comes to e seven, she goes to f six"
-    return (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour) and (
-        one.pronoun or one.piece is not None
-    )
+def _takes_last(node: Node) -> bool:
+    return node.parent is not None and node.move is not None and takes_last(node.parent.board, node.move)
 
 
 def _names_a_man(node: Node, phrase: MovePhrase) -> bool:

@@ -85,14 +85,16 @@ def meant_moves(board: chess.Board, phrase: MovePhrase) -> list[chess.Move]:
     if len(moves) > 1 and phrase.exact and phrase.piece == chess.PAWN and phrase.origin_file is None:
         wanted = [move for move in moves if (captured_piece(board, move) is not None) == phrase.capture]
         return wanted or moves
-    if phrase.captures_last and board.move_stack:
-        last = board.move_stack[-1].to_square
-        return [move for move in moves if _takes_from(board, move) == last] or moves
+    if phrase.captures_last:
+        return [move for move in moves if takes_last(board, move)] or moves
     return moves
 
 
-def _takes_from(board: chess.Board, move: chess.Move) -> chess.Square | None:
-    """Return the square of the man that a move captures."""
+def takes_last(board: chess.Board, move: chess.Move) -> bool:
+    """Tell whether a move captures the man that moved last."""
+    if not board.move_stack:
+        return False
+    taken = move.to_square
     if board.is_en_passant(move):
-        return chess.square(chess.square_file(move.to_square), chess.square_rank(move.from_square))
-    return move.to_square if board.is_capture(move) else None
+        taken = chess.square(chess.square_file(move.to_square), chess.square_rank(move.from_square))
+    return board.is_capture(move) and taken == board.move_stack[-1].to_square

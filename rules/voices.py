@@ -5,6 +5,7 @@ Whatever is said of a move stands behind it in a form that the reading checks ag
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
@@ -61,7 +62,8 @@ class Told:
 
 def written(draft: Draft, voice: Voice) -> list[str]:
     """Return the paragraphs of a solution text, the position and the stipulation first."""
-    style = {"column": _Column, "tutorial": _Tutorial, "script": _Script}[voice](draft)
+    styles: dict[Voice, Callable[[Draft], _Written]] = {"column": _Column, "tutorial": _Tutorial, "script": _Script}
+    style = styles[voice](draft)
     return [_fen(draft.board), f"{style.opening()}{_past(draft.board)}", *style.body()]
 
 
@@ -172,16 +174,16 @@ def _net_of(board: chess.Board) -> str:
     return " ".join(sentences(board, mating_net(board))) if board.is_checkmate() else ""
 
 
-class _Written:
+class _Written(ABC):
     """Moves in signs: "1.Qb6!"."""
 
     def __init__(self, draft: Draft) -> None:
         self.draft = draft
         self.brief = draft.stipulation.moves > 2
 
+    @abstractmethod
     def body(self) -> Iterator[str]:
         """Yield the paragraphs after the stipulation."""
-        raise NotImplementedError
 
     def say(self, board: chess.Board, move: chess.Move) -> str:
         """Return a move without its number."""

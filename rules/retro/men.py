@@ -144,14 +144,14 @@ def _flood(
     steps, since the squares between are passed in any case.)
     """
     seen = starts
-    todo = starts & ~closed
+    ahead = starts & ~closed
     bar = closed | guarded
-    while todo:
-        square = chess.lsb(todo)
-        todo &= todo - 1
+    while ahead:
+        square = chess.lsb(ahead)
+        ahead &= ahead - 1
         new = _STEPS[kind][square] & ~bar & ~seen
         seen |= new
-        todo |= new
+        ahead |= new
     return seen
 
 

@@ -1,0 +1,80 @@
+"""What a listener adds to moves told in words: which man "it" is, which set is meant, what is told twice."""
+
+import re
+from dataclasses import replace
+
+import chess
+from keyproof.grammar.moves import MovePhrase, Sort
+from keyproof.grammar.statements import Turn
+
+_HYPOTHETICAL = re.compile(r"\b(?:would|could|might)\b", re.I)
+
+
+class Spoken:
+    """The men that a text has spoken of so far, and where those of them stand that were named with a square."""
+
+    def __init__(self) -> None:
+        self._kinds: list[chess.PieceType] = []  # the last one first
+        self._squares: dict[chess.PieceType, chess.Square] = {}
+
+    def name(self, kind: chess.PieceType, square: chess.Square | None = None) -> None:
+        """Note that a man was spoken of."""
+        self._kinds = [kind, *(other for other in self._kinds if other != kind)]
+        if square is not None:
+            self._squares[kind] = square
+
+    def refer(self, turn: Turn) -> Turn:
+        """Return a turn with the men that "it" and "that knight" may mean in it; note those it names."""
+        return replace(turn, choices=tuple(map(self._referred, turn.choices)))
+
+    def _referred(self, phrase: MovePhrase) -> MovePhrase:
+        if phrase.pronoun:
+            return replace(phrase, referents=tuple(self._kinds))
+        if phrase.pointed_at and phrase.piece is not None:
+            phrase = replace(phrase, likely_origin=self._squares.get(phrase.piece))
+        if phrase.captured is not None:
+            self.name(phrase.captured)
+        if phrase.piece is not None:
+            whole = phrase.origin_file is not None and phrase.origin_rank is not None
+            self.name(phrase.piece, chess.square(phrase.origin_file, phrase.origin_rank) if whole else None)  # type: ignore[arg-type]
+        return phrase
+
+
+def is_rest(phrase: MovePhrase) -> bool:
+    """Tell whether a phrase stands for what the other statements leave over: "any other", "R~", "the king moves"."""
+    return phrase.sort is not Sort.move
+
+
+def waits(phrase: MovePhrase) -> bool:
+    """Tell whether a phrase can only be read when the rest of the text is known, since it leaves out what is said."""
+    told = phrase.capture or phrase.castling or phrase.names_destination or phrase.pronoun
+    told = told or phrase.origin_file is not None
+    return is_rest(phrase) and (not told or phrase.every or not phrase.worded)
+
+
+def claims_capture(phrase: MovePhrase) -> bool:
+    """Tell whether words such as "the rook takes it" claim a capture that must be there ("would take it" does not)."""
+    if _HYPOTHETICAL.search(phrase.text):
+        return False
+    return phrase.worded and phrase.capture and not phrase.every and phrase.sort is Sort.any_of_piece
+
+
+def elaborates(last: Turn, turn: Turn) -> bool:
+    """Tell whether words only spell out a set told before: "anything else, whether a pawn or the knight moves"."""
+    if not last.choices or turn.number is not None or turn.effects or turn.choices[0].effects:
+        return False
+    told, more = last.choices[-1], turn.choices[0]
+    if not (told.worded and more.worded and is_rest(told)) or more.exact:
+        return False
+    return told.sort is not Sort.any_of_piece or (more.piece is None and not more.pronoun)
+
+
+def same_subject(last: Turn, turn: Turn) -> bool:
+    """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six"."""
+    one, other = last.choices[-1], turn.choices[0]
+    if not (one.worded and other.worded) or last.effects or other.effects or other.captures_last:
+        return False
+    if one.pronoun and one.text.split()[0].lower() != other.text.split()[0].lower():
+        return False  # "he comes to e seven, she goes to f six"
+    alike = (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour)
+    return alike and (one.pronoun or one.piece is not None)
