@@ -32,10 +32,9 @@ def topic(tree: Tree[Token]) -> Topic:
     """Read the name of a man and of its square: "the knight on a five"."""
     tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
     man, square = _first(tokens, "MAN"), _first(tokens, "SQUARE")
-    assert man is not None
     assert square is not None
     span, text = span_of(tokens[0]).to(span_of(tokens[-1])), " ".join(tokens)
-    return Topic(span, text, man_of(man.value), square_of(square.value))
+    return Topic(span, text, None if man is None else man_of(man.value), square_of(square.value))
 
 
 @dataclass
@@ -164,14 +163,18 @@ def _pronoun(token: Token, told: _Told) -> None:
     told.parts["pronoun"] = True
 
 
-def _verb(token: Token, told: _Told) -> None:
+def _puts(token: Token, told: _Told) -> None:
     if token.value.lower() in ("put", "puts", "place", "places", "post", "posts"):
         told.parts["placing"] = True
 
 
+def _steps(token: Token, told: _Told) -> None:
+    told.parts.update(piece=chess.PAWN)
+
+
 def _takes(token: Token, told: _Told) -> None:
     told.parts.update(capture=True, capture_span=span_of(token))
-    if token.type == "RETAKES":
+    if token.type in ("RETAKES", "TAKES_BACK"):
         told.parts["captures_last"] = True
 
 
@@ -233,10 +236,12 @@ _WORDS = {
     "FILE": _file_of,
     "MAN": _man,
     "PRONOUN": _pronoun,
-    "VERB": _verb,
+    "GOES_TO": _pronoun,
+    "PUTS": _puts,
     "TAKES": _takes,
     "PICKS_UP": _takes,
     "RETAKES": _takes,
+    "TAKES_BACK": _takes,
     "CANNOT": _cannot,
     "MAY_NOT": _cannot,
     "CASTLES": _castles,
@@ -247,6 +252,7 @@ _WORDS = {
     "MOVES_OF": _every,
     "WHATEVER": _every,
     "PROMOTES": _promotes,
+    "STEPS": _steps,
 }
 
 # -- parts of several words --------------------------------------------------------

@@ -14,6 +14,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from itertools import takewhile
 
 import chess
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
@@ -151,10 +152,16 @@ class _Trial:
     path: list[list[Node]]
     illegal: int = 0
     false: int = 0
+    late: int = 0  # positions that lie beyond the end of the play
 
     @property
     def score(self) -> tuple[int, int]:
-        return self.illegal, self.false
+        return self.illegal, self.false + self.late
+
+    def end(self) -> list[list[Node]]:
+        """Return the line of play that the unit makes."""
+        before = [[node] for node in self.start[0].path[:-1]]
+        return [*before, self.start, *takewhile(bool, self.path)]
 
 
 def effect_holds(effect: Effect, node: Node) -> bool:
@@ -179,9 +186,11 @@ def effect_holds(effect: Effect, node: Node) -> bool:
     return not board.is_check()
 
 
+_OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
 _NO_END = (Effect.not_mate, Effect.denied)  # the words themselves say that the line does not end here
 
 
+_TRIED = 500  # ways to cut a run of moves in words that are tried; more would make long texts slow
 _REMEMBERED = 60  # positions that words without a number may go back to; more would make long texts slow
 
 
@@ -199,6 +208,8 @@ class _Reader:
         self.mode: str | None = None
         self.mode_used = False
         self.turns: list[Turn] = []
+        self.leads: dict[int, str] = {}  # the words before each turn, by where the turn begins
+        self.more = False  # "if the bishop moves or if it takes": the next move is one more of a list
         self.brackets: list[list[list[Node]]] = []
         self.late: list[_Unit] = []  # units that need the key, printed further down
         self.rest: list[_Unit] = []  # units that speak of what the others left over
@@ -228,7 +239,13 @@ class _Reader:
                 self._outcome(statement)
                 continue
             if isinstance(statement, Topic):
-                self.spoken.name(statement.piece, statement.square)
+                if (proposed := self._proposed(statement)) is not None:
+                    self._turn(self.spoken.refer(proposed))
+                    self.gap = []
+                    continue
+                kind = statement.piece or self.reading.diagram.board.piece_type_at(statement.square)
+                if kind is not None:
+                    self.spoken.name(kind, statement.square)
                 statement = Aside(statement.span, statement.text)
             self.gap.append(statement)
             if isinstance(statement, Marker):
@@ -261,7 +278,10 @@ class _Reader:
             self.turns.pop()
         if self.turns and elaborates(self.turns[-1], turn):
             return
-        if self.turns and self._lists(self.turns[-1], turn):
+        said = [s.text for s in self.gap if isinstance(s, Aside)]
+        self.leads[turn.span.start] = " ".join(said)
+        if self.turns and (self.more or self._lists(self.turns[-1], turn)):
+            self.more = False
             last = self.turns[-1]
             span, effects = last.span.to(turn.span), last.effects + turn.effects
             self.turns[-1] = replace(last, span=span, choices=last.choices + turn.choices, effects=effects)
@@ -271,9 +291,22 @@ class _Reader:
         elif self.turns and not self._continues(turn):
             self._flush()
         if not self.turns:
-            said = [s.text for s in self.gap if isinstance(s, Aside)]
             self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
+
+    def _proposed(self, man: Topic) -> Turn | None:
+        """Read "let's try the queen on d5" and "the queen on d5?" as a first move, where no such man stands there."""
+        said = [s.text for s in self.gap if isinstance(s, Aside)][-1:]
+        asked = isinstance(self.following, Break) and self.following.kind == "question"
+        tried = self.mode in ("key", "try") and not self.mode_used and not said
+        if not (asked or tried or (said and said[0].lower().endswith("about"))):
+            return None
+        phrase = MovePhrase(man.span, man.text, piece=man.piece, destination=man.square, worded=True)
+        nodes = [node for frontier in self.path for node in frontier]
+        if man.piece is None or any(_names_a_man(node, phrase) for node in nodes):
+            return None
+        legal = meant_moves(self.reading.diagram.board, phrase)
+        return Turn(man.span, None, (phrase,)) if legal else None
 
     def _outcome(self, outcome: Outcome) -> None:
         """Add what is said of the last move ("That is mate.") to it."""
@@ -316,15 +349,16 @@ class _Reader:
         words = {"and", "then", "and then", "followed by", "with", "next"}
         return self._joined(words) and any(isinstance(statement, Aside) for statement in self.gap)
 
-    def _joined(self, words: set[str]) -> bool:
+    def _joined(self, words: set[str], gap: list[Statement] | None = None) -> bool:
         """Tell whether commas, line ends or these words, and nothing else, stand since the last turn."""
-        for statement in self.gap:
+        gap = self.gap if gap is None else gap
+        for statement in gap:
             if isinstance(statement, Aside):
                 if statement.text.strip().lower() not in words:
                     return False
             elif not (isinstance(statement, Break) and statement.kind in ("comma", "line")):
                 return False
-        return bool(self.gap) and not all(isinstance(s, Break) and s.kind == "line" for s in self.gap)
+        return bool(gap) and not all(isinstance(s, Break) and s.kind == "line" for s in gap)
 
     def _foretold(self, told: Turn, turn: Turn) -> bool:
         """Tell whether words announce the move told next: "the queen captures it and mates: 2.Qxb5#"."""
@@ -348,6 +382,8 @@ class _Reader:
         if turn.choices[0].worded and turn.choices[0].text[:1].isupper():
             return False  # a new sentence
         if turn.number is None or turn.number.ply is None:
+            if last.choices and any(effect is Effect.denied for effect, _ in last.choices[-1].effects):
+                return False  # "the pawn cannot move and the queen takes it"
             mated = any(effect is Effect.mate for effect, _ in last.effects + last.choices[-1].effects)
             return not mated and self._fits_the_next(turn)
         if self.held is not None and self._joined({"and", "and with", "with", "while", "whereas"}):
@@ -394,6 +430,9 @@ class _Reader:
         if marker.kind == "if" and self._may_follow_its_answer():
             self._take_held()
             self.held, self.turns = self._unit(), []
+        if marker.kind == "if" and self._adds_to_its_list():
+            self.more = True
+            return
         self._flush()
         if marker.kind in ("key", "try", "if", "set_play"):
             self.lost_here = False  # a new line of play begins, even in speech without full stops
@@ -458,6 +497,14 @@ class _Reader:
         ply = self._unit().ply if len(self.turns) == 1 else None
         return ply is not None and ply > 2 and ply % 2 == 1
 
+    def _adds_to_its_list(self) -> bool:
+        """Tell whether "if" leads to one more move of a list: "if the bishop moves, and even if it takes the queen"."""
+        if len(self.turns) != 1 or "if" not in self.intro or not self.turns[0].choices:
+            return False
+        if not self.turns[0].choices[0].worded or self.turns[0].effects:
+            return False
+        return self._joined({"and", "or", "even", "and even", "or even"}, self.gap[:-1])
+
     def _question(self) -> None:
         """Take back what the sentence seems to claim: "Does 1.Qg7 work?", "Is 2.Qb6 mate?"."""
         for mention in self.sentence:
@@ -509,6 +556,7 @@ class _Reader:
                 self._take_held()
         unit = self._unit()
         self.turns = []
+        self.more = False
         self.intro.clear()
         self.mode_used = True
         self._take(unit)
@@ -600,15 +648,15 @@ class _Reader:
         best: _Trial | None = None
         for start in self._starts(unit):
             trial = self._try(unit, start)
-            here = unit.ply is not None and start in unit.path and self._after_key(start)
-            meant_here = here and not trial.illegal
+            told = unit.ply is not None or ("if" in unit.intro and len(unit.turns) > 1 and start[0].ply == 1)
+            meant_here = told and start in unit.path and self._after_key(start) and not trial.illegal
             if best is None or meant_here or trial.score < best.score:
                 best = trial
             if best.score == (0, 0) or meant_here:
-                break  # a numbered line that can be played after the key is meant there, true or false
+                break  # what can be played after the key is meant there, true or false
         if best is None or best.illegal:
             best = self._misnumbered(unit) or best
-        if best is not None and best.illegal and self._parts(unit, best):
+        if best is not None and (best.illegal or (best.late and not best.false)) and self._parts(unit):
             return
         if unit.turns[0].bare_square and unit.turns[0].number is None and len(unit.turns) > 1:
             rest = replace(unit, turns=unit.turns[1:], counted=None)
@@ -627,21 +675,60 @@ class _Reader:
             return
         self._commit(unit, best)
 
-    def _parts(self, unit: _Unit, trial: _Trial) -> bool:
-        """Place a run of moves in words as two, where the second begins anew: "the king takes, then queen to g six"."""
-        if unit.ply is not None:
+    def _parts(self, unit: _Unit) -> bool:
+        """Place a run of moves in words as several lines, where all of it is true then.
+
+        "The king takes, then queen to g six check, the knight takes her" begins anew with the queen.
+        """
+        if unit.ply is not None or not all(turn.choices and turn.choices[0].worded for turn in unit.turns):
             return False
-        failed = next((m.turn for m in trial.mentions if m.state is State.impossible), None)
-        index = next((i for i, turn in enumerate(unit.turns) if turn is failed), 0)
-        if not index or not unit.turns[index].choices[0].worded:
-            return False
-        path = [[node] for node in trial.start[0].path[:-1]] + [trial.start, *trial.path[:index]]
-        tail = replace(unit, turns=unit.turns[index:], intro=frozenset(), mode=None, path=path)
-        if not any(self._try(tail, start).score == (0, 0) for start in self._starts(tail)):
-            return False
-        self._place(replace(unit, turns=unit.turns[:index]))
-        self._place(replace(tail, path=self.path))
-        return True
+        plan = self._split(unit, [_TRIED])
+        for part, trial in plan:
+            if trial is None:
+                self._pass_over(part)
+            else:
+                self._commit(part, trial)
+        return bool(plan)
+
+    def _split(self, unit: _Unit, left: list[int]) -> list[tuple[_Unit, _Trial | None]]:
+        """Return the lines that a run of moves in words consists of, each true; none where it cannot be cut so.
+
+        `left` counts down the trials that may yet be made. A line without a trial is prose.
+        """
+        if not unit.turns:
+            return []
+        for length in range(len(unit.turns), 0, -1):
+            if not self._may_end(unit, length):
+                continue
+            part = replace(unit, turns=unit.turns[:length])
+            trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
+            if trial is not None and length == len(unit.turns):
+                return [(part, trial)]
+            if trial is not None and (rest := self._split(self._from(unit, length, trial.end()), left)):
+                return [(part, trial), *rest]
+        phrase = unit.turns[0].choices[0]
+        rest = [] if phrase.exact or phrase.capture else self._split(self._from(unit, 1, unit.path), left)
+        return [(replace(unit, turns=unit.turns[:1]), None), *rest] if rest else []  # "whenever the rook moves away"
+
+    def _trials(self, unit: _Unit, left: list[int]) -> Iterator[_Trial]:
+        for start in self._starts(unit):
+            if left[0] == 0:
+                return
+            left[0] -= 1
+            yield self._try(unit, start)
+
+    @staticmethod
+    def _from(unit: _Unit, index: int, path: list[list[Node]]) -> _Unit:
+        """Return what is left of a unit from its turn number `index` on, after a line of play."""
+        mode = unit.mode if unit.mode == "set_play" else None
+        return replace(unit, turns=unit.turns[index:], intro=frozenset(), mode=mode, fresh=False, path=path)
+
+    def _may_end(self, unit: _Unit, length: int) -> bool:
+        """Tell whether a line of play may end after so many turns: not between "if" and what it is answered by."""
+        if length != 1 or "if" not in unit.intro or len(unit.turns) == 1:
+            return True
+        words = self.leads.get(unit.turns[1].span.start, "").lower().split()
+        return bool(words) and words[0] in ("and", "or", "but", "so", "no")
 
     def _after_key(self, start: list[Node]) -> bool:
         home = self._home()
@@ -820,7 +907,7 @@ class _Reader:
         # no position to go on from, and what follows holds of no line at all.
         nowhere = False
         for turn in unit.turns:
-            choices = turn.choices
+            choices, nothing = turn.choices, False
             if not choices:  # the reply that a plan leaves out
                 groups = [[after] for group in groups for node in group if (after := node.pass_move()) is not None]
                 trial.path.append([node for group in groups for node in group])
@@ -842,19 +929,22 @@ class _Reader:
                     trial.illegal += 10
                 elif mention.state is State.not_examined:
                     trial.illegal += 1
-                trial.illegal += len(mention.missed)
-                if phrase.sort is Sort.any_of_piece and not any(meant_moves(n.board, phrase) for n in mention.at):
-                    trial.illegal += 1  # "the knight moves" where no knight can
+                other = phrase.sort is Sort.any_other
+                trial.illegal += sum(not self._played(node, phrase, said_too=other) for node in mention.missed)
+                made = phrase.sort is Sort.any_of_piece and not mention.says(Effect.denied)
+                if made and not any(self._played(n, phrase, said_too=True) for n in mention.at):
+                    trial.illegal += 10  # "the knight moves" where no knight can
+                    nothing = True
                 if phrase.captures_last and any(node.move for node in mention.at):
                     # "takes it": rather where the man that moved last can be taken
                     trial.false += not any(_takes_last(node) for node in mention.after)
                 for effect, _ in mention.effects:
                     trial.false += sum(not effect_holds(effect, node) for node in mention.after)
-            if not any(following):
+            if not any(following) and not nothing:
                 nowhere = nowhere or all(mention.state is State.read for mention in trial.mentions[-len(choices) :])
             if unit.ply is None and turn.choices[0].worded:
                 open_end = any(m.says(*_NO_END) for m in trial.mentions)
-                trial.false += self._too_late(groups, following, open_end)
+                trial.late += self._too_late(groups, following, open_end)
             groups = following
             trial.path.append([node for group in groups for node in group])
         return trial
@@ -895,20 +985,20 @@ class _Reader:
             return tuple(each for each in effects if each[0] not in (Effect.mate, Effect.stalemate))
         return effects
 
-    def _played(self, node: Node, phrase: MovePhrase) -> list[Node]:
-        """Return the positions that a phrase leads to from `node`; a pronoun means the man spoken of last that fits."""
-        for kind in phrase.referents:
-            moves = self._moves(node, replace(phrase, piece=kind))
-            if moves:
-                return [node.play(move) for move in moves]
-        moves = self._moves(node, phrase)
+    def _played(self, node: Node, phrase: MovePhrase, *, said_too: bool = False) -> list[Node]:
+        """Return the positions that a phrase leads to from `node`; a pronoun means the man spoken of last that fits.
+
+        Words for the rest leave out what was said of other moves, unless `said_too`.
+        """
+        kinds = (replace(phrase, piece=kind) for kind in phrase.referents)
+        moves = next(filter(None, (self._moves(node, each, said_too) for each in (*kinds, phrase))), [])
         if phrase.likely_origin is not None:
             moves = [move for move in moves if move.from_square == phrase.likely_origin] or moves
         return [node.play(move) for move in moves]
 
-    def _moves(self, node: Node, phrase: MovePhrase) -> list[chess.Move]:
+    def _moves(self, node: Node, phrase: MovePhrase, said_too: bool) -> list[chess.Move]:
         moves = meant_moves(node.board, phrase)
-        if is_rest(phrase):
+        if is_rest(phrase) and not said_too:
             said = {
                 after.move
                 for mention in self.reading.printed_after(node)
@@ -916,8 +1006,12 @@ class _Reader:
                 for at, nodes in mention.ways
                 if at is node
                 for after in nodes
+                # "any other move: queen to c2. That covers both moves of the bishop."
+                if mention.phrase.span < phrase.span or self.reading.printed_after(after)
             }
-            return [move for move in moves if move not in said]
+            left = [move for move in moves if move not in said]
+            # "wherever the knight goes", told again
+            return left if left or phrase.sort is not Sort.any_of_piece or _OTHER.search(phrase.text) else moves
         return moves
 
     def _role(self, nodes: list[Node]) -> Role:
@@ -948,13 +1042,8 @@ class _Reader:
             self.lost, self.lost_here = impossible.at[0].ply + 1, True
         self.bracketed = []
         self.sentence.extend(trial.mentions)
-        before = trial.start[0].path[:-1]
-        self.path = [[node] for node in before] + [trial.start]
-        for frontier in trial.path:
-            if not frontier:
-                break
-            self.path.append(frontier)
-            self.seen.append(frontier)
+        self.path = trial.end()
+        self.seen.extend(takewhile(bool, trial.path))
         if self._strays(unit, trial):
             self.path = unit.path[:2]
         refuted = any(self._refutes(mention) for mention in trial.mentions)
@@ -967,8 +1056,11 @@ class _Reader:
         return after_key and unit.ply is not None and unit.ply > 1 and not self._after_key(trial.start)
 
     def _refutes(self, mention: Mention) -> bool:
-        explicit = "!" in mention.phrase.annotation or bool(mention.intro & {"but", "refuted_by", "refuted_only_by"})
-        return mention.role is Role.defence and explicit and mention.at[0].parent is self.reading.diagram
+        if mention.role is not Role.defence or mention.at[0].parent is not self.reading.diagram:
+            return False
+        if "!" in mention.phrase.annotation or mention.intro & {"refuted_by", "refuted_only_by"}:
+            return True
+        return "but" in mention.intro and not ("if" in mention.intro and self._answered(mention))
 
     @staticmethod
     def _first_role(mention: Mention, unit: _Unit) -> Role:
@@ -977,7 +1069,8 @@ class _Reader:
             return Role.try_
         if annotation in ("!", "!!") or unit.mode == "key":
             return Role.key
-        return Role.try_ if unit.mode == "try" else Role.first
+        tries = unit.mode == "try" and (unit.fresh or not mention.phrase.worded)
+        return Role.try_ if tries else Role.first
 
     # -- what the whole text settles -----------------------------------------
 

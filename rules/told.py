@@ -29,7 +29,8 @@ class Spoken:
 
     def _referred(self, phrase: MovePhrase) -> MovePhrase:
         if phrase.pronoun:
-            return replace(phrase, referents=tuple(self._kinds))
+            first = self._squares.get(self._kinds[0]) if self._kinds else None
+            return replace(phrase, referents=tuple(self._kinds), likely_origin=first)
         if phrase.pointed_at and phrase.piece is not None:
             phrase = replace(phrase, likely_origin=self._squares.get(phrase.piece))
         if phrase.captured is not None:
@@ -66,7 +67,7 @@ def elaborates(last: Turn, turn: Turn) -> bool:
     told, more = last.choices[-1], turn.choices[0]
     if not (told.worded and more.worded and is_rest(told)) or more.exact:
         return False
-    return told.sort is not Sort.any_of_piece or (more.piece is None and not more.pronoun)
+    return told.sort is not Sort.any_of_piece or (more.piece is None and (more.every or not more.pronoun))
 
 
 def same_subject(last: Turn, turn: Turn) -> bool:
