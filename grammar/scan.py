@@ -18,7 +18,7 @@ from . import tables
 from .letters import LANGUAGES
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .spans import Span
-from .speech import effects_said, span_of, told_move, topic
+from .speech import effects_said, span_of, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Statement, Turn
 from .words import square_of, terminal_of
 
@@ -264,6 +264,9 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             else:
                 continue
             spans.append(span_of(part))
+        elif part.data == "taken":
+            choices.extend(taken(part))
+            spans.extend(phrase.span for phrase in choices)
         else:
             phrase = _choice(part, letters)
             if part.data == "square" and choices and choices[-1].worded and choices[-1].destination is not None:

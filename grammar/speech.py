@@ -29,12 +29,12 @@ def man_of(word: str) -> chess.PieceType:
 
 
 def topic(tree: Tree[Token]) -> Topic:
-    """Read the name of a man and of its square: "the knight on a five"."""
-    tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
+    """Read the name of a man, and of its square: "the knight on a five", "then there's the bishop"."""
+    tokens = _tokens(tree)
     man, square = _first(tokens, "MAN"), _first(tokens, "SQUARE")
-    assert square is not None
     span, text = span_of(tokens[0]).to(span_of(tokens[-1])), " ".join(tokens)
-    return Topic(span, text, None if man is None else man_of(man.value), square_of(square.value))
+    where = None if square is None else square_of(square.value)
+    return Topic(span, text, None if man is None else man_of(man.value), where)
 
 
 @dataclass
@@ -54,7 +54,7 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
             whole.append(part)
             _WORDS.get(part.type, _nothing)(part, told)
         else:
-            inside = list(part.scan_values(lambda value: isinstance(value, Token)))
+            inside = _tokens(part)
             whole.extend(inside)
             _PARTS[part.data](inside, told)
     found = told.parts
@@ -64,6 +64,8 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         found.update(_origin(found["place"], found["place_span"]))
     for temporary in ("place", "place_span", "placing"):
         found.pop(temporary, None)
+    if "piece" in found:
+        found.pop("pronoun", None)  # "he pushes the pawn"
     exact = ("destination" in found and "piece" in found) or found.get("castling") in ("short", "long")
     return MovePhrase(
         span=span_of(whole[0]).to(span_of(whole[-1])),
@@ -73,6 +75,32 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         effects=tuple(told.effects) + found.pop("signs", ()),
         **found,
     )
+
+
+def taken(tree: Tree[Token]) -> list[MovePhrase]:
+    """Read the captures that "the rook on d7 can be taken by the bishop, or by the knight on f8" speaks of."""
+    target = _Told()
+    for part in tree.children:
+        if isinstance(part, Token):
+            _WORDS.get(part.type, _nothing)(part, target)
+        elif part.data == "place":
+            _destination(_tokens(part), target)
+    told = {"captured": target.parts["piece"], "capture": True, "effects": tuple(target.effects), "worded": True}
+    if "destination" in target.parts:
+        told["destination"] = target.parts["destination"]
+    found = []
+    for part in tree.find_data("taker"):
+        tokens, taker = _tokens(part), _Told()
+        _by(tokens, taker)
+        span = span_of(tokens[0]).to(span_of(tokens[-1]))
+        sort = Sort.move if "destination" in told else Sort.any_of_piece
+        text = " ".join(token.value for token in tokens)
+        found.append(MovePhrase(span, text, sort, capture_span=span, **told, **taker.parts))
+    return found
+
+
+def _tokens(tree: Tree[Token]) -> list[Token]:
+    return list(tree.scan_values(lambda value: isinstance(value, Token)))
 
 
 def _origin(square: chess.Square, span: Span) -> dict[str, Any]:

@@ -95,6 +95,7 @@ for _terminal, _words in {
     "FROM": "from",
     "TO": "to onto into for towards",
     "WITH": "with",
+    "BY": "by",
     "DOES": "does do tries did",
     "OR": "or",
 }.items():

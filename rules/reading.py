@@ -14,7 +14,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from enum import Enum
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
 import chess
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
@@ -63,6 +63,7 @@ class Mention:
     intro: frozenset[str]
     effects: tuple[tuple[Effect, Span], ...]  # what is said of the move: its signs, then the words after it
     marked: bool = False  # a first move that a sign or a word calls key or try
+    perhaps_try: bool = False  # tries are told where it stands
     asked: bool = False  # the sentence is a question and claims nothing
     misnumbered: bool = False  # the printed number is not that of the half-move it is
 
@@ -243,7 +244,9 @@ class _Reader:
                     self._turn(self.spoken.refer(proposed))
                     self.gap = []
                     continue
-                kind = statement.piece or self.reading.diagram.board.piece_type_at(statement.square)
+                kind = statement.piece
+                if statement.square is not None:
+                    kind = kind or self.reading.diagram.board.piece_type_at(statement.square)
                 if kind is not None:
                     self.spoken.name(kind, statement.square)
                 statement = Aside(statement.span, statement.text)
@@ -296,14 +299,14 @@ class _Reader:
 
     def _proposed(self, man: Topic) -> Turn | None:
         """Read "let's try the queen on d5" and "the queen on d5?" as a first move, where no such man stands there."""
-        said = [s.text for s in self.gap if isinstance(s, Aside)][-1:]
+        before = self.gap[-1] if self.gap else None
         asked = isinstance(self.following, Break) and self.following.kind == "question"
-        tried = self.mode in ("key", "try") and not self.mode_used and not said
-        if not (asked or tried or (said and said[0].lower().endswith("about"))):
+        tried = isinstance(before, Marker) and before.kind in ("key", "try")
+        if not (asked or tried or (isinstance(before, Aside) and before.text.lower().endswith("about"))):
             return None
         phrase = MovePhrase(man.span, man.text, piece=man.piece, destination=man.square, worded=True)
         nodes = [node for frontier in self.path for node in frontier]
-        if man.piece is None or any(_names_a_man(node, phrase) for node in nodes):
+        if man.piece is None or man.square is None or any(_names_a_man(node, phrase) for node in nodes):
             return None
         legal = meant_moves(self.reading.diagram.board, phrase)
         return Turn(man.span, None, (phrase,)) if legal else None
@@ -682,7 +685,7 @@ class _Reader:
         """
         if unit.ply is not None or not all(turn.choices and turn.choices[0].worded for turn in unit.turns):
             return False
-        plan = self._split(unit, [_TRIED])
+        plan = self._split(unit, [_TRIED]) or self._split(self._apart(unit), [_TRIED]) or []
         for part, trial in plan:
             if trial is None:
                 self._pass_over(part)
@@ -690,8 +693,21 @@ class _Reader:
                 self._commit(part, trial)
         return bool(plan)
 
-    def _split(self, unit: _Unit, left: list[int]) -> list[tuple[_Unit, _Trial | None]]:
-        """Return the lines that a run of moves in words consists of, each true; none where it cannot be cut so.
+    def _apart(self, unit: _Unit) -> _Unit:
+        """Take lists of different men apart: "the king walks to c7 or the queen goes to g5"."""
+        turns = []
+        for turn in unit.turns:
+            cuts = [i for i, phrase in enumerate(turn.choices) if i and phrase.piece != turn.choices[i - 1].piece]
+            for start, end in pairwise([0, *cuts, len(turn.choices)]):
+                choices = turn.choices[start:end]
+                effects = tuple(each for each in turn.effects if cuts == [] or end == len(turn.choices))
+                turns.append(replace(turn, span=choices[0].span.to(choices[-1].span), choices=choices, effects=effects))
+                if start:
+                    self.leads[turns[-1].span.start] = "or"
+        return replace(unit, turns=turns)
+
+    def _split(self, unit: _Unit, left: list[int]) -> list[tuple[_Unit, _Trial | None]] | None:
+        """Return the lines that a run of moves in words consists of, each true; None where it cannot be cut so.
 
         `left` counts down the trials that may yet be made. A line without a trial is prose.
         """
@@ -702,13 +718,17 @@ class _Reader:
                 continue
             part = replace(unit, turns=unit.turns[:length])
             trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
-            if trial is not None and length == len(unit.turns):
-                return [(part, trial)]
-            if trial is not None and (rest := self._split(self._from(unit, length, trial.end()), left)):
+            if trial is None:
+                continue
+            rest = self._split(self._from(unit, length, trial.end()), left)
+            if rest is not None:
                 return [(part, trial), *rest]
         phrase = unit.turns[0].choices[0]
-        rest = [] if phrase.exact or phrase.capture else self._split(self._from(unit, 1, unit.path), left)
-        return [(replace(unit, turns=unit.turns[:1]), None), *rest] if rest else []  # "whenever the rook moves away"
+        if not (phrase.exact or phrase.capture):  # "whenever the rook moves away"
+            rest = self._split(self._from(unit, 1, unit.path), left)
+            if rest is not None:
+                return [(replace(unit, turns=unit.turns[:1]), None), *rest]
+        return None
 
     def _trials(self, unit: _Unit, left: list[int]) -> Iterator[_Trial]:
         for start in self._starts(unit):
@@ -1031,6 +1051,7 @@ class _Reader:
             if mention.role is Role.first:
                 mention.role = self._first_role(mention, unit)
                 mention.marked = mention.role is not Role.first
+                mention.perhaps_try = unit.mode == "try" and not mention.marked
                 if mention.role is Role.key or self.mode == "set_play":
                     self.mode = None
         if self.only_next is not None:
@@ -1086,9 +1107,11 @@ class _Reader:
         unsettled = [mention for mention in self._firsts() if mention.role is Role.first and not mention.asked]
         for mention in unsettled:
             node = mention.after[0]
-            if any(self._refutes(reply) for reply in self.reading.printed_after(node)):
+            replies = self.reading.printed_after(node)
+            unanswered = mention.perhaps_try and replies and not any(self._answered(reply) for reply in replies)
+            if unanswered or any(self._refutes(reply) for reply in replies):
                 mention.role = roles[node] = Role.try_
-        if Role.key not in roles.values():
+        if not any(mention.role is Role.key for mention in self._firsts()):
             left = [mention for mention in unsettled if mention.role is Role.first]
             # The key is the move with most of its play printed, of several such the first.
             key = max((m.after[0] for m in left), key=lambda node: len(self._replies(node)), default=None)

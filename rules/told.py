@@ -73,7 +73,7 @@ def elaborates(last: Turn, turn: Turn) -> bool:
 def same_subject(last: Turn, turn: Turn) -> bool:
     """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six"."""
     one, other = last.choices[-1], turn.choices[0]
-    if not (one.worded and other.worded) or last.effects or other.effects or other.captures_last:
+    if not (one.worded and other.worded) or last.effects or turn.effects or other.effects or other.captures_last:
         return False
     if one.pronoun and one.text.split()[0].lower() != other.text.split()[0].lower():
         return False  # "he comes to e seven, she goes to f six"
