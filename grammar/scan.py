@@ -24,6 +24,7 @@ from .words import square_of, terminal_of
 
 _BREAKS = {
     "COMMA": "comma",
+    "ELLIPSIS": "comma",
     "SEMICOLON": "semicolon",
     "STOP": "stop",
     "NEWLINE": "line",
@@ -272,10 +273,20 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             if part.data == "square" and choices and choices[-1].worded and choices[-1].destination is not None:
                 # "she goes to e four or f four"
                 phrase = replace(choices[-1], span=phrase.span, text=phrase.text, destination=phrase.destination)
+            if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
+                phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
             bare = bare or part.data == "square"
             choices.append(phrase)
             spans.append(phrase.span)
     yield close()
+
+
+def _same_man(phrase: MovePhrase, told: MovePhrase) -> MovePhrase:
+    """Return a move told without its man as one of the man told of before."""
+    sort = Sort.move if told.piece is not None and phrase.destination is not None else phrase.sort
+    origin = {"origin_file": told.origin_file, "origin_rank": told.origin_rank, "origin_span": told.origin_span}
+    same = {"piece": told.piece, "colour": told.colour, "pronoun": told.pronoun, "feminine": told.feminine}
+    return replace(phrase, sort=sort, **origin, **same)  # type: ignore[arg-type]
 
 
 def _number(token: Token) -> MoveNumber:
@@ -287,6 +298,8 @@ def _number(token: Token) -> MoveNumber:
 
 def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePhrase:
     child = tree.children[0]
+    if tree.data == "again":
+        return told_move(tree)
     if isinstance(child, Tree):
         return told_move(child)
     span = span_of(child)

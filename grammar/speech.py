@@ -62,10 +62,12 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         found.update(destination=found["place"])  # "put the queen on b6"
     elif "place" in found:
         found.update(_origin(found["place"], found["place_span"]))
+    if found.pop("steps", 1) == 2:
+        found["origin_rank"] = 1 if chess.square_rank(found["destination"]) < 4 else 6
     for temporary in ("place", "place_span", "placing"):
         found.pop(temporary, None)
     if "piece" in found:
-        found.pop("pronoun", None)  # "he pushes the pawn"
+        found.update(pronoun=False, feminine=False)  # "he pushes the pawn"
     exact = ("destination" in found and "piece" in found) or found.get("castling") in ("short", "long")
     return MovePhrase(
         span=span_of(whole[0]).to(span_of(whole[-1])),
@@ -188,7 +190,19 @@ def _man(token: Token, told: _Told) -> None:
 
 
 def _pronoun(token: Token, told: _Told) -> None:
-    told.parts["pronoun"] = True
+    told.parts.update(pronoun=True, feminine=token.value.lower() in ("she", "her"))
+
+
+def _threatens(token: Token, told: _Told) -> None:
+    told.parts["threatened"] = True
+
+
+def _denies(token: Token, told: _Told) -> None:
+    told.effects.append((Effect.denied, span_of(token)))
+
+
+def _in_passing(token: Token, told: _Told) -> None:
+    told.parts["en_passant"] = True
 
 
 def _puts(token: Token, told: _Told) -> None:
@@ -197,17 +211,13 @@ def _puts(token: Token, told: _Told) -> None:
 
 
 def _steps(token: Token, told: _Told) -> None:
-    told.parts.update(piece=chess.PAWN)
+    told.parts.update(piece=chess.PAWN, steps=2 if token.value.lower().startswith("two") else 1)
 
 
 def _takes(token: Token, told: _Told) -> None:
     told.parts.update(capture=True, capture_span=span_of(token))
     if token.type in ("RETAKES", "TAKES_BACK"):
         told.parts["captures_last"] = True
-
-
-def _cannot(token: Token, told: _Told) -> None:
-    told.effects.append((Effect.denied, span_of(token)))
 
 
 def _castles(token: Token, told: _Told) -> None:
@@ -270,8 +280,12 @@ _WORDS = {
     "PICKS_UP": _takes,
     "RETAKES": _takes,
     "TAKES_BACK": _takes,
-    "CANNOT": _cannot,
-    "MAY_NOT": _cannot,
+    "CANNOT": _denies,
+    "MAY_NOT": _denies,
+    "NO_MAN": _denies,
+    "THREATENS_TO": _threatens,
+    "IN_PASSING": _in_passing,
+    "ANYWHERE": _every,
     "CASTLES": _castles,
     "EFFECT": _effect,
     "EFFECT_ON": _effect_on,
@@ -322,6 +336,8 @@ def _object(tokens: list[Token], told: _Told) -> None:
         told.parts["captured"] = man_of(man.value)
     elif square is None:
         told.parts["captures_last"] = True
+        if any(token.value.lower() == "her" for token in tokens):
+            told.parts["captured"] = chess.QUEEN
     if square is not None:
         told.parts["destination"] = square_of(square.value)
     elif (named := _first(tokens, "FILE_OF")) is not None:

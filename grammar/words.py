@@ -58,6 +58,7 @@ _GOING = (
     " descends marches strides skips glides sweeps escapes flees creeps edges tiptoes rises dives crosses bounces"
     " sidesteps flies zooms whizzes wanders trots ambles go going come coming step stepping land landing"
     " jump hop leap run walk return arriving jumping hopping leaping swoops swoop fly flying wander escape flee"
+    " slips slip ducks hides sneaks scurries strolls dashes shoots pokes bolts scuttles slinks saunters"
     " went came stepped dropped jumped hopped ran walked landed escaped fled"
 )
 _PUTTING = (

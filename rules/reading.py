@@ -128,6 +128,7 @@ class _Unit:
     path: list[list[Node]]
     shift: int
     fresh: bool = False  # the first unit after that word
+    anew: bool = False  # the first unit of a paragraph
     after_words: bool = False  # words stand between the last unit and this one
     counted: int | None = None  # which half-move the first turn is, where the turns before it have told
 
@@ -187,6 +188,8 @@ def effect_holds(effect: Effect, node: Node) -> bool:
     return not board.is_check()
 
 
+_GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
+_IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
 _OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
 _NO_END = (Effect.not_mate, Effect.denied)  # the words themselves say that the line does not end here
 
@@ -210,6 +213,7 @@ class _Reader:
         self.mode_used = False
         self.turns: list[Turn] = []
         self.leads: dict[int, str] = {}  # the words before each turn, by where the turn begins
+        self.anew = False  # a paragraph has just begun
         self.more = False  # "if the bishop moves or if it takes": the next move is one more of a list
         self.brackets: list[list[list[Node]]] = []
         self.late: list[_Unit] = []  # units that need the key, printed further down
@@ -289,6 +293,9 @@ class _Reader:
             span, effects = last.span.to(turn.span), last.effects + turn.effects
             self.turns[-1] = replace(last, span=span, choices=last.choices + turn.choices, effects=effects)
             return
+        if turn.choices and turn.choices[0].threatened:
+            self._flush()
+            self.intro.add("threat")
         if self.turns and self._plans(turn):
             self.turns.append(replace(turn, number=None, choices=(), effects=()))
         elif self.turns and not self._continues(turn):
@@ -382,7 +389,7 @@ class _Reader:
 
     def _continues(self, turn: Turn) -> bool:
         last = self.turns[-1]
-        if turn.choices[0].worded and turn.choices[0].text[:1].isupper():
+        if turn.choices[0].worded and turn.choices[0].text[:1].isupper() and not self._goes_elsewhere():
             return False  # a new sentence
         if turn.number is None or turn.number.ply is None:
             if last.choices and any(effect is Effect.denied for effect, _ in last.choices[-1].effects):
@@ -409,7 +416,7 @@ class _Reader:
 
     def _unit(self) -> _Unit:
         shift, fresh = self.reading.diagram.shift, not self.mode_used
-        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh, self.words)
+        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh, self.anew, self.words)
 
     def _not_understood(self, text: NotUnderstood) -> None:
         self._flush()
@@ -475,7 +482,7 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        if not (self._rest_is_open() and mark.kind == "line"):
+        if not (self._rest_is_open() and (mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere()))):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -486,6 +493,7 @@ class _Reader:
         if mark.kind != "line":
             self.lost_here = False
         if mark.kind == "block":
+            self.anew = True
             self._take_held()
             self.brackets.clear()
             if self.mode_used:
@@ -494,6 +502,11 @@ class _Reader:
     def _rest_is_open(self) -> bool:
         """Tell whether the last turn stands for what the rest of the text leaves over, its answer still to come."""
         return bool(self.turns and self.turns[-1].choices and is_rest(self.turns[-1].choices[-1]))
+
+    def _goes_elsewhere(self) -> bool:
+        """Tell whether a sentence is no more than "The knight goes elsewhere", its answer told in the next."""
+        phrase = self.turns[-1].choices[-1]
+        return len(self.turns) == 1 and phrase.every and phrase.worded and phrase.sort is Sort.any_of_piece
 
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
@@ -524,8 +537,9 @@ class _Reader:
         if claim.kind == "only_move":
             if claim.text.lower().rstrip().endswith(("is", ":")):
                 self.only_next = claim
-            elif self.sentence:
-                self.reading.claims.append(PlacedClaim(claim, (), self.sentence[-1]))
+            elif self.sentence or (self._points_back(claim) and self.reading.mentions):
+                made = self.sentence or self.reading.mentions
+                self.reading.claims.append(PlacedClaim(claim, (), made[-1]))
             return
         if claim.kind in ("zugzwang", "no_threat"):
             nodes = self._latest_attack(self.path)
@@ -535,6 +549,11 @@ class _Reader:
             nodes = self.path[-1]
         if nodes:
             self.reading.claims.append(PlacedClaim(claim, tuple(nodes)))
+
+    def _points_back(self, claim: Claim) -> bool:
+        """Tell whether a sentence such as "It is the only move." speaks of the move before."""
+        before = [s.text for s in self.gap[:-1] if isinstance(s, Aside)][-1:]
+        return bool(before) and _IT_IS.fullmatch(before[0].strip()) is not None
 
     def _latest_attack(self, path: list[list[Node]]) -> list[Node]:
         """Return the latest position of a line that the attacker's move led to and that did not end the play."""
@@ -559,7 +578,7 @@ class _Reader:
                 self._take_held()
         unit = self._unit()
         self.turns = []
-        self.more = False
+        self.more = self.anew = False
         self.intro.clear()
         self.mode_used = True
         self._take(unit)
@@ -617,7 +636,7 @@ class _Reader:
                 self.reading.others.extend(self.path[1])  # "any other move loses": covered, no answer named
                 return True
             idle = all(phrase.pronoun and not phrase.capture for phrase in turn.choices)
-            denied = idle and any(phrase.effects for phrase in turn.choices)  # "it cannot move"
+            denied = idle and any(effect is Effect.denied for p in turn.choices for effect, _ in p.effects)
             prose = denied or not (unit.intro or turn.effects or self._denotes_one(unit))
             phrase = turn.choices[0]
             made = phrase.piece is not None and not phrase.effects and claims_capture(phrase)
@@ -628,6 +647,8 @@ class _Reader:
             return False
         phrase = turn.choices[0]
         if turn.effects or phrase.effects or phrase.annotation or phrase.capture or len(turn.choices) > 1:
+            return False
+        if phrase.worded and _GOES.search(phrase.text):
             return False
         # "the Sd6 is pinned": a man on its square, here or a move ago.
         return any(_names_a_man(node, phrase) for frontier in self.path[-2:] for node in frontier) and not any(
@@ -670,7 +691,7 @@ class _Reader:
             return
         if (best is None or best.illegal) and self._is_name(unit):
             return
-        if best is not None and best.score != (0, 0) and self._is_loose(unit):
+        if best is not None and best.score != (0, 0) and self._is_loose(unit) and not self._must_go_on(unit, best):
             self._pass_over(unit)
             return
         if best is None:
@@ -723,6 +744,10 @@ class _Reader:
             rest = self._split(self._from(unit, length, trial.end()), left)
             if rest is not None:
                 return [(part, trial), *rest]
+        if (joint := _one_move(unit)) is not None:
+            rest = self._split(joint, left)
+            if rest is not None:
+                return rest
         phrase = unit.turns[0].choices[0]
         if not (phrase.exact or phrase.capture):  # "whenever the rook moves away"
             rest = self._split(self._from(unit, 1, unit.path), left)
@@ -801,9 +826,9 @@ class _Reader:
             _names_a_man(node, phrase) for node in nodes
         ):
             return True
-        if phrase.castling == "either":
+        if phrase.castling == "either" and phrase.colour is None:
             return True
-        if phrase.worded and not (unit.intro or turn.effects or unit.mode):
+        if phrase.worded and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
             self._pass_over(unit)
             return True
         return False
@@ -814,6 +839,17 @@ class _Reader:
         claims = any(phrase.exact or phrase.effects or claims_capture(phrase) for phrase in phrases)
         if claims or any(turn.effects for turn in unit.turns):
             self.reading.not_understood.extend(NotUnderstood(phrase.span, phrase.text) for phrase in phrases)
+
+    def _must_go_on(self, unit: _Unit, best: _Trial | None = None) -> bool:
+        """Tell whether words that are true nowhere can only speak of the position reached last.
+
+        They tell a reply to a check, the castling of the side to move, or the first move again.
+        """
+        phrase, node = unit.turns[0].choices[0], self.path[-1][0]
+        if node.move and (node.board.is_check() or phrase.castling) and phrase.colour in (None, node.board.turn):
+            return phrase.exact or phrase.castling is not None
+        again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
+        return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
     @staticmethod
     def _is_loose(unit: _Unit) -> bool:
@@ -875,6 +911,13 @@ class _Reader:
                 yield set_play
         if ply is None and unit.turns[0].choices[0].annotation in ("?", "??", "?!") and "if" not in unit.intro:
             yield diagram  # "my first idea was Qa8?"
+        if (
+            ply is None
+            and unit.anew
+            and not (unit.intro or self._after_key(path[-1]))
+            and unit.turns[0].choices[0].exact
+        ):
+            yield diagram  # a new paragraph, after a try
         if ply is None and unit.mode in ("key", "try") and unit.fresh and not unit.intro:
             yield diagram
             return
@@ -888,6 +931,8 @@ class _Reader:
             yield [*before, *self.bracketed]  # "1...Kd5 (or 1...Ke4) 2.Qb6#"
             yield self.bracketed
         yield from self._from_path(path, ply)
+        if ply is None and len(path) == 1:
+            yield set_play  # "in the diagram king takes a6 allows queen to a8 mate"
         if ply == 3 and len(path) == 2 and path[1][0].move and not unit.after_words:  # "1.Sf4! 2.Qd5#": the threat
             passed = [node.pass_move() for node in path[1]]
             yield [node for node in passed if node is not None]
@@ -963,7 +1008,8 @@ class _Reader:
             if not any(following) and not nothing:
                 nowhere = nowhere or all(mention.state is State.read for mention in trial.mentions[-len(choices) :])
             if unit.ply is None and turn.choices[0].worded:
-                open_end = any(m.says(*_NO_END) for m in trial.mentions)
+                attacks = (m for m in trial.mentions if m.at and m.at[0].board.turn == self.attacker)
+                open_end = any(mention.says(*_NO_END) for mention in attacks)
                 trial.late += self._too_late(groups, following, open_end)
             groups = following
             trial.path.append([node for group in groups for node in group])
@@ -1002,7 +1048,7 @@ class _Reader:
     def _of_side(self, effects: tuple[tuple[Effect, Span], ...], nodes: list[Node]) -> tuple[tuple[Effect, Span], ...]:
         """Leave out what the side to move cannot claim: "1...Kd5, mate" tells how the line goes on."""
         if nodes and nodes[0].board.turn != self.mater:
-            return tuple(each for each in effects if each[0] not in (Effect.mate, Effect.stalemate))
+            return tuple(each for each in effects if each[0] is not Effect.mate)
         return effects
 
     def _played(self, node: Node, phrase: MovePhrase, *, said_too: bool = False) -> list[Node]:
@@ -1054,6 +1100,11 @@ class _Reader:
                 mention.perhaps_try = unit.mode == "try" and not mention.marked
                 if mention.role is Role.key or self.mode == "set_play":
                     self.mode = None
+        for mention in trial.mentions:
+            if mention.role is Role.defence and mention.phrase.worded and len(mention.after) == 1:
+                node, move = mention.at[0], mention.after[0].move
+                if move and (kind := node.board.piece_type_at(move.from_square)):
+                    self.spoken.place(kind, move.from_square)
         if self.only_next is not None:
             self.reading.claims.append(PlacedClaim(self.only_next, (), trial.mentions[0]))
             self.only_next = None
@@ -1146,6 +1197,19 @@ def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: 
     if len(after) < 2 or not said or not phrase.worded or phrase.exact or phrase.every:
         return after
     return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
+
+
+def _one_move(unit: _Unit) -> _Unit | None:
+    """Take "when the rook goes away the bishop gives check" as one move and what is said of it."""
+    if len(unit.turns) < 2:
+        return None
+    told, other = unit.turns[0], unit.turns[1].choices[0]
+    vague = told.choices[0].sort is Sort.any_of_piece and not told.choices[0].names_destination
+    if not vague or other.exact or other.capture or other.names_destination or not other.effects:
+        return None
+    if any(effect is not Effect.check for effect, _ in other.effects):
+        return None
+    return replace(unit, turns=[replace(told, effects=told.effects + other.effects), *unit.turns[2:]])
 
 
 def _next_turn(statements: list[Statement], start: int) -> Turn | None:

@@ -23,11 +23,17 @@ class Spoken:
         if square is not None:
             self._squares[kind] = square
 
+    def place(self, kind: chess.PieceType, square: chess.Square) -> None:
+        """Note from where a man of this kind was said to go."""
+        self._squares[kind] = square
+
     def refer(self, turn: Turn) -> Turn:
         """Return a turn with the men that "it" and "that knight" may mean in it; note those it names."""
         return replace(turn, choices=tuple(map(self._referred, turn.choices)))
 
     def _referred(self, phrase: MovePhrase) -> MovePhrase:
+        if phrase.pronoun and phrase.feminine:
+            return replace(phrase, referents=(chess.QUEEN,))
         if phrase.pronoun:
             first = self._squares.get(self._kinds[0]) if self._kinds else None
             return replace(phrase, referents=tuple(self._kinds), likely_origin=first)
@@ -77,5 +83,7 @@ def same_subject(last: Turn, turn: Turn) -> bool:
         return False
     if one.pronoun and one.text.split()[0].lower() != other.text.split()[0].lower():
         return False  # "he comes to e seven, she goes to f six"
+    if one.castling or other.castling:
+        return False  # "White castles short, the king moves two squares"
     alike = (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour)
     return alike and (one.pronoun or one.piece is not None)
