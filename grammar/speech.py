@@ -62,7 +62,7 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         found.update(destination=found["place"])  # "put the queen on b6"
     elif "place" in found:
         found.update(_origin(found["place"], found["place_span"]))
-    if found.pop("steps", 1) == 2:
+    if found.pop("double_step", False) and found["piece"] == chess.PAWN:
         found["origin_rank"] = 1 if chess.square_rank(found["destination"]) < 4 else 6
     for temporary in ("place", "place_span", "placing"):
         found.pop(temporary, None)
@@ -211,7 +211,8 @@ def _puts(token: Token, told: _Told) -> None:
 
 
 def _steps(token: Token, told: _Told) -> None:
-    told.parts.update(piece=chess.PAWN, steps=2 if token.value.lower().startswith("two") else 1)
+    told.parts.setdefault("piece", chess.PAWN)
+    told.parts["double_step"] = token.value.lower().startswith("two")
 
 
 def _takes(token: Token, told: _Told) -> None:
@@ -294,7 +295,7 @@ _WORDS = {
     "MOVES_OF": _every,
     "WHATEVER": _every,
     "PROMOTES": _promotes,
-    "STEPS": _steps,
+    "STEPS_TO": _steps,
 }
 
 # -- parts of several words --------------------------------------------------------

@@ -190,6 +190,7 @@ def effect_holds(effect: Effect, node: Node) -> bool:
 
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
 _IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
+_SUPPOSED = re.compile(r"(?:['’]d|\b(?:would|might|may|will|to))\s+(?:say|think|object|ask|like)\b", re.I)
 _OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
 _NO_END = (Effect.not_mate, Effect.denied)  # the words themselves say that the line does not end here
 
@@ -506,7 +507,8 @@ class _Reader:
     def _goes_elsewhere(self) -> bool:
         """Tell whether a sentence is no more than "The knight goes elsewhere", its answer told in the next."""
         phrase = self.turns[-1].choices[-1]
-        return len(self.turns) == 1 and phrase.every and phrase.worded and phrase.sort is Sort.any_of_piece
+        elsewhere = phrase.worded and phrase.text.lower().endswith(("elsewhere", "else", "other square"))
+        return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and elsewhere
 
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
@@ -639,7 +641,8 @@ class _Reader:
             denied = idle and any(effect is Effect.denied for p in turn.choices for effect, _ in p.effects)
             prose = denied or not (unit.intro or turn.effects or self._denotes_one(unit))
             phrase = turn.choices[0]
-            made = phrase.piece is not None and not phrase.effects and claims_capture(phrase)
+            supposed = _SUPPOSED.search(self.leads.get(turn.span.start, ""))
+            made = phrase.piece is not None and not (phrase.effects or supposed) and claims_capture(phrase)
             if prose and made and not self._possible(phrase):
                 self._pass_over(unit)
             return prose
