@@ -287,6 +287,7 @@ _WORDS = {
     "THREATENS_TO": _threatens,
     "IN_PASSING": _in_passing,
     "ANYWHERE": _every,
+    "ANOTHER_MOVE": _every,
     "CASTLES": _castles,
     "EFFECT": _effect,
     "EFFECT_ON": _effect_on,

@@ -158,7 +158,7 @@ class _Trial:
 
     @property
     def score(self) -> tuple[int, int]:
-        return self.illegal, self.false + self.late
+        return self.illegal + 10 * self.late, self.false
 
     def end(self) -> list[list[Node]]:
         """Return the line of play that the unit makes."""
@@ -191,6 +191,7 @@ def effect_holds(effect: Effect, node: Node) -> bool:
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
 _IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
 _SUPPOSED = re.compile(r"(?:['’]d|\b(?:would|might|may|will|to))\s+(?:say|think|object|ask|like)\b", re.I)
+_BACK = re.compile(r"\b(?:back|re(?:tak|captur)\w+)\b", re.I)
 _OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
 _NO_END = (Effect.not_mate, Effect.denied)  # the words themselves say that the line does not end here
 
@@ -453,11 +454,23 @@ class _Reader:
                 self.path = [[self.reading.diagram], [self.reading.set_play]]
         elif marker.kind == "was_key":
             self._was_key()
+        elif marker.kind in ("was_try", "refutes"):
+            self._was_told(marker)
         elif marker.kind in ("variations", "in_diagram"):
             self.mode = None
             self.path = self._home() if marker.kind == "variations" else [[self.reading.diagram]]
         else:
             self.intro.add(marker.kind)
+
+    def _was_told(self, marker: Marker) -> None:
+        """Take in what is said of a move after it: "Rook to h6 is a try, and king to g8 refutes it"."""
+        if not self.reading.mentions:
+            return
+        last = self.reading.mentions[-1]
+        if marker.kind == "was_try" and last.role in (Role.first, Role.try_):
+            last.role, last.marked = Role.try_, True
+        elif marker.kind == "refutes" and last.role is Role.defence:
+            last.intro |= {"refuted_by"}
 
     def _was_key(self) -> None:
         """Call the first move told last the key: "Queen to f four. That is the key."."""
@@ -505,10 +518,10 @@ class _Reader:
         return bool(self.turns and self.turns[-1].choices and is_rest(self.turns[-1].choices[-1]))
 
     def _goes_elsewhere(self) -> bool:
-        """Tell whether a sentence is no more than "The knight goes elsewhere", its answer told in the next."""
+        """Tell whether a sentence is no more than "The knight goes elsewhere.", its answer told in the next."""
         phrase = self.turns[-1].choices[-1]
-        elsewhere = phrase.worded and phrase.text.lower().endswith(("elsewhere", "else", "other square"))
-        return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and elsewhere
+        alone = phrase.every and not any(isinstance(statement, Aside) for statement in self.gap)
+        return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and phrase.worded and alone
 
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
@@ -643,6 +656,8 @@ class _Reader:
             phrase = turn.choices[0]
             supposed = _SUPPOSED.search(self.leads.get(turn.span.start, ""))
             made = phrase.piece is not None and not (phrase.effects or supposed) and claims_capture(phrase)
+            if prose and (phrase.castling or made) and self._must_go_on(unit):
+                return False
             if prose and made and not self._possible(phrase):
                 self._pass_over(unit)
             return prose
@@ -844,13 +859,18 @@ class _Reader:
             self.reading.not_understood.extend(NotUnderstood(phrase.span, phrase.text) for phrase in phrases)
 
     def _must_go_on(self, unit: _Unit, best: _Trial | None = None) -> bool:
-        """Tell whether words that are true nowhere can only speak of the position reached last.
+        """Tell whether words that are true nowhere leave no doubt what is meant.
 
-        They tell a reply to a check, the castling of the side to move, or the first move again.
+        They name the man and both its squares, or they can only speak of the position reached last:
+        a reply to a check, the castling of the side to move, the first move again.
         """
         phrase, node = unit.turns[0].choices[0], self.path[-1][0]
+        if phrase.exact and phrase.origin_file is not None and phrase.origin_rank is not None:
+            return True
+        if node.board.is_game_over():
+            return False
         if node.move and (node.board.is_check() or phrase.castling) and phrase.colour in (None, node.board.turn):
-            return phrase.exact or phrase.castling is not None
+            return phrase.exact or phrase.castling is not None or claims_capture(phrase)
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
@@ -894,11 +914,27 @@ class _Reader:
     def _starts(self, unit: _Unit) -> Iterator[list[Node]]:
         """Yield the open points at which a unit may begin, the likeliest first, none twice."""
         known: set[tuple[int, ...]] = set()
+        first = unit.turns[0].choices[0]
+        spoken = unit.ply is None and first.worded
+        own = spoken and self._of_its_line(unit)
+        reply = spoken and "if" in unit.intro and (len(unit.turns) > 1 or first.exact)
         for start in self._possible_starts(unit):
             key = tuple(id(node) for node in start)
+            if own and start not in unit.path:
+                continue
+            if start and reply and start[0].ply and start[0].board.turn == self.attacker:
+                continue  # "if" tells a reply, or another first move
             if start and key not in known:
                 known.add(key)
                 yield start
+
+    def _of_its_line(self, unit: _Unit) -> bool:
+        """Tell whether words go on after the key: a reply that can be played there, with its answer."""
+        if len(unit.path) < 2 or len(unit.turns) < 2 or not self._after_key(unit.path[1]):
+            return False
+        mated = any(effect is Effect.mate for turn in unit.turns for effect, _ in turn.effects)
+        phrase = unit.turns[0].choices[0]
+        return ("if" in unit.intro or (phrase.exact and mated)) and bool(self._played(unit.path[1][0], phrase))
 
     def _possible_starts(self, unit: _Unit) -> Iterator[list[Node]]:
         path, ply = unit.path, unit.ply
@@ -1003,6 +1039,11 @@ class _Reader:
                 if made and not any(self._played(n, phrase, said_too=True) for n in mention.at):
                     trial.illegal += 10  # "the knight moves" where no knight can
                     nothing = True
+                if phrase.worded and phrase.exact and phrase.capture:
+                    # "the queen takes d4": rather where something stands there
+                    trial.false += bool(mention.after) and not any(map(_captures, mention.after))
+                if _BACK.search(phrase.text) and phrase.captures_last:
+                    trial.illegal += any(node.move is None for node in mention.at)
                 if phrase.captures_last and any(node.move for node in mention.at):
                     # "takes it": rather where the man that moved last can be taken
                     trial.false += not any(_takes_last(node) for node in mention.after)
@@ -1013,21 +1054,25 @@ class _Reader:
             if unit.ply is None and turn.choices[0].worded:
                 attacks = (m for m in trial.mentions if m.at and m.at[0].board.turn == self.attacker)
                 open_end = any(mention.says(*_NO_END) for mention in attacks)
-                trial.late += self._too_late(groups, following, open_end)
+                mates = any(m.says(Effect.mate) for m in trial.mentions[-len(choices) :])
+                trial.late += self._too_late(groups, following, open_end=open_end, mates=mates)
             groups = following
             trial.path.append([node for group in groups for node in group])
         return trial
 
-    def _too_late(self, groups: list[list[Node]], following: list[list[Node]], open_end: bool) -> int:
+    def _too_late(self, groups: list[list[Node]], following: list[list[Node]], *, open_end: bool, mates: bool) -> int:
         """Count the positions after the last half-move of the stipulation in which nobody is mated.
 
-        With `open_end`, where the words themselves say that nobody is mated, only the attacker's moves
+        A move that is said to mate (`mates`) may be false and is not too late for that. With
+        `open_end`, where the words themselves say that nobody is mated, only the attacker's moves
         beyond it count. A sentence without numbers is read there only if nothing else fits: the words
         rather speak of another first move.
         """
         if self.plies is None:
             return 0
         before = [node for group in groups for node in group]
+        if mates:
+            return sum(node.ply >= self.plies for node in before)
         late = sum(node.ply >= self.plies and (not open_end or node.board.turn == self.attacker) for node in before)
         if open_end:
             return late
@@ -1222,6 +1267,10 @@ def _next_turn(statements: list[Statement], start: int) -> Turn | None:
         if isinstance(statement, Break) and statement.kind not in ("comma", "open", "close"):
             return None
     return None
+
+
+def _captures(node: Node) -> bool:
+    return node.parent is not None and node.move is not None and node.parent.board.is_capture(node.move)
 
 
 def _takes_last(node: Node) -> bool:
