@@ -276,6 +276,9 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             if part.data == "square" and choices and choices[-1].worded and choices[-1].destination is not None:
                 # "she goes to e four or f four"
                 phrase = replace(choices[-1], span=phrase.span, text=phrase.text, destination=phrase.destination)
+            elif part.data == "square" and len(choices) == 1 and choices[0].worded and not choices[0].capture:
+                # "the knight moves, to g three or to f six"
+                phrase = replace(choices.pop(), destination=phrase.destination, sort=Sort.move)
             if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
                 phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
             bare = bare or part.data == "square"

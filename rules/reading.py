@@ -543,6 +543,9 @@ class _Reader:
         """Take back what the sentence seems to claim: "Does 1.Qg7 work?", "Is 2.Qb6 mate?"."""
         for mention in self.sentence:
             mention.asked, mention.effects = True, ()
+            if mention.role is Role.key and mention.phrase.worded:
+                mention.role, mention.marked = Role.first, False  # "The solution. What about queen to a1?"
+                self.mode, self.mode_used = "key", False
         if self.sentence:
             start = self.sentence[0].phrase.span.start
             self.reading.claims = [placed for placed in self.reading.claims if placed.claim.span.start < start]
@@ -760,6 +763,8 @@ class _Reader:
         for length in range(len(unit.turns), 0, -1):
             if not self._may_end(unit, length):
                 continue
+            if length == 1 and _is_vague(unit.turns[0]):
+                continue  # "the bishop goes behind the queen"
             part = replace(unit, turns=unit.turns[:length])
             trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
             if trial is None:
@@ -1251,6 +1256,12 @@ def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: 
     if len(after) < 2 or not said or not phrase.worded or phrase.exact or phrase.every:
         return after
     return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
+
+
+def _is_vague(turn: Turn) -> bool:
+    phrase = turn.choices[0]
+    told = phrase.names_destination or phrase.capture or phrase.castling or phrase.effects or turn.effects
+    return phrase.sort is Sort.any_of_piece and not told
 
 
 def _one_move(unit: _Unit) -> _Unit | None:
