@@ -237,7 +237,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
     spans: list[Span] = []
 
     def close() -> Turn:
-        return Turn(spans[0].to(spans[-1]), number, tuple(choices), tuple(effects), bare and len(choices) == 1)
+        return Turn(spans[0].to(spans[-1]), number, tuple(choices), tuple(effects), bare)
 
     for part in parts:
         if isinstance(part, Token):
@@ -281,7 +281,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                 phrase = replace(choices.pop(), destination=phrase.destination, sort=Sort.move)
             if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
                 phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
-            bare = bare or part.data == "square"
+            bare = part.data == "square" and (bare or not choices)
             choices.append(phrase)
             spans.append(phrase.span)
     yield close()

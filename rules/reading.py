@@ -129,6 +129,7 @@ class _Unit:
     shift: int
     fresh: bool = False  # the first unit after that word
     anew: bool = False  # the first unit of a paragraph
+    begins: bool = False  # it goes on from an attack that was not answered, so it can only tell another attack
     after_words: bool = False  # words stand between the last unit and this one
     counted: int | None = None  # which half-move the first turn is, where the turns before it have told
 
@@ -421,7 +422,16 @@ class _Reader:
 
     def _unit(self) -> _Unit:
         shift, fresh = self.reading.diagram.shift, not self.mode_used
-        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh, self.anew, self.words)
+        return _Unit(
+            self.turns,
+            frozenset(self.intro),
+            self.mode,
+            self.path,
+            shift,
+            fresh,
+            anew=self.anew,
+            after_words=self.words,
+        )
 
     def _not_understood(self, text: NotUnderstood) -> None:
         self._flush()
@@ -696,8 +706,10 @@ class _Reader:
         best: _Trial | None = None
         for start in self._starts(unit):
             trial = self._try(unit, start)
+            threatened = "threat" in unit.intro and start[0].move is not None and not start[0].move
             told = unit.ply is not None or ("if" in unit.intro and len(unit.turns) > 1 and start[0].ply == 1)
             meant_here = told and start in unit.path and self._after_key(start) and not trial.illegal
+            meant_here = meant_here or (threatened and unit.ply is None and not trial.illegal)
             if best is None or meant_here or trial.score < best.score:
                 best = trial
             if best.score == (0, 0) or meant_here:
@@ -769,7 +781,9 @@ class _Reader:
             trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
             if trial is None:
                 continue
-            rest = self._split(self._from(unit, length, trial.end()), left)
+            after = self._from(unit, length, trial.end())
+            unanswered = unit.mode != "set_play" and after.path[-1][0].board.turn != self.attacker
+            rest = self._split(replace(after, begins=unanswered), left)
             if rest is not None:
                 return [(part, trial), *rest]
         if (joint := _one_move(unit)) is not None:
@@ -801,7 +815,7 @@ class _Reader:
         if length != 1 or "if" not in unit.intro or len(unit.turns) == 1:
             return True
         words = self.leads.get(unit.turns[1].span.start, "").lower().split()
-        return bool(words) and words[0] in ("and", "or", "but", "so", "no")
+        return len(words) > 3 or (bool(words) and words[0] in ("and", "or", "but", "so", "no"))
 
     def _after_key(self, start: list[Node]) -> bool:
         home = self._home()
@@ -854,7 +868,7 @@ class _Reader:
             _names_a_man(node, phrase) for node in nodes
         ):
             return True
-        if phrase.castling == "either" and phrase.colour is None:
+        if phrase.castling == "either" and phrase.colour is None and "refuted_by" not in unit.intro:
             return True
         if phrase.worded and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
             self._pass_over(unit)
@@ -881,6 +895,9 @@ class _Reader:
             return False
         if node.move and (node.board.is_check() or phrase.castling) and phrase.colour in (None, node.board.turn):
             return phrase.exact or phrase.castling is not None or claims_capture(phrase)
+        claimed = best is not None and not best.illegal and any(m.says(Effect.mate) for m in best.mentions)
+        if claimed and best.start is self.path[-1] and self._after_key(best.start) and node.move:  # type: ignore[union-attr]
+            return node.board.turn == self.attacker  # "He goes to c5? Queen to c4, mate."
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
@@ -930,7 +947,7 @@ class _Reader:
         reply = spoken and "if" in unit.intro and (len(unit.turns) > 1 or first.exact)
         for start in self._possible_starts(unit):
             key = tuple(id(node) for node in start)
-            if own and start not in unit.path:
+            if (own and start not in unit.path) or (unit.begins and start and start[0].board.turn != self.attacker):
                 continue
             if start and reply and start[0].ply and start[0].board.turn == self.attacker:
                 continue  # "if" tells a reply, or another first move
