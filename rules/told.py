@@ -10,6 +10,9 @@ from keyproof.grammar.statements import Turn
 _HYPOTHETICAL = re.compile(r"\b(?:would|could|might)\b", re.I)
 
 
+_RECENT = 3  # "it" is one of the men spoken of last
+
+
 class Spoken:
     """The men that a text has spoken of so far, and where those of them stand that were named with a square."""
 
@@ -22,6 +25,10 @@ class Spoken:
         self._kinds = [kind, *(other for other in self._kinds if other != kind)]
         if square is not None:
             self._squares[kind] = square
+
+    def recent(self) -> tuple[chess.PieceType, ...]:
+        """Return the kinds of men that "it" may mean, the likeliest first."""
+        return tuple(self._kinds[:_RECENT])
 
     def refer(self, turn: Turn) -> Turn:
         """Return a turn with the men that "it" and "that knight" may mean in it; note those it names."""
