@@ -82,7 +82,7 @@ def read_span(text: str, span: Span, language: str) -> list[Statement]:
 
 
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
-    given = reasons(text, span_of(block[0]).to(span_of(block[-1]))) if block else []
+    given = reasons(text, span_of(block[0]).to(span_of(block[-1])), letters) if block else []
     block = _with_reasons(block, given)
     starts = _first_terminals()
     aside: Span | None = None

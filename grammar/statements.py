@@ -32,7 +32,17 @@ ClaimKind = Literal[
     "stipulation",
     "side_to_move",
 ]
-ReasonKind = Literal["pinned"]
+ReasonKind = Literal[
+    "pinned",
+    "guarded",
+    "immobile",
+    "flights",
+    "flight_given",
+    "flight_taken",
+    "blocked",
+    "line_closed",
+    "line_opened",
+]
 BreakKind = Literal["comma", "semicolon", "stop", "question", "line", "block", "open", "close"]
 
 
@@ -116,15 +126,17 @@ class Man:
     file: int | None = None  # 0 for the a-file
     light: bool | None = None  # "light-squared": True
     pronoun: bool = False
+    plural: bool = False
 
 
 @dataclass(frozen=True)
 class Reason:
     """Why something is so: a statement about men and squares that a position proves or refutes.
 
-    `man` is the man it is said of, `other` the second one ("pinned by the rook") and `target` the one that stands
-    behind it ("pinned to the queen"); None where the author leaves them out. `where` are the words for a line
-    ("on the long diagonal"), `negated` says the opposite.
+    `man` is the man it is said of, `other` the second one, who does it to the first ("pinned by the rook"), and
+    `target` the one that stands behind the first ("pinned to the queen"); None where the author leaves them out.
+    `squares` are those it speaks of, all of them. `count` is how many flights or guards there are, exactly;
+    `where` are the words for a line ("on the long diagonal"); `negated` says the opposite.
     """
 
     kind: ReasonKind

@@ -242,7 +242,7 @@ class _Reader:
                 self._outcome(statement)
                 continue
             if isinstance(statement, Reason):
-                self.reasons.append((referred(statement, self.spoken), self.path))
+                self.reasons.append((referred(statement, self.spoken, given[:index][-3:]), self.path))
                 statement = Aside(statement.span, statement.text)
             if isinstance(statement, Topic):
                 self.spoken.name(statement.piece, statement.square)

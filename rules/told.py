@@ -44,6 +44,8 @@ class Spoken:
         if phrase.piece is not None:
             whole = phrase.origin_file is not None and phrase.origin_rank is not None
             self.name(phrase.piece, chess.square(phrase.origin_file, phrase.origin_rank) if whole else None)  # type: ignore[arg-type]
+        if phrase.promotion is not None:
+            self.name(phrase.promotion)
         return phrase
 
 

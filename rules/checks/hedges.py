@@ -41,7 +41,7 @@ _DENIED = re.compile(
     re.I,
 )
 _NEW_CLAUSE = re.compile(r"[,:()]|\b(?:because|since|for|as|so|and|but|while|then|now)\b", re.I)
-_IF = re.compile(r"\b(?:if|once|when(?:ever)?|suppose|after)\b", re.I)
+_IF = re.compile(r"\b(?:if|once|when(?:ever)?|wherever|suppose|after|as\s+soon\s+as|as\s+long\s+as)\b", re.I)
 
 
 def only_supposed(case: Case, placed: PlacedReason) -> bool:

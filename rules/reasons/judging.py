@@ -38,28 +38,29 @@ Decider = Callable[[Node, Reason], Judged | None]
 
 def judge(placed: PlacedReason, decide: Decider, reading: Reading) -> Judged:
     """Judge a reason in every position it may speak of: it is wrong only if it holds in none of them."""
-    found: Judged | None = None
+    found: dict[Verdict, Judged] = {}
     for node in placed.nodes:
         judged = decide(node, placed.reason)
-        if judged is not None and judged.verdict != "wrong":
-            return replace(judged, node=node)
-        if judged is not None and found is None:
-            found = replace(judged, node=node)
-    if found is not None:
-        return found
-    return _nobody(placed, reading)
+        if judged is not None:
+            found.setdefault(judged.verdict, replace(judged, node=node))
+            if judged.verdict == "right":
+                break
+    if "right" in found or "undecided" in found:
+        return found.get("right") or UNDECIDED
+    if not placed.sure:
+        return UNDECIDED
+    return found.get("wrong") or _nobody(placed, reading)
 
 
 def _nobody(placed: PlacedReason, reading: Reading) -> Judged:
     """Judge a reason whose men stand in none of its positions: wrong if its man stands nowhere in the text."""
-    man = placed.reason.man
-    if man is None or not man.squares or not man.kinds or not placed.nodes:
-        return UNDECIDED
     nodes = [reading.diagram, *(node for mention in reading.mentions for node in mention.after)]
-    if any(men(node.board, man) for node in nodes):
-        return UNDECIDED
-    node = placed.nodes[0]
-    return Judged("wrong", missing(node.board, man), (), node)
+    for man in (placed.reason.man, placed.reason.other):
+        told = man is not None and man.squares and man.kinds
+        if man is not None and told and not any(men(node.board, man) for node in nodes):
+            node = placed.nodes[0]
+            return Judged("wrong", missing(node.board, man), (), node)
+    return UNDECIDED
 
 
 def missing(board: chess.Board, man: Man) -> str:
@@ -71,6 +72,16 @@ def missing(board: chess.Board, man: Man) -> str:
         name = f"{chess.COLOR_NAMES[man.colour]} {name}"
     where = chess.square_name(square)
     return f"no {name} stands on {where}" + (f": it is {there}" if there else ", which is empty")
+
+
+def to_move(node: Node, colour: chess.Color) -> Node | None:
+    """Return the position with this side to move, after a pass where it is not; None where a pass has no meaning."""
+    return node if node.board.turn == colour else node.pass_move()
+
+
+def shown(start: Node, moved: Node, move: chess.Move) -> tuple[chess.Move, ...]:
+    """Return the moves from `start` that end with `move`, where `moved` is `to_move` of it."""
+    return (move,) if moved is start else (chess.Move.null(), move)
 
 
 def men(board: chess.Board, man: Man) -> list[chess.Square]:
@@ -89,3 +100,15 @@ def fits(square: chess.Square, piece: chess.Piece, man: Man) -> bool:
     if man.light is not None and bool(chess.BB_LIGHT_SQUARES & chess.BB_SQUARES[square]) != man.light:
         return False
     return piece.piece_type in man.kinds
+
+
+def says_all(man: Man) -> bool:
+    """Tell whether a claim is made of every man a description fits: "the black pawns", "the pawns on f4 and g2"."""
+    return len(man.squares) > 1 or (man.plural and man.colour is not None)
+
+
+def colour_of(board: chess.Board, square: chess.Square) -> chess.Color:
+    """Return the side of the man on an occupied square."""
+    colour = board.color_at(square)
+    assert colour is not None
+    return colour

@@ -9,7 +9,7 @@ from keyproof.grammar.words import FILES, ORDINALS, rank_of
 
 from ..play import Node
 from ..why import man_at, side
-from .judging import RIGHT, UNDECIDED, Judged, fits, men
+from .judging import RIGHT, UNDECIDED, Judged, colour_of, fits, men, says_all, shown, to_move
 
 _WORTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9, chess.KING: 99}
 
@@ -23,14 +23,14 @@ def pinned(node: Node, reason: Reason) -> Judged | None:
     if not there:
         return None
     if reason.negated:
-        bound = [square for square in there if board.is_pinned(_colour(board, square), square)]
+        bound = [square for square in there if board.is_pinned(colour_of(board, square), square)]
         if len(bound) < len(there):
             return RIGHT
         if reason.other or reason.target or reason.where:
             return UNDECIDED
         return Judged("wrong", f"{man_at(board, there[0])} is pinned {_by(board, there[0])}")
     found = [_is_pinned(board, square, reason) for square in there]
-    enough = all if len(man.squares) > 1 else any
+    enough = all if says_all(man) else any
     if enough(each is True for each in found):
         return RIGHT
     if any(each is None for each in found):
@@ -39,17 +39,11 @@ def pinned(node: Node, reason: Reason) -> Judged | None:
     return _refuted(node, square, len(there))
 
 
-def _colour(board: chess.Board, square: chess.Square) -> chess.Color:
-    colour = board.color_at(square)
-    assert colour is not None
-    return colour
-
-
 def _is_pinned(board: chess.Board, square: chess.Square, reason: Reason) -> bool | None:
     """Tell whether a man is pinned as the reason says; None where the words may mean a pin that binds by worth only."""
     loosely = False
     for pinner, behind in _lines(board, square):
-        if not (_agrees(board, pinner, reason.other) and _along(reason.where, pinner, square)):
+        if not (_agrees(board, pinner, reason.other) and along(reason.where, pinner, square)):
             continue
         kind, worth = board.piece_type_at(behind), board.piece_type_at(square)
         assert kind is not None
@@ -64,7 +58,7 @@ def _is_pinned(board: chess.Board, square: chess.Square, reason: Reason) -> bool
 
 def _lines(board: chess.Board, square: chess.Square) -> Iterator[tuple[chess.Square, chess.Square]]:
     """Yield each enemy line piece that attacks a man, with the next man of the same side behind it on that line."""
-    colour = _colour(board, square)
+    colour = colour_of(board, square)
     for pinner in board.attackers(not colour, square):
         if board.piece_type_at(pinner) not in (chess.QUEEN, chess.ROOK, chess.BISHOP):
             continue
@@ -81,7 +75,7 @@ def _agrees(board: chess.Board, square: chess.Square, man: Man | None) -> bool:
     return man is None or fits(square, piece, man)
 
 
-def _along(words: str, one: chess.Square, other: chess.Square) -> bool:
+def along(words: str, one: chess.Square, other: chess.Square) -> bool:
     """Tell whether the line through two squares is the one named: "along the d-file", "on the long diagonal"."""
     if not words:
         return True
@@ -100,31 +94,20 @@ def _along(words: str, one: chess.Square, other: chess.Square) -> bool:
 
 
 def _by(board: chess.Board, square: chess.Square) -> str:
-    colour = _colour(board, square)
+    colour = colour_of(board, square)
     pinner = next(pinner for pinner, behind in _lines(board, square) if behind == board.king(colour))
     return f"by {man_at(board, pinner)}"
 
 
 def _refuted(node: Node, square: chess.Square, number: int) -> Judged:
     board = node.board
-    colour = _colour(board, square)
+    colour = colour_of(board, square)
     name = man_at(board, square)
     if board.is_pinned(colour, square):
         return Judged("wrong", f"{name} is pinned {_by(board, square)}, not as it is said here")
     why = f"{name} is not pinned" if number == 1 else f"no such man is pinned here, nor is {name}"
-    free = _free_move(node, square)
-    if free is None:
+    moved = to_move(node, colour)
+    free = next((each for each in moved.board.legal_moves if each.from_square == square), None) if moved else None
+    if moved is None or free is None:
         return Judged("wrong", f"{why}: no line runs through it to {side(colour)}'s king")
-    return Judged("wrong", f"{why}: it can move to {chess.square_name(free[-1].to_square)}", free)
-
-
-def _free_move(node: Node, square: chess.Square) -> tuple[chess.Move, ...] | None:
-    """Return a move of the man on `square`, after a pass where the other side is to move; None if it has none."""
-    passed: tuple[chess.Move, ...] = ()
-    if node.board.turn != node.board.color_at(square):
-        after = node.pass_move()
-        if after is None:
-            return None
-        node, passed = after, (chess.Move.null(),)
-    move = next((each for each in node.board.legal_moves if each.from_square == square), None)
-    return None if move is None else (*passed, move)
+    return Judged("wrong", f"{why}: it can move to {chess.square_name(free.to_square)}", shown(node, moved, free))

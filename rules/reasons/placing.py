@@ -11,40 +11,72 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import chess
+from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Break, Man, Reason, Statement, Turn
+from keyproof.grammar.statements import Aside, Break, Man, Reason, Statement, Turn
 
 if TYPE_CHECKING:
     from ..play import Node
     from ..reading import Mention, Reading
     from ..told import Spoken
 
+_DEEDS = ("pinned", "guarded", "flight_taken", "blocked", "line_closed")  # done by a man where it stands
 _ENDS = ("stop", "question", "semicolon", "block")
 
 
 @dataclass(frozen=True)
 class PlacedReason:
-    """A reason with every position it may speak of, the likeliest first; none where it cannot be decided.
+    """A reason with every position it may speak of, the likeliest first, and the place of the sentence it stands in.
 
-    `sentence` is the place of the sentence it stands in.
+    `sure`: all moves that are told around it were read, so that it is false where it holds in none of these.
     """
 
     reason: Reason
     nodes: tuple[Node, ...]
     sentence: Span
+    sure: bool
 
 
-def referred(reason: Reason, spoken: Spoken) -> Reason:
-    """Return a reason with the men that "it" may mean in it; note those it names."""
+def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Reason:
+    """Return a reason with the men that "it" may mean in it; note those it names.
+
+    `before` are the statements that lead to it: after a move whose words name no other man the moving one does it.
+    """
 
     def named(man: Man | None) -> Man | None:
-        return replace(man, kinds=spoken.recent()) if man is not None and man.pronoun else man
+        return replace(man, kinds=_meant(man, spoken)) if man is not None and man.pronoun else man
 
-    found = replace(reason, man=named(reason.man), other=named(reason.other), target=named(reason.target))
+    other = reason.other
+    if other is not None and not other.text:
+        other = _mover(before) if reason.kind in _DEEDS else None
+    found = replace(reason, man=named(reason.man), other=named(other), target=named(reason.target))
     for man in (found.other, found.man):
         if man is not None and not man.pronoun and man.kinds:
             spoken.name(man.kinds[0], man.squares[0] if man.squares else None)
     return found
+
+
+def _meant(man: Man, spoken: Spoken) -> tuple[chess.PieceType, ...]:
+    word = man.text.lower().split()[-1]
+    if word in ("she", "her"):
+        return (chess.QUEEN,)
+    return (*spoken.recent(), chess.KING) if word in ("he", "him") else spoken.recent()
+
+
+def _mover(before: Sequence[Statement]) -> Man | None:
+    """Return the man of the move that ends `before`, such as "1.Qb6" before "guards d8" or "and guards d8"."""
+    for statement in reversed(before[-3:]):
+        if isinstance(statement, Turn):
+            phrase = statement.choices[0] if len(statement.choices) == 1 else None
+            if phrase is None or phrase.piece is None or phrase.destination is None or phrase.promotion:
+                return None
+            return Man(phrase.span, phrase.text, (phrase.piece,), squares=(phrase.destination,))
+        joins = isinstance(statement, Break) and statement.kind == "comma"
+        joins = joins or (isinstance(statement, Aside) and statement.text.strip().lower() in ("and", "also", "which"))
+        if not joins:
+            return None
+    return None
 
 
 def place(
@@ -55,14 +87,16 @@ def place(
     if not found:
         return []
     sentences = list(_sentences(statements))
+    turns = [each for each in statements if isinstance(each, Turn)]
     placed = []
     for reason, path in found:
         sentence = sentences[bisect_right(sentences, (reason.span.start + 1, 0)) - 1]
-        unread = any(_inside(each.span, sentence) for each in reading.not_understood)
         mentions = [each for each in reading.mentions if _inside(each.phrase.span, sentence)]
-        unread = unread or any(each.state.value != "read" or each.asked for each in mentions)
-        nodes = () if unread else tuple(_nodes(reason, path, mentions, reading))
-        placed.append(PlacedReason(reason, nodes, sentence))
+        before = [each for each in reading.mentions if each.phrase.span.start < reason.span.start]
+        nodes = tuple(_nodes(reason, path, mentions, before[-1:]))
+        since = Span(min([sentence.start, *(each.phrase.span.end for each in before[-1:])]), sentence.end)
+        sure = all(map(_read, mentions)) and not _gap(since, turns, reading) and _settled(nodes, reading)
+        placed.append(PlacedReason(reason, nodes, sentence, sure))
     return placed
 
 
@@ -87,13 +121,35 @@ def _sentences(statements: Sequence[Statement]) -> Iterator[Span]:
     yield Span(start, max(start, statements[-1].span.end))
 
 
-def _nodes(reason: Reason, path: list[list[Node]], mentions: list[Mention], reading: Reading) -> Iterator[Node]:
+def _read(mention: Mention) -> bool:
+    found = bool(mention.after) or mention.says(Effect.denied) is not None
+    return mention.state.value == "read" and found and not mention.asked
+
+
+def _gap(since: Span, turns: Sequence[Turn], reading: Reading) -> bool:
+    """Tell whether a move that is told in a stretch of text was not understood or passed over."""
+    read = {mention.phrase.span for mention in reading.mentions}
+    passed = [
+        phrase
+        for turn in turns
+        if _inside(turn.span, since) and not turn.bare_square
+        for phrase in turn.choices
+        if phrase.destination is not None and phrase.span not in read
+    ]
+    return bool(passed) or any(_inside(each.span, since) for each in reading.not_understood)
+
+
+def _settled(nodes: Sequence[Node], reading: Reading) -> bool:
+    """Tell whether the line of the likeliest position begins with the diagram's key or with a try."""
+    firsts = [node for node in nodes[0].path[1:2] if node.move]
+    known = [mention for mention in reading.mentions if mention.role.name in ("key", "try_")]
+    return all(any(node in mention.after for mention in known) for node in firsts)
+
+
+def _nodes(reason: Reason, path: list[list[Node]], mentions: list[Mention], last: list[Mention]) -> Iterator[Node]:
     """Yield the positions of the sentence's moves and of the line before them, none twice."""
-    start = reason.span.start
-    before = [each for each in reading.mentions if each.phrase.span.start < start]
-    last = before[-1:]
-    here = [each for each in mentions if each.phrase.span.start < start]
-    after = [each for each in mentions if each.phrase.span.start >= start]
+    here = [each for each in mentions if each.phrase.span.start < reason.span.start]
+    after = [each for each in mentions if each.phrase.span.start >= reason.span.start]
     known: set[int] = set()
     for node in _all_of(here[::-1], path, after, last):
         if id(node) not in known:

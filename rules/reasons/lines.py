@@ -1,0 +1,63 @@
+"""Lines of queens, rooks and bishops that a move closes or opens."""
+
+import chess
+from keyproof.grammar.statements import Man, Reason
+
+from ..play import Node
+from ..why import listing
+from .judging import RIGHT, UNDECIDED, Judged, fits, men
+from .pins import along
+
+_LINE_PIECES = (chess.QUEEN, chess.ROOK, chess.BISHOP)
+
+
+def line_closed(node: Node, reason: Reason) -> Judged | None:
+    """Judge "the bishop shuts off the rook": it stands on the rook's line, with squares of it beyond."""
+    if reason.negated:
+        return UNDECIDED
+    board = node.board
+    closers = list(board.piece_map()) if reason.other is None else men(board, reason.other)
+    riders = _riders(board, reason)
+    if not closers or not riders:
+        return None
+    for rider in riders:
+        for closer in chess.SquareSet(board.attacks_mask(rider)) & chess.SquareSet(closers):
+            beyond = chess.SquareSet(chess.ray(rider, closer)) - chess.SquareSet(chess.between(rider, closer))
+            further = any(closer in chess.SquareSet.between(rider, each) for each in beyond)
+            if further and along(reason.where, rider, closer):
+                return RIGHT
+    return Judged("wrong", f"{_named(reason.other)} stands on no line of {_named(reason.man)}")
+
+
+def line_opened(node: Node, reason: Reason) -> Judged | None:
+    """Judge "it opens the line of the bishop": after the move the bishop attacks squares beyond the one it left."""
+    if reason.negated:
+        return UNDECIDED
+    if node.parent is None or not node.move:
+        return None
+    board, before = node.board, node.parent.board
+    riders = [each for each in _riders(board, reason) if before.piece_at(each) == board.piece_at(each)]
+    if not _riders(board, reason):
+        return None
+    for rider in riders:
+        gained = board.attacks(rider) - before.attacks(rider)
+        if any(along(reason.where, rider, square) for square in gained):
+            return RIGHT
+    return Judged("wrong", f"the move opens no such line of {_named(reason.man)}")
+
+
+def _riders(board: chess.Board, reason: Reason) -> list[chess.Square]:
+    """Return the line pieces that the reason may mean."""
+    kinds = [kind for kind in _LINE_PIECES if f"{chess.piece_name(kind)}'s" in reason.where.replace("’", "'")]
+    found = [square for square, piece in board.piece_map().items() if piece.piece_type in (kinds or _LINE_PIECES)]
+    if reason.man is None:
+        return found
+    return [each for each in found if (piece := board.piece_at(each)) is not None and fits(each, piece, reason.man)]
+
+
+def _named(man: Man | None) -> str:
+    if man is None or not man.kinds:
+        return "a queen, rook or bishop" if man is None else "it"
+    names = [chess.piece_name(kind) for kind in man.kinds]
+    where = f" on {chess.square_name(man.squares[0])}" if man.squares else ""
+    return f"the {listing(names, 'or')}{where}"
