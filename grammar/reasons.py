@@ -50,7 +50,8 @@ _ATTRIBUTES = {"pinned_man": "PINNED"}
 _DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD"}
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
 _TIMES = {"no": 0, "nowhere": 0, "only": 1, "sole": 1, "single": 1, "once": 1, "twice": 2}
-_REACH = 120  # characters on either side of a word worth reading in which its reason stands
+_REACH = 100  # characters on either side of a word worth reading in which its reason stands
+_STOP = re.compile(r"[.!?;](?=\s)|\n\s*\n")
 
 
 def reasons(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> list[Reason]:
@@ -63,12 +64,21 @@ def reasons(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> li
     for word in WORTH.finditer(text, *span):
         if word.start() < done:
             continue
-        window = Span(max(done, word.start() - _REACH), min(span.end, word.end() + _REACH))
+        window = _window(text, Span(done, span.end), Span(*word.span()))
         reason = _around(text, window, word.start(), letters)
         if reason is not None:
             found.append(reason)
             done = reason.span.end
     return found
+
+
+def _window(text: str, span: Span, word: Span) -> Span:
+    """Return the place of the sentence around a word, or what of it lies within reach."""
+    start, end = max(span.start, word.start - _REACH), min(span.end, word.end + _REACH)
+    for stop in _STOP.finditer(text, start, word.start):
+        start = stop.end()
+    after = _STOP.search(text, word.end, end)
+    return Span(start, end if after is None else after.start())
 
 
 def _parser() -> Lark:

@@ -51,7 +51,8 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     "if the rook is pinned" on nothing that is.
     """
     span = placed.reason.span
-    asked = _QUESTION.match(case.masked, span.end, span.end + 200) is not None
+    asked = re.compile(r"\s*\?").match(case.masked, span.end) is not None
+    asked = asked or _QUESTION.match(case.masked, span.end, span.end + 200) is not None
     before = case.masked[max(placed.sentence.start, span.start - 200) : span.start]
     clauses = list(_NEW_CLAUSE.split(before))
     if asked or _ONLY_THOUGHT.search(before) or _DENIED.search(clauses[-1]) or re.search(r"\bnot\s+\w+\s*$", before):
