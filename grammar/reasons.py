@@ -18,9 +18,9 @@ from .statements import Man, Reason, ReasonKind
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, square_of, terminal_of
 
 WORTH = re.compile(
-    r"\b(?:(?:un)?pin(?:s|ned|ning)|(?:guard|cover|protect|control|defend|watch)(?:s|es|ed|ing)?|unguarded|unprotected"
+    r"\b(?:(?:un)?pin(?:s|ned|ning)|(?:guard|cover|protect|control|defend|watch|attack)(?:s|es|ed|ing)?|unguarded|unprotected"
     r"|undefended|guard\s+of|stuck|frozen|immobili?[sz]?ed?|paralysed|(?:cannot|can\s+not|can['’]t|unable\s+to)\s+(?:even\s+)?(?:move|go)"
-    r"|no\s+(?:\w+\s+)?moves?|flights?|squares?|escape|nowhere|tak(?:es|ing|en)\s+away|from\s+\w+\s+(?:\w+\s+)?king|block(?:s|ed|ing)|shut(?:s|ting)?"
+    r"|no\s+(?:\w+\s+)?moves?|is\s+(?:given|granted)|flights?|squares?|escape|nowhere|tak(?:es|ing|en)\s+away|from\s+\w+\s+(?:\w+\s+)?king|block(?:s|ed|ing)|shut(?:s|ting)?"
     r"|cut(?:s|ting)|interfer(?:es|ing)|clos(?:es|ed|ing)|interrupt(?:s|ing)|open(?:s|ed|ing))\b",
     re.I,
 )

@@ -1,7 +1,7 @@
 """Blocks: a man stands where its own king could go, or in front of a pawn."""
 
 import chess
-from keyproof.grammar.statements import Reason
+from keyproof.grammar.statements import Man, Reason
 
 from ..play import Node
 from ..why import man_at
@@ -29,8 +29,8 @@ def blocked(node: Node, reason: Reason) -> Judged | None:
     free = [pawn for pawn, front in fronts.items() if not _held(board, front, blockers)]
     if not free or (len(free) < len(pawns) and not says_all(reason.man)):
         return RIGHT
-    where = _what(board, fronts[free[0]])
-    return Judged("wrong", f"{man_at(board, free[0])} is not blocked{'' if blockers is None else ' so'}: {where}")
+    where = _what(board, fronts[free[0]], reason.other)
+    return Judged("wrong", f"{man_at(board, free[0])} is not blocked so: {where}")
 
 
 def _held(board: chess.Board, front: chess.Square, blockers: list[chess.Square] | None) -> bool:
@@ -41,10 +41,13 @@ def _front(board: chess.Board, pawn: chess.Square) -> chess.Square:
     return pawn + 8 if board.color_at(pawn) == chess.WHITE else pawn - 8
 
 
-def _what(board: chess.Board, square: chess.Square) -> str:
-    return (
-        f"{man_at(board, square)} stands there" if board.piece_at(square) else f"{chess.square_name(square)} is empty"
-    )
+def _what(board: chess.Board, square: chess.Square, man: Man | None) -> str:
+    """Say what stands on a square instead of the man that is said to stand there."""
+    name = chess.square_name(square)
+    if board.piece_at(square) is None:
+        return f"{name} is empty"
+    said = f", no {chess.piece_name(man.kinds[0])}" if man is not None and len(man.kinds) == 1 else ""
+    return f"{man_at(board, square).removesuffix(f' on {name}')} stands on {name}{said}"
 
 
 def _square(board: chess.Board, reason: Reason, blockers: list[chess.Square] | None) -> Judged:
@@ -52,7 +55,7 @@ def _square(board: chess.Board, reason: Reason, blockers: list[chess.Square] | N
         if board.piece_at(square) is None or (blockers is not None and square not in blockers):
             if blockers is None and any(board.attackers(colour, square) for colour in chess.COLORS):
                 return UNDECIDED  # "blocked" may be said of a guarded square
-            return Judged("wrong", f"{chess.square_name(square)} is not blocked so: {_what(board, square)}")
+            return Judged("wrong", _what(board, square, reason.other))
         if "king" in reason.where and not _next_to_king(board, square):
             return Judged("wrong", f"{man_at(board, square)} does not stand next to its own king")
     return RIGHT

@@ -1,10 +1,12 @@
 """Flights: the squares a king can go to, how many there are, and which a move gives or takes."""
 
+import re
+
 import chess
 from keyproof.grammar.statements import Reason
 
 from ..play import Node
-from ..why import listing, man_at, side
+from ..why import listing, man_at
 from .guards import guarded
 from .judging import RIGHT, UNDECIDED, Judged, colour_of, men, says_all, shown, to_move
 
@@ -16,6 +18,8 @@ def immobile(node: Node, reason: Reason) -> Judged | None:
         return UNDECIDED
     if not there:
         return None
+    if node.board.is_check() and any(node.board.piece_type_at(square) != chess.KING for square in there):
+        return None  # then no man has many moves, and the words are not meant so
     moves = [_moves(node, square) for square in there]
     enough = all if says_all(reason.man) else any
     if enough(each == [] for each in moves):
@@ -116,17 +120,19 @@ def _changed(node: Node, reason: Reason, *, gives: bool) -> Judged | None:
         return UNDECIDED
     if not gives and reason.squares:
         judged = guarded(node, reason)
-        stands = all(node.board.piece_at(square) for square in reason.squares)
+        takers = [] if reason.other is None else men(node.board, reason.other)
+        stands = all(square in takers for square in reason.squares)
         if stands or judged is None or judged.verdict != "wrong":
             return RIGHT if stands else judged
     if node.parent is None or not node.move:
         return None
-    found = [_change(node, node.parent, colour, reason, gives) for colour in chess.COLORS]
-    if True in found:
-        return RIGHT
-    if None in found:
-        return UNDECIDED
-    colour = not node.path[0].board.turn
+    mover = node.parent.board.turn
+    colour = mover if re.search(r"\bown\b", reason.text, re.I) else not mover
+    if reason.man is not None and reason.man.colour is not None:
+        colour = reason.man.colour
+    found = _change(node, node.parent, colour, reason, gives)
+    if found is not False:
+        return RIGHT if found else UNDECIDED
     king = node.board.king(colour)
     assert king is not None
     name = man_at(node.board, king)
@@ -137,8 +143,8 @@ def _changed(node: Node, reason: Reason, *, gives: bool) -> Judged | None:
         if not gives:
             return Judged("wrong", f"{name} can go to {what}")
         return Judged("wrong", f"{name} cannot go to {what}{_guard(node.board, king, wrong[0])}")
-    what = "has no flight that it had not before" if gives else "has every flight that it had before"
-    return Judged("wrong", f"{name} {what}: {side(not colour)}'s move changed none")
+    what = "no flight that it had not before" if gives else "every flight that it had before"
+    return Judged("wrong", f"{name} has {what}")
 
 
 def _change(node: Node, parent: Node, colour: chess.Color, reason: Reason, gives: bool) -> bool | None:

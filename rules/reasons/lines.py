@@ -26,7 +26,7 @@ def line_closed(node: Node, reason: Reason) -> Judged | None:
             further = any(closer in chess.SquareSet.between(rider, each) for each in beyond)
             if further and along(reason.where, rider, closer):
                 return RIGHT
-    return Judged("wrong", f"{_named(reason.other)} stands on no line of {_named(reason.man)}")
+    return Judged("wrong", _on_no_line(reason))
 
 
 def line_opened(node: Node, reason: Reason) -> Judged | None:
@@ -43,7 +43,9 @@ def line_opened(node: Node, reason: Reason) -> Judged | None:
         gained = board.attacks(rider) - before.attacks(rider)
         if any(along(reason.where, rider, square) for square in gained):
             return RIGHT
-    return Judged("wrong", f"the move opens no such line of {_named(reason.man)}")
+    where = f" along {reason.where}" if reason.where and reason.man is None else ""
+    further = "reaches further" if reason.man is None else "does not reach further"
+    return Judged("wrong", f"{_named(reason.man)} {further}{where} by this move")
 
 
 def _riders(board: chess.Board, reason: Reason) -> list[chess.Square]:
@@ -55,9 +57,17 @@ def _riders(board: chess.Board, reason: Reason) -> list[chess.Square]:
     return [each for each in found if (piece := board.piece_at(each)) is not None and fits(each, piece, reason.man)]
 
 
+def _on_no_line(reason: Reason) -> str:
+    closer = "no man" if reason.other is None else _named(reason.other)
+    stands = "stands" if reason.other is None else "does not stand"
+    rider = "a queen, rook or bishop" if reason.man is None else _named(reason.man)
+    where = f" ({reason.where})" if reason.where else ""
+    return f"{closer} {stands} on a line of {rider}{where}, with more of that line beyond"
+
+
 def _named(man: Man | None) -> str:
     if man is None or not man.kinds:
-        return "a queen, rook or bishop" if man is None else "it"
+        return "no queen, rook or bishop" if man is None else "the man it may mean"
     names = [chess.piece_name(kind) for kind in man.kinds]
     where = f" on {chess.square_name(man.squares[0])}" if man.squares else ""
     return f"the {listing(names, 'or')}{where}"

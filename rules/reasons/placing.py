@@ -6,6 +6,7 @@ their line. It is false only where it holds at none.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING
 import chess
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, Man, Reason, Statement, Turn
+from keyproof.grammar.statements import Aside, Break, Man, Marker, Reason, Statement, Turn
 
 if TYPE_CHECKING:
     from ..play import Node
@@ -95,7 +96,12 @@ def place(
         before = [each for each in reading.mentions if each.phrase.span.start < reason.span.start]
         nodes = tuple(_nodes(reason, path, mentions, before[-1:]))
         since = Span(min([sentence.start, *(each.phrase.span.end for each in before[-1:])]), sentence.end)
-        sure = all(map(_read, mentions)) and not _gap(since, turns, reading) and _settled(nodes, reading)
+        of_key = any(_names_key(each) for each in statements if _inside(each.span, sentence))
+        sure = (
+            all(map(_read, mentions))
+            and not _gap(since, turns, reading)
+            and _settled(nodes, reading, reason.span.start, of_key)
+        )
         placed.append(PlacedReason(reason, nodes, sentence, sure))
     return placed
 
@@ -139,11 +145,27 @@ def _gap(since: Span, turns: Sequence[Turn], reading: Reading) -> bool:
     return bool(passed) or any(_inside(each.span, since) for each in reading.not_understood)
 
 
-def _settled(nodes: Sequence[Node], reading: Reading) -> bool:
-    """Tell whether the line of the likeliest position begins with the diagram's key or with a try."""
+def _names_key(statement: Statement) -> bool:
+    """Tell whether words speak of the key, which may be told only further down: "the key gives the king a flight"."""
+    if isinstance(statement, Aside):
+        return re.search(r"\b(?:key|solution)\b", statement.text, re.I) is not None
+    return isinstance(statement, Marker) and statement.kind in ("key", "was_key")
+
+
+def _settled(nodes: Sequence[Node], reading: Reading, start: int, of_key: bool) -> bool:
+    """Tell whether the line of the likeliest position begins with the key, or (not `of_key`) with a try.
+
+    Before the key is told a first move of which nothing is claimed is a try as well; after it, it may be misread.
+    `start` is the offset of the reason.
+    """
     firsts = [node for node in nodes[0].path[1:2] if node.move]
-    known = [mention for mention in reading.mentions if mention.role.name in ("key", "try_")]
-    return all(any(node in mention.after for mention in known) for node in firsts)
+    keys = [mention for mention in reading.mentions if mention.role.name == "key"]
+    known = list(keys)
+    if not of_key:
+        known += [each for each in reading.mentions if each.role.name == "try_"]
+    if not of_key and keys and start < keys[0].phrase.span.start:
+        known += [each for each in reading.mentions if each.role.name == "first" and each.phrase.exact]
+    return (bool(firsts) or not of_key) and all(any(node in mention.after for mention in known) for node in firsts)
 
 
 def _nodes(reason: Reason, path: list[list[Node]], mentions: list[Mention], last: list[Mention]) -> Iterator[Node]:
