@@ -46,6 +46,9 @@ _KINDS: dict[str, tuple[ReasonKind, bool]] = {
 }
 # Each rule of the grammar with its kind, and whether its subject does it to the object.
 
+_MAN = r"(?:king|queen|rook|bishop|knight|pawn)s?(?:\s+on\s+[a-h]\s?(?:[1-8]|[a-z]+))?"
+_AND_ANOTHER = re.compile(rf"\s*,?\s*(?:and|or|as\s+well\s+as)\s+(?:by\s+)?(?:[\w'’-]+\s+){{0,3}}?{_MAN}\b", re.I)
+_ONE_AND = re.compile(rf"\b{_MAN},?\s+(?:and|or)\s+$", re.I)
 _ATTRIBUTES = {"pinned_man": "PINNED"}
 _DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD"}
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
@@ -133,6 +136,10 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
     own = [token for part in tree.children for token in _own(part)]
     if active and subject is None and not any(token.type == "NOBODY" for token in own):
         subject = Man(Span(span.start, span.start), "")  # left out: "1.Qb6 guards d8"
+    if kind == "guarded" and (
+        _AND_ANOTHER.match(text, span.end) or _ONE_AND.search(text, max(0, span.start - 60), span.start)
+    ):
+        subject, second = (None, second) if active else (subject, None)  # who of the two guards what is not said
     return Reason(
         kind,
         span,

@@ -6,17 +6,31 @@ from keyproof.grammar.statements import ReasonKind
 
 from ..case import Case
 from ..finding import Fault, Level, rule
+from ..reading import State
 from ..reasons.deciders import DECIDERS
 from ..reasons.judging import UNDECIDED, Judged, judge
 from ..reasons.placing import PlacedReason
 from .hedges import only_supposed
+from .roots import after_false_key, doubtful
 
 
 def judged(case: Case, placed: PlacedReason) -> Judged:
-    """Judge one reason of a text; what is only supposed is undecided."""
+    """Judge one reason of a text; what is only supposed, or follows from another fault, is undecided."""
     if case.reading is None or only_supposed(case, placed):
         return UNDECIDED
-    return judge(placed, DECIDERS[placed.reason.kind], case.reading)
+    found = judge(placed, DECIDERS[placed.reason.kind], case.reading)
+    return UNDECIDED if found.verdict == "wrong" and _follows(case, placed) else found
+
+
+def _follows(case: Case, placed: PlacedReason) -> bool:
+    """Tell whether a move around a reason is at fault, so that the reason was written for another position."""
+    assert case.reading is not None
+    start, sentence = placed.reason.span.start, placed.sentence
+    before = [each for each in case.reading.mentions if each.phrase.span.start < start]
+    around = [each for each in case.reading.mentions if sentence.start <= each.phrase.span.start < sentence.end]
+    near = [*before[-3:], *around]
+    faulty = any(each.state is State.impossible or doubtful(each) for each in near)
+    return faulty or after_false_key(case, placed.nodes[0])
 
 
 def false_reasons(case: Case, kind: ReasonKind) -> Iterator[Fault]:
