@@ -130,20 +130,24 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
     kind, active = _KINDS[tree.data]
     if tree.data in _ATTRIBUTES:  # "the pinned knight takes": the man may be that of a move, the word alone is a claim
         span = next(span_of(token) for token in tokens if token.type == _ATTRIBUTES[tree.data])
-        return Reason(kind, span, " ".join(tokens), man=_man(text, tree, letters))
+        return Reason(kind, span, " ".join(tokens), span, man=_man(text, tree, letters))
     men = {part.data: _man(text, part, letters) for part in tree.children if isinstance(part, Tree)}
     subject, second = men.get("subject"), men.get("object") or men.get("agent")
+    named = men["subject"].span.end if "subject" in men else span.start
+    told = Span(next(start for start, _ in map(span_of, tokens) if start >= named), span.end)
     own = [token for part in tree.children for token in _own(part)]
     if active and subject is None and not any(token.type == "NOBODY" for token in own):
         subject = Man(Span(span.start, span.start), "")  # left out: "1.Qb6 guards d8"
-    if kind == "guarded" and (
-        _AND_ANOTHER.match(text, span.end) or _ONE_AND.search(text, max(0, span.start - 60), span.start)
-    ):
+    several = None if active else _AND_ANOTHER.match(text, span.end)
+    if active and own[0].type == "GUARD":  # "the rook and the bishop guard e4"
+        several = _ONE_AND.search(text, max(0, span.start - 60), span.start)
+    if kind == "guarded" and several:
         subject, second = (None, second) if active else (subject, None)  # who of the two guards what is not said
     return Reason(
         kind,
         span,
         " ".join(span.of(text).split()),
+        told,
         man=second if active else subject,
         other=subject if active else second,
         target=men.get("target"),
