@@ -1,6 +1,7 @@
 """Guards: a man guards a square to which it could capture, even if it is pinned (FIDE Laws 3.1.2 and 3.1.3)."""
 
 import re
+from dataclasses import replace
 
 import chess
 from keyproof.grammar.statements import Man, Reason
@@ -96,11 +97,11 @@ def _unguarded(node: Node, reason: Reason, guards: list[chess.Square] | None, sq
     board = node.board
     if reason.count is not None:
         return UNDECIDED
+    names = listing([chess.square_name(square) for square in squares])
     if guards is not None:
         free = [each for each in guards if not all(board.attacks_mask(each) >> square & 1 for square in squares)]
         if free:
-            return RIGHT
-        names = listing([chess.square_name(square) for square in squares])
+            return _lost(node, reason, free[0])
         return Judged("wrong", f"{man_at(board, guards[0])} does guard {names}")
     if reason.squares:
         for square in squares:
@@ -115,6 +116,25 @@ def _unguarded(node: Node, reason: Reason, guards: list[chess.Square] | None, sq
         return RIGHT
     guard = next(iter(board.attackers(colour_of(board, squares[0]), squares[0])))
     return Judged("wrong", f"{man_at(board, squares[0])} is protected by {man_at(board, guard)}")
+
+
+_LOST = re.compile(r"\b(?:no\s+longer|any\s?more|any\s+longer|guard\s+of)\b", re.I)
+
+
+def _lost(node: Node, reason: Reason, guard: chess.Square) -> Judged:
+    """Judge "no longer guards e7" where the man does not guard it: earlier in the line it must have done so."""
+    if not reason.squares or not _LOST.search(reason.text):
+        return RIGHT
+    if len(node.path) < 2:
+        return UNDECIDED
+    assert reason.other is not None
+    anywhere = replace(reason.other, squares=())
+    for before in node.path[:-1]:
+        there = men(before.board, anywhere)
+        if all(_guards(before.board, square, reason, there) is not False for square in reason.squares):
+            return RIGHT
+    names = listing([chess.square_name(square) for square in reason.squares])
+    return Judged("wrong", f"{man_at(node.board, guard)} did not guard {names} before")
 
 
 def _refuted(node: Node, reason: Reason, guards: list[chess.Square] | None, missed: list[chess.Square]) -> Judged:

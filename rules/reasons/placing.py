@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from ..told import Spoken
 
 _DEEDS = ("pinned", "guarded", "flight_taken", "blocked", "line_closed")  # done by a man where it stands
+_JOINS = ("and", "also", "which", "it", "she", "and it", "and she", "because it", "because she", "there it", "so it")
 _ENDS = ("stop", "question", "semicolon", "block")
 
 
@@ -50,7 +51,10 @@ def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Rea
 
     other = reason.other
     if other is not None and not other.text:
-        other = _mover(before) if reason.kind in _DEEDS else None
+        other = _mover(before, stop=False) if reason.kind in _DEEDS else None
+    elif other is not None and other.pronoun and reason.kind in _DEEDS:
+        mover = _mover(before, stop=True)
+        other = mover if mover is not None and _may_mean(other, mover) else other
     found = replace(reason, man=named(reason.man), other=named(other), target=named(reason.target))
     for man in (found.other, found.man):
         if man is not None and not man.pronoun and man.kinds:
@@ -65,16 +69,26 @@ def _meant(man: Man, spoken: Spoken) -> tuple[chess.PieceType, ...]:
     return (*spoken.recent(), chess.KING) if word in ("he", "him") else spoken.recent()
 
 
-def _mover(before: Sequence[Statement]) -> Man | None:
-    """Return the man of the move that ends `before`, such as "1.Qb6" before "guards d8" or "and guards d8"."""
+def _may_mean(pronoun: Man, mover: Man) -> bool:
+    """Tell whether "it" or "she" may mean the man that has moved; a king's move may be told in between."""
+    word = pronoun.text.lower().split()[-1]
+    return mover.kinds == (chess.QUEEN,) if word == "she" else word == "it" and mover.kinds != (chess.KING,)
+
+
+def _mover(before: Sequence[Statement], *, stop: bool) -> Man | None:
+    """Return the man of the move that ends `before`, such as "1.Qb6" before "guards d8" or "and guards d8".
+
+    `stop`: the move may end the sentence before.
+    """
     for statement in reversed(before[-3:]):
         if isinstance(statement, Turn):
             phrase = statement.choices[0] if len(statement.choices) == 1 else None
             if phrase is None or phrase.piece is None or phrase.destination is None or phrase.promotion:
                 return None
             return Man(phrase.span, phrase.text, (phrase.piece,), squares=(phrase.destination,))
-        joins = isinstance(statement, Break) and statement.kind == "comma"
-        joins = joins or (isinstance(statement, Aside) and statement.text.strip().lower() in ("and", "also", "which"))
+        kinds = ("comma", "line", "stop") if stop else ("comma",)
+        joins = isinstance(statement, Break) and statement.kind in kinds
+        joins = joins or (isinstance(statement, Aside) and statement.text.strip().lower() in _JOINS)
         if not joins:
             return None
     return None
