@@ -92,7 +92,9 @@ def _on_its_line(board: chess.Board, man: chess.Square, square: chess.Square) ->
     return (kind in (chess.QUEEN, chess.ROOK) and straight) or (kind in (chess.QUEEN, chess.BISHOP) and oblique)
 
 
-def _unguarded(node: Node, reason: Reason, guards: list[chess.Square] | None, squares: list[chess.Square]) -> Judged:
+def _unguarded(
+    node: Node, reason: Reason, guards: list[chess.Square] | None, squares: list[chess.Square]
+) -> Judged | None:
     """Judge "e7 is not guarded", "the knight no longer guards e7", "nothing protects the queen"."""
     board = node.board
     if reason.count is not None:
@@ -121,12 +123,12 @@ def _unguarded(node: Node, reason: Reason, guards: list[chess.Square] | None, sq
 _LOST = re.compile(r"\b(?:no\s+longer|any\s?more|any\s+longer|guard\s+of)\b", re.I)
 
 
-def _lost(node: Node, reason: Reason, guard: chess.Square) -> Judged:
+def _lost(node: Node, reason: Reason, guard: chess.Square) -> Judged | None:
     """Judge "no longer guards e7" where the man does not guard it: earlier in the line it must have done so."""
     if not reason.squares or not _LOST.search(reason.text):
         return RIGHT
     if len(node.path) < 2:
-        return UNDECIDED
+        return None  # it may be said before the move is told
     assert reason.other is not None
     anywhere = replace(reason.other, squares=())
     for before in node.path[:-1]:

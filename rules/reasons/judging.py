@@ -69,7 +69,8 @@ def _missing(board: chess.Board, man: Man) -> str:
     name += chess.piece_name(man.kinds[0])
     if not man.squares:
         return f"there is no such {name}"
-    square = man.squares[0]
+    absent = [square for square in man.squares if not men(board, replace(man, squares=(square,)))]
+    square = absent[0] if absent else man.squares[0]
     where = f"no {name} stands on {chess.square_name(square)}"
     return f"{where}: it is {man_at(board, square)}" if board.piece_at(square) else f"{where}, which is empty"
 
@@ -85,8 +86,9 @@ def shown(start: Node, moved: Node, move: chess.Move) -> tuple[chess.Move, ...]:
 
 
 def men(board: chess.Board, man: Man) -> list[chess.Square]:
-    """Return where the men stand that a description fits."""
-    return [square for square, piece in board.piece_map().items() if fits(square, piece, man)]
+    """Return where the men stand that a description fits; none where not all of several named squares hold one."""
+    found = [square for square, piece in board.piece_map().items() if fits(square, piece, man)]
+    return found if len(found) >= len(man.squares) else []
 
 
 def fits(square: chess.Square, piece: chess.Piece, man: Man) -> bool:

@@ -113,7 +113,7 @@ def place(
         of_key = any(_names_key(each) for each in statements if _inside(each.span, sentence))
         sure = (
             all(map(_read, mentions))
-            and not _gap(since, turns, reading)
+            and not _gap(since, turns, nodes[0].board, reading)
             and _settled(nodes, reading, reason.span.start, of_key)
         )
         placed.append(PlacedReason(reason, nodes, sentence, sure))
@@ -146,17 +146,25 @@ def _read(mention: Mention) -> bool:
     return mention.state.value == "read" and found and not mention.asked
 
 
-def _gap(since: Span, turns: Sequence[Turn], reading: Reading) -> bool:
-    """Tell whether a move that is told in a stretch of text was not understood or passed over."""
+def _denied(effects: Iterable[tuple[Effect, Span]]) -> bool:
+    return any(effect is Effect.denied for effect, _ in effects)
+
+
+def _gap(since: Span, turns: Sequence[Turn], board: chess.Board, reading: Reading) -> bool:
+    """Tell whether a move that is told in a stretch of text was not understood or passed over.
+
+    What words say of a move that has led to `board` ("the king goes to c1", of castling) is no gap.
+    """
     read = {mention.phrase.span for mention in reading.mentions}
     passed = [
         phrase
         for turn in turns
         if _inside(turn.span, since) and not turn.bare_square
         for phrase in turn.choices
-        if phrase.destination is not None and phrase.span not in read
+        if phrase.destination is not None and not _denied(phrase.effects + turn.effects) and phrase.span not in read
     ]
-    return bool(passed) or any(_inside(each.span, since) for each in reading.not_understood)
+    untold = any(board.piece_type_at(each.destination) != each.piece for each in passed if each.destination is not None)
+    return untold or any(_inside(each.span, since) for each in reading.not_understood)
 
 
 def _names_key(statement: Statement) -> bool:
