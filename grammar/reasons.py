@@ -37,6 +37,7 @@ _KINDS: dict[str, tuple[ReasonKind, bool]] = {
     "gives_up_guard": ("guarded", True),
     "immobile": ("immobile", False),
     "has_flights": ("flights", False),
+    "leaves_flights": ("flights", True),
     "flight_given": ("flight_given", True),
     "flight_taken": ("flight_taken", True),
     "blocks": ("blocked", True),
@@ -50,6 +51,7 @@ _MAN = r"(?:king|queen|rook|bishop|knight|pawn)s?(?:\s+on\s+[a-h]\s?(?:[1-8]|[a-
 _AND_ANOTHER = re.compile(rf"\s*,?\s*(?:and|or|as\s+well\s+as)\s+(?:by\s+)?(?:[\w'’-]+\s+){{0,3}}?{_MAN}\b", re.I)
 _ONE_AND = re.compile(rf"\b{_MAN},?\s+(?:and|or)\s+$", re.I)
 _ATTRIBUTES = {"pinned_man": "PINNED"}
+_GENERAL = ("a", "an", "any", "every", "each")  # "a pinned knight cannot move": said of no position
 _DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD"}
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
 _TIMES = {"no": 0, "nowhere": 0, "only": 1, "sole": 1, "single": 1, "once": 1, "twice": 2}
@@ -124,9 +126,11 @@ _ASIDE = {"WORD", "OTHER", "NEWLINE"}
 _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"}
 
 
-def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Reason:
+def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Reason | None:
     tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
     span = span_of(tokens[0]).to(span_of(tokens[-1]))
+    if tokens[0].type == "DETERMINER" and tokens[0].value.lower() in _GENERAL:
+        return None
     kind, active = _KINDS[tree.data]
     if tree.data in _ATTRIBUTES:  # "the pinned knight takes": the man may be that of a move, the word alone is a claim
         span = next(span_of(token) for token in tokens if token.type == _ATTRIBUTES[tree.data])

@@ -260,7 +260,7 @@ class _Reader:
                 self._outcome(statement)
                 continue
             if isinstance(statement, Reason):
-                self.reasons.append((referred(statement, self.spoken, given[max(0, index - 3) : index]), self.path))
+                self.reasons.append((referred(statement, self.spoken, given[max(0, index - 12) : index]), self.path))
                 statement = Aside(statement.span, statement.text)
             if isinstance(statement, Topic):
                 if (proposed := self._proposed(statement)) is not None:

@@ -53,6 +53,8 @@ def _what(board: chess.Board, square: chess.Square, man: Man | None) -> str:
 
 def _square(board: chess.Board, reason: Reason, blockers: list[chess.Square] | None) -> Judged:
     for square in reason.squares:
+        if board.piece_type_at(square) == chess.PAWN and _held(board, _front(board, square), blockers):
+            continue  # "blocks d5" may be said of the pawn there
         if board.piece_at(square) is None or (blockers is not None and square not in blockers):
             if blockers is None and any(board.attackers(colour, square) for colour in chess.COLORS):
                 return UNDECIDED  # "blocked" may be said of a guarded square

@@ -21,6 +21,8 @@ def guarded(node: Node, reason: Reason) -> Judged | None:
     if not squares:
         if reason.man is None:
             return UNDECIDED
+        if reason.man.kinds == (chess.KING,):
+            return UNDECIDED  # "the pawn protects the king" is said of checks
         squares = men(board, reason.man)
         if reason.man.pronoun and reason.man.text.lower() == "it":
             return UNDECIDED  # a square or a man
@@ -65,9 +67,9 @@ def _times(board: chess.Board, square: chess.Square, count: int) -> bool | None:
         men_of = chess.SquareSet(board.occupied_co[colour])
         behind = sum(_through(board, each, square) is None for each in men_of)
         numbers.append((len(board.attackers(colour, square)), behind))
-    if any(direct == count for direct, _ in numbers):
+    if any(direct >= count for direct, _ in numbers):
         return True
-    return None if any(direct <= count <= direct + behind for direct, behind in numbers) else False
+    return None if any(direct + behind >= count for direct, behind in numbers) else False
 
 
 def _through(board: chess.Board, guard: chess.Square, square: chess.Square) -> bool | None:

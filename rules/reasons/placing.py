@@ -78,20 +78,27 @@ def _may_mean(pronoun: Man, mover: Man) -> bool:
 def _mover(before: Sequence[Statement], *, stop: bool) -> Man | None:
     """Return the man of the move that ends `before`, such as "1.Qb6" before "guards d8" or "and guards d8".
 
-    `stop`: the move may end the sentence before.
+    `stop`: the move may end the sentence before. Nobody where another move or a threat stands in the same
+    sentence, for then the man may be that of the other: "1.Sf4 threatens 2.Qd5# and guards e6".
     """
-    for statement in reversed(before[-3:]):
-        if isinstance(statement, Turn):
-            phrase = statement.choices[0] if len(statement.choices) == 1 else None
+    found: Man | None = None
+    for statement in reversed(before):
+        if found is not None:
+            if isinstance(statement, Break) and statement.kind in _ENDS:
+                break
+            if isinstance(statement, Turn) or (isinstance(statement, Marker) and statement.kind == "threat"):
+                return None
+        elif isinstance(statement, Turn):
+            phrase = statement.choices[0] if len(statement.choices) == 1 and not statement.bare_square else None
             if phrase is None or phrase.piece is None or phrase.destination is None or phrase.promotion:
                 return None
-            return Man(phrase.span, phrase.text, (phrase.piece,), squares=(phrase.destination,))
-        kinds = ("comma", "line", "stop") if stop else ("comma",)
-        joins = isinstance(statement, Break) and statement.kind in kinds
-        joins = joins or (isinstance(statement, Aside) and statement.text.strip().lower() in _JOINS)
-        if not joins:
-            return None
-    return None
+            found = Man(phrase.span, phrase.text, (phrase.piece,), squares=(phrase.destination,))
+        else:
+            kinds = ("comma", "line", "stop") if stop else ("comma",)
+            joins = isinstance(statement, Break) and statement.kind in kinds
+            if not joins and not (isinstance(statement, Aside) and statement.text.strip().lower() in _JOINS):
+                return None
+    return found
 
 
 def place(
