@@ -51,7 +51,8 @@ _MAN = r"(?:king|queen|rook|bishop|knight|pawn)s?(?:\s+on\s+[a-h]\s?(?:[1-8]|[a-
 _AND_ANOTHER = re.compile(rf"\s*,?\s*(?:and|or|as\s+well\s+as)\s+(?:by\s+)?(?:[\w'’-]+\s+){{0,3}}?{_MAN}\b", re.I)
 _ONE_AND = re.compile(rf"\b{_MAN},?\s+(?:and|or)\s+$", re.I)
 _ATTRIBUTES = {"pinned_man": "PINNED"}
-_GENERAL = ("a", "an", "any", "every", "each")  # "a pinned knight cannot move": said of no position
+# "A pinned knight cannot move" is said of no position, and "knight" may begin the phrase.
+_GENERAL = re.compile(rf"\b(?:an?|any|every|each)\s+(?!(?:{'|'.join(list(NUMBERS)[:8])})\b)(?:[\w-]+\s+){{0,2}}$", re.I)
 _DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD"}
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
 _TIMES = {"no": 0, "nowhere": 0, "only": 1, "sole": 1, "single": 1, "once": 1, "twice": 2}
@@ -129,7 +130,9 @@ _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"
 def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Reason | None:
     tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
     span = span_of(tokens[0]).to(span_of(tokens[-1]))
-    if tokens[0].type == "DETERMINER" and tokens[0].value.lower() in _GENERAL:
+    first = tokens[0]
+    bare = first.type == "MAN" and _GENERAL.search(text, max(0, span.start - 30), span.start)
+    if bare or (first.type == "DETERMINER" and _GENERAL.fullmatch(first.value + " ")):
         return None
     kind, active = _KINDS[tree.data]
     if tree.data in _ATTRIBUTES:  # "the pinned knight takes": the man may be that of a move, the word alone is a claim

@@ -60,7 +60,7 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     asked = re.compile(r"\s*\?").match(case.masked, span.end) is not None
     asked = asked or _QUESTION.match(case.masked, span.end, span.end + 200) is not None
     before = case.masked[max(placed.sentence.start, span.start - 200) : span.start]
-    denied = _DENIED.search(_NEW_CLAUSE.split(before)[-1]) or re.search(r"\b(?:not\s+\w+|no)\s*$", before)
+    denied = _DENIED.search(_NEW_CLAUSE.split(before)[-1]) or re.search(r"(?i)\b(?:not\s+\w+|no)\s*$", before)
     if asked or denied or _ONLY_THOUGHT.search(before):
         return True
     assert case.reading is not None
