@@ -18,7 +18,7 @@ from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_langua
 from .phrases import choices, longest_phrase
 from .reasons import reasons
 from .spans import Span
-from .speech import effects_said, span_of, taken, told_move, topic
+from .speech import effects_said, rivals, span_of, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .words import square_of, terminal_of
 
@@ -34,7 +34,7 @@ _BREAKS = {
 
 _BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "ANY_OTHER", "ANY_MOVE", "NUMBER")
 _NEEDS_SUBJECT = ("VERB", "PUTS", "TAKES", "RETAKES", "TAKES_BACK")
-_POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is)\b", re.I)
+_POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is|\s+would\s+be)\b", re.I)
 
 
 def _parser() -> Lark:
@@ -240,6 +240,9 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             spans.append(span_of(part))
         elif part.data == "taken":
             choices.extend(taken(part))
+            spans.extend(phrase.span for phrase in choices)
+        elif part.data == "choice" and isinstance(part.children[0], Tree) and part.children[0].data == "rival":
+            choices.extend(rivals(part.children[0]))
             spans.extend(phrase.span for phrase in choices)
         else:
             phrase = _choice(part, letters)

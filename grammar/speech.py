@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import chess
@@ -77,6 +77,27 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         effects=tuple(told.effects) + found.pop("signs", ()),
         **found,
     )
+
+
+def rivals(tree: Tree[Token]) -> list[MovePhrase]:
+    """Read the same move told of several men: "the rook or the bishop takes it"."""
+    man = _Told()
+    tokens: list[Token] = []
+    for part in tree.children[:-2]:
+        if isinstance(part, Token):
+            tokens.append(part)
+            _WORDS.get(part.type, _nothing)(part, man)
+        else:
+            tokens.extend(_tokens(part))
+            _came_from(_tokens(part), man)
+    last = tree.children[-1]
+    assert isinstance(last, Tree)
+    others = rivals(last) if last.data == "rival" else [told_move(last)]
+    own: dict[str, Any] = dict.fromkeys(("origin_file", "origin_rank", "origin_span", "square_shade", "wing", "colour"))
+    own.update(man.parts)
+    span = span_of(tokens[0]).to(span_of(tokens[-1]))
+    text = " ".join(token.value for token in tokens)
+    return [replace(others[0], span=span, text=text, **own), *others]
 
 
 def taken(tree: Tree[Token]) -> list[MovePhrase]:

@@ -356,7 +356,8 @@ class _Reader:
         if not last.choices or not self._joined({"and", "or"}):
             return False
         if last.number is None:
-            return turn.number is None and same_subject(last, turn)
+            linked = any(isinstance(statement, Aside) for statement in self.gap)
+            return turn.number is None and same_subject(last, turn, linked=linked)
         if last.choices[-1].annotation[:1] != turn.choices[0].annotation[:1]:
             return False  # "1.Qg7? and 1.Sf4!"
         if turn.number is None and "threat" in self.intro:
@@ -396,10 +397,12 @@ class _Reader:
             return False
         if turn.number is None and not (turn.choices[0].exact and not told.choices[0].exact and self._apposed()):
             return False  # "the rook drops into the corner, rook to a eight"
+        if turn.number is None and told.choices[0].pronoun and "if" in self.intro:
+            return False  # "if it goes away, queen to b five"
         words, move = told.choices[0], turn.choices[0]
         same_man = words.piece is None or words.piece == move.piece
         same_square = words.destination is None or words.destination == move.destination
-        vague = words.worded and words.sort is Sort.any_of_piece
+        vague = words.worded and words.sort is Sort.any_of_piece and not words.every
         return told.number is None and vague and same_man and same_square
 
     def _apposed(self) -> bool:
@@ -743,12 +746,14 @@ class _Reader:
         if unit.ply is not None or not all(turn.choices and turn.choices[0].worded for turn in unit.turns):
             return False
         plan = self._split(unit, [_TRIED]) or self._split(self._apart(unit), [_TRIED]) or []
+        if not any(trial for _, trial in plan):
+            return False
         for part, trial in plan:
             if trial is None:
                 self._pass_over(part)
             else:
                 self._commit(part, trial)
-        return bool(plan)
+        return True
 
     def _apart(self, unit: _Unit) -> _Unit:
         """Take lists of different men apart: "the king walks to c7 or the queen goes to g5"."""
@@ -785,7 +790,7 @@ class _Reader:
             if rest is not None:
                 return rest
         phrase = unit.turns[0].choices[0]
-        if not (phrase.exact or phrase.capture):  # "whenever the rook moves away"
+        if not (phrase.exact or phrase.capture or phrase.castling):  # "whenever the rook moves away"
             rest = self._split(self._from(unit, 1, unit.path), left)
             if rest is not None:
                 return [(replace(unit, turns=unit.turns[:1]), None), *rest]
@@ -1104,7 +1109,7 @@ class _Reader:
         state = State.read
         if not nodes:
             state = State.not_examined
-        elif not (is_rest(phrase) and not claims_capture(phrase)) and not any(after for _, after in ways):
+        elif (not is_rest(phrase) or claims_capture(phrase) or phrase.castling) and not any(a for _, a in ways):
             state = State.impossible
         return Mention(phrase, turn, self._role(nodes), state, ways, unit.intro, said)
 
@@ -1122,11 +1127,12 @@ class _Reader:
 
         Words for the rest leave out what was said of other moves, unless `said_too`.
         """
-        kinds = (replace(phrase, piece=kind) for kind in phrase.referents)
-        moves = next(filter(None, (self._moves(node, each, said_too) for each in (*kinds, phrase))), [])
-        if phrase.likely_origin is not None:
-            moves = [move for move in moves if move.from_square == phrase.likely_origin] or moves
-        return [node.play(move) for move in moves]
+        men = (replace(phrase, piece=kind, likely_origin=square) for kind, square in phrase.referents)
+        for each in (*men, phrase):
+            if moves := self._moves(node, each, said_too):
+                likely = [move for move in moves if move.from_square == each.likely_origin]
+                return [node.play(move) for move in likely or moves]
+        return []
 
     def _moves(self, node: Node, phrase: MovePhrase, said_too: bool) -> list[chess.Move]:
         moves = meant_moves(node.board, phrase)
