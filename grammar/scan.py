@@ -11,15 +11,15 @@ from functools import cache
 
 import chess
 from lark import Lark, Token, Tree
-from lark.exceptions import UnexpectedInput
-from lark.parsers.lalr_interactive_parser import InteractiveParser
 
 from . import tables
 from .letters import LANGUAGES
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
+from .phrases import choices, longest_phrase
+from .reasons import reasons
 from .spans import Span
 from .speech import effects_said, rivals, span_of, taken, told_move, topic
-from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Statement, Turn
+from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .words import square_of, terminal_of
 
 _BREAKS = {
@@ -84,6 +84,8 @@ def read_span(text: str, span: Span, language: str) -> list[Statement]:
 
 
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
+    given = reasons(text, span_of(block[0]).to(span_of(block[-1])), letters) if block else []
+    block = _with_reasons(block, given)
     starts = _first_terminals()
     aside: Span | None = None
     index = 0
@@ -92,13 +94,13 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         token = block[index]
         # "1.Qa5 takes b5 from the king": what follows a move tells what it does, and is no move of its own.
         told = token.type in _NEEDS_SUBJECT and aside is None and isinstance(last, Turn)
-        length, tree = _longest_phrase(block, index) if token.type in starts and not told else (0, None)
+        length, tree = longest_phrase(_parser(), block, index) if token.type in starts and not told else (0, None)
         if tree is not None and _only_announces(block, index, index + length):
             tree = None
         if tree is not None:
             read = list(_read(tree, letters))
         else:
-            single, length = _single(block, index)
+            single, length = _single(block, index) if token.type != "REASON" else (given.pop(0), 1)
             read = [] if single is None else [single]
         if not read:
             here = span_of(token)
@@ -112,6 +114,17 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         index += length
     if aside is not None:
         yield Aside(aside, aside.of(text))
+
+
+def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
+    """Put one token in the place of those that lie in a reason, so that no phrase reaches into it."""
+    found: list[Token] = []
+    for reason in given:
+        start, end = reason.told
+        before = [token for token in block if span_of(token).start < start]
+        found += [*before, Token("REASON", reason.text, start_pos=start, end_pos=end)]
+        block = [token for token in block[len(before) :] if span_of(token).start >= end]
+    return found + block
 
 
 def _only_announces(block: list[Token], start: int, end: int) -> bool:
@@ -157,14 +170,9 @@ def _stands_alone(block: list[Token], index: int) -> bool:
     return len(around) > 1 and all(token.type == "STOP" for token in around[-2:])
 
 
-def _choices(parser: InteractiveParser) -> Set[str]:
-    """Return the terminals the parse table allows next; some may yet fail, since LALR merges lookaheads."""
-    return parser.choices().keys()  # type: ignore[no-untyped-call,no-any-return]
-
-
 @cache
 def _first_terminals() -> Set[str]:
-    return _choices(_parser().parse_interactive("")) - {"$END"} - _aside_terminals()
+    return choices(_parser().parse_interactive("")) - {"$END"} - _aside_terminals()
 
 
 @cache
@@ -172,41 +180,6 @@ def _aside_terminals() -> frozenset[str]:
     return frozenset(
         symbol.name for rule in _parser().rules if rule.origin.name == "aside" for symbol in rule.expansion
     )
-
-
-def _longest_phrase(block: list[Token], index: int) -> tuple[int, Tree[Token] | None]:
-    """Return how many tokens the longest phrase from `index` takes, and its tree; 0 and None where there is none.
-
-    Line ends inside a phrase are passed over, since prose is wrapped anywhere.
-    """
-    parser = _parser().parse_interactive("")
-    ends: list[int] = []
-    for end in range(index, len(block)):
-        token = block[end]
-        if token.type == "NEWLINE":
-            continue
-        if token.type not in _choices(parser):
-            break
-        try:
-            parser.feed_token(token)
-        except UnexpectedInput:
-            break
-        if "$END" in _choices(parser):
-            ends.append(end + 1)
-    for end in reversed(ends):
-        # "$END" among the choices may be the end of a part that the whole phrase does not allow.
-        parser = _parser().parse_interactive("")
-        try:
-            for token in block[index:end]:
-                if token.type != "NEWLINE":
-                    parser.feed_token(token)
-            tree: Tree[Token] = parser.feed_eof()  # type: ignore[no-untyped-call]
-        except UnexpectedInput:
-            continue
-        child = tree.children[0]
-        assert isinstance(child, Tree)
-        return end - index, child
-    return 0, None
 
 
 def _read(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:

@@ -19,9 +19,21 @@ from itertools import pairwise, takewhile
 import chess
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, Claim, Marker, NotUnderstood, Outcome, Statement, Topic, Turn
+from keyproof.grammar.statements import (
+    Aside,
+    Break,
+    Claim,
+    Marker,
+    NotUnderstood,
+    Outcome,
+    Reason,
+    Statement,
+    Topic,
+    Turn,
+)
 
 from .play import Node
+from .reasons.placing import PlacedReason, place, referred
 from .resolve import meant_moves, takes_last
 from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
 
@@ -105,6 +117,7 @@ class Reading:
     mentions: list[Mention] = field(default_factory=list)
     claims: list[PlacedClaim] = field(default_factory=list)
     not_understood: list[NotUnderstood] = field(default_factory=list)
+    reasons: list[PlacedReason] = field(default_factory=list)
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
 
     def first_moves(self, role: Role) -> dict[Node, Mention]:
@@ -211,6 +224,7 @@ class _Reader:
         self.path: list[list[Node]] = [[diagram]]
         self.spoken = Spoken()
         self.seen: list[list[Node]] = []  # every frontier reached, latest last
+        self.reasons: list[tuple[Reason, list[list[Node]]]] = []  # each with the line it interrupts
         self.intro: set[str] = set()
         self.mode: str | None = None
         self.mode_used = False
@@ -246,6 +260,9 @@ class _Reader:
             if isinstance(statement, Outcome):
                 self._outcome(statement)
                 continue
+            if isinstance(statement, Reason):
+                self.reasons.append((referred(statement, self.spoken, given[max(0, index - 12) : index]), self.path))
+                statement = Aside(statement.span, statement.text)
             if isinstance(statement, Topic):
                 if (proposed := self._proposed(statement)) is not None:
                     self._turn(self.spoken.refer(proposed))
@@ -281,6 +298,7 @@ class _Reader:
         self._settle_first_moves()
         self._settle_refutations()
         self.reading.mentions.sort(key=lambda mention: mention.phrase.span)
+        self.reading.reasons = place(self.reasons, given, self.reading)
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
