@@ -42,6 +42,15 @@ ReasonKind = Literal[
     "blocked",
     "line_closed",
     "line_opened",
+    "sacrifice",
+    "quiet",
+    "underpromotion",
+    "other_promotion",
+    "mate_picture",
+    "battery",
+    "battery_fired",
+    "drawn_away",
+    "overloaded",
 ]
 BreakKind = Literal["comma", "semicolon", "stop", "question", "line", "block", "open", "close"]
 

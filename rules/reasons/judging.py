@@ -42,7 +42,7 @@ def judge(placed: PlacedReason, decide: Decider, reading: Reading) -> Judged:
     for node in placed.nodes:
         judged = decide(node, placed.reason)
         if judged is not None:
-            found.setdefault(judged.verdict, replace(judged, node=node))
+            found.setdefault(judged.verdict, replace(judged, node=judged.node or node))
             if judged.verdict == "right":
                 break
     if "right" in found or "undecided" in found:

@@ -1,0 +1,79 @@
+"""Which moves a reason speaks of that names a move or a mate: "1.Qc8 is a quiet move", "a model mate".
+
+Such words stand right beside the move, or point back to it ("That is a quiet move"); the key is known
+by its name. Elsewhere they may speak of any move, even of one that is told later, and claim nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Aside, Break, Outcome, Reason, Statement, Turn
+
+if TYPE_CHECKING:
+    from ..play import Node
+    from ..reading import Mention
+
+_KINDS = ("quiet", "underpromotion", "mate_picture", "battery_fired")
+_IS = re.compile(r"\b(?:is|was)\b|\b(?:that|this|it)['’]s\b")
+_LINKS = re.compile(
+    r"(?:\b(?:and|so|then|which|what|that|this|it|he|she|is|was|an?|the|very|really|quite|also|again|even|indeed|of\s+course"
+    r"|course|pretty|lovely|nice|fine|beautiful|little|surprising|white|black)(?:['’]s)?\b|[\s:–—,(-])*"
+)
+_LEADS = re.compile(r"(?:\b(?:now|with|by|namely|first|comes|the|a|white|plays|of|is|move)\b|[\s:–—,(-])*")
+
+
+def names_a_move(reason: Reason) -> bool:
+    """Tell whether a reason is a name for a move or a mate."""
+    return reason.kind in _KINDS or (reason.kind == "sacrifice" and reason.where != "")
+
+
+def moves_meant(
+    reason: Reason, sentence: Span, statements: Sequence[Statement], mentions: Sequence[Mention]
+) -> list[Node]:
+    """Return the positions after the moves that such a reason may speak of, none where that is not plain."""
+    if "key" in reason.where.lower():
+        return _after([each for each in mentions if each.role.name == "key"])
+    inside = [each for each in statements if sentence.start <= each.span.start < sentence.end]
+    before, words = _beside([each for each in inside[::-1] if each.span.start < reason.span.start])
+    after, leads = _beside([each for each in inside if each.span.start > reason.span.start])
+    found: list[Node] = []
+    if before is not None and _LINKS.fullmatch(words):
+        found = _after(_of(mentions, before))
+        if _IS.search(words):
+            return found
+    if after is not None and _LEADS.fullmatch(leads):
+        found += _after(_of(mentions, after))
+    if found:
+        return found
+    here = [each for each in mentions if sentence.start <= each.phrase.span.start < sentence.end]
+    if here:
+        named = reason.text.lower().startswith(("the ", "this ", "that ", "any ", "every ", "each "))
+        return _after(here) if reason.kind == "mate_picture" and not named else []
+    points_back = _LINKS.fullmatch(words) and (_IS.search(words) or (reason.kind == "mate_picture" and not leads))
+    earlier = [each for each in mentions if each.phrase.span.start < reason.span.start]
+    return _after(earlier[-1:]) if points_back else []
+
+
+def _beside(statements: Sequence[Statement]) -> tuple[Turn | None, str]:
+    """Return the first move of a run of statements, and the words that stand before it, in either direction."""
+    words: list[str] = []
+    for statement in statements:
+        if isinstance(statement, Turn):
+            return statement, " ".join(words)
+        if isinstance(statement, Aside):
+            words.append(statement.text.lower())
+        elif not isinstance(statement, Break | Outcome):
+            words.append("?")  # another claim stands between
+    return None, " ".join(words)
+
+
+def _of(mentions: Sequence[Mention], turn: Turn) -> list[Mention]:
+    return [each for each in mentions if turn.span.start <= each.phrase.span.start < turn.span.end]
+
+
+def _after(mentions: Sequence[Mention]) -> list[Node]:
+    return [node for mention in mentions for node in mention.after]
