@@ -26,9 +26,10 @@ def battery(node: Node, reason: Reason) -> Judged | None:
         ):
             return RIGHT if board.attacks_mask(rear) >> front & 1 else UNDECIDED  # with a man between
     if one is None or other is None:
-        return Judged("wrong", "no queen, rook or bishop stands so behind a man of its own side")
+        return Judged("wrong", f"no queen, rook or bishop stands behind another man of its side {reason.where}")
     names = " and ".join(chess.piece_name(each.kinds[0]) for each in (one, other) if each.kinds)
-    return Judged("wrong", f"no {names} of one side stand so one behind the other")
+    line = f" {reason.where}" if reason.man is not None and reason.where else ""
+    return Judged("wrong", f"no {names} of one side stand one behind the other{line or ' on a line'}")
 
 
 def _named(reason: Reason) -> tuple[Man | None, Man | None]:
@@ -62,11 +63,13 @@ def _is(board: chess.Board, square: chess.Square, man: Man | None) -> bool:
     return piece is not None and (man is None or fits(square, piece, man))
 
 
-def battery_fired(node: Node, _: Reason) -> Judged | None:
+def battery_fired(node: Node, reason: Reason) -> Judged | None:
     """Judge "the knight fires the battery": by the move another line piece of its side reaches further."""
     if not node.move or node.parent is None:
         return None
     before, after = node.parent.board, node.board
+    if reason.other is not None and not _is(before, node.move.from_square, reason.other):
+        return None
     for square in chess.SquareSet(after.occupied_co[not after.turn]):
         stood = before.piece_at(square) == after.piece_at(square) and colour_of(after, square) == before.turn
         if stood and after.piece_type_at(square) in _LINE_PIECES and after.attacks(square) - before.attacks(square):

@@ -6,7 +6,7 @@ import chess
 from keyproof.grammar.statements import Man, Reason
 
 from ..play import Node
-from ..why import man_at, side
+from ..why import listing, man_at, side
 from .judging import RIGHT, UNDECIDED, Judged, fits, men
 
 
@@ -23,10 +23,12 @@ def sacrificed(node: Node, reason: Reason) -> Judged | None:
         return None
     if any(board.is_capture(move) and _captured(board, move) in offered for move in board.legal_moves):
         return RIGHT
-    no_man = f"no {chess.COLOR_NAMES[board.turn]} man can capture"
-    if len(offered) == 1:
-        return Judged("wrong", f"{no_man} {man_at(board, offered[0])}")
-    return Judged("wrong", f"{no_man} such a man")
+    what = man_at(board, offered[0]) if len(offered) == 1 else f"any of them, {listing(_men(board, offered), 'or')}"
+    return Judged("wrong", f"no {chess.COLOR_NAMES[board.turn]} man can capture {what}")
+
+
+def _men(board: chess.Board, squares: list[chess.Square]) -> list[str]:
+    return [man_at(board, square) for square in squares]
 
 
 def _captured(board: chess.Board, move: chess.Move) -> chess.Square:

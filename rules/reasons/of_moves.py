@@ -20,10 +20,13 @@ if TYPE_CHECKING:
 _KINDS = ("quiet", "underpromotion", "mate_picture", "battery_fired")
 _IS = re.compile(r"\b(?:is|was)\b|\b(?:that|this|it)['’]s\b")
 _LINKS = re.compile(
-    r"(?:\b(?:and|so|then|which|what|that|this|it|he|she|is|was|an?|the|very|really|quite|also|again|even|indeed|of\s+course"
-    r"|course|pretty|lovely|nice|fine|beautiful|little|surprising|white|black)(?:['’]s)?\b|[\s:–—,(-])*"
+    r"(?:\b(?:and|so|then|which|what|that|this|it|he|she|is|was|an?|very|really|quite|also|again|even|indeed|of|course"
+    r"|pretty|lovely|nice|fine|beautiful|little|surprising)(?:['’]s)?\b|[\s:–—,(-])*"
 )
+_ADDS = re.compile(r"\b(?:and|so|then)\b")  # "1...Kc7 and a quiet move" is no name for 1...Kc7
 _LEADS = re.compile(r"(?:\b(?:now|with|by|namely|first|comes|the|a|white|plays|of|is|move)\b|[\s:–—,(-])*")
+_OTHERWISE = re.compile(r"\s*(?!(?:and|that|which|with|because|since|so|but|as|for|though|although|too|again|indeed)\b)\w")
+# Words that go on after a name make a sentence of its own: "1...Kxd8! A quiet move is better"
 
 
 def names_a_move(reason: Reason) -> bool:
@@ -41,11 +44,12 @@ def moves_meant(
     before, words = _beside([each for each in inside[::-1] if each.span.start < reason.span.start])
     after, leads = _beside([each for each in inside if each.span.start > reason.span.start])
     found: list[Node] = []
-    if before is not None and _LINKS.fullmatch(words):
+    says_so = _IS.search(words) is not None
+    if before is not None and _LINKS.fullmatch(words) and (says_so or not _goes_on(reason, words, leads)):
         found = _after(_of(mentions, before))
-        if _IS.search(words):
+        if says_so:
             return found
-    if after is not None and _LEADS.fullmatch(leads):
+    if after is not None and _LEADS.fullmatch(leads) and not (found and leads.startswith("\n")):
         found += _after(_of(mentions, after))
     if found:
         return found
@@ -53,9 +57,21 @@ def moves_meant(
     if here:
         named = reason.text.lower().startswith(("the ", "this ", "that ", "any ", "every ", "each "))
         return _after(here) if reason.kind == "mate_picture" and not named else []
-    points_back = _LINKS.fullmatch(words) and (_IS.search(words) or (reason.kind == "mate_picture" and not leads))
+    if reason.kind == "mate_picture":
+        says_so = says_so or not leads
+    if reason.kind == "battery_fired":
+        pronoun = reason.other is not None and reason.other.pronoun
+        says_so = says_so or pronoun or words == "this" or reason.text.lower().startswith("that ")
+    points_back = says_so and _LINKS.fullmatch(words)
     earlier = [each for each in mentions if each.phrase.span.start < reason.span.start]
     return _after(earlier[-1:]) if points_back else []
+
+
+def _goes_on(reason: Reason, words: str, leads: str) -> bool:
+    """Tell whether a name that follows a move is the beginning of another thought."""
+    if reason.kind in ("mate_picture", "battery_fired"):
+        return _OTHERWISE.match(leads) is not None
+    return _OTHERWISE.match(leads) is not None or _ADDS.search(words) is not None
 
 
 def _beside(statements: Sequence[Statement]) -> tuple[Turn | None, str]:
@@ -66,6 +82,8 @@ def _beside(statements: Sequence[Statement]) -> tuple[Turn | None, str]:
             return statement, " ".join(words)
         if isinstance(statement, Aside):
             words.append(statement.text.lower())
+        elif isinstance(statement, Break) and statement.kind == "line":
+            words.append("\n")
         elif not isinstance(statement, Break | Outcome):
             words.append("?")  # another claim stands between
     return None, " ".join(words)
