@@ -24,7 +24,7 @@ WORTH = re.compile(
     r"|cut(?:s|ting)|interfer(?:es|ing)|clos(?:es|ed|ing)|interrupt(?:s|ing)|open(?:s|ed|ing)"
     r"|sacrific\w+|offer(?:s|ed|ing)|g(?:ives|iving|iven)\s+(?:up|away)|en\s+prise|quiet|under-?promotion|queening"
     r"|an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe)"
-    r"|(?:smothered|rank|epaulettes?|model|pure|ideal|mirror|cross)[\s-]+\w*mate|cross(?:ing|ed)\s+bishops"
+    r"|(?:smothered|rank|epaulettes?|model|pure|ideal|mirror|cross)[\s-]+\w*mate|cross(?:ing|ed)\s+bishops|double\s+check|discover(?:ed|y)"
     r"|battery|over-?(?:loaded|burdened|worked|taxed)|two\s+duties|(?:away|off|deflected|diverted|lured|drawn)\s+from)\b",
     re.I,
 )
@@ -54,6 +54,8 @@ _KINDS: dict[str, tuple[ReasonKind, bool]] = {
     "underpromotion": ("underpromotion", False),
     "other_promotion": ("other_promotion", False),
     "mate_picture": ("mate_picture", False),
+    "discovered_check": ("discovered_check", True),
+    "double_check": ("double_check", False),
     "battery": ("battery", False),
     "battery_fired": ("battery_fired", True),
     "drawn_away": ("drawn_away", False),
@@ -68,7 +70,7 @@ _ONE_AND = re.compile(rf"\b{_MAN},?\s+(?:and|or)\s+$", re.I)
 _ATTRIBUTES = {"pinned_man": "PINNED"}
 _DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD", "WOULD_NOT_BE"}
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
-_WHERE |= {"SACRIFICE", "QUIET", "A_PROMOTED_MAN", "WOULD_BE", "WOULD_NOT_BE", "PICTURE", "MEN_BATTERY", "DRAWS"}
+_WHERE |= {"SACRIFICE", "QUIET", "WOULD_BE", "WOULD_NOT_BE", "PICTURE", "MEN_BATTERY", "DRAWS"}
 _TIMES = {"no": 0, "nowhere": 0, "only": 1, "sole": 1, "single": 1, "once": 1, "twice": 2}
 _REACH = 100  # characters on either side of a word worth reading in which its reason stands
 _STOP = re.compile(r"[.!?;](?=\s)|\n\s*\n")

@@ -47,6 +47,8 @@ ReasonKind = Literal[
     "underpromotion",
     "other_promotion",
     "mate_picture",
+    "discovered_check",
+    "double_check",
     "battery",
     "battery_fired",
     "drawn_away",

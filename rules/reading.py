@@ -490,7 +490,7 @@ class _Reader:
         self._flush()
         nodes: list[Node] = []
         if claim.kind == "only_move":
-            if claim.text.lower().rstrip().endswith(("is", ":")):
+            if claim.text.lower().rstrip().endswith(("is", ":", ",")):
                 self.only_next = claim
             elif self.sentence:
                 self.reading.claims.append(PlacedClaim(claim, (), self.sentence[-1]))

@@ -298,6 +298,8 @@ def nothing_else_left(case: Case) -> Iterator[Fault]:
 def not_only_move(case: Case) -> Iterator[Fault]:
     """A move is called the only one, or forced, and another legal move exists.
 
+    The refutation of a try is let pass: it may be called the only move because the others lose.
+
     Bad:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
         Mate in two.
@@ -313,8 +315,11 @@ def not_only_move(case: Case) -> Iterator[Fault]:
         mention = placed.mention
         if placed.claim.kind != "only_move" or mention is None or not mention.after:
             continue
-        if doubted(case, placed.claim.span):
+        told = mention.phrase.span.end
+        if doubted(case, placed.claim.span, told if told <= placed.claim.span.start else 0):
             continue
+        if mention.role is Role.refutation and "legal" not in placed.claim.text:
+            continue  # the only one that holds
         assert reading is not None
         node = mention.at[0]
         if len(mention.ways) > 1 or node.board.turn == reading.diagram.board.turn:

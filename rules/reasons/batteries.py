@@ -10,7 +10,7 @@ import chess
 from keyproof.grammar.statements import Man, Reason
 
 from ..play import Node
-from .judging import RIGHT, UNDECIDED, Judged, colour_of, fits
+from .judging import RIGHT, UNDECIDED, Judged, colour_of, fits, printed
 from .pins import along
 
 _LINE_PIECES = (chess.QUEEN, chess.ROOK, chess.BISHOP)
@@ -74,4 +74,4 @@ def battery_fired(node: Node, reason: Reason) -> Judged | None:
         stood = before.piece_at(square) == after.piece_at(square) and colour_of(after, square) == before.turn
         if stood and after.piece_type_at(square) in _LINE_PIECES and after.attacks(square) - before.attacks(square):
             return RIGHT
-    return Judged("wrong", f"{before.san(node.move)} opens no line of another man, so it fires no battery")
+    return Judged("wrong", f"{printed(node)} opens no line of another man, so it fires no battery")

@@ -6,6 +6,7 @@ from keyproof.grammar.statements import ReasonKind
 
 from .batteries import battery, battery_fired
 from .blocks import blocked
+from .checks import discovered_check, double_check
 from .deeds import other_promotion, quiet, sacrificed, underpromoted
 from .duties import drawn_away, overloaded
 from .flights import flight_given, flight_taken, flights, immobile
@@ -30,6 +31,8 @@ DECIDERS: Mapping[ReasonKind, Decider] = {
     "underpromotion": underpromoted,
     "other_promotion": other_promotion,
     "mate_picture": mate_picture,
+    "discovered_check": discovered_check,
+    "double_check": double_check,
     "battery": battery,
     "battery_fired": battery_fired,
     "drawn_away": drawn_away,

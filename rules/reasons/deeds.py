@@ -7,7 +7,7 @@ from keyproof.grammar.statements import Man, Reason
 
 from ..play import Node
 from ..why import listing, man_at, side
-from .judging import RIGHT, UNDECIDED, Judged, fits, men
+from .judging import RIGHT, UNDECIDED, Judged, fits, men, printed
 
 
 def sacrificed(node: Node, reason: Reason) -> Judged | None:
@@ -43,10 +43,10 @@ def quiet(node: Node, _: Reason) -> Judged | None:
         return None
     before = node.parent.board
     if node.board.is_check():
-        return Judged("wrong", f"{before.san(node.move)} is no quiet move: it gives check")
+        return Judged("wrong", f"{printed(node)} is no quiet move: it gives check")
     if before.is_capture(node.move):
         taken = man_at(before, _captured(before, node.move))
-        return Judged("wrong", f"{before.san(node.move)} is no quiet move: it captures {taken}")
+        return Judged("wrong", f"{printed(node)} is no quiet move: it captures {taken}")
     return RIGHT
 
 
@@ -56,9 +56,8 @@ def underpromoted(node: Node, _: Reason) -> Judged | None:
         return None
     if node.move.promotion in (chess.ROOK, chess.BISHOP, chess.KNIGHT):
         return RIGHT
-    san = node.parent.board.san(node.move)
     what = "the pawn becomes a queen" if node.move.promotion else "no pawn is promoted"
-    return Judged("wrong", f"{san} is no underpromotion: {what}")
+    return Judged("wrong", f"{printed(node)} is no underpromotion: {what}")
 
 
 _EFFECTS = ("stalemate", "mate", "check")

@@ -74,6 +74,13 @@ def missing(board: chess.Board, man: Man) -> str:
     return f"no {name} stands on {where}" + (f": it is {there}" if there else ", which is empty")
 
 
+def printed(node: Node) -> str:
+    """Return the move that led to a position, with its number: "2.Qb6#"."""
+    assert node.parent is not None
+    assert node.move is not None
+    return f"{node.parent.number}{node.parent.board.san(node.move)}"
+
+
 def to_move(node: Node, colour: chess.Color) -> Node | None:
     """Return the position with this side to move, after a pass where it is not; None where a pass has no meaning."""
     return node if node.board.turn == colour else node.pass_move()

@@ -17,11 +17,12 @@ if TYPE_CHECKING:
     from ..play import Node
     from ..reading import Mention
 
-_KINDS = ("quiet", "underpromotion", "mate_picture", "battery_fired")
+_KINDS = ("quiet", "underpromotion", "mate_picture", "discovered_check", "double_check", "battery_fired")
+_ALONE = ("mate_picture", "discovered_check", "double_check")  # "A model mate!" may be a sentence
 _IS = re.compile(r"\b(?:is|was)\b|\b(?:that|this|it)['’]s\b")
 _LINKS = re.compile(
     r"(?:\b(?:and|so|then|which|what|that|this|it|he|she|is|was|an?|very|really|quite|also|again|even|indeed|of|course"
-    r"|pretty|lovely|nice|fine|beautiful|little|surprising)(?:['’]s)?\b|[\s:–—,(-])*"
+    r"|by|with|pretty|lovely|nice|fine|beautiful|little|surprising)(?:['’]s)?\b|[\s:–—,(-])*"
 )
 _ADDS = re.compile(r"\b(?:and|so|then)\b")  # "1...Kc7 and a quiet move" is no name for 1...Kc7
 _LEADS = re.compile(r"(?:\b(?:now|with|by|namely|first|comes|the|a|white|plays|of|is|move)\b|[\s:–—,(-])*")
@@ -57,7 +58,7 @@ def moves_meant(
     if here:
         named = reason.text.lower().startswith(("the ", "this ", "that ", "any ", "every ", "each "))
         return _after(here) if reason.kind == "mate_picture" and not named else []
-    if reason.kind == "mate_picture":
+    if reason.kind in _ALONE:
         says_so = says_so or not leads
     if reason.kind == "battery_fired":
         pronoun = reason.other is not None and reason.other.pronoun
@@ -69,7 +70,7 @@ def moves_meant(
 
 def _goes_on(reason: Reason, words: str, leads: str) -> bool:
     """Tell whether a name that follows a move is the beginning of another thought."""
-    if reason.kind in ("mate_picture", "battery_fired"):
+    if reason.kind in (*_ALONE, "battery_fired"):
         return _OTHERWISE.match(leads) is not None
     return _OTHERWISE.match(leads) is not None or _ADDS.search(words) is not None
 
