@@ -41,6 +41,7 @@ _KINDS: dict[str, tuple[ReasonKind, bool]] = {
     "gives_up_guard": ("guarded", True),
     "immobile": ("immobile", False),
     "has_flights": ("flights", False),
+    "leaves_flights": ("flights", True),
     "flight_given": ("flight_given", True),
     "flight_taken": ("flight_taken", True),
     "blocks": ("blocked", True),
@@ -68,6 +69,9 @@ _MAN = r"(?:king|queen|rook|bishop|knight|pawn)s?(?:\s+on\s+[a-h]\s?(?:[1-8]|[a-
 _AND_ANOTHER = re.compile(rf"\s*,?\s*(?:and|or|as\s+well\s+as)\s+(?:by\s+)?(?:[\w'’-]+\s+){{0,3}}?{_MAN}\b", re.I)
 _ONE_AND = re.compile(rf"\b{_MAN},?\s+(?:and|or)\s+$", re.I)
 _ATTRIBUTES = {"pinned_man": "PINNED"}
+_NAMES = {"sacrifice", "mate_picture", "double_check", "battery"}  # "a queen sacrifice", "a model mate"
+# "A pinned knight cannot move" is said of no position, and "knight" may begin the phrase.
+_GENERAL = re.compile(rf"\b(?:an?|any|every|each)\s+(?!(?:{'|'.join(list(NUMBERS)[:8])})\b)(?:[\w-]+\s+){{0,2}}$", re.I)
 _DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD", "WOULD_NOT_BE"}
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
 _WHERE |= {"SACRIFICE", "QUIET", "WOULD_BE", "WOULD_NOT_BE", "PICTURE", "MEN_BATTERY", "DRAWS"}
@@ -143,26 +147,35 @@ _ASIDE = {"WORD", "OTHER", "NEWLINE"}
 _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"}
 
 
-def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Reason:
+def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Reason | None:
     tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
     span = span_of(tokens[0]).to(span_of(tokens[-1]))
+    first = tokens[0]
+    names = tree.data in _NAMES
+    bare = first.type == "MAN" and _GENERAL.search(text, max(0, span.start - 30), span.start)
+    if not names and (bare or (first.type == "DETERMINER" and _GENERAL.fullmatch(first.value + " "))):
+        return None
     kind, active = _KINDS[tree.data]
     if tree.data in _ATTRIBUTES:  # "the pinned knight takes": the man may be that of a move, the word alone is a claim
         span = next(span_of(token) for token in tokens if token.type == _ATTRIBUTES[tree.data])
-        return Reason(kind, span, " ".join(tokens), man=_man(text, tree, letters))
+        return Reason(kind, span, " ".join(tokens), span, man=_man(text, tree, letters))
     men = {part.data: _man(text, part, letters) for part in tree.children if isinstance(part, Tree)}
     subject, second = men.get("subject"), men.get("object") or men.get("agent")
+    named = men["subject"].span.end if "subject" in men and not names else span.start
+    told = Span(next(start for start, _ in map(span_of, tokens) if start >= named), span.end)
     own = [token for part in tree.children for token in _own(part)]
     if active and subject is None and not any(token.type == "NOBODY" for token in own):
         subject = Man(Span(span.start, span.start), "")  # left out: "1.Qb6 guards d8"
-    if kind == "guarded" and (
-        _AND_ANOTHER.match(text, span.end) or _ONE_AND.search(text, max(0, span.start - 60), span.start)
-    ):
+    several = None if active else _AND_ANOTHER.match(text, span.end)
+    if active and own[0].type == "GUARD":  # "the rook and the bishop guard e4"
+        several = _ONE_AND.search(text, max(0, span.start - 60), span.start)
+    if kind == "guarded" and several:
         subject, second = (None, second) if active else (subject, None)  # who of the two guards what is not said
     return Reason(
         kind,
         span,
         " ".join(span.of(text).split()),
+        told,
         man=second if active else subject,
         other=subject if active else second,
         target=men.get("target"),

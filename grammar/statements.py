@@ -10,6 +10,8 @@ from .spans import Span
 
 MarkerKind = Literal[
     "was_key",
+    "was_try",
+    "refutes",
     "key",
     "try",
     "but",
@@ -96,12 +98,15 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Topic:
-    """A man named with its square, so that "it" and "that knight" may mean it."""
+    """A man named, with its square or without, so that "it" and "that knight" may mean it.
+
+    `piece` is None for "the one on e6".
+    """
 
     span: Span
     text: str
-    piece: chess.PieceType
-    square: chess.Square
+    piece: chess.PieceType | None
+    square: chess.Square | None
 
 
 @dataclass(frozen=True)
@@ -144,7 +149,8 @@ class Man:
 class Reason:
     """Why something is so: a statement about men and squares that a position proves or refutes.
 
-    `man` is the man it is said of, `other` the second one, who does it to the first ("pinned by the rook"), and
+    `told` is the place of what is said, less the man it is said of where he is named first: that may be the man of a
+    move. `man` is the man it is said of, `other` the second one, who does it to the first ("pinned by the rook"), and
     `target` the one that stands behind the first ("pinned to the queen"); None where the author leaves them out.
     `squares` are those it speaks of, all of them. `count` is how many flights or guards there are, exactly;
     `where` are the words for a line ("on the long diagonal"); `negated` says the opposite.
@@ -153,6 +159,7 @@ class Reason:
     kind: ReasonKind
     span: Span
     text: str
+    told: Span
     man: Man | None = None
     other: Man | None = None
     target: Man | None = None

@@ -30,13 +30,19 @@ class Spoken:
         """Return the kinds of men that "it" may mean, the likeliest first."""
         return tuple(self._kinds[:_RECENT])
 
+    def place(self, kind: chess.PieceType, square: chess.Square) -> None:
+        """Note from where a man of this kind was said to go."""
+        self._squares[kind] = square
+
     def refer(self, turn: Turn) -> Turn:
         """Return a turn with the men that "it" and "that knight" may mean in it; note those it names."""
         return replace(turn, choices=tuple(map(self._referred, turn.choices)))
 
     def _referred(self, phrase: MovePhrase) -> MovePhrase:
+        if phrase.pronoun and phrase.feminine:
+            return replace(phrase, piece=chess.QUEEN)
         if phrase.pronoun:
-            return replace(phrase, referents=tuple(self._kinds))
+            return replace(phrase, referents=tuple((kind, self._squares.get(kind)) for kind in self._kinds))
         if phrase.pointed_at and phrase.piece is not None:
             phrase = replace(phrase, likely_origin=self._squares.get(phrase.piece))
         if phrase.captured is not None:
@@ -75,15 +81,20 @@ def elaborates(last: Turn, turn: Turn) -> bool:
     told, more = last.choices[-1], turn.choices[0]
     if not (told.worded and more.worded and is_rest(told)) or more.exact:
         return False
-    return told.sort is not Sort.any_of_piece or (more.piece is None and not more.pronoun)
+    return told.sort is not Sort.any_of_piece or (more.piece is None and (more.every or not more.pronoun))
 
 
-def same_subject(last: Turn, turn: Turn) -> bool:
-    """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six"."""
+def same_subject(last: Turn, turn: Turn, *, linked: bool) -> bool:
+    """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six".
+
+    `linked`: "and" or "or" stands between them. "The queen goes to d four, the queen takes her" are two queens.
+    """
     one, other = last.choices[-1], turn.choices[0]
-    if not (one.worded and other.worded) or last.effects or other.effects or other.captures_last:
+    if not (one.worded and other.worded) or last.effects or turn.effects or other.effects or other.captures_last:
         return False
     if one.pronoun and one.text.split()[0].lower() != other.text.split()[0].lower():
         return False  # "he comes to e seven, she goes to f six"
+    if one.castling or other.castling:
+        return False  # "White castles short, the king moves two squares"
     alike = (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour)
-    return alike and (one.pronoun or one.piece is not None)
+    return alike and (one.pronoun or (linked and one.piece is not None))

@@ -298,7 +298,7 @@ def nothing_else_left(case: Case) -> Iterator[Fault]:
 def not_only_move(case: Case) -> Iterator[Fault]:
     """A move is called the only one, or forced, and another legal move exists.
 
-    The refutation of a try is let pass: it may be called the only move because the others lose.
+    "The only move" is let pass of a reply that alone refutes a try; "forced" and "the only legal move" are not.
 
     Bad:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
@@ -318,8 +318,8 @@ def not_only_move(case: Case) -> Iterator[Fault]:
         told = mention.phrase.span.end
         if doubted(case, placed.claim.span, told if told <= placed.claim.span.start else 0):
             continue
-        if mention.role is Role.refutation and "legal" not in placed.claim.text:
-            continue  # the only one that holds
+        if _only_refutation(case, mention) and not re.search("legal|forced", placed.claim.text, re.I):
+            continue
         assert reading is not None
         node = mention.at[0]
         if len(mention.ways) > 1 or node.board.turn == reading.diagram.board.turn:
@@ -329,6 +329,12 @@ def not_only_move(case: Case) -> Iterator[Fault]:
             verb = "is" if len(others) == 1 else "are"
             message = f"not the only move: {case.say_all(node, others, most=4)} {verb} legal too"
             yield Fault(placed.claim.span, message, node.choices(others))
+
+
+def _only_refutation(case: Case, mention: Mention) -> bool:
+    if mention.role is not Role.refutation or not case.direct or case.stipulation is None:
+        return False
+    return [node.move for node in mention.after] == list(case.refutations(mention.at[0]).moves)
 
 
 @rule("has-legal-move", Level.error)

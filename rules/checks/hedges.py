@@ -9,7 +9,8 @@ from ..reasons.placing import PlacedReason
 
 _HEDGE = re.compile(
     r"\b(?:may|might|could|would|will|to|who|readers?|solvers?|people|one|you|we|i|they)\s+(?:\w+\s+)?"
-    r"(?:think|thinks|thought|believe[sd]?|suppose[sd]?|fear(?:s|ed)?|assume[sd]?|say|says|said|object)\b"
+    r"(?:fear(?:s|ed)?|say|says|said|object)\b"
+    r"|\b(?:thinks?|thought|believe[sd]?|suppose[sd]?|assume[sd]?)\b"
     r"|\b(?:seem|appear|look)(?:s|ed)?\b|\b(?:apparently|supposedly|as\s+if|as\s+though|whether|unless|if)\b"
     r"|\b(?:not|never|nor|no\s+longer|far\s+from|untrue|wrong|hardly)\b",
     re.I,
@@ -34,7 +35,8 @@ def doubted(case: Case, claim: Span, told: int = 0) -> bool:
 _ONLY_THOUGHT = re.compile(
     r"\b(?:think|thinks|thought|believe[sd]?|suppose[sd]?|fear(?:s|ed)?|assume[sd]?|say|says|said|object|hope[sd]?|wish"
     r"|imagine|pretend|want(?:s|ed)?|seem(?:s|ed)?|appear(?:s|ed)?|look(?:s|ed)?\s+(?:as|like)"
-    r"|apparently|supposedly|as\s+if|as\s+though|whether|unless|until|wrong)\b",
+    r"|apparently|supposedly|as\s+if|as\s+though|whether|unless|until|wrong|twin|originally"
+    r"|(?:earlier|first|other|original)\s+(?:version|setting)|without\s+(?:the|a|his|its))\b",
     re.I,
 )
 _DENIED = re.compile(
@@ -43,6 +45,10 @@ _DENIED = re.compile(
     re.I,
 )
 _NEW_CLAUSE = re.compile(r"[,:()]|\b(?:because|since|for|as|so|and|but|while|then|now)\b", re.I)
+_IF_AFTER = re.compile(
+    r"\s*,?\s*(?:only\s+)?(?:if|unless|when(?:ever)?|once|until|after|before|provided|in\s+case|as\s+(?:soon|long))\b",
+    re.I,
+)
 _IF = re.compile(r"\b(?:if|once|when(?:ever)?|wherever|suppose|after|as\s+soon\s+as|as\s+long\s+as)\b", re.I)
 
 
@@ -56,12 +62,19 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     asked = re.compile(r"\s*\?").match(case.masked, span.end) is not None
     asked = asked or _QUESTION.match(case.masked, span.end, span.end + 200) is not None
     before = case.masked[max(placed.sentence.start, span.start - 200) : span.start]
-    clauses = list(_NEW_CLAUSE.split(before))
-    if asked or _ONLY_THOUGHT.search(before) or _DENIED.search(clauses[-1]) or re.search(r"\b(?:not\s+\w+|no(?:\s+\w+)?)\s*$", before):
+    denied = _DENIED.search(_NEW_CLAUSE.split(before)[-1]) or re.search(
+        r"(?i)\b(?:not\s+\w+|no(?:\s+\w+)?)\s*$", before
+    )
+    if asked or denied or _ONLY_THOUGHT.search(before):
+        return True
+    assert case.reading is not None
+    told = [mention.phrase.span.start for mention in case.reading.mentions]
+    if _IF_AFTER.match(case.masked, span.end, placed.sentence.end) and not any(
+        span.end < each < placed.sentence.end for each in told
+    ):
         return True
     conditions = list(_IF.finditer(before))
     if not conditions:
         return False
     start = span.start - len(before) + conditions[-1].start()
-    assert case.reading is not None
-    return not any(start < mention.phrase.span.start < span.start for mention in case.reading.mentions)
+    return not any(start < each < span.start for each in told)

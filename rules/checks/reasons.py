@@ -77,7 +77,7 @@ def not_guarded(case: Case) -> Iterator[Fault]:
 
     A man guards a square to which it could capture, even if it is pinned. Line pieces guard through the
     enemy king, for it must not step back along their line; through another man that moves along the same line
-    they may be said to guard or not. A square that is "guarded twice" is attacked by just two men of one side.
+    they may be said to guard or not. A square that is "guarded twice" is attacked by two men of one side.
 
     Source: FIDE Laws 3.1.2 and 3.1.3; the terms: common practice, no source.
 

@@ -52,10 +52,8 @@ def _pairs(board: chess.Board) -> Iterator[tuple[chess.Square, chess.Square]]:
         if piece.piece_type in _LINE_PIECES:
             alone = chess.BaseBoard(None)
             alone.set_piece_at(rear, piece)
-            for front in chess.SquareSet(alone.attacks_mask(rear) & board.occupied_co[piece.color]):
-                found.append((not board.attacks_mask(rear) >> front & 1, rear, front))
-    for _, rear, front in sorted(found):
-        yield rear, front
+            found += [(rear, front) for front in chess.SquareSet(alone.attacks(rear) & board.occupied_co[piece.color])]
+    yield from sorted(found, key=lambda pair: not board.attacks_mask(pair[0]) >> pair[1] & 1)
 
 
 def _is(board: chess.Board, square: chess.Square, man: Man | None) -> bool:

@@ -22,9 +22,10 @@ def blocked(node: Node, reason: Reason) -> Judged | None:
         return _own_king(board, blockers)
     if reason.man is None:
         return UNDECIDED
-    pawns = [square for square in men(board, reason.man) if board.piece_type_at(square) == chess.PAWN]
+    held_men = men(board, reason.man)
+    pawns = [square for square in held_men if board.piece_type_at(square) == chess.PAWN]
     if not pawns:
-        return None if reason.man.kinds == (chess.PAWN,) else UNDECIDED
+        return UNDECIDED if held_men else None
     fronts = {pawn: _front(board, pawn) for pawn in pawns}
     free = [pawn for pawn, front in fronts.items() if not _held(board, front, blockers)]
     if not free or (len(free) < len(pawns) and not says_all(reason.man)):
@@ -52,6 +53,8 @@ def _what(board: chess.Board, square: chess.Square, man: Man | None) -> str:
 
 def _square(board: chess.Board, reason: Reason, blockers: list[chess.Square] | None) -> Judged:
     for square in reason.squares:
+        if board.piece_type_at(square) == chess.PAWN and _held(board, _front(board, square), blockers):
+            continue  # "blocks d5" may be said of the pawn there
         if board.piece_at(square) is None or (blockers is not None and square not in blockers):
             if blockers is None and any(board.attackers(colour, square) for colour in chess.COLORS):
                 return UNDECIDED  # "blocked" may be said of a guarded square

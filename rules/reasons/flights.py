@@ -153,7 +153,7 @@ def _change(node: Node, parent: Node, colour: chess.Color, reason: Reason, gives
     if king is None or parent.board.king(colour) != king:
         return False
     if any(chess.square_distance(king, square) > 1 for square in reason.squares):
-        return False
+        return False if gives else None
     earlier, later = _moves(parent, king), _moves(node, king)
     if earlier is None or later is None:
         return None

@@ -1,6 +1,7 @@
 """Guards: a man guards a square to which it could capture, even if it is pinned (FIDE Laws 3.1.2 and 3.1.3)."""
 
 import re
+from dataclasses import replace
 
 import chess
 from keyproof.grammar.statements import Man, Reason
@@ -20,6 +21,8 @@ def guarded(node: Node, reason: Reason) -> Judged | None:
     if not squares:
         if reason.man is None:
             return UNDECIDED
+        if reason.man.kinds == (chess.KING,):
+            return UNDECIDED  # "the pawn protects the king" is said of checks
         squares = men(board, reason.man)
         if reason.man.pronoun and reason.man.text.lower() == "it":
             return UNDECIDED  # a square or a man
@@ -64,9 +67,9 @@ def _times(board: chess.Board, square: chess.Square, count: int) -> bool | None:
         men_of = chess.SquareSet(board.occupied_co[colour])
         behind = sum(_through(board, each, square) is None for each in men_of)
         numbers.append((len(board.attackers(colour, square)), behind))
-    if any(direct == count for direct, _ in numbers):
+    if any(direct >= count for direct, _ in numbers):
         return True
-    return None if any(direct <= count <= direct + behind for direct, behind in numbers) else False
+    return None if any(direct + behind >= count for direct, behind in numbers) else False
 
 
 def _through(board: chess.Board, guard: chess.Square, square: chess.Square) -> bool | None:
@@ -91,16 +94,18 @@ def _on_its_line(board: chess.Board, man: chess.Square, square: chess.Square) ->
     return (kind in (chess.QUEEN, chess.ROOK) and straight) or (kind in (chess.QUEEN, chess.BISHOP) and oblique)
 
 
-def _unguarded(node: Node, reason: Reason, guards: list[chess.Square] | None, squares: list[chess.Square]) -> Judged:
+def _unguarded(
+    node: Node, reason: Reason, guards: list[chess.Square] | None, squares: list[chess.Square]
+) -> Judged | None:
     """Judge "e7 is not guarded", "the knight no longer guards e7", "nothing protects the queen"."""
     board = node.board
     if reason.count is not None:
         return UNDECIDED
+    names = listing([chess.square_name(square) for square in squares])
     if guards is not None:
         free = [each for each in guards if not all(board.attacks_mask(each) >> square & 1 for square in squares)]
         if free:
-            return RIGHT
-        names = listing([chess.square_name(square) for square in squares])
+            return _lost(node, reason, free[0])
         return Judged("wrong", f"{man_at(board, guards[0])} does guard {names}")
     if reason.squares:
         for square in squares:
@@ -115,6 +120,25 @@ def _unguarded(node: Node, reason: Reason, guards: list[chess.Square] | None, sq
         return RIGHT
     guard = next(iter(board.attackers(colour_of(board, squares[0]), squares[0])))
     return Judged("wrong", f"{man_at(board, squares[0])} is protected by {man_at(board, guard)}")
+
+
+_LOST = re.compile(r"\b(?:no\s+longer|any\s?more|any\s+longer|guard\s+of)\b", re.I)
+
+
+def _lost(node: Node, reason: Reason, guard: chess.Square) -> Judged | None:
+    """Judge "no longer guards e7" where the man does not guard it: earlier in the line it must have done so."""
+    if not reason.squares or not _LOST.search(reason.text):
+        return RIGHT
+    if len(node.path) < 2:
+        return None  # it may be said before the move is told
+    assert reason.other is not None
+    anywhere = replace(reason.other, squares=())
+    for before in node.path[:-1]:
+        there = men(before.board, anywhere)
+        if all(_guards(before.board, square, reason, there) is not False for square in reason.squares):
+            return RIGHT
+    names = listing([chess.square_name(square) for square in reason.squares])
+    return Judged("wrong", f"{man_at(node.board, guard)} did not guard {names} before")
 
 
 def _refuted(node: Node, reason: Reason, guards: list[chess.Square] | None, missed: list[chess.Square]) -> Judged:

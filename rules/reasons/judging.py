@@ -53,25 +53,26 @@ def judge(placed: PlacedReason, decide: Decider, reading: Reading) -> Judged:
 
 
 def _nobody(placed: PlacedReason, reading: Reading) -> Judged:
-    """Judge a reason whose men stand in none of its positions: wrong if its man stands nowhere in the text."""
+    """Judge a reason whose men stand in none of its positions: wrong if one of them stands nowhere in the text."""
     nodes = [reading.diagram, *(node for mention in reading.mentions for node in mention.after)]
     for man in (placed.reason.man, placed.reason.other):
-        told = man is not None and man.squares and man.kinds
-        if man is not None and told and not any(men(node.board, man) for node in nodes):
-            node = placed.nodes[0]
-            return Judged("wrong", missing(node.board, man), (), node)
+        if man is None or man.pronoun or not man.kinds or any(men(node.board, man) for node in nodes):
+            continue
+        node = placed.nodes[0]
+        return Judged("wrong", _missing(node.board, man), (), node)
     return UNDECIDED
 
 
-def missing(board: chess.Board, man: Man) -> str:
-    """Say that a man does not stand where it is said to stand."""
-    square = man.squares[0]
-    there = man_at(board, square) if board.piece_at(square) else ""
-    name = chess.piece_name(man.kinds[0])
-    if man.colour is not None:
-        name = f"{chess.COLOR_NAMES[man.colour]} {name}"
-    where = chess.square_name(square)
-    return f"no {name} stands on {where}" + (f": it is {there}" if there else ", which is empty")
+def _missing(board: chess.Board, man: Man) -> str:
+    """Say that a man does not stand where it is said to stand, or is not there at all."""
+    name = "" if man.colour is None else f"{chess.COLOR_NAMES[man.colour]} "
+    name += chess.piece_name(man.kinds[0])
+    if not man.squares:
+        return f"there is no such {name}"
+    absent = [square for square in man.squares if not men(board, replace(man, squares=(square,)))]
+    square = absent[0] if absent else man.squares[0]
+    where = f"no {name} stands on {chess.square_name(square)}"
+    return f"{where}: it is {man_at(board, square)}" if board.piece_at(square) else f"{where}, which is empty"
 
 
 def printed(node: Node) -> str:
@@ -92,8 +93,9 @@ def shown(start: Node, moved: Node, move: chess.Move) -> tuple[chess.Move, ...]:
 
 
 def men(board: chess.Board, man: Man) -> list[chess.Square]:
-    """Return where the men stand that a description fits."""
-    return [square for square, piece in board.piece_map().items() if fits(square, piece, man)]
+    """Return where the men stand that a description fits; none where not all of several named squares hold one."""
+    found = [square for square, piece in board.piece_map().items() if fits(square, piece, man)]
+    return found if len(found) >= len(man.squares) else []
 
 
 def fits(square: chess.Square, piece: chess.Piece, man: Man) -> bool:

@@ -1,7 +1,10 @@
 """Lines of queens, rooks and bishops that a move closes or opens."""
 
+import re
+
 import chess
 from keyproof.grammar.statements import Man, Reason
+from keyproof.grammar.words import FILES, rank_of
 
 from ..play import Node
 from ..why import listing
@@ -26,26 +29,53 @@ def line_closed(node: Node, reason: Reason) -> Judged | None:
             further = any(closer in chess.SquareSet.between(rider, each) for each in beyond)
             if further and along(reason.where, rider, closer):
                 return RIGHT
+    if reason.man is None and "'s" not in reason.where.replace("’", "'"):
+        named = _named_line(reason.where)
+        if not named or any(closer in named for closer in closers):
+            return RIGHT if named else UNDECIDED
     return Judged("wrong", _on_no_line(reason))
 
 
 def line_opened(node: Node, reason: Reason) -> Judged | None:
-    """Judge "it opens the line of the bishop": after the move the bishop attacks squares beyond the one it left."""
+    """Judge "it opens the line of the bishop": after the move the bishop attacks squares that it did not before.
+
+    A line that is named may also be opened for a man that will come to it later: the moving man must have left it.
+    """
     if reason.negated:
         return UNDECIDED
     if node.parent is None or not node.move:
         return None
     board, before = node.board, node.parent.board
-    riders = [each for each in _riders(board, reason) if before.piece_at(each) == board.piece_at(each)]
-    if not _riders(board, reason):
+    riders = _riders(board, reason)
+    if not riders:
         return None
     for rider in riders:
-        gained = board.attacks(rider) - before.attacks(rider)
+        gained = board.attacks(rider) - before.attacks(rider) if before.piece_at(rider) == board.piece_at(rider) else ()
         if any(along(reason.where, rider, square) for square in gained):
             return RIGHT
+    if reason.man is None:
+        named = _named_line(reason.where)
+        if not named or (node.move.from_square in named and node.move.to_square not in named):
+            return RIGHT if named else UNDECIDED
     where = f" along {reason.where}" if reason.where and reason.man is None else ""
     further = "reaches further" if reason.man is None else "does not reach further"
     return Judged("wrong", f"{_named(reason.man)} {further}{where} by this move")
+
+
+def _named_line(words: str) -> chess.SquareSet:
+    """Return the squares of a line that words name: "the d-file", "the fifth rank", "the long diagonal"; else none."""
+    words = words.lower()
+    if "rank" in words:
+        try:
+            return chess.SquareSet(chess.BB_RANKS[rank_of(words)])
+        except ValueError:
+            return chess.SquareSet()
+    file = re.search(r"\b([a-h]|[bcdg]ee|ee|eff|aitch)[\s-]+file", words)
+    if file is not None:
+        return chess.SquareSet(chess.BB_FILES[FILES[file[1]]])
+    if "long diagonal" in words:
+        return chess.SquareSet(chess.ray(chess.A1, chess.H8) | chess.ray(chess.A8, chess.H1))
+    return chess.SquareSet()
 
 
 def _riders(board: chess.Board, reason: Reason) -> list[chess.Square]:

@@ -26,7 +26,9 @@ _LINKS = re.compile(
 )
 _ADDS = re.compile(r"\b(?:and|so|then)\b")  # "1...Kc7 and a quiet move" is no name for 1...Kc7
 _LEADS = re.compile(r"(?:\b(?:now|with|by|namely|first|comes|the|a|white|plays|of|is|move)\b|[\s:–—,(-])*")
-_OTHERWISE = re.compile(r"\s*(?!(?:and|that|which|with|because|since|so|but|as|for|though|although|too|again|indeed)\b)\w")
+_OTHERWISE = re.compile(
+    r"\s*(?!(?:and|that|which|with|because|since|so|but|as|for|though|although|too|again|indeed)\b)\w"
+)
 # Words that go on after a name make a sentence of its own: "1...Kxd8! A quiet move is better"
 
 
@@ -43,14 +45,14 @@ def moves_meant(
         return _after([each for each in mentions if each.role.name == "key"])
     inside = [each for each in statements if sentence.start <= each.span.start < sentence.end]
     before, words = _beside([each for each in inside[::-1] if each.span.start < reason.span.start])
-    after, leads = _beside([each for each in inside if each.span.start > reason.span.start])
+    after, leads = _beside([each for each in inside if each.span.start >= reason.span.end])
     found: list[Node] = []
     says_so = _IS.search(words) is not None
     if before is not None and _LINKS.fullmatch(words) and (says_so or not _goes_on(reason, words, leads)):
         found = _after(_of(mentions, before))
         if says_so:
             return found
-    if after is not None and _LEADS.fullmatch(leads) and not (found and leads.startswith("\n")):
+    if after is not None and _LEADS.fullmatch(leads) and leads[:1] != "," and not (found and leads[:1] == "\n"):
         found += _after(_of(mentions, after))
     if found:
         return found
@@ -83,9 +85,9 @@ def _beside(statements: Sequence[Statement]) -> tuple[Turn | None, str]:
             return statement, " ".join(words)
         if isinstance(statement, Aside):
             words.append(statement.text.lower())
-        elif isinstance(statement, Break) and statement.kind == "line":
-            words.append("\n")
-        elif not isinstance(statement, Break | Outcome):
+        elif isinstance(statement, Break):
+            words.append({"line": "\n", "comma": ","}.get(statement.kind, ""))
+        elif not isinstance(statement, Outcome):
             words.append("?")  # another claim stands between
     return None, " ".join(words)
 

@@ -105,7 +105,7 @@ def mirror(board: chess.Board, net: MatingNet) -> str | None:
 
 
 def pure(board: chess.Board, net: MatingNet) -> str | None:
-    """Every square of the king's field is denied for one reason only: one man guards it, or one of his own blocks it."""
+    """Every square of the king's field is denied for one reason: one man guards it, or one of his own blocks it."""
     if len(net.checkers) > 1:
         return UNSURE
     for each in net.field:

@@ -17,8 +17,8 @@ _WORTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.
 def pinned(node: Node, reason: Reason) -> Judged | None:
     """Judge "the bishop is pinned": to its king; before another man that is worth more it may be said or not."""
     board, man = node.board, reason.man
-    if man is None:
-        return UNDECIDED
+    if man is None or man.kinds == (chess.KING,):
+        return UNDECIDED  # "the king is pinned down" is said of something else
     there = men(board, man)
     if not there:
         return None

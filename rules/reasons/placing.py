@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from ..told import Spoken
 
 _DEEDS = ("pinned", "guarded", "flight_taken", "blocked", "line_closed", "sacrifice")  # done by a man where it stands
+_JOINS = ("and", "also", "which", "it", "she", "and it", "and she", "because it", "because she", "there it", "so it")
 _ENDS = ("stop", "question", "semicolon", "block")
 
 
@@ -52,7 +53,10 @@ def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Rea
 
     other = reason.other
     if other is not None and not other.text:
-        other = _mover(before) if reason.kind in _DEEDS else None
+        other = _mover(before, stop=False) if reason.kind in _DEEDS else None
+    elif other is not None and other.pronoun and reason.kind in _DEEDS:
+        mover = _mover(before, stop=True)
+        other = mover if mover is not None and _may_mean(other, mover) else other
     found = replace(reason, man=named(reason.man), other=named(other), target=named(reason.target))
     for man in (found.other, found.man):
         if man is not None and not man.pronoun and man.kinds:
@@ -67,19 +71,36 @@ def _meant(man: Man, spoken: Spoken) -> tuple[chess.PieceType, ...]:
     return (*spoken.recent(), chess.KING) if word in ("he", "him") else spoken.recent()
 
 
-def _mover(before: Sequence[Statement]) -> Man | None:
-    """Return the man of the move that ends `before`, such as "1.Qb6" before "guards d8" or "and guards d8"."""
-    for statement in reversed(before[-3:]):
-        if isinstance(statement, Turn):
-            phrase = statement.choices[0] if len(statement.choices) == 1 else None
+def _may_mean(pronoun: Man, mover: Man) -> bool:
+    """Tell whether "it" or "she" may mean the man that has moved; a king's move may be told in between."""
+    word = pronoun.text.lower().split()[-1]
+    return mover.kinds == (chess.QUEEN,) if word == "she" else word == "it" and mover.kinds != (chess.KING,)
+
+
+def _mover(before: Sequence[Statement], *, stop: bool) -> Man | None:
+    """Return the man of the move that ends `before`, such as "1.Qb6" before "guards d8" or "and guards d8".
+
+    `stop`: the move may end the sentence before. Nobody where another move or a threat stands in the same
+    sentence, for then the man may be that of the other: "1.Sf4 threatens 2.Qd5# and guards e6".
+    """
+    found: Man | None = None
+    for statement in reversed(before):
+        if found is not None:
+            if isinstance(statement, Break) and statement.kind in _ENDS:
+                break
+            if isinstance(statement, Turn) or (isinstance(statement, Marker) and statement.kind == "threat"):
+                return None
+        elif isinstance(statement, Turn):
+            phrase = statement.choices[0] if len(statement.choices) == 1 and not statement.bare_square else None
             if phrase is None or phrase.piece is None or phrase.destination is None or phrase.promotion:
                 return None
-            return Man(phrase.span, phrase.text, (phrase.piece,), squares=(phrase.destination,))
-        joins = isinstance(statement, Break) and statement.kind == "comma"
-        joins = joins or (isinstance(statement, Aside) and statement.text.strip().lower() in ("and", "also", "which"))
-        if not joins:
-            return None
-    return None
+            found = Man(phrase.span, phrase.text, (phrase.piece,), squares=(phrase.destination,))
+        else:
+            kinds = ("comma", "line", "stop") if stop else ("comma",)
+            joins = isinstance(statement, Break) and statement.kind in kinds
+            if not joins and not (isinstance(statement, Aside) and statement.text.strip().lower() in _JOINS):
+                return None
+    return found
 
 
 def place(
@@ -104,7 +125,7 @@ def place(
         sure = (
             bool(nodes)
             and all(map(_read, mentions))
-            and not _gap(since, turns, reading)
+            and not _gap(since, turns, nodes[0].board, reading)
             and _settled(nodes, reading, reason.span.start, of_key)
         )
         placed.append(PlacedReason(reason, nodes, sentence, sure))
@@ -137,17 +158,25 @@ def _read(mention: Mention) -> bool:
     return mention.state.value == "read" and found and not mention.asked
 
 
-def _gap(since: Span, turns: Sequence[Turn], reading: Reading) -> bool:
-    """Tell whether a move that is told in a stretch of text was not understood or passed over."""
+def _denied(effects: Iterable[tuple[Effect, Span]]) -> bool:
+    return any(effect is Effect.denied for effect, _ in effects)
+
+
+def _gap(since: Span, turns: Sequence[Turn], board: chess.Board, reading: Reading) -> bool:
+    """Tell whether a move that is told in a stretch of text was not understood or passed over.
+
+    What words say of a move that has led to `board` ("the king goes to c1", of castling) is no gap.
+    """
     read = {mention.phrase.span for mention in reading.mentions}
     passed = [
         phrase
         for turn in turns
         if _inside(turn.span, since) and not turn.bare_square
         for phrase in turn.choices
-        if phrase.destination is not None and phrase.span not in read
+        if phrase.destination is not None and not _denied(phrase.effects + turn.effects) and phrase.span not in read
     ]
-    return bool(passed) or any(_inside(each.span, since) for each in reading.not_understood)
+    untold = any(board.piece_type_at(each.destination) != each.piece for each in passed if each.destination is not None)
+    return untold or any(_inside(each.span, since) for each in reading.not_understood)
 
 
 def _names_key(statement: Statement) -> bool:
