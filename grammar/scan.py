@@ -121,10 +121,16 @@ def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
     found: list[Token] = []
     for reason in given:
         start, end = reason.told
-        before = [token for token in block if span_of(token).start < start]
+        before = [token for token in block if span_of(token).start < start and not _blank_before(token, start)]
         found += [*before, Token("REASON", reason.text, start_pos=start, end_pos=end)]
-        block = [token for token in block[len(before) :] if span_of(token).start >= end]
+        block = [token for token in block if span_of(token).start >= end]
     return found + block
+
+
+def _blank_before(token: Token, start: int) -> bool:
+    """Tell whether of a token that reaches beyond `start` only blanks and a comma stand before it."""
+    begin, end = span_of(token)
+    return start < end and not token.value[: start - begin].strip(" ,\n")
 
 
 def _only_announces(block: list[Token], start: int, end: int) -> bool:

@@ -584,7 +584,7 @@ class _Reader:
         self._flush()
         nodes: list[Node] = []
         if claim.kind == "only_move":
-            if claim.text.lower().rstrip().endswith(("is", ":")):
+            if claim.text.lower().rstrip().endswith(("is", ":", ",")):
                 self.only_next = claim
             elif self.sentence or (self._points_back(claim) and self.reading.mentions):
                 made = self.sentence or self.reading.mentions

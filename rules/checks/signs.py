@@ -9,6 +9,7 @@ from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..play import Node
 from ..reading import Mention, State
+from .reasons import false_reasons
 from .roots import after_false_key, ambiguous, false_key, sound_mentions, unexplained
 
 
@@ -175,7 +176,7 @@ def mate_marked_check(case: Case) -> Iterator[Fault]:
 
 @rule("not-double-check", Level.error)
 def not_double_check(case: Case) -> Iterator[Fault]:
-    """Double check is claimed, and fewer than two men give check.
+    """Double check is claimed, and fewer than two men give check, or others than the text names.
 
     "++" is mate under FIDE Laws C.13.5 and double check in older books (common practice, no
     source); it is reported only where it is neither.
@@ -200,6 +201,7 @@ def not_double_check(case: Case) -> Iterator[Fault]:
             neither = ", and it is not mate" if sign else ""
             yield Fault(span, f"{_move(case, node)} is no double check: {count}{neither}", node.evidence())
             break
+    yield from false_reasons(case, "double_check")
 
 
 @rule("mixed-double-plus", Level.note)
@@ -232,7 +234,7 @@ def _double_check_only(node: Node) -> bool:
 
 @rule("not-discovered-check", Level.error)
 def not_discovered_check(case: Case) -> Iterator[Fault]:
-    """Discovered check is claimed, and the check does not come from a man that stood behind.
+    """Discovered check is claimed, and the check does not come from a man that stood behind, or not from the one named.
 
     Source: common practice, no source.
 
@@ -253,6 +255,7 @@ def not_discovered_check(case: Case) -> Iterator[Fault]:
             message = f"{_move(case, node)} gives {'a direct check' if checkers else 'no check'}, not a discovered one"
             yield Fault(span, message, node.evidence())
             break
+    yield from false_reasons(case, "discovered_check")
 
 
 @rule("not-stalemate", Level.error)
