@@ -499,7 +499,8 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        if not (self._rest_is_open() and (mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere()))):
+        goes_on = mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere()) or self._answer_follows(mark)
+        if not (self._rest_is_open() and goes_on):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -525,6 +526,13 @@ class _Reader:
         phrase = self.turns[-1].choices[-1]
         alone = phrase.every and not any(isinstance(statement, Aside) for statement in self.gap)
         return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and phrase.worded and alone
+
+    def _answer_follows(self, mark: Break) -> bool:
+        """Tell whether the answer stands behind a semicolon, as old columns print it: "1. ..., K moves; 2. Q-B6"."""
+        if mark.kind != "semicolon" or self.next_turn is None or self.next_turn.number is None:
+            return False
+        unit, ply = self._unit(), self.next_turn.number.ply
+        return unit.ply is not None and ply is not None and ply - unit.shift == unit.ply + len(unit.turns)
 
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
@@ -1248,7 +1256,9 @@ def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: 
 
     "Mate on b6" and "the queen mates" name the move by what it does; "every move of the queen" means them all.
     """
-    if len(after) < 2 or not said or not phrase.worded or phrase.exact or phrase.every:
+    if len(after) < 2 or not said or phrase.every:
+        return after
+    if not (phrase.descriptive or (phrase.worded and not phrase.exact)):  # "Kt-B6 ch" is the one that gives check
         return after
     return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
 

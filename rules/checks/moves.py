@@ -242,6 +242,10 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
 
     A man that is pinned so that it cannot make the move does not count.
 
+    In descriptive notation the square may be left open as well, "R-B1" for c1 or f1, or the
+    square of a capture: that is in order where only one legal move agrees, or only one that
+    gives the check or mate that is printed (common practice, no source).
+
     Source: FIDE Laws C.10, PGN standard 8.2.3.4.
 
     Bad:
@@ -254,6 +258,10 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
     """
     for mention, node, moves in _several(case):
         starts = sorted({move.from_square for move in moves})
+        if mention.phrase.descriptive and len({(move.from_square, move.to_square) for move in moves}) > 1:
+            readings = case.say_all(node, moves).replace(" and ", " or ")
+            yield Fault(mention.phrase.span, f"this may be {readings}: nothing says which", node.choices(moves))
+            continue
         if len(starts) < 2:
             continue
         names = " or ".join(man_at(node.board, square) for square in starts)
@@ -427,6 +435,7 @@ def wrong_captured_man(case: Case) -> Iterator[Fault]:
         if named is not None and taken is not None and named != taken:
             message = f"the man captured is a {chess.piece_name(taken)}, not a {chess.piece_name(named)}"
             yield Fault(mention.phrase.span, message)
+    yield from impossible(case, "wrong-captured-man")  # "B x Kt": in descriptive notation the man is the move
 
 
 @rule("wrong-move-number", Level.error)

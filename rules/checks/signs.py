@@ -169,7 +169,8 @@ def mate_marked_check(case: Case) -> Iterator[Fault]:
         more = mention.says(Effect.mate, Effect.double_plus, Effect.not_mate)
         if not more and all(node.board.is_checkmate() for node in nodes):
             sign = span.of(case.text)
-            repair = (Edit(span, sign.replace(sign.strip(), "#")),) if sign.strip() in ("+", "†") else ()
+            plain = sign.strip() in ("+", "†") and not mention.phrase.descriptive
+            repair = (Edit(span, sign.replace(sign.strip(), "#")),) if plain else ()
             yield Fault(span, f"{_move(case, nodes[0])} is mate, not only check", nodes[0].evidence(), repair)
 
 
@@ -371,7 +372,8 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
         for mention in bare:
             message = f"{_move(case, mention.after[0])} is {'mate' if mate else 'check'} and not marked; others are"
             end = mention.phrase.span.end - len(mention.phrase.annotation)
-            repair = (Edit(Span(end, end), signs[0]),)
+            # "ch" and "#" belong to different notations
+            repair = () if mention.phrase.descriptive or signs[0].isalpha() else (Edit(Span(end, end), signs[0]),)
             yield Fault(mention.phrase.span, message, mention.after[0].evidence(), repair)
 
 
