@@ -170,9 +170,7 @@ class _Builder(Transformer[Token, MovePhrase]):
             annotation += item.pop("annotation", "")
             found |= item
         span = Span(self.offset, self.offset + len(self.text))
-        return MovePhrase(
-            span, self.text, descriptive=True, effects=tuple(effects), annotation=annotation, **found
-        )
+        return MovePhrase(span, self.text, descriptive=True, effects=tuple(effects), annotation=annotation, **found)
 
 
 def _side(royal: chess.PieceType) -> str:
@@ -193,7 +191,7 @@ def _on(square: dict[str, Any], man: dict[str, Any]) -> chess.Bitboard:
         return int(square["squares"])
     own = square["of_his"]
     if own is None and man["piece"] != chess.PAWN:
-        files = files_named(man["piece"], man["side"] if man["piece"] in (chess.ROOK, chess.KNIGHT, chess.BISHOP) else None)
+        files = files_named(man["piece"], man["side"])
     elif own is None:
         files = man["files"]
     elif man["piece"] in (chess.KING, chess.QUEEN):  # "Q to her R's 5th" is the queen's rook's file

@@ -24,8 +24,8 @@ def appended(case: Case, key: Node, left: list[chess.Move]) -> tuple[Edit, ...]:
     They go on lines of their own where the last variation stands on one, else behind it in its line.
     """
     last = _last_of_the_play(case, key)
-    if last is None or any(mention.phrase.descriptive for mention in case.reading.mentions if case.reading):
-        return ()  # moves are written in algebraic notation only
+    if last is None or last.phrase.descriptive:  # moves are written in algebraic notation only
+        return ()
     written = _variations(case, key, left)
     lines = Lines(case.text)
     line = lines.line_span(lines.place(last.turn.span.start)[0])

@@ -396,6 +396,8 @@ class _Reader:
         last = self.turns[-1]
         if turn.choices[0].worded and turn.choices[0].text[:1].isupper() and not self._goes_elsewhere():
             return False  # a new sentence
+        if turn.number is None and self._in_other_notation(last, turn):
+            return False
         if turn.number is None or turn.number.ply is None:
             if last.choices and any(effect is Effect.denied for effect, _ in last.choices[-1].effects):
                 return False  # "the pawn cannot move and the queen takes it"
@@ -409,6 +411,11 @@ class _Reader:
             return ply == unit.ply + len(self.turns)
         first = ply - len(self.turns)
         return first > 1 or (first == 1 and self.mode in ("key", "try"))
+
+    def _in_other_notation(self, last: Turn, turn: Turn) -> bool:
+        """Tell whether words lead over to another notation: "1.Ra8! or, as our fathers wrote, R-QR8"."""
+        words = any(isinstance(statement, Aside) for statement in self.gap)
+        return words and bool(last.choices) and last.choices[-1].descriptive != turn.choices[0].descriptive
 
     def _fits_the_next(self, turn: Turn) -> bool:
         """Tell whether the number printed next lets a set of moves go on here: not in "2.Kf6, else 2.Ke6"."""

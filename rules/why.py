@@ -128,7 +128,8 @@ def _descriptive(node: Node, phrase: MovePhrase) -> Impossible:
         if not board.pieces(phrase.captured, not board.turn):
             return Impossible("illegal-move", f"{side(not board.turn)} has no {victim} to be taken")
         if len(whys) != 1:
-            return Impossible("illegal-move", f"no {colour} {name} can take a {chess.COLOR_NAMES[not board.turn]} {victim}")
+            theirs = chess.COLOR_NAMES[not board.turn]
+            return Impossible("illegal-move", f"no {colour} {name} can take a {theirs} {victim}")
     men = list(board.pieces(phrase.piece, board.turn))
     if len(whys) == 1 or not men:
         return whys[0]

@@ -17,7 +17,8 @@ from strategies import moves
 from writing import printed
 
 _WORDS = """
-Qb6 Sf4! Kd5 exd ed5 d5 e8=S e8=q e8= e8/ (N) 0-0 O-O-O Rd1xd5 ♘ Кр P Qz9 N9f Kt-B3 P-K4 QxP Kt(K4) takes B queens ch. 1.Zd5 e.p. ½
+Qb6 Sf4! Kd5 exd ed5 d5 e8=S e8=q e8= e8/ (N) 0-0 O-O-O Rd1xd5 ♘ Кр P Qz9 N9f Kt-B3 P-K4 1.Zd5 e.p. ½
+QxP Kt(K4) takes B queens ch.
 1. 1... 2 ... 99. ~ any else # ++ + † !? , ; . ? ( ) [ / - – … * : = ' #2 (8+11) h#2.5
 the a white black's bishop rook takes captures castles key: try but if threat zugzwang mate stalemate not forced
 """
