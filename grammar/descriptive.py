@@ -5,6 +5,7 @@ the mover's own side, and a capture names the man taken and seldom the square. W
 left unsaid is what only one legal move made plain. Source: common practice, no source.
 """
 
+import re
 from typing import Any
 
 import chess
@@ -150,9 +151,9 @@ class _Builder(Transformer[Token, MovePhrase]):
             return {"en_passant": True}
         if token.type == "ANNOTATION":
             return {"annotation": token.value}
-        whole = self._span(token)
-        word = token.value.strip().lstrip(", (\t\r\n").rstrip(")")
-        start = whole.start + token.value.index(word)
+        found = re.search(r"[^\s,(][^)]*", token.value)
+        assert found is not None
+        word, start = found[0], self._span(token).start + found.start()
         span = Span(start, start + len(word))
         if token.type == "CHECK":
             effects = {"dis": Effect.discovered_check, "d": Effect.double_check, "c": Effect.check}

@@ -506,8 +506,7 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        goes_on = mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere()) or self._answer_follows(mark)
-        if not (self._rest_is_open() and goes_on):
+        if not (self._rest_is_open() and self._answer_follows(mark)):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -535,8 +534,10 @@ class _Reader:
         return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and phrase.worded and alone
 
     def _answer_follows(self, mark: Break) -> bool:
-        """Tell whether the answer stands behind a semicolon, as old columns print it: "1. ..., K moves; 2. Q-B6"."""
-        if mark.kind != "semicolon" or self.next_turn is None or self.next_turn.number is None:
+        """Tell whether the answer stands behind a break, as after "1. ..., K moves; 2. Q-B6" of old columns."""
+        if mark.kind != "semicolon":
+            return mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere())
+        if self.next_turn is None or self.next_turn.number is None:
             return False
         unit, ply = self._unit(), self.next_turn.number.ply
         return unit.ply is not None and ply is not None and ply - unit.shift == unit.ply + len(unit.turns)
