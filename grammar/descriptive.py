@@ -137,8 +137,8 @@ class _Builder(Transformer[Token, MovePhrase]):
         return _mover(man, origin) | {"sort": Sort.any_of_piece, "effect": (Effect.mate, self._span(word))}
 
     def steps(self, items: list[Any]) -> dict[str, Any]:
-        man, origin, words = _parted(items)
-        lengths = tuple(1 if word.type == "ONE" else 2 for word in words)
+        man, origin, (words,) = _parted(items)
+        lengths = tuple(length for length, word in enumerate(("one", "two"), start=1) if word in words)
         return _mover(man, origin) | {"sort": Sort.any_of_piece, "steps": lengths}
 
     def queens(self, items: list[Any]) -> dict[str, Any]:
