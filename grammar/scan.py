@@ -73,6 +73,7 @@ def statements(text: str, prose: Iterable[Span]) -> tuple[list[Statement], str]:
     """
     blocks = [(span, tokens(text, span)) for span in prose]
     language = language_of(block for _, block in blocks)
+    _pass_over_initials([block for _, block in blocks])
     found: list[Statement] = []
     in_black = black_columns(text, (span for span, _ in blocks))
     for span, block in blocks:
@@ -93,7 +94,35 @@ def _in_columns(found: Iterable[Statement], in_black: Callable[[int], bool]) -> 
 
 def read_span(text: str, span: Span, language: str) -> list[Statement]:
     """Read the statements of one stretch of `text`, with the piece letters of `language` (two-letter code)."""
-    return list(_scan(text, tokens(text, span), LANGUAGES[language]))
+    block = tokens(text, span)
+    _pass_over_initials([block])
+    return list(_scan(text, block, LANGUAGES[language]))
+
+
+_PROMISES_A_MOVE = ("NUMBER", "KEY", "TRY", "THREAT", "MOVE")
+_TELLS_A_MOVE = re.compile(r"[-–—−x×]|\b(?:to|takes|tks|captures|mates|[Qq]ueens|[Cc]astles)\b")
+_NAMES_THE_SIDE = re.compile(r"[-–—−]\s?[KQ]\.?\s?(?:Kt|[RBN])")
+_NAMES_A_SQUARE = re.compile(r"(?:Kt|[PKQRB])-[KQ]?(?:Kt|[KQRBN])\d")
+
+
+def _pass_over_initials(blocks: list[list[Token]]) -> None:
+    """Take descriptive moves for words where none is beyond doubt: "Group B takes Q", "A to B 4, B to K 2 miles".
+
+    A move is, if its number, "key" or another move stands before it, or if it names its square in full: "R-QR8".
+    """
+    found: list[Token] = []
+    for block in blocks:
+        before = ""
+        for token in block:
+            if token.type == "DESCRIPTIVE":
+                promised = before in _PROMISES_A_MOVE and _TELLS_A_MOVE.search(token.value)
+                if promised or _NAMES_THE_SIDE.search(token.value):
+                    return
+                found.append(token)
+            stays = token.type in ("NEWLINE", "OPEN") or (token.type == "STOP" and before == "KEY")  # "Solution. Q-B6"
+            before = before if stays else token.type
+    for token in found:
+        token.type = "SUSPECT" if _NAMES_A_SQUARE.fullmatch(token.value) else "WORD"
 
 
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:

@@ -15,7 +15,7 @@ from keyproof.grammar.descriptive import read_descriptive
 from keyproof.grammar.moves import Effect, NotAMove, Sort
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Statement, Turn
+from keyproof.grammar.statements import NotUnderstood, Statement, Turn
 from keyproof.rules.reading import State, read
 from keyproof.rules.resolve import captured_piece, meant_moves
 from strategies import moves
@@ -384,10 +384,35 @@ def test_sets_of_moves_in_a_line(text: str, sorts: list[Sort]) -> None:
         "Room Q-12, gate B-52, road K-400, size P-10.",
         "Mr. B. Knight, K.C., P. One and Q. Two.",
         "The club's N. S. line; N to S, then back.",
+        "From A to B 4 miles, then B to K 2 miles; the bus R to K 5 leaves at noon.",
+        "Group B takes Q, R and S. B. takes P.'s place, K. takes B.'s seat.",
+        "Mr. R. moves on, Mrs. B. moves next week. P one, P two and P three of the minutes.",
+        "In B-flat, K-331, the R-1 road, the B-2 team, Q-4 results, 1-0 and 0-1.",
+        "B. to K. 1st prize, R. to K. 5th June, P to his second wife, K to her first love.",
     ],
 )
 def test_prose_holds_no_move(text: str) -> None:
-    assert [turn.choices[0].text for turn in turns(text)] == []
+    said = [statement for statement in scan(text) if isinstance(statement, (Turn, NotUnderstood))]
+    assert [statement.span.of(text) for statement in said] == []
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("Solution.\n\nQ to B 6", ["Q to B 6"]),
+        ("The key is Q-K5, for then B takes P fails.", ["Q-K5", "B takes P"]),
+        ("The threat: Kt-B6 mate", ["Kt-B6"]),
+        ("1.Kg2! (K-Kt2)", ["Kg2!", "K-Kt2"]),
+        ("As our fathers wrote, R-QR8", ["R-QR8"]),
+    ],
+)
+def test_what_stands_before_a_move_shows_that_it_is_one(text: str, found: list[str]) -> None:
+    assert [turn.choices[0].text for turn in turns(text)] == found
+
+
+@pytest.mark.parametrize("text", ["B-K5", "R-B1", "P-K9"])
+def test_a_square_alone_may_be_another_thing_and_is_named(text: str) -> None:
+    assert [s.text for s in scan(f"There is {text} in an old book.") if isinstance(s, NotUnderstood)] == [text]
 
 
 _PARTS = st.sampled_from(
