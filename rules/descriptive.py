@@ -26,8 +26,7 @@ def in_algebraic(case: Case, finding: Finding) -> Finding:
         return finding
     sans = _sans(mention)
     told = [case.letters(san) for san in sans]
-    in_evidence = finding.evidence is not None and set(sans) <= set(finding.evidence.moves)
-    if not 0 < len(sans) <= _MOST or in_evidence or all(san in finding.message for san in told):
+    if not 0 < len(sans) <= _MOST or all(san in finding.message for san in told):
         return finding
     printed = " ".join(mention.phrase.span.of(case.text).split())
     meaning = f"({printed!r} is {mention.at[0].number}{' or '.join(told)})"

@@ -391,14 +391,18 @@ def missing_capture_sign(case: Case) -> Iterator[Fault]:
         for mention, _, _ in _single(case)
         if not mention.phrase.worded
     ]
-    signs = [m.phrase.capture_span for m, is_capture in captures if is_capture and m.phrase.capture_span]
-    if not signs:
-        return
-    sign = signs[0].of(case.text)
+    signs: dict[bool, str] = {}  # the first one in algebraic notation, and in descriptive
     for mention, is_capture in captures:
-        if is_capture and not mention.phrase.capture and not doubtful(mention) and not _stuck(case, mention):
+        if is_capture and mention.phrase.capture_span:
+            signs.setdefault(mention.phrase.descriptive, mention.phrase.capture_span.of(case.text))
+    for mention, is_capture in captures:
+        sign = signs.get(mention.phrase.descriptive)
+        if sign is None or not is_capture or mention.phrase.capture:
+            continue
+        if not doubtful(mention) and not _stuck(case, mention):
             message = "this is a capture; elsewhere this text prints the capture sign"
-            yield Fault(mention.phrase.span, message, None, _with_sign(case, mention, sign))
+            repair = () if mention.phrase.descriptive else _with_sign(case, mention, sign)
+            yield Fault(mention.phrase.span, message, None, repair)
 
 
 def _with_sign(case: Case, mention: Mention, sign: str) -> tuple[Edit, ...]:
