@@ -99,7 +99,8 @@ def read_span(text: str, span: Span, language: str) -> list[Statement]:
     return list(_scan(text, block, LANGUAGES[language]))
 
 
-_PROMISES_A_MOVE = ("NUMBER", "KEY", "TRY", "THREAT", "MOVE")
+# What promises a move, and what may stand between: "Solution. Q-B6", "1.Kg2 (K-Kt2)"
+_PASSED = {"NUMBER": ("NEWLINE",), "KEY": ("NEWLINE", "STOP"), "TRY": ("NEWLINE",), "THREAT": (), "MOVE": ("OPEN",)}
 _TELLS_A_MOVE = re.compile(r"[-–—−x×]|\b(?:to|takes|tks|captures|mates|[Qq]ueens|[Cc]astles)\b")
 _NAMES_THE_SIDE = re.compile(r"[-–—−]\s?[KQ]\.?\s?(?:Kt|[RBN])")
 _NAMES_A_SQUARE = re.compile(r"(?:Kt|[PKQRB])-[KQ]?(?:Kt|[KQRBN])\d")
@@ -115,12 +116,12 @@ def _pass_over_initials(blocks: list[list[Token]]) -> None:
         before = ""
         for token in block:
             if token.type == "DESCRIPTIVE":
-                promised = before in _PROMISES_A_MOVE and _TELLS_A_MOVE.search(token.value)
+                promised = before in _PASSED and _TELLS_A_MOVE.search(token.value)
                 if promised or _NAMES_THE_SIDE.search(token.value):
                     return
                 found.append(token)
-            stays = token.type in ("NEWLINE", "OPEN") or (token.type == "STOP" and before == "KEY")  # "Solution. Q-B6"
-            before = before if stays else token.type
+            if token.type not in _PASSED.get(before, ()):
+                before = token.type
     for token in found:
         token.type = "SUSPECT" if _NAMES_A_SQUARE.fullmatch(token.value) else "WORD"
 

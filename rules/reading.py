@@ -867,7 +867,8 @@ class _Reader:
             return True
         if phrase.castling == "either" and phrase.colour is None:
             return True
-        if phrase.worded and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
+        initials = phrase.descriptive and not (phrase.effects or phrase.annotation)  # "B. takes P.'s place"
+        if (phrase.worded or initials) and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
             self._pass_over(unit)
             return True
         return False

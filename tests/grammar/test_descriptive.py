@@ -236,6 +236,7 @@ def test_every_square_has_a_name_from_either_side(turn: chess.Color) -> None:
         ("K-QR sq", "a1", "a8"),
         ("K to K Kt's 6th", "g6", "g3"),
         ("K to his 2nd", "e2", "e7"),
+        ("K. to K. B's 3d", "f3", "f6"),
         ("K to his R's 7th", "h7", "h2"),
         ("K to Q's square", "d1", "d8"),
         ("K-QKt5", "b5", "b4"),
@@ -310,8 +311,8 @@ def test_what_is_no_move_says_so(text: str) -> None:
         read_descriptive(text)
 
 
-# From memory: a game of Paul Morphy's against two players in consultation, Paris 1858, in the
-# spelling of English books and in algebraic notation.
+# From memory: a consultation game of 1858, in the spelling of the English books that printed it
+# from 1870 to 1930, and in algebraic notation.
 PRINTED = """
 1 P-K4 P-K4 2 Kt-KB3 P-Q3 3 P-Q4 B-KKt5 4 P x P B x Kt 5 Q x B P x P 6 B-QB4 Kt-KB3 7 Q-QKt3 Q-K2
 8 Kt-B3 P-B3 9 B-KKt5 P-Kt4 10 Kt x P P x Kt 11 B x Kt P ch QKt-Q2 12 Castles QR R-Q1 13 R x Kt R x R
