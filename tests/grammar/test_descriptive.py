@@ -160,6 +160,8 @@ def spelt(draw: st.DrawFn, text: str) -> str:
         elif sign.isdigit():
             suffix = {"1": "st", "2": "nd", "3": "rd"}.get(sign, "th") if ordinal else ""
             name = draw(st.sampled_from(("sq", "1"))) if sign == "1" and not ordinal else sign
+            if ordinal and draw(st.booleans()):
+                out.append("'s")
             blank = wide or name == "sq" or ordinal or out[-1].endswith(".")
             out.append((" " if blank else "") + name + suffix)
             index += 1
@@ -440,6 +442,7 @@ def test_no_move_without_its_verb(words: list[str]) -> None:
         ("1. B. takes P. (dis. ch.), K. moves.", ["B. takes P. (dis. ch.)", "K. moves"]),
         ("1. Q x P—K moves", ["Q x P", "K moves"]),
         ("1 R x R P moves", ["R x R", "P moves"]),
+        ("1. K. to K. Kt.'s 2d.   1. K. to R.'s 5th. (a.)", ["K. to K. Kt.'s 2d", "K. to R.'s 5th"]),
     ],
 )
 def test_where_one_move_ends_and_the_next_begins(text: str, found: list[str]) -> None:
