@@ -58,6 +58,8 @@ class MovePhrase:
     destination: chess.Square | None = None
     destination_file: int | None = None
     destination_rank: int | None = None
+    steps: int | None = None  # how far a pawn goes
+    along: str | None = None  # "rank", "file" or "diagonal"
     capture: bool = False
     capture_span: Span | None = None
     captured: chess.PieceType | None = None

@@ -11,17 +11,18 @@ from functools import cache
 
 import chess
 from lark import Lark, Token, Tree
-from lark.exceptions import UnexpectedInput
-from lark.parsers.lalr_interactive_parser import InteractiveParser
 
 from . import tables
 from .columns import black_columns
 from .descriptive import read_descriptive
+from .initials import pass_over_initials
 from .letters import LANGUAGES
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
+from .phrases import choices, longest_phrase
+from .reasons import reasons
 from .spans import Span
 from .speech import effects_said, rivals, span_of, taken, told_move, topic
-from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Statement, Turn
+from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .words import square_of, terminal_of
 
 _BREAKS = {
@@ -73,7 +74,7 @@ def statements(text: str, prose: Iterable[Span]) -> tuple[list[Statement], str]:
     """
     blocks = [(span, tokens(text, span)) for span in prose]
     language = language_of(block for _, block in blocks)
-    _pass_over_initials([block for _, block in blocks])
+    pass_over_initials([block for _, block in blocks])
     found: list[Statement] = []
     in_black = black_columns(text, (span for span, _ in blocks))
     for span, block in blocks:
@@ -95,38 +96,13 @@ def _in_columns(found: Iterable[Statement], in_black: Callable[[int], bool]) -> 
 def read_span(text: str, span: Span, language: str) -> list[Statement]:
     """Read the statements of one stretch of `text`, with the piece letters of `language` (two-letter code)."""
     block = tokens(text, span)
-    _pass_over_initials([block])
+    pass_over_initials([block])
     return list(_scan(text, block, LANGUAGES[language]))
 
 
-# What promises a move, and what may stand between: "Solution. Q-B6", "1.Kg2 (K-Kt2)"
-_PASSED = {"NUMBER": ("NEWLINE",), "KEY": ("NEWLINE", "STOP"), "TRY": ("NEWLINE",), "THREAT": (), "MOVE": ("OPEN",)}
-_TELLS_A_MOVE = re.compile(r"[-–—−x×]|\b(?:to|takes|tks|captures|mates|[Qq]ueens|[Cc]astles)\b")
-_NAMES_THE_SIDE = re.compile(r"[-–—−]\s?[KQ]\.?\s?(?:Kt|[RBN])")
-_NAMES_A_SQUARE = re.compile(r"(?:Kt|[PKQRB])-[KQ]?(?:Kt|[KQRBN])\d")
-
-
-def _pass_over_initials(blocks: list[list[Token]]) -> None:
-    """Take descriptive moves for words where none is beyond doubt: "Group B takes Q", "A to B 4, B to K 2 miles".
-
-    A move is, if its number, "key" or another move stands before it, or if it names its square in full: "R-QR8".
-    """
-    found: list[Token] = []
-    for block in blocks:
-        before = ""
-        for token in block:
-            if token.type == "DESCRIPTIVE":
-                promised = before in _PASSED and _TELLS_A_MOVE.search(token.value)
-                if promised or _NAMES_THE_SIDE.search(token.value):
-                    return
-                found.append(token)
-            if token.type not in _PASSED.get(before, ()):
-                before = token.type
-    for token in found:
-        token.type = "SUSPECT" if _NAMES_A_SQUARE.fullmatch(token.value) else "WORD"
-
-
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
+    given = reasons(text, span_of(block[0]).to(span_of(block[-1])), letters) if block else []
+    block = _with_reasons(block, given)
     starts = _first_terminals()
     aside: Span | None = None
     index = 0
@@ -135,13 +111,13 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         token = block[index]
         # "1.Qa5 takes b5 from the king": what follows a move tells what it does, and is no move of its own.
         told = token.type in _NEEDS_SUBJECT and aside is None and isinstance(last, Turn)
-        length, tree = _longest_phrase(block, index) if token.type in starts and not told else (0, None)
+        length, tree = longest_phrase(_parser(), block, index) if token.type in starts and not told else (0, None)
         if tree is not None and _only_announces(block, index, index + length):
             tree = None
         if tree is not None:
             read = list(_read(tree, letters))
         else:
-            single, length = _single(block, index)
+            single, length = _single(block, index) if token.type != "REASON" else (given.pop(0), 1)
             read = [] if single is None else [single]
         if not read:
             here = span_of(token).to(span_of(block[index + length - 1]))
@@ -155,6 +131,17 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         index += length
     if aside is not None:
         yield Aside(aside, aside.of(text))
+
+
+def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
+    """Put one token in the place of those that lie in a reason, so that no phrase reaches into it."""
+    found: list[Token] = []
+    for reason in given:
+        start, end = reason.told
+        before = [token for token in block if span_of(token).start < start]
+        found += [*before, Token("REASON", reason.text, start_pos=start, end_pos=end)]
+        block = [token for token in block[len(before) :] if span_of(token).start >= end]
+    return found + block
 
 
 def _only_announces(block: list[Token], start: int, end: int) -> bool:
@@ -209,14 +196,9 @@ def _remark(block: list[Token], index: int) -> int:
     return 0 if found is None else 3 + len(found[1])
 
 
-def _choices(parser: InteractiveParser) -> Set[str]:
-    """Return the terminals the parse table allows next; some may yet fail, since LALR merges lookaheads."""
-    return parser.choices().keys()  # type: ignore[no-untyped-call,no-any-return]
-
-
 @cache
 def _first_terminals() -> Set[str]:
-    return _choices(_parser().parse_interactive("")) - {"$END"} - _aside_terminals()
+    return choices(_parser().parse_interactive("")) - {"$END"} - _aside_terminals()
 
 
 @cache
@@ -224,41 +206,6 @@ def _aside_terminals() -> frozenset[str]:
     return frozenset(
         symbol.name for rule in _parser().rules if rule.origin.name == "aside" for symbol in rule.expansion
     )
-
-
-def _longest_phrase(block: list[Token], index: int) -> tuple[int, Tree[Token] | None]:
-    """Return how many tokens the longest phrase from `index` takes, and its tree; 0 and None where there is none.
-
-    Line ends inside a phrase are passed over, since prose is wrapped anywhere.
-    """
-    parser = _parser().parse_interactive("")
-    ends: list[int] = []
-    for end in range(index, len(block)):
-        token = block[end]
-        if token.type == "NEWLINE":
-            continue
-        if token.type not in _choices(parser):
-            break
-        try:
-            parser.feed_token(token)
-        except UnexpectedInput:
-            break
-        if "$END" in _choices(parser):
-            ends.append(end + 1)
-    for end in reversed(ends):
-        # "$END" among the choices may be the end of a part that the whole phrase does not allow.
-        parser = _parser().parse_interactive("")
-        try:
-            for token in block[index:end]:
-                if token.type != "NEWLINE":
-                    parser.feed_token(token)
-            tree: Tree[Token] = parser.feed_eof()  # type: ignore[no-untyped-call]
-        except UnexpectedInput:
-            continue
-        child = tree.children[0]
-        assert isinstance(child, Tree)
-        return end - index, child
-    return 0, None
 
 
 def _read(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
@@ -289,7 +236,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
     spans: list[Span] = []
 
     def close() -> Turn:
-        return Turn(spans[0].to(spans[-1]), number, tuple(choices), tuple(effects), bare and len(choices) == 1)
+        return Turn(spans[0].to(spans[-1]), number, tuple(choices), tuple(effects), bare)
 
     for part in parts:
         if isinstance(part, Token):
@@ -328,9 +275,12 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             if part.data == "square" and choices and choices[-1].worded and choices[-1].destination is not None:
                 # "she goes to e four or f four"
                 phrase = replace(choices[-1], span=phrase.span, text=phrase.text, destination=phrase.destination)
+            elif part.data == "square" and len(choices) == 1 and choices[0].worded and not choices[0].capture:
+                # "the knight moves, to g three or to f six"
+                phrase = replace(choices.pop(), destination=phrase.destination, sort=Sort.move)
             if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
                 phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
-            bare = bare or part.data == "square"
+            bare = part.data == "square" and (bare or not choices)
             choices.append(phrase)
             spans.append(phrase.span)
     yield close()

@@ -19,9 +19,21 @@ from itertools import pairwise, takewhile
 import chess
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, Claim, Marker, NotUnderstood, Outcome, Statement, Topic, Turn
+from keyproof.grammar.statements import (
+    Aside,
+    Break,
+    Claim,
+    Marker,
+    NotUnderstood,
+    Outcome,
+    Reason,
+    Statement,
+    Topic,
+    Turn,
+)
 
 from .play import Node
+from .reasons.placing import PlacedReason, place, referred
 from .resolve import meant_moves, takes_last
 from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
 
@@ -105,6 +117,7 @@ class Reading:
     mentions: list[Mention] = field(default_factory=list)
     claims: list[PlacedClaim] = field(default_factory=list)
     not_understood: list[NotUnderstood] = field(default_factory=list)
+    reasons: list[PlacedReason] = field(default_factory=list)
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
 
     def first_moves(self, role: Role) -> dict[Node, Mention]:
@@ -129,6 +142,7 @@ class _Unit:
     shift: int
     fresh: bool = False  # the first unit after that word
     anew: bool = False  # the first unit of a paragraph
+    begins: bool = False  # it goes on from an attack that was not answered, so it can only tell another attack
     after_words: bool = False  # words stand between the last unit and this one
     counted: int | None = None  # which half-move the first turn is, where the turns before it have told
 
@@ -210,6 +224,7 @@ class _Reader:
         self.path: list[list[Node]] = [[diagram]]
         self.spoken = Spoken()
         self.seen: list[list[Node]] = []  # every frontier reached, latest last
+        self.reasons: list[tuple[Reason, list[list[Node]]]] = []  # each with the line it interrupts
         self.intro: set[str] = set()
         self.mode: str | None = None
         self.mode_used = False
@@ -245,6 +260,9 @@ class _Reader:
             if isinstance(statement, Outcome):
                 self._outcome(statement)
                 continue
+            if isinstance(statement, Reason):
+                self.reasons.append((referred(statement, self.spoken, given[max(0, index - 12) : index]), self.path))
+                statement = Aside(statement.span, statement.text)
             if isinstance(statement, Topic):
                 if (proposed := self._proposed(statement)) is not None:
                     self._turn(self.spoken.refer(proposed))
@@ -280,6 +298,7 @@ class _Reader:
         self._settle_first_moves()
         self._settle_refutations()
         self.reading.mentions.sort(key=lambda mention: mention.phrase.span)
+        self.reading.reasons = place(self.reasons, given, self.reading)
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
@@ -428,7 +447,16 @@ class _Reader:
 
     def _unit(self) -> _Unit:
         shift, fresh = self.reading.diagram.shift, not self.mode_used
-        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh, self.anew, self.words)
+        return _Unit(
+            self.turns,
+            frozenset(self.intro),
+            self.mode,
+            self.path,
+            shift,
+            fresh,
+            anew=self.anew,
+            after_words=self.words,
+        )
 
     def _not_understood(self, text: NotUnderstood) -> None:
         self._flush()
@@ -559,6 +587,9 @@ class _Reader:
         """Take back what the sentence seems to claim: "Does 1.Qg7 work?", "Is 2.Qb6 mate?"."""
         for mention in self.sentence:
             mention.asked, mention.effects = True, ()
+            if mention.role is Role.key and mention.phrase.worded:
+                mention.role, mention.marked = Role.first, False  # "The solution. What about queen to a1?"
+                self.mode, self.mode_used = "key", False
         if self.sentence:
             start = self.sentence[0].phrase.span.start
             self.reading.claims = [placed for placed in self.reading.claims if placed.claim.span.start < start]
@@ -709,8 +740,10 @@ class _Reader:
         best: _Trial | None = None
         for start in self._starts(unit):
             trial = self._try(unit, start)
+            threatened = "threat" in unit.intro and start[0].move is not None and not start[0].move
             told = unit.ply is not None or ("if" in unit.intro and len(unit.turns) > 1 and start[0].ply == 1)
             meant_here = told and start in unit.path and self._after_key(start) and not trial.illegal
+            meant_here = meant_here or (threatened and unit.ply is None and not trial.illegal)
             if best is None or meant_here or trial.score < best.score:
                 best = trial
             if best.score == (0, 0) or meant_here:
@@ -776,11 +809,15 @@ class _Reader:
         for length in range(len(unit.turns), 0, -1):
             if not self._may_end(unit, length):
                 continue
+            if length == 1 and _is_vague(unit.turns[0]):
+                continue  # "the bishop goes behind the queen"
             part = replace(unit, turns=unit.turns[:length])
             trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
             if trial is None:
                 continue
-            rest = self._split(self._from(unit, length, trial.end()), left)
+            after = self._from(unit, length, trial.end())
+            unanswered = unit.mode != "set_play" and after.path[-1][0].board.turn != self.attacker
+            rest = self._split(replace(after, begins=unanswered), left)
             if rest is not None:
                 return [(part, trial), *rest]
         if (joint := _one_move(unit)) is not None:
@@ -812,7 +849,7 @@ class _Reader:
         if length != 1 or "if" not in unit.intro or len(unit.turns) == 1:
             return True
         words = self.leads.get(unit.turns[1].span.start, "").lower().split()
-        return bool(words) and words[0] in ("and", "or", "but", "so", "no")
+        return len(words) > 3 or (bool(words) and words[0] in ("and", "or", "but", "so", "no"))
 
     def _after_key(self, start: list[Node]) -> bool:
         home = self._home()
@@ -865,7 +902,7 @@ class _Reader:
             _names_a_man(node, phrase) for node in nodes
         ):
             return True
-        if phrase.castling == "either" and phrase.colour is None:
+        if phrase.castling == "either" and phrase.colour is None and "refuted_by" not in unit.intro:
             return True
         initials = phrase.descriptive and not (phrase.effects or phrase.annotation)  # "B. takes P.'s place"
         if (phrase.worded or initials) and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
@@ -893,6 +930,9 @@ class _Reader:
             return False
         if node.move and (node.board.is_check() or phrase.castling) and phrase.colour in (None, node.board.turn):
             return phrase.exact or phrase.castling is not None or claims_capture(phrase)
+        claimed = best is not None and not best.illegal and any(m.says(Effect.mate) for m in best.mentions)
+        if claimed and best.start is self.path[-1] and self._after_key(best.start) and node.move:  # type: ignore[union-attr]
+            return node.board.turn == self.attacker  # "He goes to c5? Queen to c4, mate."
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
@@ -942,7 +982,7 @@ class _Reader:
         reply = spoken and "if" in unit.intro and (len(unit.turns) > 1 or first.exact)
         for start in self._possible_starts(unit):
             key = tuple(id(node) for node in start)
-            if own and start not in unit.path:
+            if (own and start not in unit.path) or (unit.begins and start and start[0].board.turn != self.attacker):
                 continue
             if start and reply and start[0].ply and start[0].board.turn == self.attacker:
                 continue  # "if" tells a reply, or another first move
@@ -1270,6 +1310,12 @@ def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: 
     if not (phrase.descriptive or (phrase.worded and not phrase.exact)):  # "Kt-B6 ch" is the one that gives check
         return after
     return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
+
+
+def _is_vague(turn: Turn) -> bool:
+    phrase = turn.choices[0]
+    told = phrase.names_destination or phrase.capture or phrase.castling or phrase.effects or turn.effects
+    return phrase.sort is Sort.any_of_piece and not told
 
 
 def _one_move(unit: _Unit) -> _Unit | None:

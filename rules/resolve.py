@@ -86,6 +86,13 @@ def _left_unsaid(board: chess.Board, phrase: MovePhrase, moves: list[chess.Move]
     return moves
 
 
+def _line(move: chess.Move) -> str | None:
+    """Return the kind of line a move runs along."""
+    files = abs(chess.square_file(move.to_square) - chess.square_file(move.from_square))
+    ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
+    return "file" if not files else "rank" if not ranks else "diagonal" if files == ranks else None
+
+
 def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
     """Tell whether a legal move of `board` is among those the phrase stands for."""
     if phrase.colour is not None and phrase.colour != board.turn:
@@ -99,6 +106,11 @@ def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
     if phrase.piece is not None and board.piece_type_at(move.from_square) != phrase.piece:
         return False
     if not origin_fits(phrase, move.from_square):
+        return False
+    if phrase.along is not None and _line(move) != phrase.along:
+        return False
+    ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
+    if phrase.steps not in (None, ranks) and board.piece_type_at(move.from_square) == chess.PAWN:
         return False
     if phrase.promotion is not None and move.promotion != phrase.promotion:
         return False
