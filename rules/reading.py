@@ -415,6 +415,8 @@ class _Reader:
         last = self.turns[-1]
         if turn.choices[0].worded and turn.choices[0].text[:1].isupper() and not self._goes_elsewhere():
             return False  # a new sentence
+        if turn.number is None and self._in_other_notation(last, turn):
+            return False
         if turn.number is None or turn.number.ply is None:
             if last.choices and any(effect is Effect.denied for effect, _ in last.choices[-1].effects):
                 return False  # "the pawn cannot move and the queen takes it"
@@ -428,6 +430,11 @@ class _Reader:
             return ply == unit.ply + len(self.turns)
         first = ply - len(self.turns)
         return first > 1 or (first == 1 and self.mode in ("key", "try"))
+
+    def _in_other_notation(self, last: Turn, turn: Turn) -> bool:
+        """Tell whether words lead over to another notation: "1.Ra8! or, as our fathers wrote, R-QR8"."""
+        words = any(isinstance(statement, Aside) for statement in self.gap)
+        return words and bool(last.choices) and last.choices[-1].descriptive != turn.choices[0].descriptive
 
     def _fits_the_next(self, turn: Turn) -> bool:
         """Tell whether the number printed next lets a set of moves go on here: not in "2.Kf6, else 2.Ke6"."""
@@ -527,7 +534,7 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        if not (self._rest_is_open() and (mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere()))):
+        if not (self._rest_is_open() and self._answer_follows(mark)):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -553,6 +560,15 @@ class _Reader:
         phrase = self.turns[-1].choices[-1]
         alone = phrase.every and not any(isinstance(statement, Aside) for statement in self.gap)
         return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and phrase.worded and alone
+
+    def _answer_follows(self, mark: Break) -> bool:
+        """Tell whether the answer stands behind a break, as after "1. ..., K moves; 2. Q-B6" of old columns."""
+        if mark.kind != "semicolon":
+            return mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere())
+        if self.next_turn is None or self.next_turn.number is None:
+            return False
+        unit, ply = self._unit(), self.next_turn.number.ply
+        return unit.ply is not None and ply is not None and ply - unit.shift == unit.ply + len(unit.turns)
 
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
@@ -888,7 +904,8 @@ class _Reader:
             return True
         if phrase.castling == "either" and phrase.colour is None and "refuted_by" not in unit.intro:
             return True
-        if phrase.worded and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
+        initials = phrase.descriptive and not (phrase.effects or phrase.annotation)  # "B. takes P.'s place"
+        if (phrase.worded or initials) and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
             self._pass_over(unit)
             return True
         return False
@@ -1288,7 +1305,9 @@ def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: 
 
     "Mate on b6" and "the queen mates" name the move by what it does; "every move of the queen" means them all.
     """
-    if len(after) < 2 or not said or not phrase.worded or phrase.exact or phrase.every:
+    if len(after) < 2 or not said or phrase.every:
+        return after
+    if not (phrase.descriptive or (phrase.worded and not phrase.exact)):  # "Kt-B6 ch" is the one that gives check
         return after
     return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
 
