@@ -7,13 +7,16 @@ for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected he
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
+from functools import cache
 from typing import Any
 
 import chess
-from lark import Lark, Token, Transformer
+from lark import Token, Transformer
 from lark.exceptions import LarkError
 
+from .lalr import Table
 from .letters import FIGURINES, LANGUAGES
+from .lexing import Lexer
 from .spans import Span
 from .tables import parser
 
@@ -93,15 +96,19 @@ class NotAMove(ValueError):
     """The text is not a printed move in any supported style; try `P` for the men and a destination square."""
 
 
-def _parser() -> Lark:
-    return parser("moves.lark")
+@cache
+def _lexer() -> Lexer:
+    return Lexer(parser("moves.lark"))
+
+
+@cache
+def _parse_table() -> Table:
+    return Table(parser("moves.lark"))
 
 
 def letters_used(text: str) -> set[str]:
     """Return the piece letters of a printed move, figurines left out."""
-    parser = _parser().parse_interactive(text)  # Lark.lex would build its lexer anew each time
-    tokens = parser.lexer_thread.lex(parser.parser_state)  # type: ignore[no-untyped-call]
-    return {t.value for t in tokens if t.type == "PIECE" and t[0] not in FIGURINES}
+    return {t.value for t in _lexer().tokens(text) if t.type == "PIECE" and t[0] not in FIGURINES}
 
 
 def pick_language(letters: set[str]) -> str:
@@ -231,7 +238,7 @@ def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceTy
     Raises NotAMove.
     """
     try:
-        tree = _parser().parse(text)
+        tree = _parse_table().tree([*_lexer().tokens(text)])
     except LarkError:
         raise NotAMove(f"{text!r} is not a printed move") from None
     return _Builder(text, offset, letters).transform(tree)

@@ -9,12 +9,12 @@ from collections.abc import Iterable, Iterator, Mapping, Set
 from functools import cache
 
 import chess
-from lark import Lark, Token, Tree
-from lark.exceptions import UnexpectedInput
-from lark.parsers.lalr_interactive_parser import InteractiveParser
+from lark import Token, Tree
 
 from . import tables
+from .lalr import Table
 from .letters import LANGUAGES
+from .lexing import Lexer
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .spans import Span
 from .speech import effects_said, span_of, told_move, topic
@@ -35,20 +35,22 @@ _NEEDS_SUBJECT = ("VERB", "TAKES", "RETAKES")
 _POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is)\b", re.I)
 
 
-def _parser() -> Lark:
-    return tables.parser("statements.lark")
+@cache
+def _lexer() -> Lexer:
+    return Lexer(tables.parser("statements.lark"))
+
+
+@cache
+def _parse_table() -> Table:
+    return Table(tables.parser("statements.lark"))
 
 
 def tokens(text: str, span: Span) -> list[Token]:
     """Split `span` of `text` into tokens whose `start_pos` and `end_pos` are offsets in `text`."""
-    parser = _parser().parse_interactive(span.of(text))  # Lark.lex would build its lexer anew each time
-    found = list(parser.lexer_thread.lex(parser.parser_state))  # type: ignore[no-untyped-call]
+    found = list(_lexer().tokens(span.of(text), span.start))
     for token in found:
-        assert token.start_pos is not None
         if token.type == "WORD":
             token.type = terminal_of(token.value)
-        token.start_pos += span.start
-        token.end_pos = token.start_pos + len(token)
     return found
 
 
@@ -147,21 +149,11 @@ def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     return None, 1
 
 
-def _choices(parser: InteractiveParser) -> Set[str]:
-    """Return the terminals the parse table allows next; some may yet fail, since LALR merges lookaheads."""
-    return parser.choices().keys()  # type: ignore[no-untyped-call,no-any-return]
-
-
 @cache
 def _first_terminals() -> Set[str]:
-    return _choices(_parser().parse_interactive("")) - {"$END"} - _aside_terminals()
-
-
-@cache
-def _aside_terminals() -> frozenset[str]:
-    return frozenset(
-        symbol.name for rule in _parser().rules if rule.origin.name == "aside" for symbol in rule.expansion
-    )
+    rules = tables.parser("statements.lark").rules
+    asides = {symbol.name for rule in rules if rule.origin.name == "aside" for symbol in rule.expansion}
+    return _parse_table().first - asides
 
 
 def _longest_phrase(block: list[Token], index: int) -> tuple[int, Tree[Token] | None]:
@@ -169,34 +161,12 @@ def _longest_phrase(block: list[Token], index: int) -> tuple[int, Tree[Token] | 
 
     Line ends inside a phrase are passed over, since prose is wrapped anywhere.
     """
-    parser = _parser().parse_interactive("")
-    ends: list[int] = []
-    for end in range(index, len(block)):
-        token = block[end]
-        if token.type == "NEWLINE":
-            continue
-        if token.type not in _choices(parser):
-            break
-        try:
-            parser.feed_token(token)
-        except UnexpectedInput:
-            break
-        if "$END" in _choices(parser):
-            ends.append(end + 1)
-    for end in reversed(ends):
-        # "$END" among the choices may be the end of a part that the whole phrase does not allow.
-        parser = _parser().parse_interactive("")
-        try:
-            for token in block[index:end]:
-                if token.type != "NEWLINE":
-                    parser.feed_token(token)
-            tree: Tree[Token] = parser.feed_eof()  # type: ignore[no-untyped-call]
-        except UnexpectedInput:
-            continue
-        child = tree.children[0]
-        assert isinstance(child, Tree)
-        return end - index, child
-    return 0, None
+    end = _parse_table().longest(block, index, "NEWLINE")
+    if end == index:
+        return 0, None
+    child = _parse_table().tree([token for token in block[index:end] if token.type != "NEWLINE"]).children[0]
+    assert isinstance(child, Tree)
+    return end - index, child
 
 
 def _read(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
