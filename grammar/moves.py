@@ -7,11 +7,11 @@ for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected he
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 import chess
-from lark import Token, Transformer
+from lark import Token, Tree
 from lark.exceptions import LarkError
 
 from .lalr import Table
@@ -106,9 +106,14 @@ def _parse_table() -> Table:
     return Table(parser("moves.lark"))
 
 
+@lru_cache(maxsize=128)  # of one puzzle: its language is asked for before the moves are read
+def _tokens(text: str) -> tuple[Token, ...]:
+    return tuple(_lexer().tokens(text))
+
+
 def letters_used(text: str) -> set[str]:
     """Return the piece letters of a printed move, figurines left out."""
-    return {t.value for t in _lexer().tokens(text) if t.type == "PIECE" and t[0] not in FIGURINES}
+    return {t.value for t in _tokens(text) if t.type == "PIECE" and t[0] not in FIGURINES}
 
 
 def pick_language(letters: set[str]) -> str:
@@ -126,10 +131,16 @@ for _table in LANGUAGES.values():
         _ANY_LANGUAGE.setdefault(_letter, _piece)
 
 
-class _Builder(Transformer[Token, MovePhrase]):
+class _Builder:
+    """Puts a move together from its tree: one method for each rule of moves.lark."""
+
     def __init__(self, text: str, offset: int, letters: Mapping[str, chess.PieceType]) -> None:
-        super().__init__()
         self.text, self.offset, self.letters = text, offset, letters
+
+    def build(self, tree: Tree[Token]) -> Any:
+        """Return what a rule says of the move, the whole move for the first one."""
+        parts = [self.build(part) if isinstance(part, Tree) else part for part in tree.children]
+        return getattr(self, tree.data)(parts)
 
     def _span(self, token: Token) -> Span:
         assert token.start_pos is not None
@@ -238,7 +249,8 @@ def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceTy
     Raises NotAMove.
     """
     try:
-        tree = _parse_table().tree([*_lexer().tokens(text)])
+        tree = _parse_table().tree(_tokens(text))
     except LarkError:
         raise NotAMove(f"{text!r} is not a printed move") from None
-    return _Builder(text, offset, letters).transform(tree)
+    phrase: MovePhrase = _Builder(text, offset, letters).build(tree)
+    return phrase
