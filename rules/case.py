@@ -24,7 +24,7 @@ from .limits import Cancel
 from .play import Node
 from .proof import Proof
 from .reading import Mention, Reading, State, read
-from .retro import rights
+from .retro import past, rights
 from .setting import Fitting, fitting
 from .stipulation import Stipulation
 from .tables import Tables, open_tables
@@ -303,6 +303,12 @@ class Case:
             board.piece_at(castling.king_home(colour)) == king
             and board.piece_at(castling.rook_home(colour, wing)) == rook
         )
+
+    @cached_property
+    def unreachable(self) -> past.Contradiction | None:
+        """Why no game leads to the position, None if that is not proved. Asked only where it is `playable`."""
+        assert self.board is not None
+        return past.contradiction(self.board)
 
     @cached_property
     def men(self) -> dict[chess.Square, chess.Piece]:
