@@ -75,6 +75,8 @@ class MovePhrase:
     worded: bool = False
     every: bool = False  # "any", "wherever": all these moves are meant
     pronoun: bool = False  # "it steps aside": a man spoken of before
+    feminine: bool = False  # "she": the queen
+    threatened: bool = False  # "she wants to come to e3"
     referents: tuple[chess.PieceType, ...] = ()  # the men spoken of before a pronoun, the last one first
     pointed_at: bool = False  # "that knight": one whose square was named before
     likely_origin: chess.Square | None = None  # that square

@@ -6,6 +6,7 @@ text around the phrases, in whatever words, is an aside and stops nothing.
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Set
+from dataclasses import replace
 from functools import cache
 
 import chess
@@ -17,12 +18,13 @@ from .letters import LANGUAGES
 from .lexing import Lexer
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .spans import Span
-from .speech import effects_said, span_of, told_move, topic
+from .speech import effects_said, span_of, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Statement, Turn
 from .words import square_of, terminal_of
 
 _BREAKS = {
     "COMMA": "comma",
+    "ELLIPSIS": "comma",
     "SEMICOLON": "semicolon",
     "STOP": "stop",
     "NEWLINE": "line",
@@ -31,7 +33,7 @@ _BREAKS = {
 }
 
 _BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "ANY_OTHER", "ANY_MOVE", "NUMBER")
-_NEEDS_SUBJECT = ("VERB", "TAKES", "RETAKES")
+_NEEDS_SUBJECT = ("VERB", "PUTS", "TAKES", "RETAKES", "TAKES_BACK")
 _POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is)\b", re.I)
 
 
@@ -117,7 +119,7 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
 def _only_announces(block: list[Token], start: int, end: int) -> bool:
     """Tell whether a phrase such as "White plays" or "it goes like this" only leads to what is told next."""
     following = block[end].type if end < len(block) else "STOP"
-    leads = block[start].type in ("COLOUR", "PRONOUN") and block[end - 1].type == "VERB"
+    leads = block[start].type in ("COLOUR", "PRONOUN") and block[end - 1].type in ("VERB", "PUTS")
     return leads and following not in ("COMMA", "STOP", "SEMICOLON", "CLOSE", "NEWLINE")
 
 
@@ -133,7 +135,7 @@ def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     span = span_of(token)
     if token.type == "NEWLINE" and _runs_on(block, index):
         return None, 1
-    if token.type == "OUTCOME" and _POINTS_BACK.match(token.value):
+    if token.type == "OUTCOME" and (_POINTS_BACK.match(token.value) or _stands_alone(block, index)):
         return Outcome(span, tuple(effects_said(token))), 1
     if token.type in _BREAKS:
         kind = "question" if token.value == "?" else _BREAKS[token.type]
@@ -147,6 +149,14 @@ def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
         if attached and re.search(r"\.{2}|…|\.$", token.value) and len(after.value) < 8:
             return NotUnderstood(span.to(span_of(after)), token.value + after.value), 2
     return None, 1
+
+
+def _stands_alone(block: list[Token], index: int) -> bool:
+    """Tell whether a token is a sentence of its own: "Bishop takes it. Mate."."""
+    around = [
+        token for token in block[max(0, index - 2) : index + 2] if token.type != "NEWLINE" and token is not block[index]
+    ]
+    return len(around) > 1 and all(token.type == "STOP" for token in around[-2:])
 
 
 @cache
@@ -225,12 +235,28 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             else:
                 continue
             spans.append(span_of(part))
+        elif part.data == "taken":
+            choices.extend(taken(part))
+            spans.extend(phrase.span for phrase in choices)
         else:
             phrase = _choice(part, letters)
+            if part.data == "square" and choices and choices[-1].worded and choices[-1].destination is not None:
+                # "she goes to e four or f four"
+                phrase = replace(choices[-1], span=phrase.span, text=phrase.text, destination=phrase.destination)
+            if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
+                phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
             bare = bare or part.data == "square"
             choices.append(phrase)
             spans.append(phrase.span)
     yield close()
+
+
+def _same_man(phrase: MovePhrase, told: MovePhrase) -> MovePhrase:
+    """Return a move told without its man as one of the man told of before."""
+    sort = Sort.move if told.piece is not None and phrase.destination is not None else phrase.sort
+    origin = {"origin_file": told.origin_file, "origin_rank": told.origin_rank, "origin_span": told.origin_span}
+    same = {"piece": told.piece, "colour": told.colour, "pronoun": told.pronoun, "feminine": told.feminine}
+    return replace(phrase, sort=sort, **origin, **same)  # type: ignore[arg-type]
 
 
 def _number(token: Token) -> MoveNumber:
@@ -242,6 +268,8 @@ def _number(token: Token) -> MoveNumber:
 
 def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePhrase:
     child = tree.children[0]
+    if tree.data == "again":
+        return told_move(tree)
     if isinstance(child, Tree):
         return told_move(child)
     span = span_of(child)

@@ -29,13 +29,12 @@ def man_of(word: str) -> chess.PieceType:
 
 
 def topic(tree: Tree[Token]) -> Topic:
-    """Read the name of a man and of its square: "the knight on a five"."""
-    tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
+    """Read the name of a man, and of its square: "the knight on a five", "then there's the bishop"."""
+    tokens = _tokens(tree)
     man, square = _first(tokens, "MAN"), _first(tokens, "SQUARE")
-    assert man is not None
-    assert square is not None
     span, text = span_of(tokens[0]).to(span_of(tokens[-1])), " ".join(tokens)
-    return Topic(span, text, man_of(man.value), square_of(square.value))
+    where = None if square is None else square_of(square.value)
+    return Topic(span, text, None if man is None else man_of(man.value), where)
 
 
 @dataclass
@@ -55,7 +54,7 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
             whole.append(part)
             _WORDS.get(part.type, _nothing)(part, told)
         else:
-            inside = list(part.scan_values(lambda value: isinstance(value, Token)))
+            inside = _tokens(part)
             whole.extend(inside)
             _PARTS[part.data](inside, told)
     found = told.parts
@@ -63,8 +62,12 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         found.update(destination=found["place"])  # "put the queen on b6"
     elif "place" in found:
         found.update(_origin(found["place"], found["place_span"]))
+    if found.pop("double_step", False) and found["piece"] == chess.PAWN:
+        found["origin_rank"] = 1 if chess.square_rank(found["destination"]) < 4 else 6
     for temporary in ("place", "place_span", "placing"):
         found.pop(temporary, None)
+    if "piece" in found:
+        found.update(pronoun=False, feminine=False)  # "he pushes the pawn"
     exact = ("destination" in found and "piece" in found) or found.get("castling") in ("short", "long")
     return MovePhrase(
         span=span_of(whole[0]).to(span_of(whole[-1])),
@@ -74,6 +77,32 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         effects=tuple(told.effects) + found.pop("signs", ()),
         **found,
     )
+
+
+def taken(tree: Tree[Token]) -> list[MovePhrase]:
+    """Read the captures that "the rook on d7 can be taken by the bishop, or by the knight on f8" speaks of."""
+    target = _Told()
+    for part in tree.children:
+        if isinstance(part, Token):
+            _WORDS.get(part.type, _nothing)(part, target)
+        elif part.data == "place":
+            _destination(_tokens(part), target)
+    told = {"captured": target.parts["piece"], "capture": True, "effects": tuple(target.effects), "worded": True}
+    if "destination" in target.parts:
+        told["destination"] = target.parts["destination"]
+    found = []
+    for part in tree.find_data("taker"):
+        tokens, taker = _tokens(part), _Told()
+        _by(tokens, taker)
+        span = span_of(tokens[0]).to(span_of(tokens[-1]))
+        sort = Sort.move if "destination" in told else Sort.any_of_piece
+        text = " ".join(token.value for token in tokens)
+        found.append(MovePhrase(span, text, sort, capture_span=span, **told, **taker.parts))
+    return found
+
+
+def _tokens(tree: Tree[Token]) -> list[Token]:
+    return list(tree.scan_values(lambda value: isinstance(value, Token)))
 
 
 def _origin(square: chess.Square, span: Span) -> dict[str, Any]:
@@ -161,22 +190,35 @@ def _man(token: Token, told: _Told) -> None:
 
 
 def _pronoun(token: Token, told: _Told) -> None:
-    told.parts["pronoun"] = True
+    told.parts.update(pronoun=True, feminine=token.value.lower() in ("she", "her"))
 
 
-def _verb(token: Token, told: _Told) -> None:
+def _threatens(token: Token, told: _Told) -> None:
+    told.parts["threatened"] = True
+
+
+def _denies(token: Token, told: _Told) -> None:
+    told.effects.append((Effect.denied, span_of(token)))
+
+
+def _in_passing(token: Token, told: _Told) -> None:
+    told.parts["en_passant"] = True
+
+
+def _puts(token: Token, told: _Told) -> None:
     if token.value.lower() in ("put", "puts", "place", "places", "post", "posts"):
         told.parts["placing"] = True
 
 
+def _steps(token: Token, told: _Told) -> None:
+    told.parts.setdefault("piece", chess.PAWN)
+    told.parts["double_step"] = token.value.lower().startswith("two")
+
+
 def _takes(token: Token, told: _Told) -> None:
     told.parts.update(capture=True, capture_span=span_of(token))
-    if token.type == "RETAKES":
+    if token.type in ("RETAKES", "TAKES_BACK"):
         told.parts["captures_last"] = True
-
-
-def _cannot(token: Token, told: _Told) -> None:
-    told.effects.append((Effect.denied, span_of(token)))
 
 
 def _castles(token: Token, told: _Told) -> None:
@@ -233,12 +275,18 @@ _WORDS = {
     "FILE": _file_of,
     "MAN": _man,
     "PRONOUN": _pronoun,
-    "VERB": _verb,
+    "GOES_TO": _pronoun,
+    "PUTS": _puts,
     "TAKES": _takes,
     "PICKS_UP": _takes,
     "RETAKES": _takes,
-    "CANNOT": _cannot,
-    "MAY_NOT": _cannot,
+    "TAKES_BACK": _takes,
+    "CANNOT": _denies,
+    "MAY_NOT": _denies,
+    "NO_MAN": _denies,
+    "THREATENS_TO": _threatens,
+    "IN_PASSING": _in_passing,
+    "ANYWHERE": _every,
     "CASTLES": _castles,
     "EFFECT": _effect,
     "EFFECT_ON": _effect_on,
@@ -247,6 +295,7 @@ _WORDS = {
     "MOVES_OF": _every,
     "WHATEVER": _every,
     "PROMOTES": _promotes,
+    "STEPS_TO": _steps,
 }
 
 # -- parts of several words --------------------------------------------------------
@@ -288,6 +337,8 @@ def _object(tokens: list[Token], told: _Told) -> None:
         told.parts["captured"] = man_of(man.value)
     elif square is None:
         told.parts["captures_last"] = True
+        if any(token.value.lower() == "her" for token in tokens):
+            told.parts["captured"] = chess.QUEEN
     if square is not None:
         told.parts["destination"] = square_of(square.value)
     elif (named := _first(tokens, "FILE_OF")) is not None:

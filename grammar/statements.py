@@ -74,12 +74,15 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Topic:
-    """A man named with its square, so that "it" and "that knight" may mean it."""
+    """A man named, with its square or without, so that "it" and "that knight" may mean it.
+
+    `piece` is None for "the one on e6".
+    """
 
     span: Span
     text: str
-    piece: chess.PieceType
-    square: chess.Square
+    piece: chess.PieceType | None
+    square: chess.Square | None
 
 
 @dataclass(frozen=True)

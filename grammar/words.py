@@ -13,6 +13,7 @@ MEN = {
     **{name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name},
     "night": chess.KNIGHT,
     "nite": chess.KNIGHT,
+    "horse": chess.KNIGHT,
 }
 """The men by their names in the singular."""
 
@@ -37,7 +38,7 @@ SPOKEN_SQUARE = re.compile(rf"\b{_SQUARE}\b", re.I)
 
 def square_of(words: str) -> chess.Square:
     """Return the square that "f4", "F 4", "f four" or "dee-four" names."""
-    found = SPOKEN_SQUARE.fullmatch(words)
+    found = SPOKEN_SQUARE.fullmatch(re.sub(r"(?i)^se[ea]\b", "c", words))  # "see four", as it may be heard
     if found is None:
         raise ValueError(f"{words!r} names no square")
     number = found[2].lower()
@@ -52,32 +53,35 @@ def rank_of(words: str) -> int:
     raise ValueError(f"{words!r} names no rank")
 
 
-_THIRD_PERSON = (
-    "moves goes comes plays steps retreats drops slides lands jumps hops advances pushes swings lifts leaps shifts"
-    " travels sails runs walks rushes arrives gets returns heads climbs descends marches strides skips glides sweeps"
-    " switches transfers withdraws escapes flees creeps edges tiptoes rises dives crosses brings puts places sends"
-    " posts bounces pops nudges sidesteps flies zooms whizzes wanders trots ambles drives"
+_GOING = (
+    "goes comes steps lands jumps hops leaps travels sails runs walks rushes arrives gets returns heads climbs"
+    " descends marches strides skips glides sweeps escapes flees creeps edges tiptoes rises dives crosses bounces"
+    " sidesteps flies zooms whizzes wanders trots ambles go going come coming step stepping land landing"
+    " jump hop leap run walk return arriving jumping hopping leaping swoops swoop fly flying wander escape flee"
+    " slips slip ducks hides sneaks scurries strolls dashes shoots pokes bolts scuttles slinks saunters"
+    " went came stepped dropped jumped hopped ran walked landed escaped fled"
 )
-_OTHER_FORMS = (
-    "move moving go going come coming play playing played step stepping retreat drop dropping slide sliding land"
-    " landing jump hop advance advancing push pushing swing swinging lift lifting leap shift run walk return bring"
-    " bringing put place send arriving stepping retreating jumping hopping leaping swoops swoop fly flying"
-    " wander escape flee"
+_PUTTING = (
+    "moves plays pushes swings lifts shifts brings puts places sends posts nudges advances drops slides transfers"
+    " switches withdraws retreats pops drives move moving play playing played push pushing pushed swing swinging lift"
+    " lifting shift bring bringing put place send advance advancing drop dropping slide sliding retreat"
+    " retreating brought moved"
 )
 _TAKING = (
     "takes captures grabs eats snatches collects swallows gobbles removes seizes take taking capture capturing grab"
-    " grabbing eat eating snatch snatching chops munches nabs bags wins"
+    " grabbing eat eating snatch snatching chops munches nabs bags wins took captured grabbed ate"
 )
 _ADVERBS = (
     "now then simply just also quietly calmly even still instead again once away over up down across round around"
     " along in out aside forward forwards backwards off there here himself itself herself too immediately directly"
     " straight right all suddenly finally quickly boldly politely first next back anywhere somewhere elsewhere"
-    " sideways diagonally happily gently softly bravely actually else"
+    " sideways past diagonally happily gently softly bravely actually else"
 )
 
 _TERMINALS: dict[str, str] = {}
 for _terminal, _words in {
-    "VERB": f"{_THIRD_PERSON} {_OTHER_FORMS}",
+    "VERB": _GOING,
+    "PUTS": _PUTTING,
     "TAKES": _TAKING,
     "RETAKES": "recaptures recapture recapturing retakes retake",
     "ADVERB": _ADVERBS,
@@ -92,6 +96,7 @@ for _terminal, _words in {
     "FROM": "from",
     "TO": "to onto into for towards",
     "WITH": "with",
+    "BY": "by",
     "DOES": "does do tries did",
     "OR": "or",
 }.items():

@@ -14,6 +14,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from itertools import pairwise, takewhile
 
 import chess
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
@@ -62,6 +63,7 @@ class Mention:
     intro: frozenset[str]
     effects: tuple[tuple[Effect, Span], ...]  # what is said of the move: its signs, then the words after it
     marked: bool = False  # a first move that a sign or a word calls key or try
+    perhaps_try: bool = False  # tries are told where it stands
     asked: bool = False  # the sentence is a question and claims nothing
     misnumbered: bool = False  # the printed number is not that of the half-move it is
 
@@ -126,6 +128,7 @@ class _Unit:
     path: list[list[Node]]
     shift: int
     fresh: bool = False  # the first unit after that word
+    anew: bool = False  # the first unit of a paragraph
     after_words: bool = False  # words stand between the last unit and this one
     counted: int | None = None  # which half-move the first turn is, where the turns before it have told
 
@@ -151,10 +154,16 @@ class _Trial:
     path: list[list[Node]]
     illegal: int = 0
     false: int = 0
+    late: int = 0  # positions that lie beyond the end of the play
 
     @property
     def score(self) -> tuple[int, int]:
-        return self.illegal, self.false
+        return self.illegal, self.false + self.late
+
+    def end(self) -> list[list[Node]]:
+        """Return the line of play that the unit makes."""
+        before = [[node] for node in self.start[0].path[:-1]]
+        return [*before, self.start, *takewhile(bool, self.path)]
 
 
 def effect_holds(effect: Effect, node: Node) -> bool:
@@ -179,9 +188,14 @@ def effect_holds(effect: Effect, node: Node) -> bool:
     return not board.is_check()
 
 
+_GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
+_IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
+_SUPPOSED = re.compile(r"(?:['’]d|\b(?:would|might|may|will|to))\s+(?:say|think|object|ask|like)\b", re.I)
+_OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
 _NO_END = (Effect.not_mate, Effect.denied)  # the words themselves say that the line does not end here
 
 
+_TRIED = 500  # ways to cut a run of moves in words that are tried; more would make long texts slow
 _REMEMBERED = 60  # positions that words without a number may go back to; more would make long texts slow
 
 
@@ -199,6 +213,9 @@ class _Reader:
         self.mode: str | None = None
         self.mode_used = False
         self.turns: list[Turn] = []
+        self.leads: dict[int, str] = {}  # the words before each turn, by where the turn begins
+        self.anew = False  # a paragraph has just begun
+        self.more = False  # "if the bishop moves or if it takes": the next move is one more of a list
         self.brackets: list[list[list[Node]]] = []
         self.late: list[_Unit] = []  # units that need the key, printed further down
         self.rest: list[_Unit] = []  # units that speak of what the others left over
@@ -228,7 +245,15 @@ class _Reader:
                 self._outcome(statement)
                 continue
             if isinstance(statement, Topic):
-                self.spoken.name(statement.piece, statement.square)
+                if (proposed := self._proposed(statement)) is not None:
+                    self._turn(self.spoken.refer(proposed))
+                    self.gap = []
+                    continue
+                kind = statement.piece
+                if statement.square is not None:
+                    kind = kind or self.reading.diagram.board.piece_type_at(statement.square)
+                if kind is not None:
+                    self.spoken.name(kind, statement.square)
                 statement = Aside(statement.span, statement.text)
             self.gap.append(statement)
             if isinstance(statement, Marker):
@@ -261,19 +286,38 @@ class _Reader:
             self.turns.pop()
         if self.turns and elaborates(self.turns[-1], turn):
             return
-        if self.turns and self._lists(self.turns[-1], turn):
+        said = [s.text for s in self.gap if isinstance(s, Aside)]
+        self.leads[turn.span.start] = " ".join(said)
+        if self.turns and (self.more or self._lists(self.turns[-1], turn)):
+            self.more = False
             last = self.turns[-1]
             span, effects = last.span.to(turn.span), last.effects + turn.effects
             self.turns[-1] = replace(last, span=span, choices=last.choices + turn.choices, effects=effects)
             return
+        if turn.choices and turn.choices[0].threatened:
+            self._flush()
+            self.intro.add("threat")
         if self.turns and self._plans(turn):
             self.turns.append(replace(turn, number=None, choices=(), effects=()))
         elif self.turns and not self._continues(turn):
             self._flush()
         if not self.turns:
-            said = [s.text for s in self.gap if isinstance(s, Aside)]
             self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
+
+    def _proposed(self, man: Topic) -> Turn | None:
+        """Read "let's try the queen on d5" and "the queen on d5?" as a first move, where no such man stands there."""
+        before = self.gap[-1] if self.gap else None
+        asked = isinstance(self.following, Break) and self.following.kind == "question"
+        tried = isinstance(before, Marker) and before.kind in ("key", "try")
+        if not (asked or tried or (isinstance(before, Aside) and before.text.lower().endswith("about"))):
+            return None
+        phrase = MovePhrase(man.span, man.text, piece=man.piece, destination=man.square, worded=True)
+        nodes = [node for frontier in self.path for node in frontier]
+        if man.piece is None or man.square is None or any(_names_a_man(node, phrase) for node in nodes):
+            return None
+        legal = meant_moves(self.reading.diagram.board, phrase)
+        return Turn(man.span, None, (phrase,)) if legal else None
 
     def _outcome(self, outcome: Outcome) -> None:
         """Add what is said of the last move ("That is mate.") to it."""
@@ -316,15 +360,16 @@ class _Reader:
         words = {"and", "then", "and then", "followed by", "with", "next"}
         return self._joined(words) and any(isinstance(statement, Aside) for statement in self.gap)
 
-    def _joined(self, words: set[str]) -> bool:
+    def _joined(self, words: set[str], gap: list[Statement] | None = None) -> bool:
         """Tell whether commas, line ends or these words, and nothing else, stand since the last turn."""
-        for statement in self.gap:
+        gap = self.gap if gap is None else gap
+        for statement in gap:
             if isinstance(statement, Aside):
                 if statement.text.strip().lower() not in words:
                     return False
             elif not (isinstance(statement, Break) and statement.kind in ("comma", "line")):
                 return False
-        return bool(self.gap) and not all(isinstance(s, Break) and s.kind == "line" for s in self.gap)
+        return bool(gap) and not all(isinstance(s, Break) and s.kind == "line" for s in gap)
 
     def _foretold(self, told: Turn, turn: Turn) -> bool:
         """Tell whether words announce the move told next: "the queen captures it and mates: 2.Qxb5#"."""
@@ -345,9 +390,11 @@ class _Reader:
 
     def _continues(self, turn: Turn) -> bool:
         last = self.turns[-1]
-        if turn.choices[0].worded and turn.choices[0].text[:1].isupper():
+        if turn.choices[0].worded and turn.choices[0].text[:1].isupper() and not self._goes_elsewhere():
             return False  # a new sentence
         if turn.number is None or turn.number.ply is None:
+            if last.choices and any(effect is Effect.denied for effect, _ in last.choices[-1].effects):
+                return False  # "the pawn cannot move and the queen takes it"
             mated = any(effect is Effect.mate for effect, _ in last.effects + last.choices[-1].effects)
             return not mated and self._fits_the_next(turn)
         if self.held is not None and self._joined({"and", "and with", "with", "while", "whereas"}):
@@ -370,7 +417,7 @@ class _Reader:
 
     def _unit(self) -> _Unit:
         shift, fresh = self.reading.diagram.shift, not self.mode_used
-        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh, self.words)
+        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh, self.anew, self.words)
 
     def _not_understood(self, text: NotUnderstood) -> None:
         self._flush()
@@ -394,6 +441,9 @@ class _Reader:
         if marker.kind == "if" and self._may_follow_its_answer():
             self._take_held()
             self.held, self.turns = self._unit(), []
+        if marker.kind == "if" and self._adds_to_its_list():
+            self.more = True
+            return
         self._flush()
         if marker.kind in ("key", "try", "if", "set_play"):
             self.lost_here = False  # a new line of play begins, even in speech without full stops
@@ -433,7 +483,7 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        if not (self._rest_is_open() and mark.kind == "line"):
+        if not (self._rest_is_open() and (mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere()))):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -444,6 +494,7 @@ class _Reader:
         if mark.kind != "line":
             self.lost_here = False
         if mark.kind == "block":
+            self.anew = True
             self._take_held()
             self.brackets.clear()
             if self.mode_used:
@@ -453,10 +504,24 @@ class _Reader:
         """Tell whether the last turn stands for what the rest of the text leaves over, its answer still to come."""
         return bool(self.turns and self.turns[-1].choices and is_rest(self.turns[-1].choices[-1]))
 
+    def _goes_elsewhere(self) -> bool:
+        """Tell whether a sentence is no more than "The knight goes elsewhere", its answer told in the next."""
+        phrase = self.turns[-1].choices[-1]
+        elsewhere = phrase.worded and phrase.text.lower().endswith(("elsewhere", "else", "other square"))
+        return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and elsewhere
+
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
         ply = self._unit().ply if len(self.turns) == 1 else None
         return ply is not None and ply > 2 and ply % 2 == 1
+
+    def _adds_to_its_list(self) -> bool:
+        """Tell whether "if" leads to one more move of a list: "if the bishop moves, and even if it takes the queen"."""
+        if len(self.turns) != 1 or "if" not in self.intro or not self.turns[0].choices:
+            return False
+        if not self.turns[0].choices[0].worded or self.turns[0].effects:
+            return False
+        return self._joined({"and", "or", "even", "and even", "or even"}, self.gap[:-1])
 
     def _question(self) -> None:
         """Take back what the sentence seems to claim: "Does 1.Qg7 work?", "Is 2.Qb6 mate?"."""
@@ -474,8 +539,9 @@ class _Reader:
         if claim.kind == "only_move":
             if claim.text.lower().rstrip().endswith(("is", ":")):
                 self.only_next = claim
-            elif self.sentence:
-                self.reading.claims.append(PlacedClaim(claim, (), self.sentence[-1]))
+            elif self.sentence or (self._points_back(claim) and self.reading.mentions):
+                made = self.sentence or self.reading.mentions
+                self.reading.claims.append(PlacedClaim(claim, (), made[-1]))
             return
         if claim.kind in ("zugzwang", "no_threat"):
             nodes = self._latest_attack(self.path)
@@ -485,6 +551,11 @@ class _Reader:
             nodes = self.path[-1]
         if nodes:
             self.reading.claims.append(PlacedClaim(claim, tuple(nodes)))
+
+    def _points_back(self, claim: Claim) -> bool:
+        """Tell whether a sentence such as "It is the only move." speaks of the move before."""
+        before = [s.text for s in self.gap[:-1] if isinstance(s, Aside)][-1:]
+        return bool(before) and _IT_IS.fullmatch(before[0].strip()) is not None
 
     def _latest_attack(self, path: list[list[Node]]) -> list[Node]:
         """Return the latest position of a line that the attacker's move led to and that did not end the play."""
@@ -509,6 +580,7 @@ class _Reader:
                 self._take_held()
         unit = self._unit()
         self.turns = []
+        self.more = self.anew = False
         self.intro.clear()
         self.mode_used = True
         self._take(unit)
@@ -566,10 +638,11 @@ class _Reader:
                 self.reading.others.extend(self.path[1])  # "any other move loses": covered, no answer named
                 return True
             idle = all(phrase.pronoun and not phrase.capture for phrase in turn.choices)
-            denied = idle and any(phrase.effects for phrase in turn.choices)  # "it cannot move"
+            denied = idle and any(effect is Effect.denied for p in turn.choices for effect, _ in p.effects)
             prose = denied or not (unit.intro or turn.effects or self._denotes_one(unit))
             phrase = turn.choices[0]
-            made = phrase.piece is not None and not phrase.effects and claims_capture(phrase)
+            supposed = _SUPPOSED.search(self.leads.get(turn.span.start, ""))
+            made = phrase.piece is not None and not (phrase.effects or supposed) and claims_capture(phrase)
             if prose and made and not self._possible(phrase):
                 self._pass_over(unit)
             return prose
@@ -577,6 +650,8 @@ class _Reader:
             return False
         phrase = turn.choices[0]
         if turn.effects or phrase.effects or phrase.annotation or phrase.capture or len(turn.choices) > 1:
+            return False
+        if phrase.worded and _GOES.search(phrase.text):
             return False
         # "the Sd6 is pinned": a man on its square, here or a move ago.
         return any(_names_a_man(node, phrase) for frontier in self.path[-2:] for node in frontier) and not any(
@@ -600,15 +675,15 @@ class _Reader:
         best: _Trial | None = None
         for start in self._starts(unit):
             trial = self._try(unit, start)
-            here = unit.ply is not None and start in unit.path and self._after_key(start)
-            meant_here = here and not trial.illegal
+            told = unit.ply is not None or ("if" in unit.intro and len(unit.turns) > 1 and start[0].ply == 1)
+            meant_here = told and start in unit.path and self._after_key(start) and not trial.illegal
             if best is None or meant_here or trial.score < best.score:
                 best = trial
             if best.score == (0, 0) or meant_here:
-                break  # a numbered line that can be played after the key is meant there, true or false
+                break  # what can be played after the key is meant there, true or false
         if best is None or best.illegal:
             best = self._misnumbered(unit) or best
-        if best is not None and best.illegal and self._parts(unit, best):
+        if best is not None and (best.illegal or (best.late and not best.false)) and self._parts(unit):
             return
         if unit.turns[0].bare_square and unit.turns[0].number is None and len(unit.turns) > 1:
             rest = replace(unit, turns=unit.turns[1:], counted=None)
@@ -619,7 +694,7 @@ class _Reader:
             return
         if (best is None or best.illegal) and self._is_name(unit):
             return
-        if best is not None and best.score != (0, 0) and self._is_loose(unit):
+        if best is not None and best.score != (0, 0) and self._is_loose(unit) and not self._must_go_on(unit, best):
             self._pass_over(unit)
             return
         if best is None:
@@ -627,21 +702,81 @@ class _Reader:
             return
         self._commit(unit, best)
 
-    def _parts(self, unit: _Unit, trial: _Trial) -> bool:
-        """Place a run of moves in words as two, where the second begins anew: "the king takes, then queen to g six"."""
-        if unit.ply is not None:
+    def _parts(self, unit: _Unit) -> bool:
+        """Place a run of moves in words as several lines, where all of it is true then.
+
+        "The king takes, then queen to g six check, the knight takes her" begins anew with the queen.
+        """
+        if unit.ply is not None or not all(turn.choices and turn.choices[0].worded for turn in unit.turns):
             return False
-        failed = next((m.turn for m in trial.mentions if m.state is State.impossible), None)
-        index = next((i for i, turn in enumerate(unit.turns) if turn is failed), 0)
-        if not index or not unit.turns[index].choices[0].worded:
-            return False
-        path = [[node] for node in trial.start[0].path[:-1]] + [trial.start, *trial.path[:index]]
-        tail = replace(unit, turns=unit.turns[index:], intro=frozenset(), mode=None, path=path)
-        if not any(self._try(tail, start).score == (0, 0) for start in self._starts(tail)):
-            return False
-        self._place(replace(unit, turns=unit.turns[:index]))
-        self._place(replace(tail, path=self.path))
-        return True
+        plan = self._split(unit, [_TRIED]) or self._split(self._apart(unit), [_TRIED]) or []
+        for part, trial in plan:
+            if trial is None:
+                self._pass_over(part)
+            else:
+                self._commit(part, trial)
+        return bool(plan)
+
+    def _apart(self, unit: _Unit) -> _Unit:
+        """Take lists of different men apart: "the king walks to c7 or the queen goes to g5"."""
+        turns = []
+        for turn in unit.turns:
+            cuts = [i for i, phrase in enumerate(turn.choices) if i and phrase.piece != turn.choices[i - 1].piece]
+            for start, end in pairwise([0, *cuts, len(turn.choices)]):
+                choices = turn.choices[start:end]
+                effects = tuple(each for each in turn.effects if cuts == [] or end == len(turn.choices))
+                turns.append(replace(turn, span=choices[0].span.to(choices[-1].span), choices=choices, effects=effects))
+                if start:
+                    self.leads[turns[-1].span.start] = "or"
+        return replace(unit, turns=turns)
+
+    def _split(self, unit: _Unit, left: list[int]) -> list[tuple[_Unit, _Trial | None]] | None:
+        """Return the lines that a run of moves in words consists of, each true; None where it cannot be cut so.
+
+        `left` counts down the trials that may yet be made. A line without a trial is prose.
+        """
+        if not unit.turns:
+            return []
+        for length in range(len(unit.turns), 0, -1):
+            if not self._may_end(unit, length):
+                continue
+            part = replace(unit, turns=unit.turns[:length])
+            trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
+            if trial is None:
+                continue
+            rest = self._split(self._from(unit, length, trial.end()), left)
+            if rest is not None:
+                return [(part, trial), *rest]
+        if (joint := _one_move(unit)) is not None:
+            rest = self._split(joint, left)
+            if rest is not None:
+                return rest
+        phrase = unit.turns[0].choices[0]
+        if not (phrase.exact or phrase.capture):  # "whenever the rook moves away"
+            rest = self._split(self._from(unit, 1, unit.path), left)
+            if rest is not None:
+                return [(replace(unit, turns=unit.turns[:1]), None), *rest]
+        return None
+
+    def _trials(self, unit: _Unit, left: list[int]) -> Iterator[_Trial]:
+        for start in self._starts(unit):
+            if left[0] == 0:
+                return
+            left[0] -= 1
+            yield self._try(unit, start)
+
+    @staticmethod
+    def _from(unit: _Unit, index: int, path: list[list[Node]]) -> _Unit:
+        """Return what is left of a unit from its turn number `index` on, after a line of play."""
+        mode = unit.mode if unit.mode == "set_play" else None
+        return replace(unit, turns=unit.turns[index:], intro=frozenset(), mode=mode, fresh=False, path=path)
+
+    def _may_end(self, unit: _Unit, length: int) -> bool:
+        """Tell whether a line of play may end after so many turns: not between "if" and what it is answered by."""
+        if length != 1 or "if" not in unit.intro or len(unit.turns) == 1:
+            return True
+        words = self.leads.get(unit.turns[1].span.start, "").lower().split()
+        return bool(words) and words[0] in ("and", "or", "but", "so", "no")
 
     def _after_key(self, start: list[Node]) -> bool:
         home = self._home()
@@ -694,9 +829,9 @@ class _Reader:
             _names_a_man(node, phrase) for node in nodes
         ):
             return True
-        if phrase.castling == "either":
+        if phrase.castling == "either" and phrase.colour is None:
             return True
-        if phrase.worded and not (unit.intro or turn.effects or unit.mode):
+        if phrase.worded and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
             self._pass_over(unit)
             return True
         return False
@@ -707,6 +842,17 @@ class _Reader:
         claims = any(phrase.exact or phrase.effects or claims_capture(phrase) for phrase in phrases)
         if claims or any(turn.effects for turn in unit.turns):
             self.reading.not_understood.extend(NotUnderstood(phrase.span, phrase.text) for phrase in phrases)
+
+    def _must_go_on(self, unit: _Unit, best: _Trial | None = None) -> bool:
+        """Tell whether words that are true nowhere can only speak of the position reached last.
+
+        They tell a reply to a check, the castling of the side to move, or the first move again.
+        """
+        phrase, node = unit.turns[0].choices[0], self.path[-1][0]
+        if node.move and (node.board.is_check() or phrase.castling) and phrase.colour in (None, node.board.turn):
+            return phrase.exact or phrase.castling is not None
+        again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
+        return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
     @staticmethod
     def _is_loose(unit: _Unit) -> bool:
@@ -768,6 +914,13 @@ class _Reader:
                 yield set_play
         if ply is None and unit.turns[0].choices[0].annotation in ("?", "??", "?!") and "if" not in unit.intro:
             yield diagram  # "my first idea was Qa8?"
+        if (
+            ply is None
+            and unit.anew
+            and not (unit.intro or self._after_key(path[-1]))
+            and unit.turns[0].choices[0].exact
+        ):
+            yield diagram  # a new paragraph, after a try
         if ply is None and unit.mode in ("key", "try") and unit.fresh and not unit.intro:
             yield diagram
             return
@@ -781,6 +934,8 @@ class _Reader:
             yield [*before, *self.bracketed]  # "1...Kd5 (or 1...Ke4) 2.Qb6#"
             yield self.bracketed
         yield from self._from_path(path, ply)
+        if ply is None and len(path) == 1:
+            yield set_play  # "in the diagram king takes a6 allows queen to a8 mate"
         if ply == 3 and len(path) == 2 and path[1][0].move and not unit.after_words:  # "1.Sf4! 2.Qd5#": the threat
             passed = [node.pass_move() for node in path[1]]
             yield [node for node in passed if node is not None]
@@ -820,7 +975,7 @@ class _Reader:
         # no position to go on from, and what follows holds of no line at all.
         nowhere = False
         for turn in unit.turns:
-            choices = turn.choices
+            choices, nothing = turn.choices, False
             if not choices:  # the reply that a plan leaves out
                 groups = [[after] for group in groups for node in group if (after := node.pass_move()) is not None]
                 trial.path.append([node for group in groups for node in group])
@@ -842,19 +997,23 @@ class _Reader:
                     trial.illegal += 10
                 elif mention.state is State.not_examined:
                     trial.illegal += 1
-                trial.illegal += len(mention.missed)
-                if phrase.sort is Sort.any_of_piece and not any(meant_moves(n.board, phrase) for n in mention.at):
-                    trial.illegal += 1  # "the knight moves" where no knight can
+                other = phrase.sort is Sort.any_other
+                trial.illegal += sum(not self._played(node, phrase, said_too=other) for node in mention.missed)
+                made = phrase.sort is Sort.any_of_piece and not mention.says(Effect.denied)
+                if made and not any(self._played(n, phrase, said_too=True) for n in mention.at):
+                    trial.illegal += 10  # "the knight moves" where no knight can
+                    nothing = True
                 if phrase.captures_last and any(node.move for node in mention.at):
                     # "takes it": rather where the man that moved last can be taken
                     trial.false += not any(_takes_last(node) for node in mention.after)
                 for effect, _ in mention.effects:
                     trial.false += sum(not effect_holds(effect, node) for node in mention.after)
-            if not any(following):
+            if not any(following) and not nothing:
                 nowhere = nowhere or all(mention.state is State.read for mention in trial.mentions[-len(choices) :])
             if unit.ply is None and turn.choices[0].worded:
-                open_end = any(m.says(*_NO_END) for m in trial.mentions)
-                trial.false += self._too_late(groups, following, open_end)
+                attacks = (m for m in trial.mentions if m.at and m.at[0].board.turn == self.attacker)
+                open_end = any(mention.says(*_NO_END) for mention in attacks)
+                trial.late += self._too_late(groups, following, open_end)
             groups = following
             trial.path.append([node for group in groups for node in group])
         return trial
@@ -892,23 +1051,23 @@ class _Reader:
     def _of_side(self, effects: tuple[tuple[Effect, Span], ...], nodes: list[Node]) -> tuple[tuple[Effect, Span], ...]:
         """Leave out what the side to move cannot claim: "1...Kd5, mate" tells how the line goes on."""
         if nodes and nodes[0].board.turn != self.mater:
-            return tuple(each for each in effects if each[0] not in (Effect.mate, Effect.stalemate))
+            return tuple(each for each in effects if each[0] is not Effect.mate)
         return effects
 
-    def _played(self, node: Node, phrase: MovePhrase) -> list[Node]:
-        """Return the positions that a phrase leads to from `node`; a pronoun means the man spoken of last that fits."""
-        for kind in phrase.referents:
-            moves = self._moves(node, replace(phrase, piece=kind))
-            if moves:
-                return [node.play(move) for move in moves]
-        moves = self._moves(node, phrase)
+    def _played(self, node: Node, phrase: MovePhrase, *, said_too: bool = False) -> list[Node]:
+        """Return the positions that a phrase leads to from `node`; a pronoun means the man spoken of last that fits.
+
+        Words for the rest leave out what was said of other moves, unless `said_too`.
+        """
+        kinds = (replace(phrase, piece=kind) for kind in phrase.referents)
+        moves = next(filter(None, (self._moves(node, each, said_too) for each in (*kinds, phrase))), [])
         if phrase.likely_origin is not None:
             moves = [move for move in moves if move.from_square == phrase.likely_origin] or moves
         return [node.play(move) for move in moves]
 
-    def _moves(self, node: Node, phrase: MovePhrase) -> list[chess.Move]:
+    def _moves(self, node: Node, phrase: MovePhrase, said_too: bool) -> list[chess.Move]:
         moves = meant_moves(node.board, phrase)
-        if is_rest(phrase):
+        if is_rest(phrase) and not said_too:
             said = {
                 after.move
                 for mention in self.reading.printed_after(node)
@@ -916,8 +1075,12 @@ class _Reader:
                 for at, nodes in mention.ways
                 if at is node
                 for after in nodes
+                # "any other move: queen to c2. That covers both moves of the bishop."
+                if mention.phrase.span < phrase.span or self.reading.printed_after(after)
             }
-            return [move for move in moves if move not in said]
+            left = [move for move in moves if move not in said]
+            # "wherever the knight goes", told again
+            return left if left or phrase.sort is not Sort.any_of_piece or _OTHER.search(phrase.text) else moves
         return moves
 
     def _role(self, nodes: list[Node]) -> Role:
@@ -937,8 +1100,14 @@ class _Reader:
             if mention.role is Role.first:
                 mention.role = self._first_role(mention, unit)
                 mention.marked = mention.role is not Role.first
+                mention.perhaps_try = unit.mode == "try" and not mention.marked
                 if mention.role is Role.key or self.mode == "set_play":
                     self.mode = None
+        for mention in trial.mentions:
+            if mention.role is Role.defence and mention.phrase.worded and len(mention.after) == 1:
+                node, move = mention.at[0], mention.after[0].move
+                if move and (kind := node.board.piece_type_at(move.from_square)):
+                    self.spoken.place(kind, move.from_square)
         if self.only_next is not None:
             self.reading.claims.append(PlacedClaim(self.only_next, (), trial.mentions[0]))
             self.only_next = None
@@ -948,13 +1117,8 @@ class _Reader:
             self.lost, self.lost_here = impossible.at[0].ply + 1, True
         self.bracketed = []
         self.sentence.extend(trial.mentions)
-        before = trial.start[0].path[:-1]
-        self.path = [[node] for node in before] + [trial.start]
-        for frontier in trial.path:
-            if not frontier:
-                break
-            self.path.append(frontier)
-            self.seen.append(frontier)
+        self.path = trial.end()
+        self.seen.extend(takewhile(bool, trial.path))
         if self._strays(unit, trial):
             self.path = unit.path[:2]
         refuted = any(self._refutes(mention) for mention in trial.mentions)
@@ -967,8 +1131,11 @@ class _Reader:
         return after_key and unit.ply is not None and unit.ply > 1 and not self._after_key(trial.start)
 
     def _refutes(self, mention: Mention) -> bool:
-        explicit = "!" in mention.phrase.annotation or bool(mention.intro & {"but", "refuted_by", "refuted_only_by"})
-        return mention.role is Role.defence and explicit and mention.at[0].parent is self.reading.diagram
+        if mention.role is not Role.defence or mention.at[0].parent is not self.reading.diagram:
+            return False
+        if "!" in mention.phrase.annotation or mention.intro & {"refuted_by", "refuted_only_by"}:
+            return True
+        return "but" in mention.intro and not ("if" in mention.intro and self._answered(mention))
 
     @staticmethod
     def _first_role(mention: Mention, unit: _Unit) -> Role:
@@ -977,7 +1144,8 @@ class _Reader:
             return Role.try_
         if annotation in ("!", "!!") or unit.mode == "key":
             return Role.key
-        return Role.try_ if unit.mode == "try" else Role.first
+        tries = unit.mode == "try" and (unit.fresh or not mention.phrase.worded)
+        return Role.try_ if tries else Role.first
 
     # -- what the whole text settles -----------------------------------------
 
@@ -993,9 +1161,11 @@ class _Reader:
         unsettled = [mention for mention in self._firsts() if mention.role is Role.first and not mention.asked]
         for mention in unsettled:
             node = mention.after[0]
-            if any(self._refutes(reply) for reply in self.reading.printed_after(node)):
+            replies = self.reading.printed_after(node)
+            unanswered = mention.perhaps_try and replies and not any(self._answered(reply) for reply in replies)
+            if unanswered or any(self._refutes(reply) for reply in replies):
                 mention.role = roles[node] = Role.try_
-        if Role.key not in roles.values():
+        if not any(mention.role is Role.key for mention in self._firsts()):
             left = [mention for mention in unsettled if mention.role is Role.first]
             # The key is the move with most of its play printed, of several such the first.
             key = max((m.after[0] for m in left), key=lambda node: len(self._replies(node)), default=None)
@@ -1030,6 +1200,19 @@ def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: 
     if len(after) < 2 or not said or not phrase.worded or phrase.exact or phrase.every:
         return after
     return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
+
+
+def _one_move(unit: _Unit) -> _Unit | None:
+    """Take "when the rook goes away the bishop gives check" as one move and what is said of it."""
+    if len(unit.turns) < 2:
+        return None
+    told, other = unit.turns[0], unit.turns[1].choices[0]
+    vague = told.choices[0].sort is Sort.any_of_piece and not told.choices[0].names_destination
+    if not vague or other.exact or other.capture or other.names_destination or not other.effects:
+        return None
+    if any(effect is not Effect.check for effect, _ in other.effects):
+        return None
+    return replace(unit, turns=[replace(told, effects=told.effects + other.effects), *unit.turns[2:]])
 
 
 def _next_turn(statements: list[Statement], start: int) -> Turn | None:

@@ -85,7 +85,11 @@ def meant_moves(board: chess.Board, phrase: MovePhrase) -> list[chess.Move]:
     if len(moves) > 1 and phrase.exact and phrase.piece == chess.PAWN and phrase.origin_file is None:
         wanted = [move for move in moves if (captured_piece(board, move) is not None) == phrase.capture]
         return wanted or moves
+    if phrase.en_passant and not phrase.exact:
+        moves = [move for move in moves if board.is_en_passant(move)] or moves
     if phrase.captures_last:
+        if not board.move_stack and phrase.piece is None and not phrase.pronoun:
+            return []  # "nobody may take it" where nothing has moved
         return [move for move in moves if takes_last(board, move)] or moves
     return moves
 

@@ -23,13 +23,20 @@ class Spoken:
         if square is not None:
             self._squares[kind] = square
 
+    def place(self, kind: chess.PieceType, square: chess.Square) -> None:
+        """Note from where a man of this kind was said to go."""
+        self._squares[kind] = square
+
     def refer(self, turn: Turn) -> Turn:
         """Return a turn with the men that "it" and "that knight" may mean in it; note those it names."""
         return replace(turn, choices=tuple(map(self._referred, turn.choices)))
 
     def _referred(self, phrase: MovePhrase) -> MovePhrase:
+        if phrase.pronoun and phrase.feminine:
+            return replace(phrase, referents=(chess.QUEEN,))
         if phrase.pronoun:
-            return replace(phrase, referents=tuple(self._kinds))
+            first = self._squares.get(self._kinds[0]) if self._kinds else None
+            return replace(phrase, referents=tuple(self._kinds), likely_origin=first)
         if phrase.pointed_at and phrase.piece is not None:
             phrase = replace(phrase, likely_origin=self._squares.get(phrase.piece))
         if phrase.captured is not None:
@@ -66,15 +73,17 @@ def elaborates(last: Turn, turn: Turn) -> bool:
     told, more = last.choices[-1], turn.choices[0]
     if not (told.worded and more.worded and is_rest(told)) or more.exact:
         return False
-    return told.sort is not Sort.any_of_piece or (more.piece is None and not more.pronoun)
+    return told.sort is not Sort.any_of_piece or (more.piece is None and (more.every or not more.pronoun))
 
 
 def same_subject(last: Turn, turn: Turn) -> bool:
     """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six"."""
     one, other = last.choices[-1], turn.choices[0]
-    if not (one.worded and other.worded) or last.effects or other.effects or other.captures_last:
+    if not (one.worded and other.worded) or last.effects or turn.effects or other.effects or other.captures_last:
         return False
     if one.pronoun and one.text.split()[0].lower() != other.text.split()[0].lower():
         return False  # "he comes to e seven, she goes to f six"
+    if one.castling or other.castling:
+        return False  # "White castles short, the king moves two squares"
     alike = (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour)
     return alike and (one.pronoun or one.piece is not None)
