@@ -27,9 +27,7 @@ class Table:
         self._end: int = table.end_states["start"]
         self._states: dict[int, dict[str, _Step]] = {
             state: {
-                symbol: (to, "", None)
-                if action is Shift
-                else (len(to.expansion), to.origin.name, made.callbacks[to])
+                symbol: (to, "", None) if action is Shift else (len(to.expansion), to.origin.name, made.callbacks[to])
                 for symbol, (action, to) in actions.items()
             }
             for state, actions in table.states.items()

@@ -7,8 +7,8 @@ Here only those are tried that can begin with the sign that stands there.
 import re
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache
-from re import _compiler, _parser  # type: ignore[attr-defined]  # the parts of `re` that know a pattern's structure
-from re import _constants as parts  # type: ignore[attr-defined]
+from re import _compiler, _parser  # type: ignore[attr-defined] # the parts of `re` that know a pattern's structure
+from re import _constants as parts
 from typing import Any
 
 from lark import Lark, Token
@@ -39,12 +39,12 @@ class Lexer:
             for name, match in self._of.get(text[place], self._all):
                 found = match(text, place)
                 if found is not None:
+                    if name not in self._ignored:
+                        yield Token(name, found[0], offset + place, end_pos=offset + found.end())
+                    place = found.end()
                     break
             else:
                 raise LarkError(f"no terminal fits {text[place]!r}")
-            if name not in self._ignored:
-                yield Token(name, found[0], offset + place, end_pos=offset + found.end())
-            place = found.end()
 
 
 def beginnings(pattern: str) -> set[str]:
