@@ -61,7 +61,9 @@ def _first(pattern: Iterable[Any], flags: int) -> tuple[set[str], bool]:
         if kind in (parts.ASSERT, parts.ASSERT_NOT, parts.AT):
             continue  # what these look at is left out of account
         if kind in (parts.LITERAL, parts.NOT_LITERAL, parts.IN, parts.ANY):
-            return found | _signs(kind, tuple(given) if kind is parts.IN else given, flags & re.IGNORECASE | re.UNICODE), False
+            return found | _signs(
+                kind, tuple(given) if kind is parts.IN else given, flags & re.IGNORECASE | re.UNICODE
+            ), False
         if kind is parts.BRANCH:
             ways = [_first(way, flags) for way in given[1]]
         elif kind is parts.SUBPATTERN:

@@ -57,6 +57,11 @@ def move_of(word: int) -> chess.Move:
     return chess.Move(word & 63, word >> 6 & 63, _PROMOTED[word >> 12 & 7])
 
 
+def can_move(board: chess.Board) -> bool:
+    """Tell whether the side to move has a legal move."""
+    return any(board.legal_moves) if kernel is None else bool(kernel.moves(position_of(board)))
+
+
 @dataclass(frozen=True)
 class Found:
     """The words of one search and what it cost."""

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import cached_property
+
 import chess
 
+from . import native
 from .finding import Evidence
 
 
@@ -34,7 +38,27 @@ class Node:
 
     def pass_move(self) -> Node | None:
         """Return the position with the other side to move, or None in check, when a pass has no meaning."""
-        return None if self.board.is_check() else self.play(chess.Move.null())
+        return None if self.check else self.play(chess.Move.null())
+
+    @cached_property
+    def check(self) -> bool:
+        """True if the side to move is in check."""
+        return self.board.is_check()
+
+    @cached_property
+    def over(self) -> bool:
+        """True if the side to move has no legal move."""
+        return not native.can_move(self.board)
+
+    @property
+    def mate(self) -> bool:
+        """True if the side to move is mated."""
+        return self.check and self.over
+
+    @property
+    def stalemate(self) -> bool:
+        """True if the side to move is stalemated."""
+        return not self.check and self.over
 
     @property
     def number(self) -> str:
@@ -72,18 +96,14 @@ class Node:
         return Evidence(self.board.fen(), tuple(self.board.san(move) for move in moves), "moves")
 
 
-def numbered(evidence: Evidence) -> str:
-    """Print a line of play with its move numbers: "1.Nf4 Kd5 2.Qb6#", or several moves: "Kd5, Ke4"."""
-    if evidence.kind == "moves":
-        return ", ".join(evidence.moves)
-    half = evidence.shift
-    if half is None:
-        half = 0 if chess.Board(evidence.fen).turn == chess.WHITE else 1
+def numbered(sans: Sequence[str], first: int = 0) -> str:
+    """Join moves to "1.Nf4 Kd5 2.Qb6+"; `first` counts the single moves before, so 1 gives "1...Kd5 2.Qb6+"."""
     words = []
-    for index, san in enumerate(evidence.moves):
-        number, second = divmod(index + half, 2)
-        if not second:
-            words.append(f"{number + 1}.{san}")
+    for ply, san in enumerate(sans, start=first):
+        if ply % 2 == 0:
+            words.append(f"{ply // 2 + 1}.{san}")
+        elif ply == first:
+            words.append(f"{ply // 2 + 1}...{san}")
         else:
-            words.append(f"{number + 1}...{san}" if index == 0 else san)
+            words.append(san)
     return " ".join(words)

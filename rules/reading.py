@@ -14,6 +14,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from functools import cached_property
 from itertools import pairwise, takewhile
 
 import chess
@@ -67,12 +68,12 @@ class Mention:
     asked: bool = False  # the sentence is a question and claims nothing
     misnumbered: bool = False  # the printed number is not that of the half-move it is
 
-    @property
+    @cached_property
     def at(self) -> list[Node]:
         """Return the positions the phrase was read in."""
         return [node for node, _ in self.ways]
 
-    @property
+    @cached_property
     def after(self) -> list[Node]:
         """Return the positions the phrase leads to."""
         return [node for _, nodes in self.ways for node in nodes]
@@ -106,6 +107,8 @@ class Reading:
     claims: list[PlacedClaim] = field(default_factory=list)
     not_understood: list[NotUnderstood] = field(default_factory=list)
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
+    _indexed: int = 0  # how many of the mentions are in `_by_place`
+    _by_place: dict[Node, list[Mention]] = field(default_factory=dict)
 
     def first_moves(self, role: Role) -> dict[Node, Mention]:
         """Return the first moves claimed as key or try, each with its first mention."""
@@ -117,7 +120,16 @@ class Reading:
 
     def printed_after(self, node: Node) -> list[Mention]:
         """Return the mentions that continue from `node`, in text order."""
-        return [mention for mention in self.mentions if any(at is node for at in mention.at)]
+        for mention in self.mentions[self._indexed :]:
+            for at in dict.fromkeys(mention.at):
+                self._by_place.setdefault(at, []).append(mention)
+        self._indexed = len(self.mentions)
+        return [*self._by_place.get(node, ())]
+
+    def sort(self) -> None:
+        """Put the mentions in text order."""
+        self.mentions.sort(key=lambda mention: mention.phrase.span)
+        self._indexed, self._by_place = 0, {}
 
 
 @dataclass
@@ -170,22 +182,22 @@ def effect_holds(effect: Effect, node: Node) -> bool:
     """Tell whether what is said of the move into `node` is true."""
     board = node.board
     if effect is Effect.mate:
-        return board.is_checkmate()
+        return node.mate
     if effect is Effect.check:
-        return board.is_check()
+        return node.check
     if effect is Effect.double_plus:
-        return board.is_checkmate() or len(board.checkers()) == 2
+        return node.mate or len(board.checkers()) == 2
     if effect is Effect.double_check:
         return len(board.checkers()) >= 2
     if effect is Effect.discovered_check:
         return any(square != node.move.to_square for square in board.checkers()) if node.move else False
     if effect is Effect.stalemate:
-        return board.is_stalemate()
+        return node.stalemate
     if effect is Effect.not_mate:
-        return not board.is_checkmate()
+        return not node.mate
     if effect is Effect.denied:
         return False  # the move was made
-    return not board.is_check()
+    return not node.check
 
 
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
@@ -278,7 +290,7 @@ class _Reader:
             self._place(unit)
         self._settle_first_moves()
         self._settle_refutations()
-        self.reading.mentions.sort(key=lambda mention: mention.phrase.span)
+        self.reading.sort()
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
@@ -849,7 +861,7 @@ class _Reader:
         They tell a reply to a check, the castling of the side to move, or the first move again.
         """
         phrase, node = unit.turns[0].choices[0], self.path[-1][0]
-        if node.move and (node.board.is_check() or phrase.castling) and phrase.colour in (None, node.board.turn):
+        if node.move and (node.check or phrase.castling) and phrase.colour in (None, node.board.turn):
             return phrase.exact or phrase.castling is not None
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
@@ -1031,9 +1043,7 @@ class _Reader:
         late = sum(node.ply >= self.plies and (not open_end or node.board.turn == self.attacker) for node in before)
         if open_end:
             return late
-        return late + sum(
-            node.ply == self.plies and not node.board.is_checkmate() for group in following for node in group
-        )
+        return late + sum(node.ply == self.plies and not node.mate for group in following for node in group)
 
     def _apply(self, phrase: MovePhrase, turn: Turn, nodes: list[Node], unit: _Unit) -> Mention:
         said = self._effects(phrase, turn, nodes)

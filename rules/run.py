@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from keyproof.grammar.spans import Lines, Span
 
@@ -11,6 +12,9 @@ from .finding import Finding, load_rules
 _SIC = re.compile(r"\[sic(?::\s*(?P<rule>[a-z-]+))?\][ \t]*$")
 
 WHOLE = ("turned-diagram", "solution-of-another-puzzle")  # one fault of the whole solution
+
+
+_lines = lru_cache(maxsize=2)(Lines)  # all puzzles of a file ask for the lines of the whole
 
 
 @dataclass(frozen=True)
@@ -24,7 +28,7 @@ class Sic:
 
 def sic_marks(text: str, span: Span) -> list[Sic]:
     """Return the [sic] marks that end a line within `span`."""
-    lines = Lines(text)
+    lines = _lines(text)
     found = []
     first, last = lines.place(span.start)[0], lines.place(max(span.start, span.end - 1))[0]
     for number in range(first, last + 1):
@@ -38,7 +42,7 @@ def sic_marks(text: str, span: Span) -> list[Sic]:
 def findings(case: Case) -> list[Finding]:
     """Return the findings of one puzzle in text order, without those the author accepted with [sic]."""
     rules = load_rules().values()
-    lines = Lines(case.text)
+    lines = _lines(case.text)
     case.sic = sic_marks(case.text, case.puzzle.span)
     kept: list[Finding] = []
     for rule in rules:
