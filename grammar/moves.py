@@ -5,9 +5,9 @@ for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected he
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import Enum
-from functools import cache, lru_cache
+from functools import cache, cached_property, lru_cache
 from typing import Any
 
 import chess
@@ -81,6 +81,11 @@ class MovePhrase:
     pointed_at: bool = False  # "that knight": one whose square was named before
     likely_origin: chess.Square | None = None  # that square
 
+    @cached_property
+    def meaning(self) -> tuple[Any, ...]:
+        """All that decides which moves are meant: everything but places and what is said of the move."""
+        return tuple(getattr(self, name) for name in _MEANING)
+
     @property
     def names_destination(self) -> bool:
         """True when a square, file or rank is named that the man goes to."""
@@ -92,6 +97,13 @@ class MovePhrase:
         return self.sort is Sort.move and (
             self.destination is not None or self.castling in ("short", "long") or self.destination_file is not None
         )
+
+
+_MEANING = tuple(
+    each.name
+    for each in fields(MovePhrase)
+    if each.name not in ("span", "text", "origin_span", "capture_span", "promotion_span", "effects", "annotation")
+)
 
 
 class NotAMove(ValueError):

@@ -342,10 +342,10 @@ class Case:
             self.granted.append(denied)
             board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
 
-    def replay(self, board: chess.Board) -> Reading:
-        """Read the solution text from a board, the puzzle's own or another."""
+    def replay(self, board: chess.Board, *, faultless: bool = False) -> Reading:
+        """Read the solution text from a board, the puzzle's own or another; only as far as it is `faultless`."""
         plies = self.stipulation.plies if self.stipulation is not None and self.stipulation.genre == "#" else None
-        return read(board, self.statements, self._shift(board), self._mater(board), plies)
+        return read(board, self.statements, self._shift(board), self._mater(board), plies, faultless=faultless)
 
     @cached_property
     def fitting(self) -> Fitting | None:

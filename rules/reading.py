@@ -23,7 +23,7 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, NotUnderstood, Outcome, Statement, Topic, Turn
 
 from .play import Node
-from .resolve import meant_moves, takes_last
+from .resolve import takes_last
 from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
 
 
@@ -109,6 +109,8 @@ class Reading:
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
     _indexed: int = 0  # how many of the mentions are in `_by_place`
     _by_place: dict[Node, list[Mention]] = field(default_factory=dict)
+    _firsts_of: int = 0  # of how many of the mentions the first moves are in `_firsts`
+    _firsts: list[Mention] = field(default_factory=list)
 
     def first_moves(self, role: Role) -> dict[Node, Mention]:
         """Return the first moves claimed as key or try, each with its first mention."""
@@ -125,6 +127,14 @@ class Reading:
                 self._by_place.setdefault(at, []).append(mention)
         self._indexed = len(self.mentions)
         return [*self._by_place.get(node, ())]
+
+    def firsts(self) -> list[Mention]:
+        """Return the first moves so far, whatever they are claimed to be; none ever gets another role."""
+        for mention in self.mentions[self._firsts_of :]:
+            if mention.role in (Role.key, Role.try_, Role.first) and mention.after:
+                self._firsts.append(mention)
+        self._firsts_of = len(self.mentions)
+        return self._firsts
 
     def sort(self) -> None:
         """Put the mentions in text order."""
@@ -241,12 +251,16 @@ class _Reader:
         self.held: _Unit | None = None  # an answer whose defence may follow: "2.Re4# after 1...Kh4"
         self.lost: int | None = None  # a half-move not understood or not playable: what follows it is not examined
         self.lost_here = False  # it stands in the sentence that is being read
+        self.faultless = False  # the reading ends at the first move that cannot be read or played
+        self.senses: dict[int, tuple[MovePhrase, ...]] = {}  # what `_senses` found
 
     # -- the walk ----------------------------------------------------------
 
     def read(self, statements: Iterable[Statement]) -> Reading:
         given = list(statements)
         for index, statement in enumerate(given):
+            if self.faultless and (self.lost is not None or self.reading.not_understood):
+                return self.reading
             self.following = given[index + 1] if index + 1 < len(given) else None
             self.next_turn = _next_turn(given, index + 1)
             if isinstance(statement, Turn):
@@ -328,7 +342,7 @@ class _Reader:
         nodes = [node for frontier in self.path for node in frontier]
         if man.piece is None or man.square is None or any(_names_a_man(node, phrase) for node in nodes):
             return None
-        legal = meant_moves(self.reading.diagram.board, phrase)
+        legal = self.reading.diagram.meant(phrase)
         return Turn(man.span, None, (phrase,)) if legal else None
 
     def _outcome(self, outcome: Outcome) -> None:
@@ -667,7 +681,7 @@ class _Reader:
             return False
         # "the Sd6 is pinned": a man on its square, here or a move ago.
         return any(_names_a_man(node, phrase) for frontier in self.path[-2:] for node in frontier) and not any(
-            meant_moves(node.board, phrase) for node in self.path[-1]
+            node.meant(phrase) for node in self.path[-1]
         )
 
     def _denotes_one(self, unit: _Unit) -> bool:
@@ -681,11 +695,13 @@ class _Reader:
     def _possible(self, phrase: MovePhrase) -> bool:
         """Tell whether words mean some move in some position that the text has reached."""
         nodes = [node for frontier in [*self.path, *self.seen] for node in frontier]
-        return any(meant_moves(node.board, phrase) for node in nodes)
+        return any(node.meant(phrase) for node in nodes)
 
     def _place(self, unit: _Unit) -> None:
         best: _Trial | None = None
         for start in self._starts(unit):
+            if best is not None and best.score <= (self._hopeless(unit, start), 0):
+                continue
             trial = self._try(unit, start)
             told = unit.ply is not None or ("if" in unit.intro and len(unit.turns) > 1 and start[0].ply == 1)
             meant_here = told and start in unit.path and self._after_key(start) and not trial.illegal
@@ -775,7 +791,8 @@ class _Reader:
             if left[0] == 0:
                 return
             left[0] -= 1
-            yield self._try(unit, start)
+            if not self._hopeless(unit, start):
+                yield self._try(unit, start)
 
     @staticmethod
     def _from(unit: _Unit, index: int, path: list[list[Node]]) -> _Unit:
@@ -894,7 +911,7 @@ class _Reader:
         )
 
     def _firsts(self) -> list[Mention]:
-        return [m for m in self.reading.mentions if m.role in (Role.key, Role.try_, Role.first) and m.after]
+        return self.reading.firsts()
 
     def _home(self) -> list[list[Node]]:
         """Return the path to the position after the key, or the diagram where no key is known."""
@@ -1030,6 +1047,21 @@ class _Reader:
             trial.path.append([node for group in groups for node in group])
         return trial
 
+    def _hopeless(self, unit: _Unit, start: list[Node]) -> int:
+        """Return how much `_try` will find illegal, at the least, if the first move cannot be played at all; else 0."""
+        turn, *more = unit.turns
+        if not turn.choices or _denied(turn):
+            return 0
+        phrase = turn.choices[0]
+        if phrase.sort not in (Sort.move, Sort.any_of_piece):
+            return 0
+        senses = self._senses(phrase)
+        if any(node.meant(sense) for node in start for sense in senses):
+            return 0
+        illegal = 20 if phrase.sort is Sort.any_of_piece and claims_capture(phrase) else 10
+        after = 0 if len(turn.choices) > 1 else sum(len(each.choices) for each in more if not _denied(each))
+        return illegal + len(start) + after
+
     def _too_late(self, groups: list[list[Node]], following: list[list[Node]], open_end: bool) -> int:
         """Count the positions after the last half-move of the stipulation in which nobody is mated.
 
@@ -1069,14 +1101,21 @@ class _Reader:
 
         Words for the rest leave out what was said of other moves, unless `said_too`.
         """
-        kinds = (replace(phrase, piece=kind) for kind in phrase.referents)
-        moves = next(filter(None, (self._moves(node, each, said_too) for each in (*kinds, phrase))), [])
+        moves = next(filter(None, (self._moves(node, each, said_too) for each in self._senses(phrase))), [])
         if phrase.likely_origin is not None:
             moves = [move for move in moves if move.from_square == phrase.likely_origin] or moves
         return [node.play(move) for move in moves]
 
+    def _senses(self, phrase: MovePhrase) -> tuple[MovePhrase, ...]:
+        """Return a phrase with each man that its pronoun may mean, the likeliest first, then as it stands."""
+        if not phrase.referents:
+            return (phrase,)
+        if id(phrase) not in self.senses:  # which holds the phrase, so that no other takes its id
+            self.senses[id(phrase)] = (*(replace(phrase, piece=kind) for kind in phrase.referents), phrase)
+        return self.senses[id(phrase)]
+
     def _moves(self, node: Node, phrase: MovePhrase, said_too: bool) -> list[chess.Move]:
-        moves = meant_moves(node.board, phrase)
+        moves = node.meant(phrase)
         if is_rest(phrase) and not said_too:
             said = {
                 after.move
@@ -1225,6 +1264,12 @@ def _one_move(unit: _Unit) -> _Unit | None:
     return replace(unit, turns=[replace(told, effects=told.effects + other.effects), *unit.turns[2:]])
 
 
+def _denied(turn: Turn) -> bool:
+    """Tell whether something is said not to be possible in a half-move."""
+    said = [*turn.effects, *(each for phrase in turn.choices for each in phrase.effects)]
+    return any(effect is Effect.denied for effect, _ in said)
+
+
 def _next_turn(statements: list[Statement], start: int) -> Turn | None:
     for statement in statements[start:]:
         if isinstance(statement, Turn):
@@ -1250,11 +1295,16 @@ def read(
     shift: int = 0,
     mater: chess.Color | None = None,
     plies: int | None = None,
+    *,
+    faultless: bool = False,
 ) -> Reading:
     """Replay a solution text from `board`.
 
     `shift` is 1 where its first half-move is printed as "1...". `mater` is the side that
     mates in the end, by default the side to move; `plies` is the half-move by which it
-    must have mated in every line of play, where the stipulation says so.
+    must have mated in every line of play, where the stipulation says so. `faultless`: nobody
+    asks for a text in which something cannot be read or played, so the reading ends there.
     """
-    return _Reader(board, shift, board.turn if mater is None else mater, plies).read(statements)
+    reader = _Reader(board, shift, board.turn if mater is None else mater, plies)
+    reader.faultless = faultless
+    return reader.read(statements)
