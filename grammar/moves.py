@@ -61,6 +61,7 @@ class MovePhrase:
     destination: chess.Square | None = None
     destination_file: int | None = None
     destination_rank: int | None = None
+    steps: int | None = None  # how far a pawn goes
     capture: bool = False
     capture_span: Span | None = None
     captured: chess.PieceType | None = None
@@ -77,7 +78,7 @@ class MovePhrase:
     pronoun: bool = False  # "it steps aside": a man spoken of before
     feminine: bool = False  # "she": the queen
     threatened: bool = False  # "she wants to come to e3"
-    referents: tuple[chess.PieceType, ...] = ()  # the men spoken of before a pronoun, the last one first
+    referents: tuple[tuple[chess.PieceType, chess.Square | None], ...] = ()  # men spoken of before "it", last one first
     pointed_at: bool = False  # "that knight": one whose square was named before
     likely_origin: chess.Square | None = None  # that square
 

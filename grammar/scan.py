@@ -18,7 +18,7 @@ from .letters import LANGUAGES
 from .lexing import Lexer
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .spans import Span
-from .speech import effects_said, span_of, taken, told_move, topic
+from .speech import effects_said, rivals, span_of, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Statement, Turn
 from .words import square_of, terminal_of
 
@@ -34,7 +34,7 @@ _BREAKS = {
 
 _BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "ANY_OTHER", "ANY_MOVE", "NUMBER")
 _NEEDS_SUBJECT = ("VERB", "PUTS", "TAKES", "RETAKES", "TAKES_BACK")
-_POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is)\b", re.I)
+_POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is|\s+would\s+be)\b", re.I)
 
 
 @cache
@@ -238,11 +238,17 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
         elif part.data == "taken":
             choices.extend(taken(part))
             spans.extend(phrase.span for phrase in choices)
+        elif part.data == "choice" and isinstance(part.children[0], Tree) and part.children[0].data == "rival":
+            choices.extend(rivals(part.children[0]))
+            spans.extend(phrase.span for phrase in choices)
         else:
             phrase = _choice(part, letters)
             if part.data == "square" and choices and choices[-1].worded and choices[-1].destination is not None:
                 # "she goes to e four or f four"
                 phrase = replace(choices[-1], span=phrase.span, text=phrase.text, destination=phrase.destination)
+            elif part.data == "square" and len(choices) == 1 and choices[0].worded and not choices[0].capture:
+                # "the knight moves, to g three or to f six"
+                phrase = replace(choices.pop(), destination=phrase.destination, sort=Sort.move)
             if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
                 phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
             bare = bare or part.data == "square"

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import chess
@@ -62,9 +62,11 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         found.update(destination=found["place"])  # "put the queen on b6"
     elif "place" in found:
         found.update(_origin(found["place"], found["place_span"]))
-    if found.pop("double_step", False) and found["piece"] == chess.PAWN:
-        found["origin_rank"] = 1 if chess.square_rank(found["destination"]) < 4 else 6
-    for temporary in ("place", "place_span", "placing"):
+    if "there" in found and "destination" in found:
+        found.update(_origin(found["there"], found["there_span"]))
+    elif "there" in found:
+        found["destination"] = found["there"]
+    for temporary in ("there", "there_span", "place", "place_span", "placing"):
         found.pop(temporary, None)
     if "piece" in found:
         found.update(pronoun=False, feminine=False)  # "he pushes the pawn"
@@ -77,6 +79,27 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         effects=tuple(told.effects) + found.pop("signs", ()),
         **found,
     )
+
+
+def rivals(tree: Tree[Token]) -> list[MovePhrase]:
+    """Read the same move told of several men: "the rook or the bishop takes it"."""
+    man = _Told()
+    tokens: list[Token] = []
+    for part in tree.children[:-2]:
+        if isinstance(part, Token):
+            tokens.append(part)
+            _WORDS.get(part.type, _nothing)(part, man)
+        else:
+            tokens.extend(_tokens(part))
+            _came_from(_tokens(part), man)
+    last = tree.children[-1]
+    assert isinstance(last, Tree)
+    others = rivals(last) if last.data == "rival" else [told_move(last)]
+    own: dict[str, Any] = dict.fromkeys(("origin_file", "origin_rank", "origin_span", "square_shade", "wing", "colour"))
+    own.update(man.parts)
+    span = span_of(tokens[0]).to(span_of(tokens[-1]))
+    text = " ".join(token.value for token in tokens)
+    return [replace(others[0], span=span, text=text, **own), *others]
 
 
 def taken(tree: Tree[Token]) -> list[MovePhrase]:
@@ -211,8 +234,15 @@ def _puts(token: Token, told: _Told) -> None:
 
 
 def _steps(token: Token, told: _Told) -> None:
+    _distance(token, told)
     told.parts.setdefault("piece", chess.PAWN)
-    told.parts["double_step"] = token.value.lower().startswith("two")
+
+
+def _distance(token: Token, told: _Told) -> None:
+    """Read how far a pawn goes: "two steps", "one square"."""
+    number = re.match(r"(?:just\s+)?(one|two|a|another)\b", token.value.lower())
+    if number is not None:
+        told.parts["steps"] = 2 if number[1] == "two" else 1
 
 
 def _takes(token: Token, told: _Told) -> None:
@@ -248,7 +278,11 @@ def _square(token: Token, told: _Told) -> None:
 
 
 def _every(token: Token, told: _Told) -> None:
-    told.parts["every"] = True
+    words = token.value.lower()
+    if "captur" in words:
+        told.parts.update(capture=True, capture_span=span_of(token))
+    if token.type != "MOVES_OF" or not re.match(r"capture\s", words):
+        told.parts["every"] = True  # "the capture by the pawn" is one move
 
 
 def _promotes(token: Token, told: _Told) -> None:
@@ -287,6 +321,7 @@ _WORDS = {
     "THREATENS_TO": _threatens,
     "IN_PASSING": _in_passing,
     "ANYWHERE": _every,
+    "ANOTHER_MOVE": _every,
     "CASTLES": _castles,
     "EFFECT": _effect,
     "EFFECT_ON": _effect_on,
@@ -296,6 +331,7 @@ _WORDS = {
     "WHATEVER": _every,
     "PROMOTES": _promotes,
     "STEPS_TO": _steps,
+    "ADVERBIAL": _distance,
 }
 
 # -- parts of several words --------------------------------------------------------
@@ -315,6 +351,11 @@ def _came_from(tokens: list[Token], told: _Told) -> None:
     square = _first(tokens, "SQUARE")
     assert square is not None
     told.parts.update(_origin(square_of(square.value), span_of(square)))
+
+
+def _there(tokens: list[Token], told: _Told) -> None:
+    """Read the square of "from c eight it": where the man stands that goes on, else where it has gone."""
+    told.parts.update(there=square_of(tokens[0].value), there_span=span_of(tokens[0]))
 
 
 def _destination(tokens: list[Token], told: _Told) -> None:
@@ -366,6 +407,7 @@ def _by(tokens: list[Token], told: _Told) -> None:
 _PARTS = {
     "place": _place,
     "origin": _came_from,
+    "there": _there,
     "destination": _destination,
     "object": _object,
     "promoted": _promoted,

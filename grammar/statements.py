@@ -10,6 +10,8 @@ from .spans import Span
 
 MarkerKind = Literal[
     "was_key",
+    "was_try",
+    "refutes",
     "key",
     "try",
     "but",

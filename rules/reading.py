@@ -180,7 +180,7 @@ class _Trial:
 
     @property
     def score(self) -> tuple[int, int]:
-        return self.illegal, self.false + self.late
+        return self.illegal + 10 * self.late, self.false
 
     def end(self) -> list[list[Node]]:
         """Return the line of play that the unit makes."""
@@ -213,6 +213,7 @@ def effect_holds(effect: Effect, node: Node) -> bool:
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
 _IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
 _SUPPOSED = re.compile(r"(?:['’]d|\b(?:would|might|may|will|to))\s+(?:say|think|object|ask|like)\b", re.I)
+_BACK = re.compile(r"\b(?:back|re(?:tak|captur)\w+)\b", re.I)
 _OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
 _NO_END = (Effect.not_mate, Effect.denied)  # the words themselves say that the line does not end here
 
@@ -363,7 +364,8 @@ class _Reader:
         if not last.choices or not self._joined({"and", "or"}):
             return False
         if last.number is None:
-            return turn.number is None and same_subject(last, turn)
+            linked = any(isinstance(statement, Aside) for statement in self.gap)
+            return turn.number is None and same_subject(last, turn, linked=linked)
         if last.choices[-1].annotation[:1] != turn.choices[0].annotation[:1]:
             return False  # "1.Qg7? and 1.Sf4!"
         if turn.number is None and "threat" in self.intro:
@@ -403,10 +405,12 @@ class _Reader:
             return False
         if turn.number is None and not (turn.choices[0].exact and not told.choices[0].exact and self._apposed()):
             return False  # "the rook drops into the corner, rook to a eight"
+        if turn.number is None and told.choices[0].pronoun and "if" in self.intro:
+            return False  # "if it goes away, queen to b five"
         words, move = told.choices[0], turn.choices[0]
         same_man = words.piece is None or words.piece == move.piece
         same_square = words.destination is None or words.destination == move.destination
-        vague = words.worded and words.sort is Sort.any_of_piece
+        vague = words.worded and words.sort is Sort.any_of_piece and not words.every
         return told.number is None and vague and same_man and same_square
 
     def _apposed(self) -> bool:
@@ -479,11 +483,23 @@ class _Reader:
                 self.path = [[self.reading.diagram], [self.reading.set_play]]
         elif marker.kind == "was_key":
             self._was_key()
+        elif marker.kind in ("was_try", "refutes"):
+            self._was_told(marker)
         elif marker.kind in ("variations", "in_diagram"):
             self.mode = None
             self.path = self._home() if marker.kind == "variations" else [[self.reading.diagram]]
         else:
             self.intro.add(marker.kind)
+
+    def _was_told(self, marker: Marker) -> None:
+        """Take in what is said of a move after it: "Rook to h6 is a try, and king to g8 refutes it"."""
+        if not self.reading.mentions:
+            return
+        last = self.reading.mentions[-1]
+        if marker.kind == "was_try" and last.role in (Role.first, Role.try_):
+            last.role, last.marked = Role.try_, True
+        elif marker.kind == "refutes" and last.role is Role.defence:
+            last.intro |= {"refuted_by"}
 
     def _was_key(self) -> None:
         """Call the first move told last the key: "Queen to f four. That is the key."."""
@@ -531,10 +547,10 @@ class _Reader:
         return bool(self.turns and self.turns[-1].choices and is_rest(self.turns[-1].choices[-1]))
 
     def _goes_elsewhere(self) -> bool:
-        """Tell whether a sentence is no more than "The knight goes elsewhere", its answer told in the next."""
+        """Tell whether a sentence is no more than "The knight goes elsewhere.", its answer told in the next."""
         phrase = self.turns[-1].choices[-1]
-        elsewhere = phrase.worded and phrase.text.lower().endswith(("elsewhere", "else", "other square"))
-        return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and elsewhere
+        alone = phrase.every and not any(isinstance(statement, Aside) for statement in self.gap)
+        return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and phrase.worded and alone
 
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
@@ -553,6 +569,9 @@ class _Reader:
         """Take back what the sentence seems to claim: "Does 1.Qg7 work?", "Is 2.Qb6 mate?"."""
         for mention in self.sentence:
             mention.asked, mention.effects = True, ()
+            if mention.role is Role.key and mention.phrase.worded:
+                mention.role, mention.marked = Role.first, False  # "The solution. What about queen to a1?"
+                self.mode, self.mode_used = "key", False
         if self.sentence:
             start = self.sentence[0].phrase.span.start
             self.reading.claims = [placed for placed in self.reading.claims if placed.claim.span.start < start]
@@ -669,6 +688,8 @@ class _Reader:
             phrase = turn.choices[0]
             supposed = _SUPPOSED.search(self.leads.get(turn.span.start, ""))
             made = phrase.piece is not None and not (phrase.effects or supposed) and claims_capture(phrase)
+            if prose and (phrase.castling or made) and self._must_go_on(unit):
+                return False
             if prose and made and not self._possible(phrase):
                 self._pass_over(unit)
             return prose
@@ -738,12 +759,14 @@ class _Reader:
         if unit.ply is not None or not all(turn.choices and turn.choices[0].worded for turn in unit.turns):
             return False
         plan = self._split(unit, [_TRIED]) or self._split(self._apart(unit), [_TRIED]) or []
+        if not any(trial for _, trial in plan):
+            return False
         for part, trial in plan:
             if trial is None:
                 self._pass_over(part)
             else:
                 self._commit(part, trial)
-        return bool(plan)
+        return True
 
     def _apart(self, unit: _Unit) -> _Unit:
         """Take lists of different men apart: "the king walks to c7 or the queen goes to g5"."""
@@ -768,6 +791,8 @@ class _Reader:
         for length in range(len(unit.turns), 0, -1):
             if not self._may_end(unit, length):
                 continue
+            if length == 1 and _is_vague(unit.turns[0]):
+                continue  # "the bishop goes behind the queen"
             part = replace(unit, turns=unit.turns[:length])
             trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
             if trial is None:
@@ -780,7 +805,7 @@ class _Reader:
             if rest is not None:
                 return rest
         phrase = unit.turns[0].choices[0]
-        if not (phrase.exact or phrase.capture):  # "whenever the rook moves away"
+        if not (phrase.exact or phrase.capture or phrase.castling):  # "whenever the rook moves away"
             rest = self._split(self._from(unit, 1, unit.path), left)
             if rest is not None:
                 return [(replace(unit, turns=unit.turns[:1]), None), *rest]
@@ -873,13 +898,18 @@ class _Reader:
             self.reading.not_understood.extend(NotUnderstood(phrase.span, phrase.text) for phrase in phrases)
 
     def _must_go_on(self, unit: _Unit, best: _Trial | None = None) -> bool:
-        """Tell whether words that are true nowhere can only speak of the position reached last.
+        """Tell whether words that are true nowhere leave no doubt what is meant.
 
-        They tell a reply to a check, the castling of the side to move, or the first move again.
+        They name the man and both its squares, or they can only speak of the position reached last:
+        a reply to a check, the castling of the side to move, the first move again.
         """
         phrase, node = unit.turns[0].choices[0], self.path[-1][0]
+        if phrase.exact and phrase.origin_file is not None and phrase.origin_rank is not None:
+            return True
+        if node.board.is_game_over():
+            return False
         if node.move and (node.check or phrase.castling) and phrase.colour in (None, node.board.turn):
-            return phrase.exact or phrase.castling is not None
+            return phrase.exact or phrase.castling is not None or claims_capture(phrase)
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
@@ -923,11 +953,27 @@ class _Reader:
     def _starts(self, unit: _Unit) -> Iterator[list[Node]]:
         """Yield the open points at which a unit may begin, the likeliest first, none twice."""
         known: set[tuple[int, ...]] = set()
+        first = unit.turns[0].choices[0]
+        spoken = unit.ply is None and first.worded
+        own = spoken and self._of_its_line(unit)
+        reply = spoken and "if" in unit.intro and (len(unit.turns) > 1 or first.exact)
         for start in self._possible_starts(unit):
             key = tuple(id(node) for node in start)
+            if own and start not in unit.path:
+                continue
+            if start and reply and start[0].ply and start[0].board.turn == self.attacker:
+                continue  # "if" tells a reply, or another first move
             if start and key not in known:
                 known.add(key)
                 yield start
+
+    def _of_its_line(self, unit: _Unit) -> bool:
+        """Tell whether words go on after the key: a reply that can be played there, with its answer."""
+        if len(unit.path) < 2 or len(unit.turns) < 2 or not self._after_key(unit.path[1]):
+            return False
+        mated = any(effect is Effect.mate for turn in unit.turns for effect, _ in turn.effects)
+        phrase = unit.turns[0].choices[0]
+        return ("if" in unit.intro or (phrase.exact and mated)) and bool(self._played(unit.path[1][0], phrase))
 
     def _possible_starts(self, unit: _Unit) -> Iterator[list[Node]]:
         path, ply = unit.path, unit.ply
@@ -1032,6 +1078,11 @@ class _Reader:
                 if made and not any(self._played(n, phrase, said_too=True) for n in mention.at):
                     trial.illegal += 10  # "the knight moves" where no knight can
                     nothing = True
+                if phrase.worded and phrase.exact and phrase.capture:
+                    # "the queen takes d4": rather where something stands there
+                    trial.false += bool(mention.after) and not any(map(_captures, mention.after))
+                if _BACK.search(phrase.text) and phrase.captures_last:
+                    trial.illegal += any(node.move is None for node in mention.at)
                 if phrase.captures_last and any(node.move for node in mention.at):
                     # "takes it": rather where the man that moved last can be taken
                     trial.false += not any(_takes_last(node) for node in mention.after)
@@ -1042,7 +1093,8 @@ class _Reader:
             if unit.ply is None and turn.choices[0].worded:
                 attacks = (m for m in trial.mentions if m.at and m.at[0].board.turn == self.attacker)
                 open_end = any(mention.says(*_NO_END) for mention in attacks)
-                trial.late += self._too_late(groups, following, open_end)
+                mates = any(m.says(Effect.mate) for m in trial.mentions[-len(choices) :])
+                trial.late += self._too_late(groups, following, open_end=open_end, mates=mates)
             groups = following
             trial.path.append([node for group in groups for node in group])
         return trial
@@ -1062,16 +1114,19 @@ class _Reader:
         after = 0 if len(turn.choices) > 1 else sum(len(each.choices) for each in more if not _denied(each))
         return illegal + len(start) + after
 
-    def _too_late(self, groups: list[list[Node]], following: list[list[Node]], open_end: bool) -> int:
+    def _too_late(self, groups: list[list[Node]], following: list[list[Node]], *, open_end: bool, mates: bool) -> int:
         """Count the positions after the last half-move of the stipulation in which nobody is mated.
 
-        With `open_end`, where the words themselves say that nobody is mated, only the attacker's moves
+        A move that is said to mate (`mates`) may be false and is not too late for that. With
+        `open_end`, where the words themselves say that nobody is mated, only the attacker's moves
         beyond it count. A sentence without numbers is read there only if nothing else fits: the words
         rather speak of another first move.
         """
         if self.plies is None:
             return 0
         before = [node for group in groups for node in group]
+        if mates:
+            return sum(node.ply >= self.plies for node in before)
         late = sum(node.ply >= self.plies and (not open_end or node.board.turn == self.attacker) for node in before)
         if open_end:
             return late
@@ -1083,7 +1138,7 @@ class _Reader:
         state = State.read
         if not nodes:
             state = State.not_examined
-        elif not (is_rest(phrase) and not claims_capture(phrase)) and not any(after for _, after in ways):
+        elif (not is_rest(phrase) or claims_capture(phrase) or phrase.castling) and not any(a for _, a in ways):
             state = State.impossible
         return Mention(phrase, turn, self._role(nodes), state, ways, unit.intro, said)
 
@@ -1101,17 +1156,19 @@ class _Reader:
 
         Words for the rest leave out what was said of other moves, unless `said_too`.
         """
-        moves = next(filter(None, (self._moves(node, each, said_too) for each in self._senses(phrase))), [])
-        if phrase.likely_origin is not None:
-            moves = [move for move in moves if move.from_square == phrase.likely_origin] or moves
-        return [node.play(move) for move in moves]
+        for each in self._senses(phrase):
+            if moves := self._moves(node, each, said_too):
+                likely = [move for move in moves if move.from_square == each.likely_origin]
+                return [node.play(move) for move in likely or moves]
+        return []
 
     def _senses(self, phrase: MovePhrase) -> tuple[MovePhrase, ...]:
         """Return a phrase with each man that its pronoun may mean, the likeliest first, then as it stands."""
         if not phrase.referents:
             return (phrase,)
         if id(phrase) not in self.senses:  # which holds the phrase, so that no other takes its id
-            self.senses[id(phrase)] = (*(replace(phrase, piece=kind) for kind in phrase.referents), phrase)
+            men = (replace(phrase, piece=kind, likely_origin=square) for kind, square in phrase.referents)
+            self.senses[id(phrase)] = (*men, phrase)
         return self.senses[id(phrase)]
 
     def _moves(self, node: Node, phrase: MovePhrase, said_too: bool) -> list[chess.Move]:
@@ -1251,6 +1308,12 @@ def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: 
     return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
 
 
+def _is_vague(turn: Turn) -> bool:
+    phrase = turn.choices[0]
+    told = phrase.names_destination or phrase.capture or phrase.castling or phrase.effects or turn.effects
+    return phrase.sort is Sort.any_of_piece and not told
+
+
 def _one_move(unit: _Unit) -> _Unit | None:
     """Take "when the rook goes away the bishop gives check" as one move and what is said of it."""
     if len(unit.turns) < 2:
@@ -1277,6 +1340,10 @@ def _next_turn(statements: list[Statement], start: int) -> Turn | None:
         if isinstance(statement, Break) and statement.kind not in ("comma", "open", "close"):
             return None
     return None
+
+
+def _captures(node: Node) -> bool:
+    return node.parent is not None and node.move is not None and node.parent.board.is_capture(node.move)
 
 
 def _takes_last(node: Node) -> bool:

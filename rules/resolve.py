@@ -57,6 +57,9 @@ def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
         return False
     if not origin_fits(phrase, move.from_square):
         return False
+    ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
+    if phrase.steps not in (None, ranks) and board.piece_type_at(move.from_square) == chess.PAWN:
+        return False
     if phrase.promotion is not None and move.promotion != phrase.promotion:
         return False
     if not destination_fits(phrase, move.to_square) or (castling and phrase.names_destination):

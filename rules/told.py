@@ -35,10 +35,9 @@ class Spoken:
 
     def _referred(self, phrase: MovePhrase) -> MovePhrase:
         if phrase.pronoun and phrase.feminine:
-            return replace(phrase, referents=(chess.QUEEN,))
+            return replace(phrase, piece=chess.QUEEN)
         if phrase.pronoun:
-            first = self._squares.get(self._kinds[0]) if self._kinds else None
-            return replace(phrase, referents=tuple(self._kinds), likely_origin=first)
+            return replace(phrase, referents=tuple((kind, self._squares.get(kind)) for kind in self._kinds))
         if phrase.pointed_at and phrase.piece is not None:
             phrase = replace(phrase, likely_origin=self._squares.get(phrase.piece))
         if phrase.captured is not None:
@@ -78,8 +77,11 @@ def elaborates(last: Turn, turn: Turn) -> bool:
     return told.sort is not Sort.any_of_piece or (more.piece is None and (more.every or not more.pronoun))
 
 
-def same_subject(last: Turn, turn: Turn) -> bool:
-    """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six"."""
+def same_subject(last: Turn, turn: Turn, *, linked: bool) -> bool:
+    """Tell whether two moves in words are told of the same man: "it can take on d six, it can go to c six".
+
+    `linked`: "and" or "or" stands between them. "The queen goes to d four, the queen takes her" are two queens.
+    """
     one, other = last.choices[-1], turn.choices[0]
     if not (one.worded and other.worded) or last.effects or turn.effects or other.effects or other.captures_last:
         return False
@@ -88,4 +90,4 @@ def same_subject(last: Turn, turn: Turn) -> bool:
     if one.castling or other.castling:
         return False  # "White castles short, the king moves two squares"
     alike = (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour)
-    return alike and (one.pronoun or one.piece is not None)
+    return alike and (one.pronoun or (linked and one.piece is not None))

@@ -8,7 +8,8 @@ from ..case import Case
 
 _HEDGE = re.compile(
     r"\b(?:may|might|could|would|will|to|who|readers?|solvers?|people|one|you|we|i|they)\s+(?:\w+\s+)?"
-    r"(?:think|thinks|thought|believe[sd]?|suppose[sd]?|fear(?:s|ed)?|assume[sd]?|say|says|said|object)\b"
+    r"(?:fear(?:s|ed)?|say|says|said|object)\b"
+    r"|\b(?:thinks?|thought|believe[sd]?|suppose[sd]?|assume[sd]?)\b"
     r"|\b(?:seem|appear|look)(?:s|ed)?\b|\b(?:apparently|supposedly|as\s+if|as\s+though|whether|unless|if)\b"
     r"|\b(?:not|never|nor|no\s+longer|far\s+from|untrue|wrong|hardly)\b",
     re.I,
