@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 
 import chess
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Lines, Span, lines_of
 
 from .case import Case
 from .finding import Edit
@@ -26,7 +26,7 @@ def appended(case: Case, key: Node, left: list[chess.Move]) -> tuple[Edit, ...]:
     if last is None:
         return ()
     written = _variations(case, key, left)
-    lines = Lines(case.text)
+    lines = lines_of(case.text)
     line = lines.line_span(lines.place(last.turn.span.start)[0])
     lead = _BULLET.match(line.of(case.text))
     start = line.start + lead.end() if lead else line.start

@@ -2,9 +2,8 @@
 
 import re
 from dataclasses import dataclass
-from functools import lru_cache
 
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Span, lines_of
 
 from .case import Case
 from .finding import Finding, load_rules
@@ -12,9 +11,6 @@ from .finding import Finding, load_rules
 _SIC = re.compile(r"\[sic(?::\s*(?P<rule>[a-z-]+))?\][ \t]*$")
 
 WHOLE = ("turned-diagram", "solution-of-another-puzzle")  # one fault of the whole solution
-
-
-_lines = lru_cache(maxsize=2)(Lines)  # all puzzles of a file ask for the lines of the whole
 
 
 @dataclass(frozen=True)
@@ -28,7 +24,7 @@ class Sic:
 
 def sic_marks(text: str, span: Span) -> list[Sic]:
     """Return the [sic] marks that end a line within `span`."""
-    lines = _lines(text)
+    lines = lines_of(text)
     found = []
     first, last = lines.place(span.start)[0], lines.place(max(span.start, span.end - 1))[0]
     for number in range(first, last + 1):
@@ -42,7 +38,7 @@ def sic_marks(text: str, span: Span) -> list[Sic]:
 def findings(case: Case) -> list[Finding]:
     """Return the findings of one puzzle in text order, without those the author accepted with [sic]."""
     rules = load_rules().values()
-    lines = _lines(case.text)
+    lines = lines_of(case.text)
     case.sic = sic_marks(case.text, case.puzzle.span)
     kept: list[Finding] = []
     for rule in rules:
