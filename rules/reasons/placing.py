@@ -115,7 +115,7 @@ def place(
         sentence = sentences[bisect_right(sentences, (reason.span.start + 1, 0)) - 1]
         mentions = [each for each in reading.mentions if _inside(each.phrase.span, sentence)]
         before = [each for each in reading.mentions if each.phrase.span.start < reason.span.start]
-        nodes = tuple(_nodes(reason, path, mentions, before[-1:]))
+        nodes = tuple(_nodes(reason, path, mentions, before[-1:])) or (reading.diagram,)
         since = Span(min([sentence.start, *(each.phrase.span.end for each in before[-1:])]), sentence.end)
         of_key = any(_names_key(each) for each in statements if _inside(each.span, sentence))
         sure = (
