@@ -5,7 +5,7 @@ text around the phrases, in whatever words, is an aside and stops nothing.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 from dataclasses import replace
 from functools import cache
 
@@ -13,6 +13,9 @@ import chess
 from lark import Lark, Token, Tree
 
 from . import tables
+from .columns import black_columns
+from .descriptive import read_descriptive
+from .initials import pass_over_initials
 from .letters import LANGUAGES
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .phrases import choices, longest_phrase
@@ -32,7 +35,7 @@ _BREAKS = {
     "CLOSE": "close",
 }
 
-_BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "ANY_OTHER", "ANY_MOVE", "NUMBER")
+_BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "DESCRIPTIVE", "ANY_OTHER", "ANY_MOVE", "NUMBER")
 _NEEDS_SUBJECT = ("VERB", "PUTS", "TAKES", "RETAKES", "TAKES_BACK")
 _POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is|\s+would\s+be)\b", re.I)
 
@@ -71,16 +74,30 @@ def statements(text: str, prose: Iterable[Span]) -> tuple[list[Statement], str]:
     """
     blocks = [(span, tokens(text, span)) for span in prose]
     language = language_of(block for _, block in blocks)
+    pass_over_initials([block for _, block in blocks])
     found: list[Statement] = []
+    in_black = black_columns(text, (span for span, _ in blocks))
     for span, block in blocks:
-        found.extend(_scan(text, block, LANGUAGES[language]))
+        found.extend(_in_columns(_scan(text, block, LANGUAGES[language]), in_black))
         found.append(Break("block", Span(span.end, span.end)))
     return found, language
 
 
+def _in_columns(found: Iterable[Statement], in_black: Callable[[int], bool]) -> Iterator[Statement]:
+    """Number the turns of Black's column as Black's: "1." there is "1..."."""
+    for statement in found:
+        number = statement.number if isinstance(statement, Turn) else None
+        if isinstance(statement, Turn) and number is not None and not number.second and in_black(number.span.start):
+            yield replace(statement, number=replace(number, second=True))
+        else:
+            yield statement
+
+
 def read_span(text: str, span: Span, language: str) -> list[Statement]:
     """Read the statements of one stretch of `text`, with the piece letters of `language` (two-letter code)."""
-    return list(_scan(text, tokens(text, span), LANGUAGES[language]))
+    block = tokens(text, span)
+    pass_over_initials([block])
+    return list(_scan(text, block, LANGUAGES[language]))
 
 
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
@@ -103,7 +120,7 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
             single, length = _single(block, index) if token.type != "REASON" else (given.pop(0), 1)
             read = [] if single is None else [single]
         if not read:
-            here = span_of(token)
+            here = span_of(token).to(span_of(block[index + length - 1]))
             aside = here if aside is None else aside.to(here)
         else:
             if aside is not None:
@@ -150,6 +167,8 @@ def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     """Read what no phrase begins with: a break, something like a move, or nothing; and how many tokens it takes."""
     token = block[index]
     span = span_of(token)
+    if token.type == "OPEN" and (length := _remark(block, index)):
+        return None, length
     if token.type == "NEWLINE" and _runs_on(block, index):
         return None, 1
     if token.type == "OUTCOME" and (_POINTS_BACK.match(token.value) or _stands_alone(block, index)):
@@ -174,6 +193,13 @@ def _stands_alone(block: list[Token], index: int) -> bool:
         token for token in block[max(0, index - 2) : index + 2] if token.type != "NEWLINE" and token is not block[index]
     ]
     return len(around) > 1 and all(token.type == "STOP" for token in around[-2:])
+
+
+def _remark(block: list[Token], index: int) -> int:
+    """Return how many tokens "(best.)" or the letter of a footnote, "(a)", takes: it parts no line of play."""
+    inside = "".join(token.value for token in block[index + 1 : index + 4]).lower()
+    found = re.match(r"(?:best|[a-z])(\.?)[)\]]", inside)
+    return 0 if found is None else 3 + len(found[1])
 
 
 @cache
@@ -216,7 +242,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
     spans: list[Span] = []
 
     def close() -> Turn:
-        return Turn(spans[0].to(spans[-1]), number, tuple(choices), tuple(effects), bare and len(choices) == 1)
+        return Turn(spans[0].to(spans[-1]), number, tuple(choices), tuple(effects), bare)
 
     for part in parts:
         if isinstance(part, Token):
@@ -255,9 +281,12 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             if part.data == "square" and choices and choices[-1].worded and choices[-1].destination is not None:
                 # "she goes to e four or f four"
                 phrase = replace(choices[-1], span=phrase.span, text=phrase.text, destination=phrase.destination)
+            elif part.data == "square" and len(choices) == 1 and choices[0].worded and not choices[0].capture:
+                # "the knight moves, to g three or to f six"
+                phrase = replace(choices.pop(), destination=phrase.destination, sort=Sort.move)
             if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
                 phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
-            bare = bare or part.data == "square"
+            bare = part.data == "square" and (bare or not choices)
             choices.append(phrase)
             spans.append(phrase.span)
     yield close()
@@ -287,6 +316,8 @@ def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePh
     span = span_of(child)
     if child.type == "SQUARE":
         return _pawn_to(child)
+    if child.type == "DESCRIPTIVE":
+        return read_descriptive(child.value, offset=span.start)
     if child.type in ("ANY_OTHER", "ANY_MOVE"):
         sort = Sort.any_other if child.type == "ANY_OTHER" else Sort.any_move
         return MovePhrase(span, child.value, sort, worded=True)

@@ -62,9 +62,11 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         found.update(destination=found["place"])  # "put the queen on b6"
     elif "place" in found:
         found.update(_origin(found["place"], found["place_span"]))
-    if found.pop("double_step", False) and found["piece"] == chess.PAWN:
-        found["origin_rank"] = 1 if chess.square_rank(found["destination"]) < 4 else 6
-    for temporary in ("place", "place_span", "placing"):
+    if "there" in found and "destination" in found:
+        found.update(_origin(found["there"], found["there_span"]))
+    elif "there" in found:
+        found["destination"] = found["there"]
+    for temporary in ("there", "there_span", "place", "place_span", "placing"):
         found.pop(temporary, None)
     if "piece" in found:
         found.update(pronoun=False, feminine=False)  # "he pushes the pawn"
@@ -232,8 +234,17 @@ def _puts(token: Token, told: _Told) -> None:
 
 
 def _steps(token: Token, told: _Told) -> None:
+    _distance(token, told)
     told.parts.setdefault("piece", chess.PAWN)
-    told.parts["double_step"] = token.value.lower().startswith("two")
+
+
+def _distance(token: Token, told: _Told) -> None:
+    """Read how far a pawn goes: "two steps", "one square"."""
+    number = re.match(r"(?:just\s+)?(one|two|a|another)\b", token.value.lower())
+    if number is not None and " or " not in token.value:
+        told.parts["steps"] = 2 if number[1] == "two" else 1
+    elif line := re.match(r"along\s+the\s+(rank|file|diagonal)", token.value.lower()):
+        told.parts["along"] = line[1]
 
 
 def _takes(token: Token, told: _Told) -> None:
@@ -269,7 +280,11 @@ def _square(token: Token, told: _Told) -> None:
 
 
 def _every(token: Token, told: _Told) -> None:
-    told.parts["every"] = True
+    words = token.value.lower()
+    if "captur" in words:
+        told.parts.update(capture=True, capture_span=span_of(token))
+    if token.type != "MOVES_OF" or not re.match(r"capture\s", words):
+        told.parts["every"] = True  # "the capture by the pawn" is one move
 
 
 def _promotes(token: Token, told: _Told) -> None:
@@ -308,6 +323,7 @@ _WORDS = {
     "THREATENS_TO": _threatens,
     "IN_PASSING": _in_passing,
     "ANYWHERE": _every,
+    "ANYTHING": _every,
     "ANOTHER_MOVE": _every,
     "CASTLES": _castles,
     "EFFECT": _effect,
@@ -318,6 +334,7 @@ _WORDS = {
     "WHATEVER": _every,
     "PROMOTES": _promotes,
     "STEPS_TO": _steps,
+    "ADVERBIAL": _distance,
 }
 
 # -- parts of several words --------------------------------------------------------
@@ -337,6 +354,11 @@ def _came_from(tokens: list[Token], told: _Told) -> None:
     square = _first(tokens, "SQUARE")
     assert square is not None
     told.parts.update(_origin(square_of(square.value), span_of(square)))
+
+
+def _there(tokens: list[Token], told: _Told) -> None:
+    """Read the square of "from c eight it": where the man stands that goes on, else where it has gone."""
+    told.parts.update(there=square_of(tokens[0].value), there_span=span_of(tokens[0]))
 
 
 def _destination(tokens: list[Token], told: _Told) -> None:
@@ -388,6 +410,7 @@ def _by(tokens: list[Token], told: _Told) -> None:
 _PARTS = {
     "place": _place,
     "origin": _came_from,
+    "there": _there,
     "destination": _destination,
     "object": _object,
     "promoted": _promoted,

@@ -142,6 +142,7 @@ class _Unit:
     shift: int
     fresh: bool = False  # the first unit after that word
     anew: bool = False  # the first unit of a paragraph
+    begins: bool = False  # it goes on from an attack that was not answered, so it can only tell another attack
     after_words: bool = False  # words stand between the last unit and this one
     counted: int | None = None  # which half-move the first turn is, where the turns before it have told
 
@@ -414,6 +415,8 @@ class _Reader:
         last = self.turns[-1]
         if turn.choices[0].worded and turn.choices[0].text[:1].isupper() and not self._goes_elsewhere():
             return False  # a new sentence
+        if turn.number is None and self._in_other_notation(last, turn):
+            return False
         if turn.number is None or turn.number.ply is None:
             if last.choices and any(effect is Effect.denied for effect, _ in last.choices[-1].effects):
                 return False  # "the pawn cannot move and the queen takes it"
@@ -428,6 +431,11 @@ class _Reader:
         first = ply - len(self.turns)
         return first > 1 or (first == 1 and self.mode in ("key", "try"))
 
+    def _in_other_notation(self, last: Turn, turn: Turn) -> bool:
+        """Tell whether words lead over to another notation: "1.Ra8! or, as our fathers wrote, R-QR8"."""
+        words = any(isinstance(statement, Aside) for statement in self.gap)
+        return words and bool(last.choices) and last.choices[-1].descriptive != turn.choices[0].descriptive
+
     def _fits_the_next(self, turn: Turn) -> bool:
         """Tell whether the number printed next lets a set of moves go on here: not in "2.Kf6, else 2.Ke6"."""
         unit, following = self._unit(), self.next_turn
@@ -439,7 +447,16 @@ class _Reader:
 
     def _unit(self) -> _Unit:
         shift, fresh = self.reading.diagram.shift, not self.mode_used
-        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh, self.anew, self.words)
+        return _Unit(
+            self.turns,
+            frozenset(self.intro),
+            self.mode,
+            self.path,
+            shift,
+            fresh,
+            anew=self.anew,
+            after_words=self.words,
+        )
 
     def _not_understood(self, text: NotUnderstood) -> None:
         self._flush()
@@ -517,7 +534,7 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        if not (self._rest_is_open() and (mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere()))):
+        if not (self._rest_is_open() and self._answer_follows(mark)):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -544,6 +561,15 @@ class _Reader:
         alone = phrase.every and not any(isinstance(statement, Aside) for statement in self.gap)
         return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and phrase.worded and alone
 
+    def _answer_follows(self, mark: Break) -> bool:
+        """Tell whether the answer stands behind a break, as after "1. ..., K moves; 2. Q-B6" of old columns."""
+        if mark.kind != "semicolon":
+            return mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere())
+        if self.next_turn is None or self.next_turn.number is None:
+            return False
+        unit, ply = self._unit(), self.next_turn.number.ply
+        return unit.ply is not None and ply is not None and ply - unit.shift == unit.ply + len(unit.turns)
+
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
         ply = self._unit().ply if len(self.turns) == 1 else None
@@ -561,6 +587,9 @@ class _Reader:
         """Take back what the sentence seems to claim: "Does 1.Qg7 work?", "Is 2.Qb6 mate?"."""
         for mention in self.sentence:
             mention.asked, mention.effects = True, ()
+            if mention.role is Role.key and mention.phrase.worded:
+                mention.role, mention.marked = Role.first, False  # "The solution. What about queen to a1?"
+                self.mode, self.mode_used = "key", False
         if self.sentence:
             start = self.sentence[0].phrase.span.start
             self.reading.claims = [placed for placed in self.reading.claims if placed.claim.span.start < start]
@@ -711,8 +740,10 @@ class _Reader:
         best: _Trial | None = None
         for start in self._starts(unit):
             trial = self._try(unit, start)
+            threatened = "threat" in unit.intro and start[0].move is not None and not start[0].move
             told = unit.ply is not None or ("if" in unit.intro and len(unit.turns) > 1 and start[0].ply == 1)
             meant_here = told and start in unit.path and self._after_key(start) and not trial.illegal
+            meant_here = meant_here or (threatened and unit.ply is None and not trial.illegal)
             if best is None or meant_here or trial.score < best.score:
                 best = trial
             if best.score == (0, 0) or meant_here:
@@ -778,11 +809,15 @@ class _Reader:
         for length in range(len(unit.turns), 0, -1):
             if not self._may_end(unit, length):
                 continue
+            if length == 1 and _is_vague(unit.turns[0]):
+                continue  # "the bishop goes behind the queen"
             part = replace(unit, turns=unit.turns[:length])
             trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
             if trial is None:
                 continue
-            rest = self._split(self._from(unit, length, trial.end()), left)
+            after = self._from(unit, length, trial.end())
+            unanswered = unit.mode != "set_play" and after.path[-1][0].board.turn != self.attacker
+            rest = self._split(replace(after, begins=unanswered), left)
             if rest is not None:
                 return [(part, trial), *rest]
         if (joint := _one_move(unit)) is not None:
@@ -814,7 +849,7 @@ class _Reader:
         if length != 1 or "if" not in unit.intro or len(unit.turns) == 1:
             return True
         words = self.leads.get(unit.turns[1].span.start, "").lower().split()
-        return bool(words) and words[0] in ("and", "or", "but", "so", "no")
+        return len(words) > 3 or (bool(words) and words[0] in ("and", "or", "but", "so", "no"))
 
     def _after_key(self, start: list[Node]) -> bool:
         home = self._home()
@@ -867,9 +902,10 @@ class _Reader:
             _names_a_man(node, phrase) for node in nodes
         ):
             return True
-        if phrase.castling == "either" and phrase.colour is None:
+        if phrase.castling == "either" and phrase.colour is None and "refuted_by" not in unit.intro:
             return True
-        if phrase.worded and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
+        initials = phrase.descriptive and not (phrase.effects or phrase.annotation)  # "B. takes P.'s place"
+        if (phrase.worded or initials) and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
             self._pass_over(unit)
             return True
         return False
@@ -894,6 +930,9 @@ class _Reader:
             return False
         if node.move and (node.board.is_check() or phrase.castling) and phrase.colour in (None, node.board.turn):
             return phrase.exact or phrase.castling is not None or claims_capture(phrase)
+        claimed = best is not None and not best.illegal and any(m.says(Effect.mate) for m in best.mentions)
+        if claimed and best.start is self.path[-1] and self._after_key(best.start) and node.move:  # type: ignore[union-attr]
+            return node.board.turn == self.attacker  # "He goes to c5? Queen to c4, mate."
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
@@ -943,7 +982,7 @@ class _Reader:
         reply = spoken and "if" in unit.intro and (len(unit.turns) > 1 or first.exact)
         for start in self._possible_starts(unit):
             key = tuple(id(node) for node in start)
-            if own and start not in unit.path:
+            if (own and start not in unit.path) or (unit.begins and start and start[0].board.turn != self.attacker):
                 continue
             if start and reply and start[0].ply and start[0].board.turn == self.attacker:
                 continue  # "if" tells a reply, or another first move
@@ -1266,9 +1305,17 @@ def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: 
 
     "Mate on b6" and "the queen mates" name the move by what it does; "every move of the queen" means them all.
     """
-    if len(after) < 2 or not said or not phrase.worded or phrase.exact or phrase.every:
+    if len(after) < 2 or not said or phrase.every:
+        return after
+    if not (phrase.descriptive or (phrase.worded and not phrase.exact)):  # "Kt-B6 ch" is the one that gives check
         return after
     return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
+
+
+def _is_vague(turn: Turn) -> bool:
+    phrase = turn.choices[0]
+    told = phrase.names_destination or phrase.capture or phrase.castling or phrase.effects or turn.effects
+    return phrase.sort is Sort.any_of_piece and not told
 
 
 def _one_move(unit: _Unit) -> _Unit | None:

@@ -97,4 +97,4 @@ def same_subject(last: Turn, turn: Turn, *, linked: bool) -> bool:
     if one.castling or other.castling:
         return False  # "White castles short, the king moves two squares"
     alike = (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour)
-    return alike and (one.pronoun or (linked and one.piece is not None))
+    return alike and (one.pronoun or (linked and one.piece is not None and one.capture == other.capture))

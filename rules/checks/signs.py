@@ -170,7 +170,8 @@ def mate_marked_check(case: Case) -> Iterator[Fault]:
         more = mention.says(Effect.mate, Effect.double_plus, Effect.not_mate)
         if not more and all(node.board.is_checkmate() for node in nodes):
             sign = span.of(case.text)
-            repair = (Edit(span, sign.replace(sign.strip(), "#")),) if sign.strip() in ("+", "†") else ()
+            plain = sign.strip() in ("+", "†") and not mention.phrase.descriptive
+            repair = (Edit(span, sign.replace(sign.strip(), "#")),) if plain else ()
             yield Fault(span, f"{_move(case, nodes[0])} is mate, not only check", nodes[0].evidence(), repair)
 
 
@@ -356,7 +357,7 @@ def unmarked_check(case: Case) -> Iterator[Fault]:
 
 def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
     marks = {Effect.mate, Effect.double_plus} if mate else {Effect.check, Effect.double_plus, Effect.double_check}
-    signs: list[str] = []
+    signs: dict[bool, str] = {}  # the first one in algebraic notation, and in descriptive
     bare: list[Mention] = []
     for mention in sound_mentions(case):
         nodes = mention.after
@@ -367,15 +368,18 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
         # Only signs count: "(threat 2.Qd5 mate)" says nothing of how the column prints its mates.
         said = [each for choice in mention.turn.choices for each in choice.effects]  # "2.Qb3/Qf7#"
         found = [span.of(case.text).strip() for effect, span in said if effect in marks]
-        signs.extend(found)
+        if found:
+            signs.setdefault(mention.phrase.descriptive, found[0])
         if not said and not mention.effects:
             bare.append(mention)
-    if signs:
-        for mention in bare:
-            message = f"{_move(case, mention.after[0])} is {'mate' if mate else 'check'} and not marked; others are"
-            end = mention.phrase.span.end - len(mention.phrase.annotation)
-            repair = (Edit(Span(end, end), signs[0]),)
-            yield Fault(mention.phrase.span, message, mention.after[0].evidence(), repair)
+    for mention in bare:
+        sign = signs.get(mention.phrase.descriptive)
+        if sign is None:
+            continue
+        message = f"{_move(case, mention.after[0])} is {'mate' if mate else 'check'} and not marked; others are"
+        end = mention.phrase.span.end - len(mention.phrase.annotation)
+        repair = () if mention.phrase.descriptive else (Edit(Span(end, end), sign),)
+        yield Fault(mention.phrase.span, message, mention.after[0].evidence(), repair)
 
 
 def _suspect(case: Case, node: Node) -> bool:

@@ -117,7 +117,7 @@ def place(
         sentence = sentences[bisect_right(sentences, (reason.span.start + 1, 0)) - 1]
         mentions = [each for each in reading.mentions if _inside(each.phrase.span, sentence)]
         before = [each for each in reading.mentions if each.phrase.span.start < reason.span.start]
-        nodes = tuple(_nodes(reason, path, mentions, before[-1:]))
+        nodes = tuple(_nodes(reason, path, mentions, before[-1:])) or (reading.diagram,)
         if names_a_move(reason):
             nodes = tuple(moves_meant(reason, sentence, statements, reading.mentions))
         since = Span(min([sentence.start, *(each.phrase.span.end for each in before[-1:])]), sentence.end)
