@@ -62,8 +62,6 @@ def _descriptive_fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) 
     taken = captured_piece(board, move)
     if phrase.capture:
         return taken is not None and phrase.captured in (None, taken)
-    if phrase.steps and (taken is not None or abs(move.to_square - move.from_square) // 8 not in phrase.steps):
-        return False
     return taken is None or phrase.piece != chess.PAWN or phrase.sort is not Sort.move
 
 
@@ -109,9 +107,10 @@ def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
         return False
     if phrase.along is not None and _line(move) != phrase.along:
         return False
-    ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
-    if phrase.steps not in (None, ranks) and board.piece_type_at(move.from_square) == chess.PAWN:
-        return False
+    if phrase.steps and board.piece_type_at(move.from_square) == chess.PAWN:
+        ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
+        if ranks not in phrase.steps or (_line(move) == "diagonal" and not phrase.capture):
+            return False
     if phrase.promotion is not None and move.promotion != phrase.promotion:
         return False
     if phrase.descriptive:
