@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 _KINDS = ("quiet", "underpromotion", "mate_picture", "discovered_check", "double_check", "battery_fired")
 _ALONE = ("mate_picture", "discovered_check", "double_check")  # "A model mate!" may be a sentence
 _IS = re.compile(r"\b(?:is|was)\b|\b(?:that|this|it)['’]s\b")
+_CLEFT = re.compile(r"\bit(?:['’]s|\s+is|\s+was)\b")  # "it was a quiet move that solved it"
 _LINKS = re.compile(
     r"(?:\b(?:and|so|then|which|what|that|this|it|he|she|is|was|an?|very|really|quite|also|again|even|indeed|of|course"
     r"|by|with|pretty|lovely|nice|fine|beautiful|little|surprising)(?:['’]s)?\b|[\s:–—,(-])*"
@@ -47,6 +48,8 @@ def moves_meant(
     before, words = _beside([each for each in inside[::-1] if each.span.start < reason.span.start])
     after, leads = _beside([each for each in inside if each.span.start >= reason.span.end])
     found: list[Node] = []
+    if _CLEFT.search(words) and leads.startswith("that"):
+        before = None
     says_so = _IS.search(words) is not None
     if before is not None and _LINKS.fullmatch(words) and (says_so or not _goes_on(reason, words, leads)):
         found = _after(_of(mentions, before))
@@ -61,10 +64,10 @@ def moves_meant(
         named = reason.text.lower().startswith(("the ", "this ", "that ", "any ", "every ", "each "))
         return _after(here) if reason.kind == "mate_picture" and not named else []
     if reason.kind in _ALONE:
-        says_so = says_so or not leads
+        says_so = says_so or not leads.strip()
     if reason.kind == "battery_fired":
         pronoun = reason.other is not None and reason.other.pronoun
-        says_so = says_so or pronoun or words == "this" or reason.text.lower().startswith("that ")
+        says_so = says_so or pronoun or words.strip() == "this" or reason.text.lower().startswith("that ")
     points_back = says_so and _LINKS.fullmatch(words)
     earlier = [each for each in mentions if each.phrase.span.start < reason.span.start]
     return _after(earlier[-1:]) if points_back else []
