@@ -1237,8 +1237,8 @@ class _Reader:
                 if mention.phrase.span < phrase.span or self.reading.printed_after(after)
             }
             left = [move for move in moves if move not in said]
-            # "wherever the knight goes", told again
-            return left if left or phrase.sort is not Sort.any_of_piece or _OTHER.search(phrase.text) else moves
+            again = phrase.worded and phrase.sort is Sort.any_of_piece and not _OTHER.search(phrase.text)
+            return moves if again and not left else left  # "wherever the knight goes", told again
         return moves
 
     def _role(self, nodes: list[Node]) -> Role:
