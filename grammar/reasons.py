@@ -8,10 +8,9 @@ import re
 from collections.abc import Mapping
 
 import chess
-from lark import Lark, Token, Tree
+from lark import Token, Tree
 
-from . import tables
-from .phrases import choices, longest_phrase
+from .phrases import phrases_of
 from .spans import Span
 from .speech import man_of, span_of
 from .statements import Man, Reason, ReasonKind
@@ -107,20 +106,16 @@ def _window(text: str, span: Span, word: Span) -> Span:
     return Span(start, end if after is None else after.start())
 
 
-def _parser() -> Lark:
-    return tables.parser("reasons.lark")
-
-
 def _around(text: str, window: Span, word: int, letters: Mapping[str, chess.PieceType]) -> Reason | None:
     """Return the reason of which the word at offset `word` is a part: the one that begins first."""
+    phrases = phrases_of("reasons.lark")
     tokens = _tokens(text, window)
-    starts = choices(_parser().parse_interactive("")) - _ASIDE
     for index, token in enumerate(tokens):
         begin, _ = span_of(token)
         if begin > word:
             return None
-        if token.type in starts:
-            length, tree = longest_phrase(_parser(), tokens, index)
+        if token.type in phrases.first:
+            length, tree = phrases.longest(tokens, index)
             if tree is not None and span_of(tokens[index + length - 1]).end > word:
                 return _reason(text, tree, letters)
     return None
@@ -130,20 +125,15 @@ def _tokens(text: str, window: Span) -> list[Token]:
     start = window.start
     while 0 < start < window.end and text[start - 1].isalnum() and text[start].isalnum():
         start += 1  # begin with a whole word
-    state = _parser().parse_interactive(text[start : window.end])
-    found = list(state.lexer_thread.lex(state.parser_state))  # type: ignore[no-untyped-call]
+    found = phrases_of("reasons.lark").tokens(text, Span(start, window.end))
     for token in found:
-        assert token.start_pos is not None
         if token.type == "WORD":
             told = terminal_of(token.value)
             token.type = told if told in _SINGLE else "WORD"
-        token.start_pos += start
-        token.end_pos = token.start_pos + len(token)
     return found
 
 
 _PLACES = {"SQUARE", "AND_SQUARE", "COMMA_SQUARE"}
-_ASIDE = {"WORD", "OTHER", "NEWLINE"}
 _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"}
 
 

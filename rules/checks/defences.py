@@ -461,7 +461,7 @@ def solution_stops_short(case: Case) -> Iterator[Fault]:
         depth = max((child.ply for m in lines for child in m.after), default=0)
         if any(m.state is State.impossible for m in reading.mentions):
             continue
-        mated = any(child.board.is_checkmate() for m in lines for child in m.after)
+        mated = any(child.mate for m in lines for child in m.after)
         if replies and depth < needed and not mated:
             message = f"the lines stop at move {(depth + 1) // 2}; the stipulation is {case.stipulation}"
             yield Fault(key.phrase.span, message, node.evidence())
