@@ -257,6 +257,10 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             spans.extend(phrase.span for phrase in choices)
         else:
             phrase = _choice(part, letters)
+            told = phrase.worded and phrase.sort in (Sort.move, Sort.any_of_piece)
+            if number is not None and choices and told and not choices[-1].worded:
+                yield close()  # "1...Kh5, the queen mates on h4"
+                number, choices, effects, spans, bare = None, [], [], [], False
             bare = part.data == "square" and (bare or not choices)
             if part.data == "square" and choices and choices[-1].worded and choices[-1].destination is not None:
                 # "she goes to e four or f four"
