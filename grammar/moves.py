@@ -61,7 +61,7 @@ class MovePhrase:
     destination: chess.Square | None = None
     destination_file: int | None = None
     destination_rank: int | None = None
-    steps: int | None = None  # how far a pawn goes
+    along: str | None = None  # "rank", "file" or "diagonal"
     capture: bool = False
     capture_span: Span | None = None
     captured: chess.PieceType | None = None
@@ -81,6 +81,12 @@ class MovePhrase:
     referents: tuple[tuple[chess.PieceType, chess.Square | None], ...] = ()  # men spoken of before "it", last one first
     pointed_at: bool = False  # "that knight": one whose square was named before
     likely_origin: chess.Square | None = None  # that square
+    descriptive: bool = False  # "P-K4"; the squares are those that White would mean, turned round for Black
+    origins: chess.Bitboard = chess.BB_ALL
+    destinations: chess.Bitboard = chess.BB_ALL
+    of_side: str | None = None  # "K R", "Q Kt": of the two men the one of the "king" or "queen" side
+    captured_of_side: str | None = None
+    steps: tuple[int, ...] = ()  # "P one, or two", "two steps": how many squares a pawn goes
 
     @cached_property
     def meaning(self) -> tuple[Any, ...]:
@@ -96,7 +102,10 @@ class MovePhrase:
     def exact(self) -> bool:
         """True when the phrase means one single move: a destination square or a castling side is named."""
         return self.sort is Sort.move and (
-            self.destination is not None or self.castling in ("short", "long") or self.destination_file is not None
+            self.descriptive
+            or self.destination is not None
+            or self.castling in ("short", "long")
+            or self.destination_file is not None
         )
 
 

@@ -5,23 +5,25 @@ text around the phrases, in whatever words, is an aside and stops nothing.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
-from functools import cache
 
 import chess
 from lark import Token, Tree
 
-from . import tables
-from .lalr import Table
+from .columns import black_columns
+from .descriptive import read_descriptive
+from .initials import pass_over_initials
 from .letters import LANGUAGES
-from .lexing import Lexer
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
+from .phrases import phrases_of
+from .reasons import reasons
 from .spans import Span
 from .speech import effects_said, rivals, span_of, taken, told_move, topic
-from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Statement, Turn
+from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .words import square_of, terminal_of
 
+_GRAMMAR = "statements.lark"
 _BREAKS = {
     "COMMA": "comma",
     "ELLIPSIS": "comma",
@@ -32,24 +34,14 @@ _BREAKS = {
     "CLOSE": "close",
 }
 
-_BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "ANY_OTHER", "ANY_MOVE", "NUMBER")
+_BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "DESCRIPTIVE", "ANY_OTHER", "ANY_MOVE", "NUMBER")
 _NEEDS_SUBJECT = ("VERB", "PUTS", "TAKES", "RETAKES", "TAKES_BACK")
 _POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is|\s+would\s+be)\b", re.I)
 
 
-@cache
-def _lexer() -> Lexer:
-    return Lexer(tables.parser("statements.lark"))
-
-
-@cache
-def _parse_table() -> Table:
-    return Table(tables.parser("statements.lark"))
-
-
 def tokens(text: str, span: Span) -> list[Token]:
     """Split `span` of `text` into tokens whose `start_pos` and `end_pos` are offsets in `text`."""
-    found = list(_lexer().tokens(span.of(text), span.start))
+    found = phrases_of(_GRAMMAR).tokens(text, span)
     for token in found:
         if token.type == "WORD":
             token.type = terminal_of(token.value)
@@ -73,20 +65,36 @@ def statements(text: str, prose: Iterable[Span]) -> tuple[list[Statement], str]:
     """
     blocks = [(span, tokens(text, span)) for span in prose]
     language = language_of(block for _, block in blocks)
+    pass_over_initials([block for _, block in blocks])
     found: list[Statement] = []
+    in_black = black_columns(text, (span for span, _ in blocks))
     for span, block in blocks:
-        found.extend(_scan(text, block, LANGUAGES[language]))
+        found.extend(_in_columns(_scan(text, block, LANGUAGES[language]), in_black))
         found.append(Break("block", Span(span.end, span.end)))
     return found, language
 
 
+def _in_columns(found: Iterable[Statement], in_black: Callable[[int], bool]) -> Iterator[Statement]:
+    """Number the turns of Black's column as Black's: "1." there is "1..."."""
+    for statement in found:
+        number = statement.number if isinstance(statement, Turn) else None
+        if isinstance(statement, Turn) and number is not None and not number.second and in_black(number.span.start):
+            yield replace(statement, number=replace(number, second=True))
+        else:
+            yield statement
+
+
 def read_span(text: str, span: Span, language: str) -> list[Statement]:
     """Read the statements of one stretch of `text`, with the piece letters of `language` (two-letter code)."""
-    return list(_scan(text, tokens(text, span), LANGUAGES[language]))
+    block = tokens(text, span)
+    pass_over_initials([block])
+    return list(_scan(text, block, LANGUAGES[language]))
 
 
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
-    starts = _first_terminals()
+    given = reasons(text, span_of(block[0]).to(span_of(block[-1])), letters) if block else []
+    block = _with_reasons(block, given)
+    phrases = phrases_of(_GRAMMAR)
     aside: Span | None = None
     index = 0
     last: Statement | None = None
@@ -94,16 +102,16 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         token = block[index]
         # "1.Qa5 takes b5 from the king": what follows a move tells what it does, and is no move of its own.
         told = token.type in _NEEDS_SUBJECT and aside is None and isinstance(last, Turn)
-        length, tree = _longest_phrase(block, index) if token.type in starts and not told else (0, None)
+        length, tree = phrases.longest(block, index) if token.type in phrases.first and not told else (0, None)
         if tree is not None and _only_announces(block, index, index + length):
             tree = None
         if tree is not None:
             read = list(_read(tree, letters))
         else:
-            single, length = _single(block, index)
+            single, length = _single(block, index) if token.type != "REASON" else (given.pop(0), 1)
             read = [] if single is None else [single]
         if not read:
-            here = span_of(token)
+            here = span_of(token).to(span_of(block[index + length - 1]))
             aside = here if aside is None else aside.to(here)
         else:
             if aside is not None:
@@ -114,6 +122,23 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         index += length
     if aside is not None:
         yield Aside(aside, aside.of(text))
+
+
+def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
+    """Put one token in the place of those that lie in a reason, so that no phrase reaches into it."""
+    found: list[Token] = []
+    for reason in given:
+        start, end = reason.told
+        before = [token for token in block if span_of(token).start < start and not _blank_before(token, start)]
+        found += [*before, Token("REASON", reason.text, start_pos=start, end_pos=end)]
+        block = [token for token in block if span_of(token).start >= end]
+    return found + block
+
+
+def _blank_before(token: Token, start: int) -> bool:
+    """Tell whether of a token that reaches beyond `start` only blanks and a comma stand before it."""
+    begin, end = span_of(token)
+    return start < end and not token.value[: start - begin].strip(" ,\n")
 
 
 def _only_announces(block: list[Token], start: int, end: int) -> bool:
@@ -133,6 +158,8 @@ def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     """Read what no phrase begins with: a break, something like a move, or nothing; and how many tokens it takes."""
     token = block[index]
     span = span_of(token)
+    if token.type == "OPEN" and (length := _remark(block, index)):
+        return None, length
     if token.type == "NEWLINE" and _runs_on(block, index):
         return None, 1
     if token.type == "OUTCOME" and (_POINTS_BACK.match(token.value) or _stands_alone(block, index)):
@@ -159,24 +186,11 @@ def _stands_alone(block: list[Token], index: int) -> bool:
     return len(around) > 1 and all(token.type == "STOP" for token in around[-2:])
 
 
-@cache
-def _first_terminals() -> Set[str]:
-    rules = tables.parser("statements.lark").rules
-    asides = {symbol.name for rule in rules if rule.origin.name == "aside" for symbol in rule.expansion}
-    return _parse_table().first - asides
-
-
-def _longest_phrase(block: list[Token], index: int) -> tuple[int, Tree[Token] | None]:
-    """Return how many tokens the longest phrase from `index` takes, and its tree; 0 and None where there is none.
-
-    Line ends inside a phrase are passed over, since prose is wrapped anywhere.
-    """
-    end = _parse_table().longest(block, index, "NEWLINE")
-    if end == index:
-        return 0, None
-    child = _parse_table().tree([token for token in block[index:end] if token.type != "NEWLINE"]).children[0]
-    assert isinstance(child, Tree)
-    return end - index, child
+def _remark(block: list[Token], index: int) -> int:
+    """Return how many tokens "(best.)" or the letter of a footnote, "(a)", takes: it parts no line of play."""
+    inside = "".join(token.value for token in block[index + 1 : index + 4]).lower()
+    found = re.match(r"(?:best|[a-z])(\.?)[)\]]", inside)
+    return 0 if found is None else 3 + len(found[1])
 
 
 def _read(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
@@ -207,7 +221,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
     spans: list[Span] = []
 
     def close() -> Turn:
-        return Turn(spans[0].to(spans[-1]), number, tuple(choices), tuple(effects), bare and len(choices) == 1)
+        return Turn(spans[0].to(spans[-1]), number, tuple(choices), tuple(effects), bare)
 
     for part in parts:
         if isinstance(part, Token):
@@ -251,7 +265,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                 phrase = replace(choices.pop(), destination=phrase.destination, sort=Sort.move)
             if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
                 phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
-            bare = bare or part.data == "square"
+            bare = part.data == "square" and (bare or not choices)
             choices.append(phrase)
             spans.append(phrase.span)
     yield close()
@@ -281,6 +295,8 @@ def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePh
     span = span_of(child)
     if child.type == "SQUARE":
         return _pawn_to(child)
+    if child.type == "DESCRIPTIVE":
+        return read_descriptive(child.value, offset=span.start)
     if child.type in ("ANY_OTHER", "ANY_MOVE"):
         sort = Sort.any_other if child.type == "ANY_OTHER" else Sort.any_move
         return MovePhrase(span, child.value, sort, worded=True)

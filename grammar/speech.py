@@ -241,8 +241,10 @@ def _steps(token: Token, told: _Told) -> None:
 def _distance(token: Token, told: _Told) -> None:
     """Read how far a pawn goes: "two steps", "one square"."""
     number = re.match(r"(?:just\s+)?(one|two|a|another)\b", token.value.lower())
-    if number is not None:
-        told.parts["steps"] = 2 if number[1] == "two" else 1
+    if number is not None and " or " not in token.value:
+        told.parts["steps"] = (2,) if number[1] == "two" else (1,)
+    elif line := re.match(r"along\s+the\s+(rank|file|diagonal)", token.value.lower()):
+        told.parts["along"] = line[1]
 
 
 def _takes(token: Token, told: _Told) -> None:
@@ -321,6 +323,7 @@ _WORDS = {
     "THREATENS_TO": _threatens,
     "IN_PASSING": _in_passing,
     "ANYWHERE": _every,
+    "ANYTHING": _every,
     "ANOTHER_MOVE": _every,
     "CASTLES": _castles,
     "EFFECT": _effect,

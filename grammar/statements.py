@@ -34,6 +34,28 @@ ClaimKind = Literal[
     "stipulation",
     "side_to_move",
 ]
+ReasonKind = Literal[
+    "pinned",
+    "guarded",
+    "immobile",
+    "flights",
+    "flight_given",
+    "flight_taken",
+    "blocked",
+    "line_closed",
+    "line_opened",
+    "sacrifice",
+    "quiet",
+    "underpromotion",
+    "other_promotion",
+    "mate_picture",
+    "discovered_check",
+    "double_check",
+    "battery",
+    "battery_fired",
+    "drawn_away",
+    "overloaded",
+]
 BreakKind = Literal["comma", "semicolon", "stop", "question", "line", "block", "open", "close"]
 
 
@@ -105,6 +127,49 @@ class Claim:
 
 
 @dataclass(frozen=True)
+class Man:
+    """A man as the author names it: "the black bishop on e6", "the h-pawn", "it". What is None is not said.
+
+    `kinds` holds one kind of man, or, for a pronoun, those it may mean (none until a reader has found them).
+    `squares` are several for several men: "the pawns on f4 and g2".
+    """
+
+    span: Span
+    text: str
+    kinds: tuple[chess.PieceType, ...] = ()
+    colour: chess.Color | None = None
+    squares: tuple[chess.Square, ...] = ()
+    file: int | None = None  # 0 for the a-file
+    light: bool | None = None  # "light-squared": True
+    pronoun: bool = False
+    plural: bool = False
+
+
+@dataclass(frozen=True)
+class Reason:
+    """Why something is so: a statement about men and squares that a position proves or refutes.
+
+    `told` is the place of what is said, less the man it is said of where he is named first: that may be the man of a
+    move. `man` is the man it is said of, `other` the second one, who does it to the first ("pinned by the rook"), and
+    `target` the one that stands behind the first ("pinned to the queen"); None where the author leaves them out.
+    `squares` are those it speaks of, all of them. `count` is how many flights or guards there are, exactly;
+    `where` are the words for a line ("on the long diagonal"); `negated` says the opposite.
+    """
+
+    kind: ReasonKind
+    span: Span
+    text: str
+    told: Span
+    man: Man | None = None
+    other: Man | None = None
+    target: Man | None = None
+    squares: tuple[chess.Square, ...] = ()
+    count: int | None = None
+    where: str = ""
+    negated: bool = False
+
+
+@dataclass(frozen=True)
 class Break:
     """A comma, the end of a sentence ("question": one that asks), a line or a block, or a bracket."""
 
@@ -128,4 +193,4 @@ class NotUnderstood:
     text: str
 
 
-Statement = Turn | Outcome | Topic | Marker | Claim | Break | Aside | NotUnderstood
+Statement = Turn | Outcome | Topic | Marker | Claim | Reason | Break | Aside | NotUnderstood

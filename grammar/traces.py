@@ -12,8 +12,19 @@ _MOVE = (
     rf"|[O0o]-[O0o]|{_man}\s?[~∼]|[a-h]x[a-h](?![a-z])"
 )
 
-PRINTED_MOVE = re.compile(_MOVE)
+# "P-K4", "Kt (K 4) takes P", "R to K Kt 8", as descriptive.lark has it; "K moves" and "Castles" betray nothing.
+_name = r"(?:[KQ](?:['’]s)?\.?\s?)?(?:Kt|[KQRBNS])(?:['’]s)?\.?\s?"
+_square = rf"(?:{_name}|(?:his|her)\s)(?:[1-8](?!\d)|sq)"
+_DESCRIPTIVE = (
+    rf"(?:(?:{_name})?P\b\.?\s?|{_name})(?:\({_square}\)\s?)?"
+    rf"(?:(?:[-–—]\s?|to\s){_square}|(?:[x×]\s?|(?:takes|tks\.?)\s)(?:Kt|[KQRBNSP])(?![a-z]))"
+)
+
+PRINTED_MOVE = re.compile(rf"{_MOVE}|{_DESCRIPTIVE}")
 """Text that looks like a move in any of the languages; the look of it, not its sense."""
 
-NUMBERED_MOVE = re.compile(rf"(?<![\w.])\d{{1,3}}\s?(?:\.\s?\.\.\.?|\.{{1,3}}|…)\s*(?:{_MOVE})")
+NUMBERED_MOVE = re.compile(
+    rf"(?<![\w.])\d{{1,3}}\s?(?:\.\s?\.\.\.?|\.{{1,3}}|…)\s*(?:{_MOVE}|{_DESCRIPTIVE})"
+    rf"|(?<![\w.])\d{{1,2}}\s{_DESCRIPTIVE}"
+)
 """A move number and the move it belongs to: the sign of a solution text."""

@@ -94,7 +94,7 @@ for _terminal, _words in {
     "OTHER_MAN": "other same remaining new brand",
     "ON": "on at",
     "FROM": "from",
-    "TO": "to onto into for towards",
+    "TO": "to onto into for towards reaches reaching",
     "WITH": "with",
     "BY": "by",
     "DOES": "does do tries did",

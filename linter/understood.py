@@ -9,8 +9,10 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, Statement, Turn
 from keyproof.grammar.words import SPOKEN_SQUARE
 from keyproof.rules.case import Case, read_stipulation
+from keyproof.rules.checks.reasons import judged
 from keyproof.rules.play import Node
 from keyproof.rules.reading import Mention, PlacedClaim, Reading
+from keyproof.rules.reasons.placing import PlacedReason
 
 StepState = Literal["read", "impossible", "not examined", "asked"]
 
@@ -22,6 +24,7 @@ _CLAIMS = {
     "no_legal_move": "no legal move",
     "no_castling": "castling is not possible",
 }
+_VERDICTS = {"right": "holds", "wrong": "false", "undecided": "not decided"}
 _LINE = 40  # characters; a speaker's line that is shorter goes on in the next
 # Words of a sentence that should have been a move or a claim.
 _SPEAKS_OF_PLAY = re.compile(
@@ -145,6 +148,8 @@ def _sentence(case: Case, reading: Reading, run: Sequence[Statement], span: Span
         if phrase.span not in read
     ]
     claims = [Taken(words(each.claim.span), *_taken(each)) for each in placed]
+    reasons = [each for each in reading.reasons if _inside(each.reason.span, span)]
+    claims += [Taken(words(each.reason.span), *_reason(case, each)) for each in reasons]
     for statement in run:
         if isinstance(statement, Claim) and statement.span not in known:
             meaning = _asked(statement)
@@ -177,6 +182,13 @@ def _asked(claim: Claim) -> str:
 def _taken(placed: PlacedClaim) -> tuple[str, str]:
     nodes = placed.nodes or (tuple(placed.mention.at) if placed.mention is not None else ())
     return _CLAIMS.get(placed.claim.kind, placed.claim.kind), line_to(nodes)
+
+
+def _reason(case: Case, placed: PlacedReason) -> tuple[str, str]:
+    """Return what a reason was taken as and what was found of it, and the moves to the position that shows it."""
+    found, reason = judged(case, placed), placed.reason
+    kind = ("not " if reason.negated else "") + reason.kind.replace("_", " ")
+    return f"{kind} ({_VERDICTS[found.verdict]})", line_to([found.node] if found.node else [])
 
 
 def _plays(mentions: Iterable[Mention]) -> Iterator[tuple[str, list[Mention]]]:

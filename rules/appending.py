@@ -23,7 +23,7 @@ def appended(case: Case, key: Node, left: list[chess.Move]) -> tuple[Edit, ...]:
     They go on lines of their own where the last variation stands on one, else behind it in its line.
     """
     last = _last_of_the_play(case, key)
-    if last is None:
+    if last is None or last.phrase.descriptive:  # moves are written in algebraic notation only
         return ()
     written = _variations(case, key, left)
     lines = lines_of(case.text)

@@ -27,7 +27,8 @@ def why_not_castle(node: Node, wings: str) -> tuple[str, str]:
     if wings != "either":
         return _why(node, wings)
     short, long = _why(node, "short"), _why(node, "long")
-    return short[0], f"kingside: {short[1]}; queenside: {long[1]}"
+    rule = long[0] if short[0] == "castling-not-at-home" else short[0]
+    return rule, f"kingside: {short[1]}; queenside: {long[1]}"
 
 
 def _why(node: Node, wing: str) -> tuple[str, str]:

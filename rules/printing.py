@@ -40,15 +40,17 @@ class Sign:
 def signs(case: "Case") -> list[Sign]:
     """Return the signs of the printed moves of a puzzle, in text order.
 
-    A format with signs of its own (PGN, EPD) leaves an author no choice, so it has none.
+    A format with signs of its own (PGN, EPD) leaves an author no choice, so it has none, nor
+    has descriptive notation, whose forms are not those of an algebraic text.
     """
     if case.reading is None or case.puzzle.play is not None:
         return []
     seen: set[Span] = set()
     found: list[Sign] = []
     for mention in case.reading.mentions:
-        if not mention.phrase.worded and mention.phrase.span not in seen:
-            seen.add(mention.phrase.span)
+        phrase = mention.phrase
+        if not (phrase.worded or phrase.descriptive) and phrase.span not in seen:
+            seen.add(phrase.span)
             found.extend(_of_mention(mention))
     return found
 

@@ -20,9 +20,21 @@ from itertools import pairwise, takewhile
 import chess
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, Claim, Marker, NotUnderstood, Outcome, Statement, Topic, Turn
+from keyproof.grammar.statements import (
+    Aside,
+    Break,
+    Claim,
+    Marker,
+    NotUnderstood,
+    Outcome,
+    Reason,
+    Statement,
+    Topic,
+    Turn,
+)
 
 from .play import Node
+from .reasons.placing import PlacedReason, place, referred
 from .resolve import takes_last
 from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
 
@@ -106,6 +118,7 @@ class Reading:
     mentions: list[Mention] = field(default_factory=list)
     claims: list[PlacedClaim] = field(default_factory=list)
     not_understood: list[NotUnderstood] = field(default_factory=list)
+    reasons: list[PlacedReason] = field(default_factory=list)
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
     _indexed: int = 0  # how many of the mentions are in `_by_place`
     _by_place: dict[Node, list[Mention]] = field(default_factory=dict)
@@ -151,6 +164,7 @@ class _Unit:
     shift: int
     fresh: bool = False  # the first unit after that word
     anew: bool = False  # the first unit of a paragraph
+    begins: bool = False  # it goes on from an attack that was not answered, so it can only tell another attack
     after_words: bool = False  # words stand between the last unit and this one
     counted: int | None = None  # which half-move the first turn is, where the turns before it have told
 
@@ -232,6 +246,7 @@ class _Reader:
         self.path: list[list[Node]] = [[diagram]]
         self.spoken = Spoken()
         self.seen: list[list[Node]] = []  # every frontier reached, latest last
+        self.reasons: list[tuple[Reason, list[list[Node]]]] = []  # each with the line it interrupts
         self.intro: set[str] = set()
         self.mode: str | None = None
         self.mode_used = False
@@ -271,6 +286,9 @@ class _Reader:
             if isinstance(statement, Outcome):
                 self._outcome(statement)
                 continue
+            if isinstance(statement, Reason):
+                self.reasons.append((referred(statement, self.spoken, given[max(0, index - 12) : index]), self.path))
+                statement = Aside(statement.span, statement.text)
             if isinstance(statement, Topic):
                 if (proposed := self._proposed(statement)) is not None:
                     self._turn(self.spoken.refer(proposed))
@@ -306,6 +324,7 @@ class _Reader:
         self._settle_first_moves()
         self._settle_refutations()
         self.reading.sort()
+        self.reading.reasons = place(self.reasons, given, self.reading)
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
@@ -422,6 +441,8 @@ class _Reader:
         last = self.turns[-1]
         if turn.choices[0].worded and turn.choices[0].text[:1].isupper() and not self._goes_elsewhere():
             return False  # a new sentence
+        if turn.number is None and self._in_other_notation(last, turn):
+            return False
         if turn.number is None or turn.number.ply is None:
             if last.choices and any(effect is Effect.denied for effect, _ in last.choices[-1].effects):
                 return False  # "the pawn cannot move and the queen takes it"
@@ -436,6 +457,11 @@ class _Reader:
         first = ply - len(self.turns)
         return first > 1 or (first == 1 and self.mode in ("key", "try"))
 
+    def _in_other_notation(self, last: Turn, turn: Turn) -> bool:
+        """Tell whether words lead over to another notation: "1.Ra8! or, as our fathers wrote, R-QR8"."""
+        words = any(isinstance(statement, Aside) for statement in self.gap)
+        return words and bool(last.choices) and last.choices[-1].descriptive != turn.choices[0].descriptive
+
     def _fits_the_next(self, turn: Turn) -> bool:
         """Tell whether the number printed next lets a set of moves go on here: not in "2.Kf6, else 2.Ke6"."""
         unit, following = self._unit(), self.next_turn
@@ -447,7 +473,16 @@ class _Reader:
 
     def _unit(self) -> _Unit:
         shift, fresh = self.reading.diagram.shift, not self.mode_used
-        return _Unit(self.turns, frozenset(self.intro), self.mode, self.path, shift, fresh, self.anew, self.words)
+        return _Unit(
+            self.turns,
+            frozenset(self.intro),
+            self.mode,
+            self.path,
+            shift,
+            fresh,
+            anew=self.anew,
+            after_words=self.words,
+        )
 
     def _not_understood(self, text: NotUnderstood) -> None:
         self._flush()
@@ -525,7 +560,7 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        if not (self._rest_is_open() and (mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere()))):
+        if not (self._rest_is_open() and self._answer_follows(mark)):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -551,6 +586,15 @@ class _Reader:
         phrase = self.turns[-1].choices[-1]
         alone = phrase.every and not any(isinstance(statement, Aside) for statement in self.gap)
         return len(self.turns) == 1 and phrase.sort is Sort.any_of_piece and phrase.worded and alone
+
+    def _answer_follows(self, mark: Break) -> bool:
+        """Tell whether the answer stands behind a break, as after "1. ..., K moves; 2. Q-B6" of old columns."""
+        if mark.kind != "semicolon":
+            return mark.kind == "line" or (mark.kind == "stop" and self._goes_elsewhere())
+        if self.next_turn is None or self.next_turn.number is None:
+            return False
+        unit, ply = self._unit(), self.next_turn.number.ply
+        return unit.ply is not None and ply is not None and ply - unit.shift == unit.ply + len(unit.turns)
 
     def _may_follow_its_answer(self) -> bool:
         """Tell whether the open unit is one numbered answer, so that its defence may follow: "2.Re4# after 1...Kh4"."""
@@ -582,7 +626,7 @@ class _Reader:
         self._flush()
         nodes: list[Node] = []
         if claim.kind == "only_move":
-            if claim.text.lower().rstrip().endswith(("is", ":")):
+            if claim.text.lower().rstrip().endswith(("is", ":", ",")):
                 self.only_next = claim
             elif self.sentence or (self._points_back(claim) and self.reading.mentions):
                 made = self.sentence or self.reading.mentions
@@ -724,8 +768,10 @@ class _Reader:
             if best is not None and best.score <= (self._hopeless(unit, start), 0):
                 continue
             trial = self._try(unit, start)
+            threatened = "threat" in unit.intro and start[0].move is not None and not start[0].move
             told = unit.ply is not None or ("if" in unit.intro and len(unit.turns) > 1 and start[0].ply == 1)
             meant_here = told and start in unit.path and self._after_key(start) and not trial.illegal
+            meant_here = meant_here or (threatened and unit.ply is None and not trial.illegal)
             if best is None or meant_here or trial.score < best.score:
                 best = trial
             if best.score == (0, 0) or meant_here:
@@ -797,7 +843,9 @@ class _Reader:
             trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
             if trial is None:
                 continue
-            rest = self._split(self._from(unit, length, trial.end()), left)
+            after = self._from(unit, length, trial.end())
+            unanswered = unit.mode != "set_play" and after.path[-1][0].board.turn != self.attacker
+            rest = self._split(replace(after, begins=unanswered), left)
             if rest is not None:
                 return [(part, trial), *rest]
         if (joint := _one_move(unit)) is not None:
@@ -830,7 +878,7 @@ class _Reader:
         if length != 1 or "if" not in unit.intro or len(unit.turns) == 1:
             return True
         words = self.leads.get(unit.turns[1].span.start, "").lower().split()
-        return bool(words) and words[0] in ("and", "or", "but", "so", "no")
+        return len(words) > 3 or (bool(words) and words[0] in ("and", "or", "but", "so", "no"))
 
     def _after_key(self, start: list[Node]) -> bool:
         home = self._home()
@@ -883,9 +931,10 @@ class _Reader:
             _names_a_man(node, phrase) for node in nodes
         ):
             return True
-        if phrase.castling == "either" and phrase.colour is None:
+        if phrase.castling == "either" and phrase.colour is None and "refuted_by" not in unit.intro:
             return True
-        if phrase.worded and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
+        initials = phrase.descriptive and not (phrase.effects or phrase.annotation)  # "B. takes P.'s place"
+        if (phrase.worded or initials) and not (unit.intro or turn.effects or unit.mode or self._must_go_on(unit)):
             self._pass_over(unit)
             return True
         return False
@@ -910,6 +959,9 @@ class _Reader:
             return False
         if node.move and (node.check or phrase.castling) and phrase.colour in (None, node.board.turn):
             return phrase.exact or phrase.castling is not None or claims_capture(phrase)
+        claimed = best is not None and not best.illegal and any(m.says(Effect.mate) for m in best.mentions)
+        if claimed and best.start is self.path[-1] and self._after_key(best.start) and node.move:  # type: ignore[union-attr]
+            return node.board.turn == self.attacker  # "He goes to c5? Queen to c4, mate."
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
@@ -959,7 +1011,7 @@ class _Reader:
         reply = spoken and "if" in unit.intro and (len(unit.turns) > 1 or first.exact)
         for start in self._possible_starts(unit):
             key = tuple(id(node) for node in start)
-            if own and start not in unit.path:
+            if (own and start not in unit.path) or (unit.begins and start and start[0].board.turn != self.attacker):
                 continue
             if start and reply and start[0].ply and start[0].board.turn == self.attacker:
                 continue  # "if" tells a reply, or another first move
@@ -1185,8 +1237,8 @@ class _Reader:
                 if mention.phrase.span < phrase.span or self.reading.printed_after(after)
             }
             left = [move for move in moves if move not in said]
-            # "wherever the knight goes", told again
-            return left if left or phrase.sort is not Sort.any_of_piece or _OTHER.search(phrase.text) else moves
+            again = phrase.worded and phrase.sort is Sort.any_of_piece and not _OTHER.search(phrase.text)
+            return moves if again and not left else left  # "wherever the knight goes", told again
         return moves
 
     def _role(self, nodes: list[Node]) -> Role:
@@ -1303,7 +1355,9 @@ def _narrowed(phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], after: 
 
     "Mate on b6" and "the queen mates" name the move by what it does; "every move of the queen" means them all.
     """
-    if len(after) < 2 or not said or not phrase.worded or phrase.exact or phrase.every:
+    if len(after) < 2 or not said or phrase.every:
+        return after
+    if not (phrase.descriptive or (phrase.worded and not phrase.exact)):  # "Kt-B6 ch" is the one that gives check
         return after
     return [node for node in after if all(effect_holds(effect, node) for effect, _ in said)] or after
 

@@ -7,6 +7,8 @@ afterwards. A phrase without a destination ("the king takes") means every legal
 move that agrees with all of it.
 """
 
+from dataclasses import replace
+
 import chess
 from keyproof.grammar.moves import MovePhrase, Sort
 
@@ -43,6 +45,52 @@ def destination_fits(phrase: MovePhrase, square: chess.Square) -> bool:
     return phrase.destination_rank is None or chess.square_rank(square) == phrase.destination_rank
 
 
+def seen(board: chess.Board, squares: chess.Bitboard) -> chess.Bitboard:
+    """Return the squares that the side to move means where White would mean `squares`."""
+    return squares if board.turn == chess.WHITE else chess.flip_vertical(squares)
+
+
+def _descriptive_fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
+    """Tell whether a move of the printed man agrees with the rest of a phrase in descriptive notation.
+
+    A pawn captures only where a capture is printed: "P-K4" is always a step.
+    """
+    if not seen(board, phrase.origins) & chess.BB_SQUARES[move.from_square]:
+        return False
+    if not seen(board, phrase.destinations) & chess.BB_SQUARES[move.to_square]:
+        return False
+    taken = captured_piece(board, move)
+    if phrase.capture:
+        return taken is not None and phrase.captured in (None, taken)
+    return taken is None or phrase.piece != chess.PAWN or phrase.sort is not Sort.move
+
+
+def _left_unsaid(board: chess.Board, phrase: MovePhrase, moves: list[chess.Move]) -> list[chess.Move]:
+    """Part the moves that a phrase in descriptive notation leaves open as its readers did.
+
+    A move printed without capture is none where it can be none. The king's rook or knight is
+    the one further to the king's side, since which one it was is not known in a problem.
+    """
+    if phrase.exact and not phrase.capture:
+        moves = [move for move in moves if not board.is_capture(move)] or moves
+    for side, squares in (
+        (phrase.of_side, [move.from_square for move in moves]),
+        (phrase.captured_of_side, [move.to_square for move in moves]),
+    ):
+        if side is not None and moves:
+            files = [chess.square_file(square) for square in squares]
+            wanted = max(files) if side == "king" else min(files)
+            moves = [move for move, file in zip(moves, files, strict=True) if file == wanted]
+    return moves
+
+
+def _line(move: chess.Move) -> str | None:
+    """Return the kind of line a move runs along."""
+    files = abs(chess.square_file(move.to_square) - chess.square_file(move.from_square))
+    ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
+    return "file" if not files else "rank" if not ranks else "diagonal" if files == ranks else None
+
+
 def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
     """Tell whether a legal move of `board` is among those the phrase stands for."""
     if phrase.colour is not None and phrase.colour != board.turn:
@@ -57,11 +105,16 @@ def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
         return False
     if not origin_fits(phrase, move.from_square):
         return False
-    ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
-    if phrase.steps not in (None, ranks) and board.piece_type_at(move.from_square) == chess.PAWN:
+    if phrase.along is not None and _line(move) != phrase.along:
         return False
+    if phrase.steps and board.piece_type_at(move.from_square) == chess.PAWN:
+        ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
+        if ranks not in phrase.steps or (_line(move) == "diagonal" and not phrase.capture):
+            return False
     if phrase.promotion is not None and move.promotion != phrase.promotion:
         return False
+    if phrase.descriptive:
+        return not (castling and phrase.exact) and _descriptive_fits(board, move, phrase)
     if not destination_fits(phrase, move.to_square) or (castling and phrase.names_destination):
         return False
     if phrase.exact:
@@ -84,7 +137,11 @@ def meant_moves(board: chess.Board, phrase: MovePhrase) -> list[chess.Move]:
     # The masks only spare python-chess the generation of moves that cannot fit.
     men = chess.BB_ALL if phrase.piece is None else board.pieces_mask(phrase.piece, board.turn)
     squares = chess.BB_ALL if phrase.destination is None else chess.BB_SQUARES[phrase.destination]
+    if phrase.descriptive:
+        men, squares = men & seen(board, phrase.origins), seen(board, phrase.destinations)
     moves = [move for move in board.generate_legal_moves(men, squares) if fits(board, move, phrase)]
+    if phrase.descriptive:
+        return _left_unsaid(board, phrase, moves)
     if len(moves) > 1 and phrase.exact and phrase.piece == chess.PAWN and phrase.origin_file is None:
         wanted = [move for move in moves if (captured_piece(board, move) is not None) == phrase.capture]
         return wanted or moves
@@ -95,6 +152,35 @@ def meant_moves(board: chess.Board, phrase: MovePhrase) -> list[chess.Move]:
             return []  # "nobody may take it" where nothing has moved
         return [move for move in moves if takes_last(board, move)] or moves
     return moves
+
+
+def algebraic(board: chess.Board, phrase: MovePhrase) -> list[MovePhrase]:
+    """Return the algebraic phrases that a single move in descriptive notation may stand for, legal or not.
+
+    There is one for each square: those named, and of these for a capture only where a man of the
+    named kind stands, or a pawn may be taken en passant.
+    """
+    squares = chess.SquareSet(seen(board, phrase.destinations))
+    if phrase.capture:
+        victims = board.occupied_co[not board.turn]
+        if phrase.captured is not None:
+            victims = board.pieces_mask(phrase.captured, not board.turn)
+        if phrase.captured == chess.PAWN and phrase.piece == chess.PAWN and board.ep_square is not None:
+            victims |= chess.BB_SQUARES[board.ep_square]
+        squares &= victims
+    starts = chess.SquareSet(seen(board, phrase.origins))
+    files, ranks = ({of(square) for square in starts} for of in (chess.square_file, chess.square_rank))
+    file, rank = (next(iter(lines)) if len(lines) == 1 else None for lines in (files, ranks))
+    plain = replace(
+        phrase,
+        descriptive=False,
+        origins=chess.BB_ALL,
+        destinations=chess.BB_ALL,
+        origin_file=file,
+        origin_rank=rank,
+        origin_span=None if file is rank is None else phrase.span,
+    )
+    return [replace(plain, destination=square) for square in squares]
 
 
 def takes_last(board: chess.Board, move: chess.Move) -> bool:

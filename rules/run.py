@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from keyproof.grammar.spans import Span, lines_of
 
 from .case import Case
+from .descriptive import in_algebraic
 from .finding import Finding, load_rules
 
 _SIC = re.compile(r"\[sic(?::\s*(?P<rule>[a-z-]+))?\][ \t]*$")
@@ -49,7 +50,7 @@ def findings(case: Case) -> list[Finding]:
             marks = [mark for mark in case.sic if mark.line == line and mark.rule in (None, finding.rule)]
             case.sic_used.extend(marks)
             if not marks:
-                kept.append(finding)
+                kept.append(in_algebraic(case, finding))
     kept = without_follow_ups(case, kept)
     for rule in rules:
         if rule.closing:

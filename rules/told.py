@@ -10,6 +10,9 @@ from keyproof.grammar.statements import Turn
 _HYPOTHETICAL = re.compile(r"\b(?:would|could|might)\b", re.I)
 
 
+_RECENT = 3  # "it" is one of the men spoken of last
+
+
 class Spoken:
     """The men that a text has spoken of so far, and where those of them stand that were named with a square."""
 
@@ -22,6 +25,10 @@ class Spoken:
         self._kinds = [kind, *(other for other in self._kinds if other != kind)]
         if square is not None:
             self._squares[kind] = square
+
+    def recent(self) -> tuple[chess.PieceType, ...]:
+        """Return the kinds of men that "it" may mean, the likeliest first."""
+        return tuple(self._kinds[:_RECENT])
 
     def place(self, kind: chess.PieceType, square: chess.Square) -> None:
         """Note from where a man of this kind was said to go."""
@@ -45,6 +52,8 @@ class Spoken:
         if phrase.piece is not None:
             whole = phrase.origin_file is not None and phrase.origin_rank is not None
             self.name(phrase.piece, chess.square(phrase.origin_file, phrase.origin_rank) if whole else None)  # type: ignore[arg-type]
+        if phrase.promotion is not None:
+            self.name(phrase.promotion)
         return phrase
 
 
@@ -90,4 +99,4 @@ def same_subject(last: Turn, turn: Turn, *, linked: bool) -> bool:
     if one.castling or other.castling:
         return False  # "White castles short, the king moves two squares"
     alike = (one.pronoun, one.piece, one.colour) == (other.pronoun, other.piece, other.colour)
-    return alike and (one.pronoun or (linked and one.piece is not None))
+    return alike and (one.pronoun or (linked and one.piece is not None and one.capture == other.capture))

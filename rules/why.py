@@ -3,7 +3,7 @@
 Articles are those of the FIDE Laws in force since 1 January 2023.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 from keyproof.grammar.moves import MovePhrase, Sort
@@ -11,7 +11,7 @@ from keyproof.grammar.moves import MovePhrase, Sort
 from .castling import why_not_castle
 from .finding import Edit
 from .play import Node
-from .resolve import destination_fits, fits, origin_fits
+from .resolve import algebraic, captured_piece, destination_fits, fits, meant_moves, origin_fits
 from .retro import rights
 
 
@@ -58,6 +58,8 @@ def why_not(node: Node, phrase: MovePhrase) -> Impossible:
         return Impossible(*why_not_castle(node, phrase.castling))
     if not phrase.exact:
         return _no_move_of_the_set(board, phrase)
+    if phrase.descriptive:
+        return _other_side(board, phrase) or _descriptive(node, phrase)
     return (
         _other_side(board, phrase)
         or _promotion(board, phrase)
@@ -99,7 +101,41 @@ def _other_side(board: chess.Board, phrase: MovePhrase) -> Impossible | None:
 
 def _reaches(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
     """Tell whether a move is of the printed man to the printed square, whatever its origin and promotion."""
-    return board.piece_type_at(move.from_square) == phrase.piece and destination_fits(phrase, move.to_square)
+    if board.piece_type_at(move.from_square) != phrase.piece:
+        return False
+    if phrase.descriptive:
+        return any(move.to_square == each.destination for each in algebraic(board, phrase))
+    return destination_fits(phrase, move.to_square)
+
+
+def _descriptive(node: Node, phrase: MovePhrase) -> Impossible:
+    """Report a move in descriptive notation: the square may be left open, and a capture names the man taken."""
+    board = node.board
+    assert phrase.piece is not None
+    asked = algebraic(board, phrase)
+    whys = [replace(why_not(node, each), repair=()) for each in asked]  # no edit in a notation that is not its own
+    known = [why for why in whys if why.rule != "illegal-move"]
+    if known:
+        return known[0]
+    name, colour = chess.piece_name(phrase.piece), chess.COLOR_NAMES[board.turn]
+    if phrase.capture and phrase.captured is not None:
+        victim = chess.piece_name(phrase.captured)
+        others = meant_moves(board, replace(phrase, captured=None, captured_of_side=None, promotion=None))
+        if others:
+            found = sorted({move.to_square for move in others if captured_piece(board, move) != phrase.captured})
+            taken = listing([man_at(board, square) for square in found], "or")
+            return Impossible("wrong-captured-man", f"the {name} can take no {victim} here; it can take {taken}")
+        if not board.pieces(phrase.captured, not board.turn):
+            return Impossible("illegal-move", f"{side(not board.turn)} has no {victim} to be taken")
+        if len(whys) != 1:
+            theirs = chess.COLOR_NAMES[not board.turn]
+            return Impossible("illegal-move", f"no {colour} {name} can take a {theirs} {victim}")
+    men = list(board.pieces(phrase.piece, board.turn))
+    if len(whys) == 1 or not men:
+        return whys[0]
+    squares = listing([chess.square_name(each.destination) for each in asked if each.destination is not None], "or")
+    where = listing([chess.square_name(square) for square in men])
+    return Impossible("illegal-move", f"no {colour} {name} can go to {squares}: {_stands(men)} on {where}")
 
 
 def _promotion(board: chess.Board, phrase: MovePhrase) -> Impossible | None:

@@ -5,6 +5,7 @@ import re
 from keyproof.grammar.spans import Span
 
 from ..case import Case
+from ..reasons.placing import PlacedReason
 
 _HEDGE = re.compile(
     r"\b(?:may|might|could|would|will|to|who|readers?|solvers?|people|one|you|we|i|they)\s+(?:\w+\s+)?"
@@ -18,12 +19,62 @@ _SENTENCE_END = re.compile(r"[.!?;]\s|\n\s*\n")
 _QUESTION = re.compile(r"(?:(?![.!;]\s|\n\s*\n).)*?(?<![1-8+#!?O0QRBNS])\?", re.S)  # no sign of a move: "Kd5?"
 
 
-def doubted(case: Case, claim: Span) -> bool:
+def doubted(case: Case, claim: Span, told: int = 0) -> bool:
     """Tell whether the words before a claim, in the same sentence, take away its force.
 
     "You may think that castling is forbidden" says what a reader believes, not what is so;
-    "is castling forbidden?" says nothing.
+    "is castling forbidden?" says nothing. An "if" before the offset `told` leads to a move that is replayed.
     """
-    before = case.masked[max(0, claim.start - 200) : claim.start]
+    start = max(0, claim.start - 200)
+    told = max(start, told)
+    before = re.sub(r"(?i)(?<!as )\bif\b", "", case.masked[start:told]) + case.masked[told : claim.start]
     asked = _QUESTION.match(case.masked, claim.end, claim.end + 200) is not None
     return asked or _HEDGE.search(_SENTENCE_END.split(before)[-1]) is not None
+
+
+_ONLY_THOUGHT = re.compile(
+    r"\b(?:think|thinks|thought|believe[sd]?|suppose[sd]?|fear(?:s|ed)?|assume[sd]?|say|says|said|object|hope[sd]?|wish"
+    r"|imagine|pretend|want(?:s|ed)?|seem(?:s|ed)?|appear(?:s|ed)?|look(?:s|ed)?\s+(?:as|like)"
+    r"|apparently|supposedly|as\s+if|as\s+though|whether|unless|until|wrong|twin|originally"
+    r"|(?:earlier|first|other|original)\s+(?:version|setting)|without\s+(?:the|a|his|its))\b",
+    re.I,
+)
+_DENIED = re.compile(
+    r"\b(?:not|never|nor|neither|far\s+from|untrue|hardly|nobody|nothing|nowhere|without|would|could|might|may|were"
+    r"|almost|nearly)\b|n['’]t\b",
+    re.I,
+)
+_NEW_CLAUSE = re.compile(r"[,:()]|\b(?:because|since|for|as|so|and|but|while|then|now)\b", re.I)
+_IF_AFTER = re.compile(
+    r"\s*,?\s*(?:only\s+)?(?:if|unless|when(?:ever)?|once|until|after|before|provided|in\s+case|as\s+(?:soon|long))\b",
+    re.I,
+)
+_IF = re.compile(r"\b(?:if|once|when(?:ever)?|wherever|suppose|after|as\s+soon\s+as|as\s+long\s+as)\b", re.I)
+
+
+def only_supposed(case: Case, placed: PlacedReason) -> bool:
+    """Tell whether a reason is asked, thought, denied or made to depend on something that no move of the text tells.
+
+    "If the king moves to a4, 2.Qa2 is mate, because the rook is pinned" depends on moves that are replayed,
+    "if the rook is pinned" on nothing that is.
+    """
+    span = placed.reason.span
+    asked = re.compile(r"\s*\?").match(case.masked, span.end) is not None
+    asked = asked or _QUESTION.match(case.masked, span.end, span.end + 200) is not None
+    before = case.masked[max(placed.sentence.start, span.start - 200) : span.start]
+    denied = _DENIED.search(_NEW_CLAUSE.split(before)[-1]) or re.search(
+        r"(?i)\b(?:not\s+\w+|no(?:\s+\w+)?)\s*$", before
+    )
+    if asked or denied or _ONLY_THOUGHT.search(before):
+        return True
+    assert case.reading is not None
+    told = [mention.phrase.span.start for mention in case.reading.mentions]
+    if _IF_AFTER.match(case.masked, span.end, placed.sentence.end) and not any(
+        span.end < each < placed.sentence.end for each in told
+    ):
+        return True
+    conditions = list(_IF.finditer(before))
+    if not conditions:
+        return False
+    start = span.start - len(before) + conditions[-1].start()
+    return not any(start < each < span.start for each in told)

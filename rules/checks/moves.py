@@ -242,6 +242,10 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
 
     A man that is pinned so that it cannot make the move does not count.
 
+    In descriptive notation the square may be left open as well, "R-B1" for c1 or f1, or the
+    square of a capture: that is in order where only one legal move agrees, or only one that
+    gives the check or mate that is printed (common practice, no source).
+
     Source: FIDE Laws C.10, PGN standard 8.2.3.4.
 
     Bad:
@@ -254,6 +258,10 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
     """
     for mention, node, moves in _several(case):
         starts = sorted({move.from_square for move in moves})
+        if mention.phrase.descriptive and len({(move.from_square, move.to_square) for move in moves}) > 1:
+            readings = case.say_all(node, moves).replace(" and ", " or ")
+            yield Fault(mention.phrase.span, f"this may be {readings}: nothing says which", node.choices(moves))
+            continue
         if len(starts) < 2:
             continue
         names = " or ".join(man_at(node.board, square) for square in starts)
@@ -383,14 +391,18 @@ def missing_capture_sign(case: Case) -> Iterator[Fault]:
         for mention, _, _ in _single(case)
         if not mention.phrase.worded
     ]
-    signs = [m.phrase.capture_span for m, is_capture in captures if is_capture and m.phrase.capture_span]
-    if not signs:
-        return
-    sign = signs[0].of(case.text)
+    signs: dict[bool, str] = {}  # the first one in algebraic notation, and in descriptive
     for mention, is_capture in captures:
-        if is_capture and not mention.phrase.capture and not doubtful(mention) and not _stuck(case, mention):
+        if is_capture and mention.phrase.capture_span:
+            signs.setdefault(mention.phrase.descriptive, mention.phrase.capture_span.of(case.text))
+    for mention, is_capture in captures:
+        sign = signs.get(mention.phrase.descriptive)
+        if sign is None or not is_capture or mention.phrase.capture:
+            continue
+        if not doubtful(mention) and not _stuck(case, mention):
             message = "this is a capture; elsewhere this text prints the capture sign"
-            yield Fault(mention.phrase.span, message, None, _with_sign(case, mention, sign))
+            repair = () if mention.phrase.descriptive else _with_sign(case, mention, sign)
+            yield Fault(mention.phrase.span, message, None, repair)
 
 
 def _with_sign(case: Case, mention: Mention, sign: str) -> tuple[Edit, ...]:
@@ -427,6 +439,7 @@ def wrong_captured_man(case: Case) -> Iterator[Fault]:
         if named is not None and taken is not None and named != taken:
             message = f"the man captured is a {chess.piece_name(taken)}, not a {chess.piece_name(named)}"
             yield Fault(mention.phrase.span, message)
+    yield from impossible(case, "wrong-captured-man")  # "B x Kt": in descriptive notation the man is the move
 
 
 @rule("wrong-move-number", Level.error)

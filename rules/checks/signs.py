@@ -9,6 +9,7 @@ from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..play import Node
 from ..reading import Mention, State
+from .reasons import false_reasons
 from .roots import after_false_key, ambiguous, false_key, sound_mentions, unexplained
 
 
@@ -169,13 +170,14 @@ def mate_marked_check(case: Case) -> Iterator[Fault]:
         more = mention.says(Effect.mate, Effect.double_plus, Effect.not_mate)
         if not more and all(node.mate for node in nodes):
             sign = span.of(case.text)
-            repair = (Edit(span, sign.replace(sign.strip(), "#")),) if sign.strip() in ("+", "†") else ()
+            plain = sign.strip() in ("+", "†") and not mention.phrase.descriptive
+            repair = (Edit(span, sign.replace(sign.strip(), "#")),) if plain else ()
             yield Fault(span, f"{_move(case, nodes[0])} is mate, not only check", nodes[0].evidence(), repair)
 
 
 @rule("not-double-check", Level.error)
 def not_double_check(case: Case) -> Iterator[Fault]:
-    """Double check is claimed, and fewer than two men give check.
+    """Double check is claimed, and fewer than two men give check, or others than the text names.
 
     "++" is mate under FIDE Laws C.13.5 and double check in older books (common practice, no
     source); it is reported only where it is neither.
@@ -200,6 +202,7 @@ def not_double_check(case: Case) -> Iterator[Fault]:
             neither = ", and it is not mate" if sign else ""
             yield Fault(span, f"{_move(case, node)} is no double check: {count}{neither}", node.evidence())
             break
+    yield from false_reasons(case, "double_check")
 
 
 @rule("mixed-double-plus", Level.note)
@@ -232,7 +235,7 @@ def _double_check_only(node: Node) -> bool:
 
 @rule("not-discovered-check", Level.error)
 def not_discovered_check(case: Case) -> Iterator[Fault]:
-    """Discovered check is claimed, and the check does not come from a man that stood behind.
+    """Discovered check is claimed, and the check does not come from a man that stood behind, or not from the one named.
 
     Source: common practice, no source.
 
@@ -253,6 +256,7 @@ def not_discovered_check(case: Case) -> Iterator[Fault]:
             message = f"{_move(case, node)} gives {'a direct check' if checkers else 'no check'}, not a discovered one"
             yield Fault(span, message, node.evidence())
             break
+    yield from false_reasons(case, "discovered_check")
 
 
 @rule("not-stalemate", Level.error)
@@ -353,7 +357,7 @@ def unmarked_check(case: Case) -> Iterator[Fault]:
 
 def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
     marks = {Effect.mate, Effect.double_plus} if mate else {Effect.check, Effect.double_plus, Effect.double_check}
-    signs: list[str] = []
+    signs: dict[bool, str] = {}  # the first one in algebraic notation, and in descriptive
     bare: list[Mention] = []
     for mention in sound_mentions(case):
         nodes = mention.after
@@ -364,15 +368,18 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
         # Only signs count: "(threat 2.Qd5 mate)" says nothing of how the column prints its mates.
         said = [each for choice in mention.turn.choices for each in choice.effects]  # "2.Qb3/Qf7#"
         found = [span.of(case.text).strip() for effect, span in said if effect in marks]
-        signs.extend(found)
+        if found:
+            signs.setdefault(mention.phrase.descriptive, found[0])
         if not said and not mention.effects:
             bare.append(mention)
-    if signs:
-        for mention in bare:
-            message = f"{_move(case, mention.after[0])} is {'mate' if mate else 'check'} and not marked; others are"
-            end = mention.phrase.span.end - len(mention.phrase.annotation)
-            repair = (Edit(Span(end, end), signs[0]),)
-            yield Fault(mention.phrase.span, message, mention.after[0].evidence(), repair)
+    for mention in bare:
+        sign = signs.get(mention.phrase.descriptive)
+        if sign is None:
+            continue
+        message = f"{_move(case, mention.after[0])} is {'mate' if mate else 'check'} and not marked; others are"
+        end = mention.phrase.span.end - len(mention.phrase.annotation)
+        repair = () if mention.phrase.descriptive else (Edit(Span(end, end), sign),)
+        yield Fault(mention.phrase.span, message, mention.after[0].evidence(), repair)
 
 
 def _suspect(case: Case, node: Node) -> bool:

@@ -149,7 +149,7 @@ def _unmarked(case: Case, aspect: str) -> Mention | None:
     if case.reading is None or case.puzzle.play is not None:
         return None
     for mention in case.reading.mentions:
-        plain = not mention.phrase.worded and mention.phrase.exact and not mention.effects
+        plain = mention.phrase.exact and not (mention.phrase.worded or mention.phrase.descriptive or mention.effects)
         if plain and mention.after and all(_HOLDS[aspect](node) for node in mention.after):
             return mention
     return None

@@ -24,6 +24,10 @@ TOLD = {
     "If 1...Kf3 then 2.Re3 mate.": ['after 1.Kg2: defence 1...no legal move: "Kf3", not examined: "Re3"'],
     "1...Zd5 is silent.": ['not understood: "1...Zd5"'],
     "Is 1.Ra5 mate?": ["first move, nothing claimed 1.Ra5 (a question, nothing claimed)"],
+    "The rook on e5 guards e1 and h5.": ["claim: after 1.Kg2: guarded (holds)"],
+    "The rook on e5 guards f4.": ["claim: after 1.Kg2: guarded (false)"],
+    "The rook is not pinned.": ["claim: after 1.Kg2: not pinned (holds)"],
+    "You may think that the rook guards f4.": ["claim: guarded (not decided)"],
     "The square f4 is quiet.": ["nothing read"],
     "All the year round it rains.": [],
 }

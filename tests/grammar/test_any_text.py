@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.grammar import tables
+from keyproof.grammar.descriptive import read_descriptive
 from keyproof.grammar.moves import NotAMove, read_move
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
@@ -17,6 +18,7 @@ from writing import printed
 
 _WORDS = """
 Qb6 Sf4! Kd5 exd ed5 d5 e8=S e8=q e8= e8/ (N) 0-0 O-O-O Rd1xd5 ♘ Кр P Qz9 N9f Kt-B3 P-K4 1.Zd5 e.p. ½
+QxP Kt(K4) takes B queens ch.
 1. 1... 2 ... 99. ~ any else # ++ + † !? , ; . ? ( ) [ / - – … * : = ' #2 (8+11) h#2.5
 the a white black's bishop rook takes captures castles key: try but if threat zugzwang mate stalemate not forced
 """
@@ -124,6 +126,13 @@ def test_the_two_grammars_agree_on_what_a_move_is(name: str, data: st.DataObject
     assert read_move(text).text == text
 
 
+@given(data=st.data())
+def test_the_two_grammars_agree_on_what_a_descriptive_move_is(data: st.DataObject) -> None:
+    (pattern,) = [t.pattern.to_regexp() for t in tables.parser("statements.lark").terminals if t.name == "DESCRIPTIVE"]
+    text = data.draw(st.from_regex(re.compile(pattern, re.ASCII), fullmatch=True))
+    assert read_descriptive(text).text == text
+
+
 _NOISE = """
 |Lindenhof|A quiet move|the white king|once more,|(|)|; |key:|and then|the threat|but|because the knight|zugzwang.
 |5 men|[diagram]|mate!|d5|Why?|* * *|– or –|1...|2.
@@ -149,7 +158,7 @@ def test_a_printed_move_in_any_noise_is_seen(position: tuple[chess.Board, chess.
     assert seen, line
 
 
-@pytest.mark.parametrize("text", ["1...Zd5", "2.Qz6", "1.Kt-B3", "1.P-K4"])
+@pytest.mark.parametrize("text", ["1...Zd5", "2.Qz6", "1.Kt-B9", "1.P-K0"])
 def test_what_looks_like_a_move_and_is_none_is_named(text: str) -> None:
     assert [s.text for s in scan(text) if isinstance(s, NotUnderstood)] == [text]
 

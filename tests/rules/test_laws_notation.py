@@ -125,7 +125,7 @@ def test_what_is_no_move_says_so(text: str) -> None:
 
 
 @pytest.mark.parametrize("text", ["P-K4", "Q-KR5", "Kt-B3", "QxP", "PxP/QB6", "R(R3)-Q3"])
-def test_descriptive_notation_is_not_read(text: str) -> None:
+def test_descriptive_notation_is_not_algebraic(text: str) -> None:
     """FIDE recognises algebraic notation alone (Appendix C, first paragraph)."""
     with pytest.raises(NotAMove):
         read_move(text)

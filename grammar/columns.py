@@ -1,0 +1,35 @@
+"""Solutions in two columns, White's moves on the left, Black's on the right.
+
+Both columns print the same numbers, so a "1." on the right is Black's "1...". The
+headings over them show that a solution is set so, and where the columns part.
+"""
+
+import re
+from collections.abc import Callable, Iterable
+
+from .spans import Span
+
+_HEADINGS = re.compile(r"\b(white)\b[.:]?[ \t|]{2,}(black)\b[.:]?[ \t|]*$", re.I | re.M)
+
+
+def black_columns(text: str, prose: Iterable[Span]) -> Callable[[int], bool]:
+    """Return the test whether an offset in `text` stands in a column of Black's moves.
+
+    `prose` are the blocks of one puzzle in order; headings hold until the next ones. Headings are often
+    centred, so the columns part halfway between them.
+    """
+    parted: list[tuple[int, float]] = []  # from which offset on, and at which column of the page
+    for span in prose:
+        for heading in _HEADINGS.finditer(text, *span):
+            white, black = _column(text, heading.start(1)), _column(text, heading.start(2))
+            parted.append((heading.end(), (white + black) / 2))
+
+    def in_black(offset: int) -> bool:
+        middles = [middle for after, middle in parted if after <= offset]
+        return bool(middles) and _column(text, offset) > middles[-1]
+
+    return in_black
+
+
+def _column(text: str, offset: int) -> int:
+    return offset - text.rfind("\n", 0, offset) - 1

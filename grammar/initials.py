@@ -1,0 +1,31 @@
+"""Initials that look like moves in descriptive notation: "Group B takes Q", "B to K. 1st prize"."""
+
+import re
+
+from lark import Token
+
+# What promises a move, and what may stand between: "Solution. Q-B6", "1.Kg2 (K-Kt2)"
+_PASSED = {"NUMBER": ("NEWLINE",), "KEY": ("NEWLINE", "STOP"), "TRY": ("NEWLINE",), "THREAT": (), "MOVE": ("OPEN",)}
+_TELLS_A_MOVE = re.compile(r"[-–—−x×]|\b(?:to|takes|tks|captures|mates|[Qq]ueens|[Cc]astles)\b")
+_NAMES_THE_SIDE = re.compile(r"[-–—−]\s?[KQ]\.?\s?(?:Kt|[RBN])")
+_NAMES_A_SQUARE = re.compile(r"(?:Kt|[PKQRB])-[KQ]?(?:Kt|[KQRBN])\d")
+
+
+def pass_over_initials(blocks: list[list[Token]]) -> None:
+    """Take the descriptive moves in the blocks of one puzzle for words, unless one of them is beyond doubt.
+
+    One is, if its number, "key" or another move stands before it, or if it names its square in full: "R-QR8".
+    """
+    found: list[Token] = []
+    for block in blocks:
+        before = ""
+        for token in block:
+            if token.type == "DESCRIPTIVE":
+                promised = before in _PASSED and _TELLS_A_MOVE.search(token.value)
+                if promised or _NAMES_THE_SIDE.search(token.value):
+                    return
+                found.append(token)
+            if token.type not in _PASSED.get(before, ()):
+                before = token.type
+    for token in found:
+        token.type = "SUSPECT" if _NAMES_A_SQUARE.fullmatch(token.value) else "WORD"

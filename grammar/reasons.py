@@ -1,0 +1,227 @@
+"""Reasons in words: "for the bishop on e6 is pinned", "the queen guards d5".
+
+Only the sentences that hold a word worth reading are taken apart, so that other prose costs one
+search. The grammar (reasons.lark) says what a reason is; nothing here knows what is true.
+"""
+
+import re
+from collections.abc import Mapping
+
+import chess
+from lark import Token, Tree
+
+from .phrases import phrases_of
+from .spans import Span
+from .speech import man_of, span_of
+from .statements import Man, Reason, ReasonKind
+from .words import FILES, NUMBERS, SPOKEN_SQUARE, square_of, terminal_of
+
+WORTH = re.compile(
+    r"\b(?:(?:un)?pin(?:s|ned|ning)|(?:guard|cover|protect|control|defend|watch|attack)(?:s|es|ed|ing)?|unguarded|unprotected"
+    r"|undefended|guard\s+of|stuck|frozen|immobili?[sz]?ed?|paralysed|(?:cannot|can\s+not|can['’]t|unable\s+to)\s+(?:even\s+)?(?:move|go)"
+    r"|no\s+(?:\w+\s+)?moves?|is\s+(?:given|granted)|flights?|squares?|escape|nowhere|tak(?:es|ing|en)\s+away|from\s+\w+\s+(?:\w+\s+)?king|block(?:s|ed|ing)|shut(?:s|ting)?"
+    r"|cut(?:s|ting)|interfer(?:es|ing)|clos(?:es|ed|ing)|interrupt(?:s|ing)|open(?:s|ed|ing)"
+    r"|sacrific\w+|offer(?:s|ed|ing)|g(?:ives|iving|iven)\s+(?:up|away)|en\s+prise|quiet|under-?promotion|queening"
+    r"|an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe)"
+    r"|(?:smothered|rank|epaulettes?|model|pure|ideal|mirror|cross)[\s-]+\w*mate|cross(?:ing|ed)\s+bishops|double\s+check|discover(?:ed|y)"
+    r"|battery|over-?(?:loaded|burdened|worked|taxed)|two\s+duties|(?:away|off|deflected|diverted|lured|drawn)\s+from)\b",
+    re.I,
+)
+"""The words without which there is no reason."""
+
+_KINDS: dict[str, tuple[ReasonKind, bool]] = {
+    "pinned": ("pinned", False),
+    "pinned_man": ("pinned", False),
+    "pins": ("pinned", True),
+    "unpins": ("pinned", True),
+    "guards": ("guarded", True),
+    "guarded": ("guarded", False),
+    "unguarded": ("guarded", False),
+    "gives_up_guard": ("guarded", True),
+    "immobile": ("immobile", False),
+    "has_flights": ("flights", False),
+    "leaves_flights": ("flights", True),
+    "flight_given": ("flight_given", True),
+    "flight_taken": ("flight_taken", True),
+    "blocks": ("blocked", True),
+    "blocked": ("blocked", False),
+    "closes": ("line_closed", True),
+    "opens": ("line_opened", True),
+    "sacrifices": ("sacrifice", True),
+    "sacrifice": ("sacrifice", False),
+    "sacrificed": ("sacrifice", False),
+    "quiet": ("quiet", False),
+    "underpromotion": ("underpromotion", False),
+    "other_promotion": ("other_promotion", False),
+    "mate_picture": ("mate_picture", False),
+    "discovered_check": ("discovered_check", True),
+    "double_check": ("double_check", False),
+    "battery": ("battery", False),
+    "battery_fired": ("battery_fired", True),
+    "drawn_away": ("drawn_away", False),
+    "draws_away": ("drawn_away", True),
+    "overloaded": ("overloaded", False),
+}
+# Each rule of the grammar with its kind, and whether its subject does it to the object.
+
+_MAN = r"(?:king|queen|rook|bishop|knight|pawn)s?(?:\s+on\s+[a-h]\s?(?:[1-8]|[a-z]+))?"
+_AND_ANOTHER = re.compile(rf"\s*,?\s*(?:and|or|as\s+well\s+as)\s+(?:by\s+)?(?:[\w'’-]+\s+){{0,3}}?{_MAN}\b", re.I)
+_ONE_AND = re.compile(rf"\b{_MAN},?\s+(?:and|or)\s+$", re.I)
+_ATTRIBUTES = {"pinned_man": "PINNED"}
+_NAMES = {"sacrifice", "mate_picture", "double_check", "battery"}  # "a queen sacrifice", "a model mate"
+# "A pinned knight cannot move" is said of no position, and "knight" may begin the phrase.
+_GENERAL = re.compile(rf"\b(?:an?|any|every|each)\s+(?!(?:{'|'.join(list(NUMBERS)[:8])})\b)(?:[\w-]+\s+){{0,2}}$", re.I)
+_DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD", "WOULD_NOT_BE"}
+_WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
+_WHERE |= {"SACRIFICE", "QUIET", "WOULD_BE", "WOULD_NOT_BE", "PICTURE", "MEN_BATTERY", "DRAWS"}
+_TIMES = {"no": 0, "nowhere": 0, "only": 1, "sole": 1, "single": 1, "once": 1, "twice": 2}
+_REACH = 100  # characters on either side of a word worth reading in which its reason stands
+_STOP = re.compile(r"[.!?;](?=\s)|\n\s*\n")
+
+
+def reasons(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> list[Reason]:
+    """Return the reasons given in a stretch of masked text, in order, none overlapping another.
+
+    `letters` are the piece letters of its language.
+    """
+    found: list[Reason] = []
+    done = span.start
+    for word in WORTH.finditer(text, *span):
+        if word.start() < done:
+            continue
+        window = _window(text, Span(done, span.end), Span(*word.span()))
+        reason = _around(text, window, word.start(), letters)
+        if reason is not None:
+            found.append(reason)
+            done = reason.span.end
+    return found
+
+
+def _window(text: str, span: Span, word: Span) -> Span:
+    """Return the place of the sentence around a word, or what of it lies within reach."""
+    start, end = max(span.start, word.start - _REACH), min(span.end, word.end + _REACH)
+    for stop in _STOP.finditer(text, start, word.start):
+        start = stop.end()
+    after = _STOP.search(text, word.end, end)
+    return Span(start, end if after is None else after.start())
+
+
+def _around(text: str, window: Span, word: int, letters: Mapping[str, chess.PieceType]) -> Reason | None:
+    """Return the reason of which the word at offset `word` is a part: the one that begins first."""
+    phrases = phrases_of("reasons.lark")
+    tokens = _tokens(text, window)
+    for index, token in enumerate(tokens):
+        begin, _ = span_of(token)
+        if begin > word:
+            return None
+        if token.type in phrases.first:
+            length, tree = phrases.longest(tokens, index)
+            if tree is not None and span_of(tokens[index + length - 1]).end > word:
+                return _reason(text, tree, letters)
+    return None
+
+
+def _tokens(text: str, window: Span) -> list[Token]:
+    start = window.start
+    while 0 < start < window.end and text[start - 1].isalnum() and text[start].isalnum():
+        start += 1  # begin with a whole word
+    found = phrases_of("reasons.lark").tokens(text, Span(start, window.end))
+    for token in found:
+        if token.type == "WORD":
+            told = terminal_of(token.value)
+            token.type = told if told in _SINGLE else "WORD"
+    return found
+
+
+_PLACES = {"SQUARE", "AND_SQUARE", "COMMA_SQUARE"}
+_SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"}
+
+
+def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Reason | None:
+    tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
+    span = span_of(tokens[0]).to(span_of(tokens[-1]))
+    first = tokens[0]
+    names = tree.data in _NAMES
+    bare = first.type == "MAN" and _GENERAL.search(text, max(0, span.start - 30), span.start)
+    if not names and (bare or (first.type == "DETERMINER" and _GENERAL.fullmatch(first.value + " "))):
+        return None
+    kind, active = _KINDS[tree.data]
+    if tree.data in _ATTRIBUTES:  # "the pinned knight takes": the man may be that of a move, the word alone is a claim
+        span = next(span_of(token) for token in tokens if token.type == _ATTRIBUTES[tree.data])
+        return Reason(kind, span, " ".join(tokens), span, man=_man(text, tree, letters))
+    men = {part.data: _man(text, part, letters) for part in tree.children if isinstance(part, Tree)}
+    subject, second = men.get("subject"), men.get("object") or men.get("agent")
+    named = men["subject"].span.end if "subject" in men and not names else span.start
+    told = Span(next(start for start, _ in map(span_of, tokens) if start >= named), span.end)
+    own = [token for part in tree.children for token in _own(part)]
+    if active and subject is None and not any(token.type == "NOBODY" for token in own):
+        subject = Man(Span(span.start, span.start), "")  # left out: "1.Qb6 guards d8"
+    several = None if active else _AND_ANOTHER.match(text, span.end)
+    if active and own[0].type == "GUARD":  # "the rook and the bishop guard e4"
+        several = _ONE_AND.search(text, max(0, span.start - 60), span.start)
+    if kind == "guarded" and several:
+        subject, second = (None, second) if active else (subject, None)  # who of the two guards what is not said
+    return Reason(
+        kind,
+        span,
+        " ".join(span.of(text).split()),
+        told,
+        man=second if active else subject,
+        other=subject if active else second,
+        target=men.get("target"),
+        squares=_squares(own),
+        count=_count(own),
+        where=" ".join(token.value for token in own if token.type in _WHERE),
+        negated=sum(token.type in _DENIES for token in own) % 2 == 1,
+    )
+
+
+def _own(part: Token | Tree[Token]) -> list[Token]:
+    """Return the tokens of a part that names no man."""
+    if isinstance(part, Token):
+        return [part]
+    return [token for token in part.children if isinstance(token, Token)] if part.data == "squares" else []
+
+
+def _squares(tokens: list[Token]) -> tuple[chess.Square, ...]:
+    found = (SPOKEN_SQUARE.search(token.value.removeprefix("and")) for token in tokens if token.type in _PLACES)
+    return tuple(square_of(square[0]) for square in found if square is not None)
+
+
+def _count(tokens: list[Token]) -> int | None:
+    """Return how many flights or guards the words tell of; None where they do not count them ("a flight")."""
+    for token in tokens:
+        if token.type in ("TIMES", "HOW_MANY_FLIGHTS", "NO_FLIGHT", "ONLY_FLIGHT"):
+            if re.match(r"(?:an?|the|another)\b|one\s+more", token.value, re.I) and token.type != "ONLY_FLIGHT":
+                return None
+            for word in token.value.lower().split():
+                count = _TIMES.get(word, NUMBERS.get(word))
+                if count is not None:
+                    return count
+    return None
+
+
+def _man(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Man:
+    tokens = list(tree.scan_values(lambda value: isinstance(value, Token) and value.type not in ("WHICH", "COMMA")))
+    by_type: dict[str, str] = {token.type: token.value.lower() for token in tokens}
+    span = span_of(tokens[0]).to(span_of(tokens[-1]))
+    owner = by_type.get("COLOUR") or by_type.get("DETERMINER", "") or by_type.get("PRINTED_MAN", "").replace("the ", "")
+    shade = by_type.get("SHADE")
+    file = re.search(r"[a-z]+", by_type.get("FILE_OF", ""))
+    kinds: tuple[chess.PieceType, ...] = (man_of(by_type["MAN"]),) if "MAN" in by_type else ()
+    squares = _squares(tokens)
+    printed = next((token.value.split()[-1] for token in tokens if token.type == "PRINTED_MAN"), None)
+    if printed is not None:
+        kinds = tuple(kind for kind in [letters.get(printed[:-2])] if kind is not None)
+        squares = (square_of(printed[-2:]),)
+    return Man(
+        span,
+        " ".join(span.of(text).split()),
+        kinds=kinds,
+        colour=owner.startswith("white") if owner.startswith(("white", "black")) else None,
+        squares=squares,
+        file=FILES[file[0]] if file else None,
+        light=shade.startswith(("light", "white")) if shade else None,
+        pronoun="PRONOUN" in by_type,
+        plural=by_type.get("MAN", "").endswith("s"),
+    )
