@@ -257,6 +257,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             spans.extend(phrase.span for phrase in choices)
         else:
             phrase = _choice(part, letters)
+            bare = part.data == "square" and (bare or not choices)
             if part.data == "square" and choices and choices[-1].worded and choices[-1].destination is not None:
                 # "she goes to e four or f four"
                 phrase = replace(choices[-1], span=phrase.span, text=phrase.text, destination=phrase.destination)
@@ -265,7 +266,6 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                 phrase = replace(choices.pop(), destination=phrase.destination, sort=Sort.move)
             if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
                 phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
-            bare = part.data == "square" and (bare or not choices)
             choices.append(phrase)
             spans.append(phrase.span)
     yield close()

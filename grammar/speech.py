@@ -216,6 +216,10 @@ def _pronoun(token: Token, told: _Told) -> None:
     told.parts.update(pronoun=True, feminine=token.value.lower() in ("she", "her"))
 
 
+def _king(token: Token, told: _Told) -> None:
+    told.parts["piece"] = chess.KING
+
+
 def _threatens(token: Token, told: _Told) -> None:
     told.parts["threatened"] = True
 
@@ -312,6 +316,7 @@ _WORDS = {
     "MAN": _man,
     "PRONOUN": _pronoun,
     "GOES_TO": _pronoun,
+    "MATED_ON": _king,
     "PUTS": _puts,
     "TAKES": _takes,
     "PICKS_UP": _takes,

@@ -685,10 +685,16 @@ class _Reader:
             return
         if self._is_prose(unit):
             return
+        turn = unit.turns[0]
+        if turn.bare_square and turn.number is None and len(turn.choices) > 1 and len(unit.turns) > 1:
+            unit = replace(unit, turns=unit.turns[1:])  # "on a4 or a2 the queen gives check"
         rests = (i for i, turn in enumerate(unit.turns) if any(waits(phrase) for phrase in turn.choices))
         first = next(rests, len(unit.turns))
         if first:
             self._place(replace(unit, turns=unit.turns[:first]))
+        last = unit.turns[-1]
+        if first == len(unit.turns) - 1 > 0 and _is_vague(last) and not last.choices[0].every:
+            return  # "bishop to d1 is the key, the bishop goes behind the queen"
         if first < len(unit.turns):
             ply = None if unit.ply is None else unit.ply + first
             self._set_aside_rest(replace(unit, turns=unit.turns[first:], path=self.path, counted=ply))
@@ -844,7 +850,8 @@ class _Reader:
             if trial is None:
                 continue
             after = self._from(unit, length, trial.end())
-            unanswered = unit.mode != "set_play" and after.path[-1][0].board.turn != self.attacker
+            last = after.path[-1][0]
+            unanswered = unit.mode != "set_play" and last.board.turn != self.attacker and not last.over
             rest = self._split(replace(after, begins=unanswered), left)
             if rest is not None:
                 return [(part, trial), *rest]

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, Outcome, Reason, Statement, Turn
+from keyproof.grammar.statements import Aside, Break, Marker, Outcome, Reason, Statement, Turn
 
 if TYPE_CHECKING:
     from ..play import Node
@@ -42,7 +42,7 @@ def moves_meant(
     reason: Reason, sentence: Span, statements: Sequence[Statement], mentions: Sequence[Mention]
 ) -> list[Node]:
     """Return the positions after the moves that such a reason may speak of, none where that is not plain."""
-    if "key" in reason.where.lower():
+    if reason.kind == "quiet" and _of_key(reason, statements):
         return _after([each for each in mentions if each.role.name == "key"])
     inside = [each for each in statements if sentence.start <= each.span.start < sentence.end]
     before, words = _beside([each for each in inside[::-1] if each.span.start < reason.span.start])
@@ -71,6 +71,14 @@ def moves_meant(
     points_back = says_so and _LINKS.fullmatch(words)
     earlier = [each for each in mentions if each.phrase.span.start < reason.span.start]
     return _after(earlier[-1:]) if points_back else []
+
+
+def _of_key(reason: Reason, statements: Sequence[Statement]) -> bool:
+    """Tell whether the next word is "key": "a quiet key"."""
+    following = next((each for each in statements if each.span.start >= reason.span.end), None)
+    if isinstance(following, Aside):
+        return following.text.lower().startswith("key")
+    return isinstance(following, Marker) and following.kind in ("key", "was_key")
 
 
 def _goes_on(reason: Reason, words: str, leads: str) -> bool:
