@@ -74,14 +74,17 @@ def remembered(kind: type[T], backend: Callable[[], str]) -> Callable[[Callable[
             if _store is None or limits.get("seconds") is not None:
                 return search(*args, **limits)
             prover = backend()
-            question = _question(search.__name__, prover, args, limits)
-            kept = None if _store.fresh else _store.look_up(question)
-            known = None if kept is None else _decode(kept, kind)
-            if known is not None:
-                return known
+            # A mate in one takes fewer positions than are ever worth keeping, so nobody need look for it.
+            short = WORTH_KEEPING[prover] > 0 and args[-1] in (0, 1)
+            if not _store.fresh and not short:
+                kept = _store.look_up(_question(search.__name__, prover, args, limits))
+                known = None if kept is None else _decode(kept, kind)
+                if known is not None:
+                    return known
             found = search(*args, **limits)
-            if _positions(found) > WORTH_KEEPING[prover] and (cancel is None or not cancel.cancelled):
-                _store.keep(question, _encode(found))
+            worth = not short and _positions(found) > WORTH_KEEPING[prover]
+            if worth and (cancel is None or not cancel.cancelled):
+                _store.keep(_question(search.__name__, prover, args, limits), _encode(found))
             return found
 
         return answered

@@ -4,6 +4,8 @@ import math
 from array import array
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
+from itertools import islice
 from types import ModuleType
 
 import chess
@@ -52,6 +54,7 @@ def position_of(board: chess.Board) -> Position:
     )
 
 
+@cache
 def move_of(word: int) -> chess.Move:
     """Return the move that a result word stands for."""
     return chess.Move(word & 63, word >> 6 & 63, _PROMOTED[word >> 12 & 7])
@@ -67,6 +70,11 @@ def legal(board: chess.Board) -> Sequence[int]:
     if kernel is None:
         return array("H", map(word_of, board.legal_moves))
     return array("H", kernel.moves(position_of(board)))
+
+
+@cache
+def _uci(word: int) -> str:
+    return move_of(word).uci()
 
 
 @dataclass(frozen=True)
@@ -119,7 +127,7 @@ class _Reader:
             yield Defence(move, self.answers(), ends)
 
     def moves(self) -> tuple[chess.Move, ...]:
-        return tuple(sorted((self.move() for _ in range(self.number())), key=chess.Move.uci))
+        return tuple(map(move_of, sorted(islice(self._words, self.number()), key=_uci)))
 
 
 def prove(board: chess.Board, genre: Genre, n: int, limits: Limits) -> tuple[Play, Found]:

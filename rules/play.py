@@ -54,10 +54,9 @@ class Node:
     def _moves_meant(self, phrase: MovePhrase) -> list[chess.Move]:
         if phrase.destination is None:
             return meant_moves(self.board, phrase)
-        words = self._legal_to.get(phrase.destination, ())
-        if phrase.piece is not None:
-            men = self.board.pieces_mask(phrase.piece, self.board.turn)
-            words = [word for word in words if men >> (word & 63) & 1]
+        men = chess.BB_ALL if phrase.piece is None else self.board.pieces_mask(phrase.piece, self.board.turn)
+        to = phrase.destination
+        words = [word for word in self._legal if word >> 6 & 63 == to and men >> (word & 63) & 1]
         if len(words) > 1:
             return meant_moves(self.board, phrase)
         return [move for move in map(native.move_of, words) if fits(self.board, move, phrase)]
@@ -66,14 +65,6 @@ class Node:
     def _legal(self) -> Sequence[int]:
         """The legal moves as `native.legal` gives them."""
         return native.legal(self.board)
-
-    @cached_property
-    def _legal_to(self) -> dict[chess.Square, list[int]]:
-        """The legal moves by the square they lead to."""
-        found: dict[chess.Square, list[int]] = {}
-        for word in self._legal:
-            found.setdefault(word >> 6 & 63, []).append(word)
-        return found
 
     @cached_property
     def check(self) -> bool:
