@@ -23,7 +23,8 @@ from .house import House
 from .limits import Cancel
 from .play import Node
 from .proof import Proof
-from .reading import Mention, Reading, Role, State, read
+from .reader import read
+from .reading import Mention, Reading, Role, State
 from .retro import past, rights
 from .setting import Fitting, fitting
 from .stipulation import Stipulation

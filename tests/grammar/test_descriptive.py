@@ -16,7 +16,8 @@ from keyproof.grammar.moves import Effect, NotAMove, Sort
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import NotUnderstood, Statement, Turn
-from keyproof.rules.reading import State, read
+from keyproof.rules.reader import read
+from keyproof.rules.reading import State
 from keyproof.rules.resolve import captured_piece, meant_moves
 from strategies import moves
 
