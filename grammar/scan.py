@@ -102,6 +102,7 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         token = block[index]
         # "1.Qa5 takes b5 from the king": what follows a move tells what it does, and is no move of its own.
         told = token.type in _NEEDS_SUBJECT and aside is None and isinstance(last, Turn)
+        told = told or (token.type in _NEEDS_SUBJECT and index > 0 and block[index - 1].type == "TO")  # "to take it"
         length, tree = phrases.longest(block, index) if token.type in phrases.first and not told else (0, None)
         if tree is not None and _only_announces(block, index, index + length):
             tree = None
@@ -127,12 +128,15 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
 def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
     """Put one token in the place of those that lie in a reason, so that no phrase reaches into it."""
     found: list[Token] = []
+    index = 0
     for reason in given:
         start, end = reason.told
-        before = [token for token in block if span_of(token).start < start and not _blank_before(token, start)]
-        found += [*before, Token("REASON", reason.text, start_pos=start, end_pos=end)]
-        block = [token for token in block if span_of(token).start >= end]
-    return found + block
+        while index < len(block) and span_of(block[index]).start < end:
+            if span_of(block[index]).start < start and not _blank_before(block[index], start):
+                found.append(block[index])
+            index += 1
+        found.append(Token("REASON", reason.text, start_pos=start, end_pos=end))
+    return found + block[index:]
 
 
 def _blank_before(token: Token, start: int) -> bool:

@@ -68,6 +68,8 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         found["destination"] = found["there"]
     for temporary in ("there", "there_span", "place", "place_span", "placing"):
         found.pop(temporary, None)
+    if found.pop("takes_it", False):
+        found["captured"] = found.pop("piece")  # "the capture of the queen"
     if "piece" in found:
         found.update(pronoun=False, feminine=False)  # "he pushes the pawn"
     exact = ("destination" in found and "piece" in found) or found.get("castling") in ("short", "long")
@@ -286,7 +288,7 @@ def _square(token: Token, told: _Told) -> None:
 def _every(token: Token, told: _Told) -> None:
     words = token.value.lower()
     if "captur" in words:
-        told.parts.update(capture=True, capture_span=span_of(token))
+        told.parts.update(capture=True, capture_span=span_of(token), takes_it=words.endswith("of"))
     if token.type != "MOVES_OF" or not re.match(r"capture\s", words):
         told.parts["every"] = True  # "the capture by the pawn" is one move
 

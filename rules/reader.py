@@ -242,6 +242,8 @@ class _Reader:
     def _apposed(self) -> bool:
         """Tell whether a comma and a few words stand since the last turn: "the rook drops into the corner, rook to"."""
         words = [s.text for s in self.gap if isinstance(s, Aside)]
+        if [text.strip().lower() for text in words] in (["yes"], ["i mean"], ["that is"]):
+            return True
         return any(isinstance(s, Break) for s in self.gap) and len(" ".join(words).split()) < 5
 
     def _continues(self, turn: Turn) -> bool:
