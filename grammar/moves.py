@@ -58,7 +58,7 @@ class MovePhrase:
     destination: chess.Square | None = None
     destination_file: int | None = None
     destination_rank: int | None = None
-    steps: int | None = None  # how far a pawn goes
+    steps: tuple[int, ...] = ()  # how far a pawn goes, as in "P one, or two"
     along: str | None = None  # "rank", "file" or "diagonal"
     capture: bool = False
     capture_span: Span | None = None
@@ -84,7 +84,6 @@ class MovePhrase:
     destinations: chess.Bitboard = chess.BB_ALL
     of_side: str | None = None  # "K R", "Q Kt": of the two men the one of the "king" or "queen" side
     captured_of_side: str | None = None
-    steps: tuple[int, ...] = ()  # "P one, or two": how many squares the pawn goes
 
     @property
     def names_destination(self) -> bool:

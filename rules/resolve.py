@@ -62,9 +62,7 @@ def _descriptive_fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) 
     taken = captured_piece(board, move)
     if phrase.capture:
         return taken is not None and phrase.captured in (None, taken)
-    if phrase.steps and (taken is not None or abs(move.to_square - move.from_square) // 8 not in phrase.steps):
-        return False
-    return taken is None or phrase.piece != chess.PAWN or phrase.sort is not Sort.move
+    return taken is None or phrase.piece != chess.PAWN or not (phrase.steps or phrase.sort is Sort.move)
 
 
 def _left_unsaid(board: chess.Board, phrase: MovePhrase, moves: list[chess.Move]) -> list[chess.Move]:
@@ -110,7 +108,7 @@ def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
     if phrase.along is not None and _line(move) != phrase.along:
         return False
     ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
-    if phrase.steps not in (None, ranks) and board.piece_type_at(move.from_square) == chess.PAWN:
+    if phrase.steps and ranks not in phrase.steps and board.piece_type_at(move.from_square) == chess.PAWN:
         return False
     if phrase.promotion is not None and move.promotion != phrase.promotion:
         return False
