@@ -5,15 +5,18 @@ for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected he
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import Enum
+from functools import cache, cached_property, lru_cache
 from typing import Any
 
 import chess
-from lark import Lark, Token, Transformer
+from lark import Token, Tree
 from lark.exceptions import LarkError
 
+from .lalr import Table
 from .letters import FIGURINES, LANGUAGES
+from .lexing import Lexer
 from .spans import Span
 from .tables import parser
 
@@ -58,7 +61,6 @@ class MovePhrase:
     destination: chess.Square | None = None
     destination_file: int | None = None
     destination_rank: int | None = None
-    steps: tuple[int, ...] = ()  # how far a pawn goes, as in "P one, or two"
     along: str | None = None  # "rank", "file" or "diagonal"
     capture: bool = False
     capture_span: Span | None = None
@@ -84,6 +86,12 @@ class MovePhrase:
     destinations: chess.Bitboard = chess.BB_ALL
     of_side: str | None = None  # "K R", "Q Kt": of the two men the one of the "king" or "queen" side
     captured_of_side: str | None = None
+    steps: tuple[int, ...] = ()  # "P one, or two", "two steps": how many squares a pawn goes
+
+    @cached_property
+    def meaning(self) -> tuple[Any, ...]:
+        """All that decides which moves are meant: everything but places and what is said of the move."""
+        return tuple(getattr(self, name) for name in _MEANING)
 
     @property
     def names_destination(self) -> bool:
@@ -101,19 +109,35 @@ class MovePhrase:
         )
 
 
+_MEANING = tuple(
+    each.name
+    for each in fields(MovePhrase)
+    if each.name not in ("span", "text", "origin_span", "capture_span", "promotion_span", "effects", "annotation")
+)
+
+
 class NotAMove(ValueError):
     """The text is not a printed move in any supported style; try `P` for the men and a destination square."""
 
 
-def _parser() -> Lark:
-    return parser("moves.lark")
+@cache
+def _lexer() -> Lexer:
+    return Lexer(parser("moves.lark"))
+
+
+@cache
+def _parse_table() -> Table:
+    return Table(parser("moves.lark"))
+
+
+@lru_cache(maxsize=128)  # of one puzzle: its language is asked for before the moves are read
+def _tokens(text: str) -> tuple[Token, ...]:
+    return tuple(_lexer().tokens(text))
 
 
 def letters_used(text: str) -> set[str]:
     """Return the piece letters of a printed move, figurines left out."""
-    parser = _parser().parse_interactive(text)  # Lark.lex would build its lexer anew each time
-    tokens = parser.lexer_thread.lex(parser.parser_state)  # type: ignore[no-untyped-call]
-    return {t.value for t in tokens if t.type == "PIECE" and t[0] not in FIGURINES}
+    return {t.value for t in _tokens(text) if t.type == "PIECE" and t[0] not in FIGURINES}
 
 
 def pick_language(letters: set[str]) -> str:
@@ -131,10 +155,16 @@ for _table in LANGUAGES.values():
         _ANY_LANGUAGE.setdefault(_letter, _piece)
 
 
-class _Builder(Transformer[Token, MovePhrase]):
+class _Builder:
+    """Puts a move together from its tree: one method for each rule of moves.lark."""
+
     def __init__(self, text: str, offset: int, letters: Mapping[str, chess.PieceType]) -> None:
-        super().__init__()
         self.text, self.offset, self.letters = text, offset, letters
+
+    def build(self, tree: Tree[Token]) -> Any:
+        """Return what a rule says of the move, the whole move for the first one."""
+        parts = [self.build(part) if isinstance(part, Tree) else part for part in tree.children]
+        return getattr(self, tree.data)(parts)
 
     def _span(self, token: Token) -> Span:
         assert token.start_pos is not None
@@ -243,7 +273,8 @@ def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceTy
     Raises NotAMove.
     """
     try:
-        tree = _parser().parse(text)
+        tree = _parse_table().tree(_tokens(text))
     except LarkError:
         raise NotAMove(f"{text!r} is not a printed move") from None
-    return _Builder(text, offset, letters).transform(tree)
+    phrase: MovePhrase = _Builder(text, offset, letters).build(tree)
+    return phrase

@@ -1,47 +1,43 @@
-"""The longest phrase of a grammar at a place in a text, whatever stands around it."""
+"""The phrases of a grammar file, found wherever they stand in a text."""
 
-from collections.abc import Set
+from functools import cache
 
-from lark import Lark, Token, Tree
-from lark.exceptions import UnexpectedInput
-from lark.parsers.lalr_interactive_parser import InteractiveParser
+from lark import Token, Tree
 
-
-def choices(parser: InteractiveParser) -> Set[str]:
-    """Return the terminals the parse table allows next; some may yet fail, since LALR merges lookaheads."""
-    return parser.choices().keys()  # type: ignore[no-untyped-call,no-any-return]
+from . import tables
+from .lalr import Table
+from .lexing import Lexer
+from .spans import Span
 
 
-def longest_phrase(lark: Lark, block: list[Token], index: int) -> tuple[int, Tree[Token] | None]:
-    """Return how many tokens the longest phrase from `index` takes, and its tree; 0 and None where there is none.
+class Phrases:
+    """A grammar file whose start rule is one phrase. Its rule `aside` lists the terminals that begin none."""
 
-    Line ends inside a phrase are passed over, since prose is wrapped anywhere.
-    """
-    parser = lark.parse_interactive("")
-    ends: list[int] = []
-    for end in range(index, len(block)):
-        token = block[end]
-        if token.type == "NEWLINE":
-            continue
-        if token.type not in choices(parser):
-            break
-        try:
-            parser.feed_token(token)
-        except UnexpectedInput:
-            break
-        if "$END" in choices(parser):
-            ends.append(end + 1)
-    for end in reversed(ends):
-        # "$END" among the choices may be the end of a part that the whole phrase does not allow.
-        parser = lark.parse_interactive("")
-        try:
-            for token in block[index:end]:
-                if token.type != "NEWLINE":
-                    parser.feed_token(token)
-            tree: Tree[Token] = parser.feed_eof()  # type: ignore[no-untyped-call]
-        except UnexpectedInput:
-            continue
-        child = tree.children[0]
+    def __init__(self, name: str) -> None:
+        parser = tables.parser(name)
+        self._lexer, self._table = Lexer(parser), Table(parser)
+        asides = {symbol.name for rule in parser.rules if rule.origin.name == "aside" for symbol in rule.expansion}
+        self.first = self._table.first - asides
+        """The terminals that a phrase may begin with."""
+
+    def tokens(self, text: str, span: Span) -> list[Token]:
+        """Split `span` of `text` into tokens whose `start_pos` and `end_pos` are offsets in `text`."""
+        return list(self._lexer.tokens(span.of(text), span.start))
+
+    def longest(self, block: list[Token], index: int) -> tuple[int, Tree[Token] | None]:
+        """Return how many tokens the longest phrase from `index` takes, and its tree; 0 and None where there is none.
+
+        Line ends inside a phrase are passed over, since prose is wrapped anywhere.
+        """
+        end = self._table.longest(block, index, "NEWLINE")
+        if end == index:
+            return 0, None
+        child = self._table.tree([token for token in block[index:end] if token.type != "NEWLINE"]).children[0]
         assert isinstance(child, Tree)
         return end - index, child
-    return 0, None
+
+
+@cache
+def phrases_of(name: str) -> Phrases:
+    """Return the phrases of the grammar file `name` of this package."""
+    return Phrases(name)

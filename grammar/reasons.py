@@ -8,10 +8,9 @@ import re
 from collections.abc import Mapping
 
 import chess
-from lark import Lark, Token, Tree
+from lark import Token, Tree
 
-from . import tables
-from .phrases import choices, longest_phrase
+from .phrases import phrases_of
 from .spans import Span
 from .speech import man_of, span_of
 from .statements import Man, Reason, ReasonKind
@@ -21,7 +20,11 @@ WORTH = re.compile(
     r"\b(?:(?:un)?pin(?:s|ned|ning)|(?:guard|cover|protect|control|defend|watch|attack)(?:s|es|ed|ing)?|unguarded|unprotected"
     r"|undefended|guard\s+of|stuck|frozen|immobili?[sz]?ed?|paralysed|(?:cannot|can\s+not|can['’]t|unable\s+to)\s+(?:even\s+)?(?:move|go)"
     r"|no\s+(?:\w+\s+)?moves?|is\s+(?:given|granted)|flights?|squares?|escape|nowhere|tak(?:es|ing|en)\s+away|from\s+\w+\s+(?:\w+\s+)?king|block(?:s|ed|ing)|shut(?:s|ting)?"
-    r"|cut(?:s|ting)|interfer(?:es|ing)|clos(?:es|ed|ing)|interrupt(?:s|ing)|open(?:s|ed|ing))\b",
+    r"|cut(?:s|ting)|interfer(?:es|ing)|clos(?:es|ed|ing)|interrupt(?:s|ing)|open(?:s|ed|ing)"
+    r"|sacrific\w+|offer(?:s|ed|ing)|g(?:ives|iving|iven)\s+(?:up|away)|en\s+prise|quiet|under-?promotion|queening"
+    r"|an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe)"
+    r"|(?:smothered|rank|epaulettes?|model|pure|ideal|mirror|cross)[\s-]+\w*mate|cross(?:ing|ed)\s+bishops|double\s+check|discover(?:ed|y)"
+    r"|battery|over-?(?:loaded|burdened|worked|taxed)|two\s+duties|(?:away|off|deflected|diverted|lured|drawn)\s+from)\b",
     re.I,
 )
 """The words without which there is no reason."""
@@ -44,6 +47,20 @@ _KINDS: dict[str, tuple[ReasonKind, bool]] = {
     "blocked": ("blocked", False),
     "closes": ("line_closed", True),
     "opens": ("line_opened", True),
+    "sacrifices": ("sacrifice", True),
+    "sacrifice": ("sacrifice", False),
+    "sacrificed": ("sacrifice", False),
+    "quiet": ("quiet", False),
+    "underpromotion": ("underpromotion", False),
+    "other_promotion": ("other_promotion", False),
+    "mate_picture": ("mate_picture", False),
+    "discovered_check": ("discovered_check", True),
+    "double_check": ("double_check", False),
+    "battery": ("battery", False),
+    "battery_fired": ("battery_fired", True),
+    "drawn_away": ("drawn_away", False),
+    "draws_away": ("drawn_away", True),
+    "overloaded": ("overloaded", False),
 }
 # Each rule of the grammar with its kind, and whether its subject does it to the object.
 
@@ -51,10 +68,12 @@ _MAN = r"(?:king|queen|rook|bishop|knight|pawn)s?(?:\s+on\s+[a-h]\s?(?:[1-8]|[a-
 _AND_ANOTHER = re.compile(rf"\s*,?\s*(?:and|or|as\s+well\s+as)\s+(?:by\s+)?(?:[\w'’-]+\s+){{0,3}}?{_MAN}\b", re.I)
 _ONE_AND = re.compile(rf"\b{_MAN},?\s+(?:and|or)\s+$", re.I)
 _ATTRIBUTES = {"pinned_man": "PINNED"}
+_NAMES = {"sacrifice", "mate_picture", "double_check", "battery"}  # "a queen sacrifice", "a model mate"
 # "A pinned knight cannot move" is said of no position, and "knight" may begin the phrase.
 _GENERAL = re.compile(rf"\b(?:an?|any|every|each)\s+(?!(?:{'|'.join(list(NUMBERS)[:8])})\b)(?:[\w-]+\s+){{0,2}}$", re.I)
-_DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD"}
+_DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD", "WOULD_NOT_BE"}
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
+_WHERE |= {"SACRIFICE", "QUIET", "WOULD_BE", "WOULD_NOT_BE", "PICTURE", "MEN_BATTERY", "DRAWS"}
 _TIMES = {"no": 0, "nowhere": 0, "only": 1, "sole": 1, "single": 1, "once": 1, "twice": 2}
 _REACH = 100  # characters on either side of a word worth reading in which its reason stands
 _STOP = re.compile(r"[.!?;](?=\s)|\n\s*\n")
@@ -87,20 +106,16 @@ def _window(text: str, span: Span, word: Span) -> Span:
     return Span(start, end if after is None else after.start())
 
 
-def _parser() -> Lark:
-    return tables.parser("reasons.lark")
-
-
 def _around(text: str, window: Span, word: int, letters: Mapping[str, chess.PieceType]) -> Reason | None:
     """Return the reason of which the word at offset `word` is a part: the one that begins first."""
+    phrases = phrases_of("reasons.lark")
     tokens = _tokens(text, window)
-    starts = choices(_parser().parse_interactive("")) - _ASIDE
     for index, token in enumerate(tokens):
         begin, _ = span_of(token)
         if begin > word:
             return None
-        if token.type in starts:
-            length, tree = longest_phrase(_parser(), tokens, index)
+        if token.type in phrases.first:
+            length, tree = phrases.longest(tokens, index)
             if tree is not None and span_of(tokens[index + length - 1]).end > word:
                 return _reason(text, tree, letters)
     return None
@@ -110,20 +125,15 @@ def _tokens(text: str, window: Span) -> list[Token]:
     start = window.start
     while 0 < start < window.end and text[start - 1].isalnum() and text[start].isalnum():
         start += 1  # begin with a whole word
-    state = _parser().parse_interactive(text[start : window.end])
-    found = list(state.lexer_thread.lex(state.parser_state))  # type: ignore[no-untyped-call]
+    found = phrases_of("reasons.lark").tokens(text, Span(start, window.end))
     for token in found:
-        assert token.start_pos is not None
         if token.type == "WORD":
             told = terminal_of(token.value)
             token.type = told if told in _SINGLE else "WORD"
-        token.start_pos += start
-        token.end_pos = token.start_pos + len(token)
     return found
 
 
 _PLACES = {"SQUARE", "AND_SQUARE", "COMMA_SQUARE"}
-_ASIDE = {"WORD", "OTHER", "NEWLINE"}
 _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"}
 
 
@@ -131,8 +141,9 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
     tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
     span = span_of(tokens[0]).to(span_of(tokens[-1]))
     first = tokens[0]
+    names = tree.data in _NAMES
     bare = first.type == "MAN" and _GENERAL.search(text, max(0, span.start - 30), span.start)
-    if bare or (first.type == "DETERMINER" and _GENERAL.fullmatch(first.value + " ")):
+    if not names and (bare or (first.type == "DETERMINER" and _GENERAL.fullmatch(first.value + " "))):
         return None
     kind, active = _KINDS[tree.data]
     if tree.data in _ATTRIBUTES:  # "the pinned knight takes": the man may be that of a move, the word alone is a claim
@@ -140,7 +151,7 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
         return Reason(kind, span, " ".join(tokens), span, man=_man(text, tree, letters))
     men = {part.data: _man(text, part, letters) for part in tree.children if isinstance(part, Tree)}
     subject, second = men.get("subject"), men.get("object") or men.get("agent")
-    named = men["subject"].span.end if "subject" in men else span.start
+    named = men["subject"].span.end if "subject" in men and not names else span.start
     told = Span(next(start for start, _ in map(span_of, tokens) if start >= named), span.end)
     own = [token for part in tree.children for token in _own(part)]
     if active and subject is None and not any(token.type == "NOBODY" for token in own):

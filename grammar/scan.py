@@ -5,26 +5,25 @@ text around the phrases, in whatever words, is an aside and stops nothing.
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
-from functools import cache
 
 import chess
-from lark import Lark, Token, Tree
+from lark import Token, Tree
 
-from . import tables
 from .columns import black_columns
 from .descriptive import read_descriptive
 from .initials import pass_over_initials
 from .letters import LANGUAGES
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
-from .phrases import choices, longest_phrase
+from .phrases import phrases_of
 from .reasons import reasons
 from .spans import Span
 from .speech import effects_said, rivals, span_of, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .words import square_of, terminal_of
 
+_GRAMMAR = "statements.lark"
 _BREAKS = {
     "COMMA": "comma",
     "ELLIPSIS": "comma",
@@ -40,20 +39,12 @@ _NEEDS_SUBJECT = ("VERB", "PUTS", "TAKES", "RETAKES", "TAKES_BACK")
 _POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is|\s+would\s+be)\b", re.I)
 
 
-def _parser() -> Lark:
-    return tables.parser("statements.lark")
-
-
 def tokens(text: str, span: Span) -> list[Token]:
     """Split `span` of `text` into tokens whose `start_pos` and `end_pos` are offsets in `text`."""
-    parser = _parser().parse_interactive(span.of(text))  # Lark.lex would build its lexer anew each time
-    found = list(parser.lexer_thread.lex(parser.parser_state))  # type: ignore[no-untyped-call]
+    found = phrases_of(_GRAMMAR).tokens(text, span)
     for token in found:
-        assert token.start_pos is not None
         if token.type == "WORD":
             token.type = terminal_of(token.value)
-        token.start_pos += span.start
-        token.end_pos = token.start_pos + len(token)
     return found
 
 
@@ -103,7 +94,7 @@ def read_span(text: str, span: Span, language: str) -> list[Statement]:
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
     given = reasons(text, span_of(block[0]).to(span_of(block[-1])), letters) if block else []
     block = _with_reasons(block, given)
-    starts = _first_terminals()
+    phrases = phrases_of(_GRAMMAR)
     aside: Span | None = None
     index = 0
     last: Statement | None = None
@@ -111,7 +102,7 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         token = block[index]
         # "1.Qa5 takes b5 from the king": what follows a move tells what it does, and is no move of its own.
         told = token.type in _NEEDS_SUBJECT and aside is None and isinstance(last, Turn)
-        length, tree = longest_phrase(_parser(), block, index) if token.type in starts and not told else (0, None)
+        length, tree = phrases.longest(block, index) if token.type in phrases.first and not told else (0, None)
         if tree is not None and _only_announces(block, index, index + length):
             tree = None
         if tree is not None:
@@ -138,10 +129,16 @@ def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
     found: list[Token] = []
     for reason in given:
         start, end = reason.told
-        before = [token for token in block if span_of(token).start < start]
+        before = [token for token in block if span_of(token).start < start and not _blank_before(token, start)]
         found += [*before, Token("REASON", reason.text, start_pos=start, end_pos=end)]
-        block = [token for token in block[len(before) :] if span_of(token).start >= end]
+        block = [token for token in block if span_of(token).start >= end]
     return found + block
+
+
+def _blank_before(token: Token, start: int) -> bool:
+    """Tell whether of a token that reaches beyond `start` only blanks and a comma stand before it."""
+    begin, end = span_of(token)
+    return start < end and not token.value[: start - begin].strip(" ,\n")
 
 
 def _only_announces(block: list[Token], start: int, end: int) -> bool:
@@ -194,18 +191,6 @@ def _remark(block: list[Token], index: int) -> int:
     inside = "".join(token.value for token in block[index + 1 : index + 4]).lower()
     found = re.match(r"(?:best|[a-z])(\.?)[)\]]", inside)
     return 0 if found is None else 3 + len(found[1])
-
-
-@cache
-def _first_terminals() -> Set[str]:
-    return choices(_parser().parse_interactive("")) - {"$END"} - _aside_terminals()
-
-
-@cache
-def _aside_terminals() -> frozenset[str]:
-    return frozenset(
-        symbol.name for rule in _parser().rules if rule.origin.name == "aside" for symbol in rule.expansion
-    )
 
 
 def _read(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:

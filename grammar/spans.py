@@ -7,6 +7,7 @@ LF, CR LF or a lone CR; no other character ends a line.
 
 import re
 from bisect import bisect_right
+from functools import lru_cache
 from typing import NamedTuple
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
@@ -63,6 +64,12 @@ class Lines:
                 return offset
             units += utf16_length(self.text[offset])
         return end
+
+
+@lru_cache(maxsize=2)
+def lines_of(text: str) -> Lines:
+    """Return the lines of a text; remembered, since each puzzle of a file asks for those of the whole file."""
+    return Lines(text)
 
 
 def utf16_length(text: str) -> int:

@@ -242,7 +242,7 @@ def _distance(token: Token, told: _Told) -> None:
     """Read how far a pawn goes: "two steps", "one square"."""
     number = re.match(r"(?:just\s+)?(one|two|a|another)\b", token.value.lower())
     if number is not None and " or " not in token.value:
-        told.parts["steps"] = (2 if number[1] == "two" else 1,)
+        told.parts["steps"] = (2,) if number[1] == "two" else (1,)
     elif line := re.match(r"along\s+the\s+(rank|file|diagonal)", token.value.lower()):
         told.parts["along"] = line[1]
 

@@ -44,6 +44,17 @@ ReasonKind = Literal[
     "blocked",
     "line_closed",
     "line_opened",
+    "sacrifice",
+    "quiet",
+    "underpromotion",
+    "other_promotion",
+    "mate_picture",
+    "discovered_check",
+    "double_check",
+    "battery",
+    "battery_fired",
+    "drawn_away",
+    "overloaded",
 ]
 BreakKind = Literal["comma", "semicolon", "stop", "question", "line", "block", "open", "close"]
 

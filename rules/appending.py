@@ -4,13 +4,12 @@ import re
 from collections.abc import Callable
 
 import chess
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Lines, Span, lines_of
 
 from .case import Case
 from .finding import Edit
 from .house import FIGURES, MEN, House
 from .play import Node
-from .printing import signs
 from .reading import Mention
 
 _BULLET = re.compile(r"[ \t]*(?:[-*+•·]|\d{1,2}[)])?[ \t]*")
@@ -27,7 +26,7 @@ def appended(case: Case, key: Node, left: list[chess.Move]) -> tuple[Edit, ...]:
     if last is None or last.phrase.descriptive:  # moves are written in algebraic notation only
         return ()
     written = _variations(case, key, left)
-    lines = Lines(case.text)
+    lines = lines_of(case.text)
     line = lines.line_span(lines.place(last.turn.span.start)[0])
     lead = _BULLET.match(line.of(case.text))
     start = line.start + lead.end() if lead else line.start
@@ -108,7 +107,7 @@ def _printed(case: Case, node: Node, move: chess.Move) -> str:
     if case.usual.get("castling") == "0-0":
         san = san.replace("O", "0")
     san = re.sub(r"=(.)", lambda found: case.usual.get("promotion", "=Q").replace("Q", found[1]), san)
-    used = {sign.aspect for sign in signs(case)}
+    used = {sign.aspect for sign in case.signs}
     for aspect, sign in _SIGNS.items():
         form = case.usual.get(aspect, sign)
         if aspect not in used and any(_HOLDS[aspect](child) for child in _made(case)):
@@ -150,6 +149,6 @@ def _is_capture(node: Node) -> bool:
 _SIGNS = {"capture": "x", "check": "+", "mate": "#"}
 _HOLDS: dict[str, Callable[[Node], bool]] = {
     "capture": _is_capture,
-    "check": lambda node: node.board.is_check() and not node.board.is_checkmate(),
-    "mate": lambda node: node.board.is_checkmate(),
+    "check": lambda node: node.check and not node.mate,
+    "mate": lambda node: node.mate,
 }

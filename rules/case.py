@@ -18,13 +18,13 @@ from keyproof.grammar.traces import NUMBERED_MOVE
 from keyproof.grammar.twins import stated_number
 from keyproof.grammar.words import NUMBERS
 
-from . import castling, prover
+from . import castling, printing, prover
 from .house import House
 from .limits import Cancel
 from .play import Node
 from .proof import Proof
-from .reading import Mention, Reading, State, read
-from .retro import rights
+from .reading import Mention, Reading, Role, State, read
+from .retro import past, rights
 from .setting import Fitting, fitting
 from .stipulation import Stipulation
 from .tables import Tables, open_tables
@@ -135,6 +135,7 @@ class Case:
     tables_folder: str | None = None
     as_stated: bool = False
     granted: list[Granted] = field(default_factory=list)
+    solved: dict[Node, prover.Solved] = field(default_factory=dict)  # what `mating_moves` found
     sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found
     sic: list["Sic"] = field(default_factory=list)  # the author's [sic] marks, set by `run.findings`
     sic_used: list["Sic"] = field(default_factory=list)  # those of them that some finding needed
@@ -305,6 +306,12 @@ class Case:
         )
 
     @cached_property
+    def unreachable(self) -> past.Contradiction | None:
+        """Why no game leads to the position, None if that is not proved. Asked only where it is `playable`."""
+        assert self.board is not None
+        return past.contradiction(self.board)
+
+    @cached_property
     def men(self) -> dict[chess.Square, chess.Piece]:
         """The men of the position by square."""
         return {} if self.board is None else self.board.piece_map()
@@ -335,10 +342,10 @@ class Case:
             self.granted.append(denied)
             board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
 
-    def replay(self, board: chess.Board) -> Reading:
-        """Read the solution text from a board, the puzzle's own or another."""
+    def replay(self, board: chess.Board, *, faultless: bool = False) -> Reading:
+        """Read the solution text from a board, the puzzle's own or another; only as far as it is `faultless`."""
         plies = self.stipulation.plies if self.stipulation is not None and self.stipulation.genre == "#" else None
-        return read(board, self.statements, self._shift(board), self._mater(board), plies)
+        return read(board, self.statements, self._shift(board), self._mater(board), plies, faultless=faultless)
 
     @cached_property
     def fitting(self) -> Fitting | None:
@@ -407,6 +414,19 @@ class Case:
             if node.ply == self.stipulation.plies and self.reading.set_play not in node.path
         }
 
+    @cached_property
+    def signs(self) -> list[printing.Sign]:
+        """The signs of the printed moves, in text order."""
+        return printing.signs(self)
+
+    @cached_property
+    def false_keys(self) -> set[Node]:
+        """The positions after printed keys that do not solve."""
+        if self.proof is None or self.reading is None or not self.has_key:
+            return set()
+        keys = self.reading.first_moves(Role.key)
+        return {node for node in keys if node.move and self.proof.attempt(node.move) is not None}
+
     @property
     def direct(self) -> bool:
         """True for a direct mate, whose threats, defences and answers the rules compare with the proof."""
@@ -427,10 +447,14 @@ class Case:
         left = self.moves_left(node)
         if left < 1:  # a line printed beyond the stipulated length
             return prover.Solved({}, complete=True, positions=0)
-        return prover.mating_moves(node.board, left, effort=self.effort, cancel=self.cancel)
+        if node not in self.solved:
+            self.solved[node] = prover.mating_moves(node.board, left, effort=self.effort, cancel=self.cancel)
+        return self.solved[node]
 
     def refutations(self, node: Node) -> prover.Refuted:
         """Return the defender's replies in `node` after which there is no mate in time."""
+        if node.over:
+            return prover.Refuted((), node.stalemate, node.mate, complete=True, positions=0)
         return prover.refutations(node.board, max(0, self.moves_left(node)), effort=self.effort, cancel=self.cancel)
 
     # -- words -------------------------------------------------------------------------

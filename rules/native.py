@@ -57,6 +57,18 @@ def move_of(word: int) -> chess.Move:
     return chess.Move(word & 63, word >> 6 & 63, _PROMOTED[word >> 12 & 7])
 
 
+def word_of(move: chess.Move) -> int:
+    """Return a move as the kernel writes it."""
+    return move.from_square | move.to_square << 6 | _PROMOTED.index(move.promotion) << 12
+
+
+def legal(board: chess.Board) -> Sequence[int]:
+    """Return the legal moves as the kernel writes them, in no order to rely on."""
+    if kernel is None:
+        return array("H", map(word_of, board.legal_moves))
+    return array("H", kernel.moves(position_of(board)))
+
+
 @dataclass(frozen=True)
 class Found:
     """The words of one search and what it cost."""

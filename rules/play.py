@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
-import chess
+from collections.abc import Sequence
+from functools import cached_property
+from typing import Any
 
+import chess
+from keyproof.grammar.moves import MovePhrase
+
+from . import native
 from .finding import Evidence
+from .resolve import fits, meant_moves
 
 
 class Node:
@@ -23,6 +30,7 @@ class Node:
         self.ply: int = 0 if parent is None else parent.ply + 1
         self.shift = shift
         self.children: dict[chess.Move, Node] = {}
+        self._meant: dict[tuple[Any, ...], list[chess.Move]] = {}
 
     def play(self, move: chess.Move) -> Node:
         """Return the position after `move`, a legal move or a pass; the same node each time."""
@@ -34,7 +42,58 @@ class Node:
 
     def pass_move(self) -> Node | None:
         """Return the position with the other side to move, or None in check, when a pass has no meaning."""
-        return None if self.board.is_check() else self.play(chess.Move.null())
+        return None if self.check else self.play(chess.Move.null())
+
+    def meant(self, phrase: MovePhrase) -> list[chess.Move]:
+        """Return the legal moves that a phrase stands for here, as `resolve.meant_moves` does, and remember them."""
+        moves = self._meant.get(phrase.meaning)
+        if moves is None:
+            moves = self._meant[phrase.meaning] = self._moves_meant(phrase)
+        return moves
+
+    def _moves_meant(self, phrase: MovePhrase) -> list[chess.Move]:
+        if phrase.destination is None:
+            return meant_moves(self.board, phrase)
+        words = self._legal_to.get(phrase.destination, ())
+        if phrase.piece is not None:
+            men = self.board.pieces_mask(phrase.piece, self.board.turn)
+            words = [word for word in words if men >> (word & 63) & 1]
+        if len(words) > 1:
+            return meant_moves(self.board, phrase)
+        return [move for move in map(native.move_of, words) if fits(self.board, move, phrase)]
+
+    @cached_property
+    def _legal(self) -> Sequence[int]:
+        """The legal moves as `native.legal` gives them."""
+        return native.legal(self.board)
+
+    @cached_property
+    def _legal_to(self) -> dict[chess.Square, list[int]]:
+        """The legal moves by the square they lead to."""
+        found: dict[chess.Square, list[int]] = {}
+        for word in self._legal:
+            found.setdefault(word >> 6 & 63, []).append(word)
+        return found
+
+    @cached_property
+    def check(self) -> bool:
+        """True if the side to move is in check."""
+        return self.board.is_check()
+
+    @cached_property
+    def over(self) -> bool:
+        """True if the side to move has no legal move."""
+        return not self._legal
+
+    @property
+    def mate(self) -> bool:
+        """True if the side to move is mated."""
+        return self.check and self.over
+
+    @property
+    def stalemate(self) -> bool:
+        """True if the side to move is stalemated."""
+        return not self.check and self.over
 
     @property
     def number(self) -> str:
@@ -72,18 +131,14 @@ class Node:
         return Evidence(self.board.fen(), tuple(self.board.san(move) for move in moves), "moves")
 
 
-def numbered(evidence: Evidence) -> str:
-    """Print a line of play with its move numbers: "1.Nf4 Kd5 2.Qb6#", or several moves: "Kd5, Ke4"."""
-    if evidence.kind == "moves":
-        return ", ".join(evidence.moves)
-    half = evidence.shift
-    if half is None:
-        half = 0 if chess.Board(evidence.fen).turn == chess.WHITE else 1
+def numbered(sans: Sequence[str], first: int = 0) -> str:
+    """Join moves to "1.Nf4 Kd5 2.Qb6+"; `first` counts the single moves before, so 1 gives "1...Kd5 2.Qb6+"."""
     words = []
-    for index, san in enumerate(evidence.moves):
-        number, second = divmod(index + half, 2)
-        if not second:
-            words.append(f"{number + 1}.{san}")
+    for ply, san in enumerate(sans, start=first):
+        if ply % 2 == 0:
+            words.append(f"{ply // 2 + 1}.{san}")
+        elif ply == first:
+            words.append(f"{ply // 2 + 1}...{san}")
         else:
-            words.append(f"{number + 1}...{san}" if index == 0 else san)
+            words.append(san)
     return " ".join(words)

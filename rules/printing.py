@@ -79,7 +79,7 @@ def _of_mention(mention: Mention) -> Iterator[Sign]:
 
 
 def _all_mate(mention: Mention) -> bool:
-    return bool(mention.after) and all(node.board.is_checkmate() for node in mention.after)
+    return bool(mention.after) and all(node.mate for node in mention.after)
 
 
 def _man_sign(text: str) -> str:
@@ -101,7 +101,7 @@ def _promotion(mention: Mention) -> Sign:
 
 def usage(case: "Case") -> Usage:
     """Count the forms printed in one puzzle."""
-    return Counter((sign.aspect, sign.form) for sign in signs(case))
+    return Counter((sign.aspect, sign.form) for sign in case.signs)
 
 
 def usual(usages: Iterable[Usage]) -> dict[str, str]:

@@ -92,7 +92,7 @@ def check_playable(board: chess.Board) -> None:
     for fault, reason in _FAULTS:
         if status & fault:
             raise ValueError(f"the position cannot be played: {reason} ({board.fen()})")
-    if board.clean_castling_rights() != _clean(board).castling_rights:
+    if board.castling_rights and board.clean_castling_rights() != _clean(board).castling_rights:
         raise ValueError(
             "the position cannot be played: kings and rooks castle only from their squares in the start array "
             f"({board.fen()})"

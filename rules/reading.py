@@ -14,6 +14,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from functools import cached_property
 from itertools import pairwise, takewhile
 
 import chess
@@ -34,7 +35,7 @@ from keyproof.grammar.statements import (
 
 from .play import Node
 from .reasons.placing import PlacedReason, place, referred
-from .resolve import meant_moves, takes_last
+from .resolve import takes_last
 from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
 
 
@@ -79,12 +80,12 @@ class Mention:
     asked: bool = False  # the sentence is a question and claims nothing
     misnumbered: bool = False  # the printed number is not that of the half-move it is
 
-    @property
+    @cached_property
     def at(self) -> list[Node]:
         """Return the positions the phrase was read in."""
         return [node for node, _ in self.ways]
 
-    @property
+    @cached_property
     def after(self) -> list[Node]:
         """Return the positions the phrase leads to."""
         return [node for _, nodes in self.ways for node in nodes]
@@ -119,6 +120,10 @@ class Reading:
     not_understood: list[NotUnderstood] = field(default_factory=list)
     reasons: list[PlacedReason] = field(default_factory=list)
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
+    _indexed: int = 0  # how many of the mentions are in `_by_place`
+    _by_place: dict[Node, list[Mention]] = field(default_factory=dict)
+    _firsts_of: int = 0  # of how many of the mentions the first moves are in `_firsts`
+    _firsts: list[Mention] = field(default_factory=list)
 
     def first_moves(self, role: Role) -> dict[Node, Mention]:
         """Return the first moves claimed as key or try, each with its first mention."""
@@ -130,7 +135,24 @@ class Reading:
 
     def printed_after(self, node: Node) -> list[Mention]:
         """Return the mentions that continue from `node`, in text order."""
-        return [mention for mention in self.mentions if any(at is node for at in mention.at)]
+        for mention in self.mentions[self._indexed :]:
+            for at in dict.fromkeys(mention.at):
+                self._by_place.setdefault(at, []).append(mention)
+        self._indexed = len(self.mentions)
+        return [*self._by_place.get(node, ())]
+
+    def firsts(self) -> list[Mention]:
+        """Return the first moves so far, whatever they are claimed to be; none ever gets another role."""
+        for mention in self.mentions[self._firsts_of :]:
+            if mention.role in (Role.key, Role.try_, Role.first) and mention.after:
+                self._firsts.append(mention)
+        self._firsts_of = len(self.mentions)
+        return self._firsts
+
+    def sort(self) -> None:
+        """Put the mentions in text order."""
+        self.mentions.sort(key=lambda mention: mention.phrase.span)
+        self._indexed, self._by_place = 0, {}
 
 
 @dataclass
@@ -184,22 +206,22 @@ def effect_holds(effect: Effect, node: Node) -> bool:
     """Tell whether what is said of the move into `node` is true."""
     board = node.board
     if effect is Effect.mate:
-        return board.is_checkmate()
+        return node.mate
     if effect is Effect.check:
-        return board.is_check()
+        return node.check
     if effect is Effect.double_plus:
-        return board.is_checkmate() or len(board.checkers()) == 2
+        return node.mate or len(board.checkers()) == 2
     if effect is Effect.double_check:
         return len(board.checkers()) >= 2
     if effect is Effect.discovered_check:
         return any(square != node.move.to_square for square in board.checkers()) if node.move else False
     if effect is Effect.stalemate:
-        return board.is_stalemate()
+        return node.stalemate
     if effect is Effect.not_mate:
-        return not board.is_checkmate()
+        return not node.mate
     if effect is Effect.denied:
         return False  # the move was made
-    return not board.is_check()
+    return not node.check
 
 
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
@@ -245,12 +267,16 @@ class _Reader:
         self.held: _Unit | None = None  # an answer whose defence may follow: "2.Re4# after 1...Kh4"
         self.lost: int | None = None  # a half-move not understood or not playable: what follows it is not examined
         self.lost_here = False  # it stands in the sentence that is being read
+        self.faultless = False  # the reading ends at the first move that cannot be read or played
+        self.senses: dict[int, tuple[MovePhrase, ...]] = {}  # what `_senses` found
 
     # -- the walk ----------------------------------------------------------
 
     def read(self, statements: Iterable[Statement]) -> Reading:
         given = list(statements)
         for index, statement in enumerate(given):
+            if self.faultless and (self.lost is not None or self.reading.not_understood):
+                return self.reading
             self.following = given[index + 1] if index + 1 < len(given) else None
             self.next_turn = _next_turn(given, index + 1)
             if isinstance(statement, Turn):
@@ -297,7 +323,7 @@ class _Reader:
             self._place(unit)
         self._settle_first_moves()
         self._settle_refutations()
-        self.reading.mentions.sort(key=lambda mention: mention.phrase.span)
+        self.reading.sort()
         self.reading.reasons = place(self.reasons, given, self.reading)
         return self.reading
 
@@ -336,7 +362,7 @@ class _Reader:
         nodes = [node for frontier in self.path for node in frontier]
         if man.piece is None or man.square is None or any(_names_a_man(node, phrase) for node in nodes):
             return None
-        legal = meant_moves(self.reading.diagram.board, phrase)
+        legal = self.reading.diagram.meant(phrase)
         return Turn(man.span, None, (phrase,)) if legal else None
 
     def _outcome(self, outcome: Outcome) -> None:
@@ -600,7 +626,7 @@ class _Reader:
         self._flush()
         nodes: list[Node] = []
         if claim.kind == "only_move":
-            if claim.text.lower().rstrip().endswith(("is", ":")):
+            if claim.text.lower().rstrip().endswith(("is", ":", ",")):
                 self.only_next = claim
             elif self.sentence or (self._points_back(claim) and self.reading.mentions):
                 made = self.sentence or self.reading.mentions
@@ -720,7 +746,7 @@ class _Reader:
             return False
         # "the Sd6 is pinned": a man on its square, here or a move ago.
         return any(_names_a_man(node, phrase) for frontier in self.path[-2:] for node in frontier) and not any(
-            meant_moves(node.board, phrase) for node in self.path[-1]
+            node.meant(phrase) for node in self.path[-1]
         )
 
     def _denotes_one(self, unit: _Unit) -> bool:
@@ -734,11 +760,13 @@ class _Reader:
     def _possible(self, phrase: MovePhrase) -> bool:
         """Tell whether words mean some move in some position that the text has reached."""
         nodes = [node for frontier in [*self.path, *self.seen] for node in frontier]
-        return any(meant_moves(node.board, phrase) for node in nodes)
+        return any(node.meant(phrase) for node in nodes)
 
     def _place(self, unit: _Unit) -> None:
         best: _Trial | None = None
         for start in self._starts(unit):
+            if best is not None and best.score <= (self._hopeless(unit, start), 0):
+                continue
             trial = self._try(unit, start)
             threatened = "threat" in unit.intro and start[0].move is not None and not start[0].move
             told = unit.ply is not None or ("if" in unit.intro and len(unit.turns) > 1 and start[0].ply == 1)
@@ -836,7 +864,8 @@ class _Reader:
             if left[0] == 0:
                 return
             left[0] -= 1
-            yield self._try(unit, start)
+            if not self._hopeless(unit, start):
+                yield self._try(unit, start)
 
     @staticmethod
     def _from(unit: _Unit, index: int, path: list[list[Node]]) -> _Unit:
@@ -928,7 +957,7 @@ class _Reader:
             return True
         if node.board.is_game_over():
             return False
-        if node.move and (node.board.is_check() or phrase.castling) and phrase.colour in (None, node.board.turn):
+        if node.move and (node.check or phrase.castling) and phrase.colour in (None, node.board.turn):
             return phrase.exact or phrase.castling is not None or claims_capture(phrase)
         claimed = best is not None and not best.illegal and any(m.says(Effect.mate) for m in best.mentions)
         if claimed and best.start is self.path[-1] and self._after_key(best.start) and node.move:  # type: ignore[union-attr]
@@ -964,7 +993,7 @@ class _Reader:
         )
 
     def _firsts(self) -> list[Mention]:
-        return [m for m in self.reading.mentions if m.role in (Role.key, Role.try_, Role.first) and m.after]
+        return self.reading.firsts()
 
     def _home(self) -> list[list[Node]]:
         """Return the path to the position after the key, or the diagram where no key is known."""
@@ -1122,6 +1151,21 @@ class _Reader:
             trial.path.append([node for group in groups for node in group])
         return trial
 
+    def _hopeless(self, unit: _Unit, start: list[Node]) -> int:
+        """Return how much `_try` will find illegal, at the least, if the first move cannot be played at all; else 0."""
+        turn, *more = unit.turns
+        if not turn.choices or _denied(turn):
+            return 0
+        phrase = turn.choices[0]
+        if phrase.sort not in (Sort.move, Sort.any_of_piece):
+            return 0
+        senses = self._senses(phrase)
+        if any(node.meant(sense) for node in start for sense in senses):
+            return 0
+        illegal = 20 if phrase.sort is Sort.any_of_piece and claims_capture(phrase) else 10
+        after = 0 if len(turn.choices) > 1 else sum(len(each.choices) for each in more if not _denied(each))
+        return illegal + len(start) + after
+
     def _too_late(self, groups: list[list[Node]], following: list[list[Node]], *, open_end: bool, mates: bool) -> int:
         """Count the positions after the last half-move of the stipulation in which nobody is mated.
 
@@ -1138,9 +1182,7 @@ class _Reader:
         late = sum(node.ply >= self.plies and (not open_end or node.board.turn == self.attacker) for node in before)
         if open_end:
             return late
-        return late + sum(
-            node.ply == self.plies and not node.board.is_checkmate() for group in following for node in group
-        )
+        return late + sum(node.ply == self.plies and not node.mate for group in following for node in group)
 
     def _apply(self, phrase: MovePhrase, turn: Turn, nodes: list[Node], unit: _Unit) -> Mention:
         said = self._effects(phrase, turn, nodes)
@@ -1166,15 +1208,23 @@ class _Reader:
 
         Words for the rest leave out what was said of other moves, unless `said_too`.
         """
-        men = (replace(phrase, piece=kind, likely_origin=square) for kind, square in phrase.referents)
-        for each in (*men, phrase):
+        for each in self._senses(phrase):
             if moves := self._moves(node, each, said_too):
                 likely = [move for move in moves if move.from_square == each.likely_origin]
                 return [node.play(move) for move in likely or moves]
         return []
 
+    def _senses(self, phrase: MovePhrase) -> tuple[MovePhrase, ...]:
+        """Return a phrase with each man that its pronoun may mean, the likeliest first, then as it stands."""
+        if not phrase.referents:
+            return (phrase,)
+        if id(phrase) not in self.senses:  # which holds the phrase, so that no other takes its id
+            men = (replace(phrase, piece=kind, likely_origin=square) for kind, square in phrase.referents)
+            self.senses[id(phrase)] = (*men, phrase)
+        return self.senses[id(phrase)]
+
     def _moves(self, node: Node, phrase: MovePhrase, said_too: bool) -> list[chess.Move]:
-        moves = meant_moves(node.board, phrase)
+        moves = node.meant(phrase)
         if is_rest(phrase) and not said_too:
             said = {
                 after.move
@@ -1187,8 +1237,8 @@ class _Reader:
                 if mention.phrase.span < phrase.span or self.reading.printed_after(after)
             }
             left = [move for move in moves if move not in said]
-            # "wherever the knight goes", told again
-            return left if left or phrase.sort is not Sort.any_of_piece or _OTHER.search(phrase.text) else moves
+            again = phrase.worded and phrase.sort is Sort.any_of_piece and not _OTHER.search(phrase.text)
+            return moves if again and not left else left  # "wherever the knight goes", told again
         return moves
 
     def _role(self, nodes: list[Node]) -> Role:
@@ -1331,6 +1381,12 @@ def _one_move(unit: _Unit) -> _Unit | None:
     return replace(unit, turns=[replace(told, effects=told.effects + other.effects), *unit.turns[2:]])
 
 
+def _denied(turn: Turn) -> bool:
+    """Tell whether something is said not to be possible in a half-move."""
+    said = [*turn.effects, *(each for phrase in turn.choices for each in phrase.effects)]
+    return any(effect is Effect.denied for effect, _ in said)
+
+
 def _next_turn(statements: list[Statement], start: int) -> Turn | None:
     for statement in statements[start:]:
         if isinstance(statement, Turn):
@@ -1360,11 +1416,16 @@ def read(
     shift: int = 0,
     mater: chess.Color | None = None,
     plies: int | None = None,
+    *,
+    faultless: bool = False,
 ) -> Reading:
     """Replay a solution text from `board`.
 
     `shift` is 1 where its first half-move is printed as "1...". `mater` is the side that
     mates in the end, by default the side to move; `plies` is the half-move by which it
-    must have mated in every line of play, where the stipulation says so.
+    must have mated in every line of play, where the stipulation says so. `faultless`: nobody
+    asks for a text in which something cannot be read or played, so the reading ends there.
     """
-    return _Reader(board, shift, board.turn if mater is None else mater, plies).read(statements)
+    reader = _Reader(board, shift, board.turn if mater is None else mater, plies)
+    reader.faultless = faultless
+    return reader.read(statements)

@@ -62,7 +62,7 @@ def _descriptive_fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) 
     taken = captured_piece(board, move)
     if phrase.capture:
         return taken is not None and phrase.captured in (None, taken)
-    return taken is None or phrase.piece != chess.PAWN or not (phrase.steps or phrase.sort is Sort.move)
+    return taken is None or phrase.piece != chess.PAWN or phrase.sort is not Sort.move
 
 
 def _left_unsaid(board: chess.Board, phrase: MovePhrase, moves: list[chess.Move]) -> list[chess.Move]:
@@ -107,9 +107,10 @@ def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
         return False
     if phrase.along is not None and _line(move) != phrase.along:
         return False
-    ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
-    if phrase.steps and ranks not in phrase.steps and board.piece_type_at(move.from_square) == chess.PAWN:
-        return False
+    if phrase.steps and board.piece_type_at(move.from_square) == chess.PAWN:
+        ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
+        if ranks not in phrase.steps or (_line(move) == "diagonal" and not phrase.capture):
+            return False
     if phrase.promotion is not None and move.promotion != phrase.promotion:
         return False
     if phrase.descriptive:

@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Span, lines_of
 
 from .case import Case
 from .descriptive import in_algebraic
@@ -25,7 +25,7 @@ class Sic:
 
 def sic_marks(text: str, span: Span) -> list[Sic]:
     """Return the [sic] marks that end a line within `span`."""
-    lines = Lines(text)
+    lines = lines_of(text)
     found = []
     first, last = lines.place(span.start)[0], lines.place(max(span.start, span.end - 1))[0]
     for number in range(first, last + 1):
@@ -39,7 +39,7 @@ def sic_marks(text: str, span: Span) -> list[Sic]:
 def findings(case: Case) -> list[Finding]:
     """Return the findings of one puzzle in text order, without those the author accepted with [sic]."""
     rules = load_rules().values()
-    lines = Lines(case.text)
+    lines = lines_of(case.text)
     case.sic = sic_marks(case.text, case.puzzle.span)
     kept: list[Finding] = []
     for rule in rules:

@@ -106,7 +106,7 @@ def conventional(men: Men, turn: chess.Color) -> chess.Board | None:
 
 
 def _plays(case: "Case", board: chess.Board) -> bool:
-    reading = case.replay(board.copy(stack=False))
+    reading = case.replay(board.copy(stack=False), faultless=True)
     if any(mention.state is not State.read for mention in reading.mentions) or reading.not_understood:
         return False
     for mention in reading.mentions:

@@ -36,7 +36,9 @@ class Spoken:
 
     def refer(self, turn: Turn) -> Turn:
         """Return a turn with the men that "it" and "that knight" may mean in it; note those it names."""
-        return replace(turn, choices=tuple(map(self._referred, turn.choices)))
+        choices = tuple(map(self._referred, turn.choices))
+        same = all(one is other for one, other in zip(choices, turn.choices, strict=True))
+        return turn if same else replace(turn, choices=choices)
 
     def _referred(self, phrase: MovePhrase) -> MovePhrase:
         if phrase.pronoun and phrase.feminine:

@@ -4,21 +4,9 @@ from collections.abc import Sequence
 
 import chess
 from keyproof.rules.finding import Evidence
+from keyproof.rules.play import numbered
 
 from ..results import PuzzleResult
-
-
-def numbered(sans: Sequence[str], first: int = 0) -> str:
-    """Join moves to "1.Nf4 Kd5 2.Qb6+"; `first` counts the single moves before, so 1 gives "1...Kd5 2.Qb6+"."""
-    words = []
-    for ply, san in enumerate(sans, start=first):
-        if ply % 2 == 0:
-            words.append(f"{ply // 2 + 1}.{san}")
-        elif ply == first:
-            words.append(f"{ply // 2 + 1}...{san}")
-        else:
-            words.append(san)
-    return " ".join(words)
 
 
 def listed(sans: Sequence[str], first: int = 0) -> str:

@@ -3,11 +3,12 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 import chess
+from keyproof.rules.play import numbered
 from keyproof.rules.proof import Answer, Defence, KeyPlay, Proof
 from keyproof.rules.stipulation import Genre, Stipulation
 
 from ..prove import Proved
-from .play import listed, numbered, opening_ply
+from .play import listed, opening_ply
 from .position import count, drawn, men
 from .terminal import Line, Look, Part, columns, escape, line
 

@@ -5,9 +5,10 @@ from itertools import count
 
 import chess
 from keyproof.rules.finding import Evidence
+from keyproof.rules.play import numbered
 
 from ..diagrams.svg import PLAIN, Arrow, Drawing, described, picture, symbols
-from ..reports.play import evidence_ply, numbered
+from ..reports.play import evidence_ply
 from ..results import PuzzleResult
 from .markup import Markup, join, tag
 

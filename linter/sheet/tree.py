@@ -5,10 +5,11 @@ from collections.abc import Iterator, Sequence
 import chess
 from keyproof.rules.draft import after
 from keyproof.rules.mating_net import mating_net, sentences
+from keyproof.rules.play import numbered
 from keyproof.rules.proof import Answer, Defence, KeyPlay, Proof
 from keyproof.rules.prover import tree
 
-from ..reports.play import listed, numbered, opening_ply
+from ..reports.play import listed, opening_ply
 from .markup import Markup, join, tag
 
 MOST_TRIES = 24

@@ -184,8 +184,9 @@ def castling_convention(case: Case) -> Iterator[Fault]:
         for wing in ("short", "long"):
             home = castling.rook_home(colour, wing)
             right = chess.BB_SQUARES[home]
-            lost = rights.Right(home) in rights.judge(board).lost
-            if case.at_home(board, colour, wing) and not board.castling_rights & right and not lost:
+            if not case.at_home(board, colour, wing) or board.castling_rights & right:
+                continue
+            if rights.Right(home) not in rights.judge(board).lost:
                 board.castling_rights |= right
                 added += _letter(colour, wing)
     if not added:

@@ -3,10 +3,12 @@
 import re
 from collections import Counter
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import pairwise
 
+import chess
 from keyproof.grammar.sections import printed_number
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Span, lines_of
 
 from ..case import Case
 from ..finding import Edit, Fault, Level, rule
@@ -23,7 +25,7 @@ _ON_PAPER = re.compile(
 
 def _name(case: Case, other: Case) -> str:
     """Name another puzzle of the file by its title and line."""
-    line = Lines(case.text).place(other.puzzle.span.start)[0]
+    line = lines_of(case.text).place(other.puzzle.span.start)[0]
     title = " ".join(other.puzzle.title.split())
     return f"{title!r} (line {line})" if title else f"the puzzle of line {line}"
 
@@ -40,6 +42,12 @@ def _before(case: Case) -> Iterator[Case]:
 
 def _stem(case: Case) -> str:
     return case.puzzle.title.removesuffix(f"{case.puzzle.label})")
+
+
+def _kinds(board: chess.Board) -> list[int]:
+    """Count the men of each kind, whatever their colour."""
+    kinds = (board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings)
+    return [squares.bit_count() for squares in kinds]
 
 
 @rule("repeated-position", Level.warning)
@@ -75,10 +83,10 @@ def repeated_position(case: Case) -> Iterator[Fault]:
     words = "\n".join(span.of(case.masked) for span in (*case.puzzle.prose, *case.puzzle.headings))
     if _SAID_TWICE.search(words):
         return
-    men, kinds = case.men, sorted(piece.piece_type for piece in case.men.values())
+    men, kinds = case.men, _kinds(board)
     for other in _before(case):
         assert other.board is not None
-        if len(other.men) != len(men) or sorted(piece.piece_type for piece in other.men.values()) != kinds:
+        if _kinds(other.board) != kinds:
             continue
         if other.stipulation != case.stipulation and None not in (other.stipulation, case.stipulation):
             continue
@@ -142,13 +150,16 @@ def number_out_of_order(case: Case) -> Iterator[Fault]:
     yield Fault(_title_span(case), what, level=level)
 
 
+_number_in = lru_cache(maxsize=4096)(printed_number)  # each puzzle of a file asks for the numbers of all
+
+
 def _numbered(case: Case) -> list[tuple[Case, int | None]]:
     """Return the puzzles of the file with their printed numbers, twins of one diagram once."""
-    return [(each, printed_number(_stem(each))) for each in case.column if not each.puzzle.label > "a"]
+    return [(each, _number_in(_stem(each))) for each in case.column if not each.puzzle.label > "a"]
 
 
 def _title_span(case: Case) -> Span:
-    line = Lines(case.text)
+    line = lines_of(case.text)
     return line.line_span(line.place(case.puzzle.span.start)[0])
 
 

@@ -298,6 +298,8 @@ def nothing_else_left(case: Case) -> Iterator[Fault]:
 def not_only_move(case: Case) -> Iterator[Fault]:
     """A move is called the only one, or forced, and another legal move exists.
 
+    "The only move" is let pass of a reply that alone refutes a try; "forced" and "the only legal move" are not.
+
     Bad:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
         Mate in two.
@@ -313,7 +315,10 @@ def not_only_move(case: Case) -> Iterator[Fault]:
         mention = placed.mention
         if placed.claim.kind != "only_move" or mention is None or not mention.after:
             continue
-        if doubted(case, placed.claim.span):
+        told = mention.phrase.span.end
+        if doubted(case, placed.claim.span, told if told <= placed.claim.span.start else 0):
+            continue
+        if _only_refutation(case, mention) and not re.search("legal|forced", placed.claim.text, re.I):
             continue
         assert reading is not None
         node = mention.at[0]
@@ -324,6 +329,12 @@ def not_only_move(case: Case) -> Iterator[Fault]:
             verb = "is" if len(others) == 1 else "are"
             message = f"not the only move: {case.say_all(node, others, most=4)} {verb} legal too"
             yield Fault(placed.claim.span, message, node.choices(others))
+
+
+def _only_refutation(case: Case, mention: Mention) -> bool:
+    if mention.role is not Role.refutation or not case.direct or case.stipulation is None:
+        return False
+    return [node.move for node in mention.after] == list(case.refutations(mention.at[0]).moves)
 
 
 @rule("has-legal-move", Level.error)
@@ -450,7 +461,7 @@ def solution_stops_short(case: Case) -> Iterator[Fault]:
         depth = max((child.ply for m in lines for child in m.after), default=0)
         if any(m.state is State.impossible for m in reading.mentions):
             continue
-        mated = any(child.board.is_checkmate() for m in lines for child in m.after)
+        mated = any(child.mate for m in lines for child in m.after)
         if replies and depth < needed and not mated:
             message = f"the lines stop at move {(depth + 1) // 2}; the stipulation is {case.stipulation}"
             yield Fault(key.phrase.span, message, node.evidence())

@@ -19,13 +19,15 @@ _SENTENCE_END = re.compile(r"[.!?;]\s|\n\s*\n")
 _QUESTION = re.compile(r"(?:(?![.!;]\s|\n\s*\n).)*?(?<![1-8+#!?O0QRBNS])\?", re.S)  # no sign of a move: "Kd5?"
 
 
-def doubted(case: Case, claim: Span) -> bool:
+def doubted(case: Case, claim: Span, told: int = 0) -> bool:
     """Tell whether the words before a claim, in the same sentence, take away its force.
 
     "You may think that castling is forbidden" says what a reader believes, not what is so;
-    "is castling forbidden?" says nothing.
+    "is castling forbidden?" says nothing. An "if" before the offset `told` leads to a move that is replayed.
     """
-    before = case.masked[max(0, claim.start - 200) : claim.start]
+    start = max(0, claim.start - 200)
+    told = max(start, told)
+    before = re.sub(r"(?i)(?<!as )\bif\b", "", case.masked[start:told]) + case.masked[told : claim.start]
     asked = _QUESTION.match(case.masked, claim.end, claim.end + 200) is not None
     return asked or _HEDGE.search(_SENTENCE_END.split(before)[-1]) is not None
 
@@ -60,7 +62,9 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     asked = re.compile(r"\s*\?").match(case.masked, span.end) is not None
     asked = asked or _QUESTION.match(case.masked, span.end, span.end + 200) is not None
     before = case.masked[max(placed.sentence.start, span.start - 200) : span.start]
-    denied = _DENIED.search(_NEW_CLAUSE.split(before)[-1]) or re.search(r"(?i)\b(?:not\s+\w+|no)\s*$", before)
+    denied = _DENIED.search(_NEW_CLAUSE.split(before)[-1]) or re.search(
+        r"(?i)\b(?:not\s+\w+|no(?:\s+\w+)?)\s*$", before
+    )
     if asked or denied or _ONLY_THOUGHT.search(before):
         return True
     assert case.reading is not None

@@ -19,7 +19,7 @@ def _proved(case: Case) -> Proof | None:
 
 def _reached(case: Case, node: Node) -> bool:
     assert case.stipulation is not None
-    return node.board.is_checkmate() if case.stipulation.genre == "h#" else node.board.is_stalemate()
+    return node.mate if case.stipulation.genre == "h#" else node.stalemate
 
 
 @rule("solution-fails", Level.error)
@@ -78,7 +78,11 @@ def second_solution(case: Case) -> Iterator[Fault]:
     if right and others:
         evidence = _line(case.reading.diagram, others[0]).evidence()
         count = "is one more solution" if len(others) == 1 else f"are {len(others)} more solutions"
-        yield Fault(printed[right[0]], f"there {count}, such as {case.letters(numbered(evidence))}", evidence)
+        yield Fault(
+            printed[right[0]],
+            f"there {count}, such as {case.letters(numbered(evidence.moves, evidence.shift or 0))}",
+            evidence,
+        )
 
 
 def _line(node: Node, line: tuple[chess.Move, ...]) -> Node:

@@ -127,7 +127,7 @@ def _spoilt(case: Case) -> Iterator[tuple[Mention, Node, Node, int]]:
 
 
 def _reason(after: Node, colour: chess.Color, value: int) -> str:
-    if after.board.is_stalemate():
+    if after.stalemate:
         return "it is stalemate"
     if after.board.is_insufficient_material():
         return "neither side has men to mate with"

@@ -5,14 +5,13 @@ from collections.abc import Iterator
 
 import chess
 
-from ..case import UNPLAYABLE, Case
+from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..reading import State
 from ..retro import rights
 from ..retro.men import Men
 from ..retro.moves import overfull
 from ..retro.origins import origins
-from ..retro.past import contradiction
 from .moves import impossible
 
 _SAID_UNREACHABLE = re.compile(
@@ -32,8 +31,7 @@ def _text_of(case: Case) -> str:
 
 def _judged(case: Case) -> chess.Board | None:
     """Return the board if its past can be asked about: two kings, and nobody's king open to capture."""
-    board = case.board
-    return None if board is None or board.status() & UNPLAYABLE else board
+    return case.board if case.playable else None
 
 
 @rule("castling-provably-lost", Level.error)
@@ -194,7 +192,7 @@ def false_double_step(case: Case) -> Iterator[Fault]:
     square = diagram.en_passant
     if square in rights.en_passant_squares(board):
         judged = rights.en_passant(board, square)
-        if judged.impossible and contradiction(board) is None:
+        if judged.impossible and case.unreachable is None:
             message = f"the FEN says that the last move was {judged.step}, and that cannot have been the last move here"
             yield Fault(diagram.span, message)
 
@@ -221,7 +219,7 @@ def unreachable_position(case: Case) -> Iterator[Fault]:
         return
     if overfull(board):
         return  # reported by impossible-position
-    found = contradiction(board)
+    found = case.unreachable
     if found is not None:
         yield Fault(diagram.span, f"no game leads to this position: {found.reason}")
 
@@ -242,7 +240,7 @@ def obtrusive_man(case: Case) -> Iterator[Fault]:
     board, diagram = _judged(case), case.diagram
     if board is None or diagram is None or overfull(board) or _SAID_PROMOTED.search(_text_of(case)):
         return
-    if contradiction(board) is not None:
+    if case.unreachable is not None:
         return
     men = Men(board)
     for colour in chess.COLORS:

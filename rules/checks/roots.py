@@ -24,9 +24,7 @@ def after_false_key(case: Case, node: Node) -> bool:
 
 def false_key(case: Case, first: Node) -> bool:
     """Tell whether `first` is the position after a printed key that does not solve."""
-    if case.proof is None or case.reading is None or not case.has_key or not first.move:
-        return False
-    return first in case.reading.first_moves(Role.key) and case.proof.attempt(first.move) is not None
+    return first in case.false_keys
 
 
 def doubtful(mention: Mention) -> bool:

@@ -9,6 +9,7 @@ from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..play import Node
 from ..reading import Mention, State
+from .reasons import false_reasons
 from .roots import after_false_key, ambiguous, false_key, sound_mentions, unexplained
 
 
@@ -41,7 +42,7 @@ def _where(case: Case, mention: Mention, node: Node) -> str:
 
 def _not_mate(case: Case) -> Iterator[tuple[Mention, Span, Node]]:
     for mention, span, nodes in _said(case, Effect.mate):
-        wrong = [node for node in nodes if not node.board.is_checkmate()]
+        wrong = [node for node in nodes if not node.mate]
         replies = unexplained(case, [node.parent for node in wrong if node.parent is not None])
         if replies:
             yield mention, span, next(node for node in wrong if node.parent is replies[0])
@@ -66,7 +67,7 @@ def check_not_mate(case: Case) -> Iterator[Fault]:
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
     for mention, span, node in _not_mate(case):
-        if not node.board.is_check():
+        if not node.check:
             continue
         escapes = list(node.board.legal_moves)
         message = (
@@ -93,7 +94,7 @@ def mate_without_check(case: Case) -> Iterator[Fault]:
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
     for mention, span, node in _not_mate(case):
-        if not node.board.is_check() and not node.board.is_stalemate():
+        if not node.check and not node.stalemate:
             reply = next(iter(node.board.legal_moves))
             message = f"{_move(case, node)} is not mate, not even check{_where(case, mention, node)}"
             yield Fault(span, message, node.evidence(reply))
@@ -116,7 +117,7 @@ def stalemate_not_mate(case: Case) -> Iterator[Fault]:
         1.Qg7#
     """
     for mention, span, node in _not_mate(case):
-        if node.board.is_stalemate():
+        if node.stalemate:
             message = (
                 f"{_move(case, node)} is stalemate, not mate{_where(case, mention, node)}: the king is not in check"
             )
@@ -142,7 +143,7 @@ def no_check(case: Case) -> Iterator[Fault]:
     for mention, span, nodes in _said(case, Effect.check):
         if mention.says(Effect.mate):
             continue
-        wrong = next((node for node in nodes if not node.board.is_check()), None)
+        wrong = next((node for node in nodes if not node.check), None)
         if wrong is not None:
             repair = (Edit(span, ""),) if span.of(case.text).strip() in ("+", "†") else ()
             message = f"{_move(case, wrong)} gives no check{_where(case, mention, wrong)}"
@@ -167,7 +168,7 @@ def mate_marked_check(case: Case) -> Iterator[Fault]:
     """
     for mention, span, nodes in _said(case, Effect.check):
         more = mention.says(Effect.mate, Effect.double_plus, Effect.not_mate)
-        if not more and all(node.board.is_checkmate() for node in nodes):
+        if not more and all(node.mate for node in nodes):
             sign = span.of(case.text)
             plain = sign.strip() in ("+", "†") and not mention.phrase.descriptive
             repair = (Edit(span, sign.replace(sign.strip(), "#")),) if plain else ()
@@ -176,7 +177,7 @@ def mate_marked_check(case: Case) -> Iterator[Fault]:
 
 @rule("not-double-check", Level.error)
 def not_double_check(case: Case) -> Iterator[Fault]:
-    """Double check is claimed, and fewer than two men give check.
+    """Double check is claimed, and fewer than two men give check, or others than the text names.
 
     "++" is mate under FIDE Laws C.13.5 and double check in older books (common practice, no
     source); it is reported only where it is neither.
@@ -195,12 +196,13 @@ def not_double_check(case: Case) -> Iterator[Fault]:
         sign = mention.says(Effect.double_plus) is not None
         for node in nodes:
             checkers = len(node.board.checkers())
-            if checkers >= 2 or (sign and node.board.is_checkmate()):
+            if checkers >= 2 or (sign and node.mate):
                 continue
             count = "one man gives check" if checkers else "no check is given"
             neither = ", and it is not mate" if sign else ""
             yield Fault(span, f"{_move(case, node)} is no double check: {count}{neither}", node.evidence())
             break
+    yield from false_reasons(case, "double_check")
 
 
 @rule("mixed-double-plus", Level.note)
@@ -219,7 +221,7 @@ def mixed_double_plus(case: Case) -> Iterator[Fault]:
         1.Nf6++ Kf8 2.Re8#
     """
     marked = list(_said(case, Effect.double_plus))
-    mates = [each for each in marked if all(node.board.is_checkmate() for node in each[2])]
+    mates = [each for each in marked if all(node.mate for node in each[2])]
     doubles = [each for each in marked if all(_double_check_only(node) for node in each[2])]
     if mates and doubles:
         _, span, nodes = doubles[0]
@@ -228,12 +230,12 @@ def mixed_double_plus(case: Case) -> Iterator[Fault]:
 
 
 def _double_check_only(node: Node) -> bool:
-    return len(node.board.checkers()) >= 2 and not node.board.is_checkmate()
+    return len(node.board.checkers()) >= 2 and not node.mate
 
 
 @rule("not-discovered-check", Level.error)
 def not_discovered_check(case: Case) -> Iterator[Fault]:
-    """Discovered check is claimed, and the check does not come from a man that stood behind.
+    """Discovered check is claimed, and the check does not come from a man that stood behind, or not from the one named.
 
     Source: common practice, no source.
 
@@ -254,6 +256,7 @@ def not_discovered_check(case: Case) -> Iterator[Fault]:
             message = f"{_move(case, node)} gives {'a direct check' if checkers else 'no check'}, not a discovered one"
             yield Fault(span, message, node.evidence())
             break
+    yield from false_reasons(case, "discovered_check")
 
 
 @rule("not-stalemate", Level.error)
@@ -273,10 +276,10 @@ def not_stalemate(case: Case) -> Iterator[Fault]:
         1.Qg6? is stalemate.
     """
     for mention, span, nodes in _said(case, Effect.stalemate):
-        wrong = next((node for node in nodes if not node.board.is_stalemate()), None)
+        wrong = next((node for node in nodes if not node.stalemate), None)
         if wrong is None:
             continue
-        if wrong.board.is_checkmate():
+        if wrong.mate:
             yield Fault(span, f"{_move(case, wrong)} is mate, not stalemate", wrong.evidence())
             continue
         reply = next(iter(wrong.board.legal_moves))
@@ -305,10 +308,10 @@ def mate_denied(case: Case) -> Iterator[Fault]:
         After 1.Kg2 h4 2.Re4 is not mate.
     """
     for _, span, nodes in _said(case, Effect.not_mate):
-        if all(node.board.is_checkmate() for node in nodes):
+        if all(node.mate for node in nodes):
             yield Fault(span, f"{_move(case, nodes[0])} is mate", nodes[0].evidence())
     for _, span, nodes in _said(case, Effect.not_check):
-        if all(node.board.is_check() for node in nodes):
+        if all(node.check for node in nodes):
             yield Fault(span, f"{_move(case, nodes[0])} is check", nodes[0].evidence())
 
 
@@ -360,7 +363,7 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
         nodes = mention.after
         if not nodes or mention.phrase.worded or any(_suspect(case, node) for node in nodes):
             continue
-        if not all(node.board.is_checkmate() if mate else _only_check(node) for node in nodes):
+        if not all(node.mate if mate else _only_check(node) for node in nodes):
             continue
         # Only signs count: "(threat 2.Qd5 mate)" says nothing of how the column prints its mates.
         said = [each for choice in mention.turn.choices for each in choice.effects]  # "2.Qb3/Qf7#"
@@ -386,4 +389,4 @@ def _suspect(case: Case, node: Node) -> bool:
 
 
 def _only_check(node: Node) -> bool:
-    return node.board.is_check() and not node.board.is_checkmate()
+    return node.check and not node.mate

@@ -55,7 +55,7 @@ def key_fails(case: Case) -> Iterator[Fault]:
         attempt = proof.attempt(node.move)
         if attempt is None or node.move in proof.keys or _misprinted(mention):
             continue
-        if node.board.is_stalemate():
+        if node.stalemate:
             yield Fault(mention.phrase.span, f"{case.say(reading.diagram, node.move)} is stalemate", node.evidence())
             continue
         if not attempt.refutations:

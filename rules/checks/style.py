@@ -10,7 +10,7 @@ from ..case import Case
 from ..finding import Edit, Fault, Level, rule
 from ..house import FIGURES, House
 from ..play import Node
-from ..printing import Sign, signs
+from ..printing import Sign
 from ..reading import Mention
 
 _ASPECTS = {
@@ -35,8 +35,8 @@ def _is_capture(node: Node) -> bool:
 
 _HOLDS: dict[str, Callable[[Node], bool]] = {
     "capture": _is_capture,
-    "check": lambda node: node.board.is_check() and not node.board.is_checkmate(),
-    "mate": lambda node: node.board.is_checkmate(),
+    "check": lambda node: node.check and not node.mate,
+    "mate": lambda node: node.mate,
 }
 
 
@@ -82,7 +82,7 @@ def mixed_style(case: Case) -> Iterator[Fault]:
         Try: 1.R:h5? K:h5!
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
-    printed = signs(case)
+    printed = case.signs
     for aspect, words in _ASPECTS.items():
         own = [sign for sign in printed if sign.aspect == aspect]
         if not own or (aspect != "knight" and getattr(case.house, aspect) is not None):
@@ -127,7 +127,7 @@ def house_style(case: Case) -> Iterator[Fault]:
         Try: 1.R:h5? K:h5!
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
-    printed = signs(case)
+    printed = case.signs
     for aspect in ("capture", "check", "mate", "castling", "promotion"):
         form = getattr(case.house, aspect)
         others = [sign for sign in printed if sign.aspect == aspect and sign.form != form]

@@ -46,10 +46,10 @@ def twin_without_solution(case: Case) -> Iterator[Fault]:
         White: Kc3, Rh4; Black: Kb1
         Helpmate in 1. b) Rook h4 to f4
     """
-    others = [other for other in case.column if other is not case and other.puzzle.label and _same(case, other)]
     span = case.puzzle.label_span
     if span is None or case.reading is None or case.reading.mentions:
         return
+    others = [other for other in case.column if other is not case and other.puzzle.label and _same(case, other)]
     if any(other.reading is not None and other.reading.mentions for other in others):
         yield Fault(span, f"the solution of {case.puzzle.label}) is not printed")
 

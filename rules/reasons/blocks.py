@@ -45,10 +45,10 @@ def _front(board: chess.Board, pawn: chess.Square) -> chess.Square:
 def _what(board: chess.Board, square: chess.Square, man: Man | None) -> str:
     """Say what stands on a square instead of the man that is said to stand there."""
     name = chess.square_name(square)
+    said = f"no {chess.piece_name(man.kinds[0])}" if man is not None and len(man.kinds) == 1 else ""
     if board.piece_at(square) is None:
-        return f"{name} is empty"
-    said = f", no {chess.piece_name(man.kinds[0])}" if man is not None and len(man.kinds) == 1 else ""
-    return f"{man_at(board, square).removesuffix(f' on {name}')} stands on {name}{said}"
+        return f"{said or 'nothing'} stands on {name}"
+    return f"{man_at(board, square).removesuffix(f' on {name}')} stands on {name}{said and f', {said}'}"
 
 
 def _square(board: chess.Board, reason: Reason, blockers: list[chess.Square] | None) -> Judged:

@@ -4,11 +4,16 @@ from collections.abc import Mapping
 
 from keyproof.grammar.statements import ReasonKind
 
+from .batteries import battery, battery_fired
 from .blocks import blocked
+from .checks import discovered_check, double_check
+from .deeds import other_promotion, quiet, sacrificed, underpromoted
+from .duties import drawn_away, overloaded
 from .flights import flight_given, flight_taken, flights, immobile
 from .guards import guarded
 from .judging import Decider
 from .lines import line_closed, line_opened
+from .pictures import mate_picture
 from .pins import pinned
 
 DECIDERS: Mapping[ReasonKind, Decider] = {
@@ -21,4 +26,15 @@ DECIDERS: Mapping[ReasonKind, Decider] = {
     "blocked": blocked,
     "line_closed": line_closed,
     "line_opened": line_opened,
+    "sacrifice": sacrificed,
+    "quiet": quiet,
+    "underpromotion": underpromoted,
+    "other_promotion": other_promotion,
+    "mate_picture": mate_picture,
+    "discovered_check": discovered_check,
+    "double_check": double_check,
+    "battery": battery,
+    "battery_fired": battery_fired,
+    "drawn_away": drawn_away,
+    "overloaded": overloaded,
 }

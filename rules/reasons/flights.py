@@ -86,7 +86,7 @@ def _refuted(node: Node, square: chess.Square, reason: Reason) -> Judged:
         return Judged("wrong", f"{name} cannot go to {chess.square_name(absent[0])}{_guard(board, square, absent[0])}")
     if not targets:
         return Judged("wrong", f"{name} has no square to go to")
-    extra = next(move for move in moves if move.to_square not in reason.squares)
+    extra = next((move for move in moves if move.to_square not in reason.squares), moves[0])
     can = listing([chess.square_name(each) for each in targets])
     return Judged("wrong", f"{name} can go to {can}", shown(node, moved, extra))
 
@@ -124,7 +124,7 @@ def _changed(node: Node, reason: Reason, *, gives: bool) -> Judged | None:
         stands = all(square in takers for square in reason.squares)
         if stands or judged is None or judged.verdict != "wrong":
             return RIGHT if stands else judged
-    if node.parent is None or not node.move:
+    if node.parent is None or not node.move or (gives and node.board.is_game_over()):
         return None
     mover = node.parent.board.turn
     colour = mover if re.search(r"\bown\b", reason.text, re.I) else not mover

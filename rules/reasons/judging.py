@@ -42,7 +42,7 @@ def judge(placed: PlacedReason, decide: Decider, reading: Reading) -> Judged:
     for node in placed.nodes:
         judged = decide(node, placed.reason)
         if judged is not None:
-            found.setdefault(judged.verdict, replace(judged, node=node))
+            found.setdefault(judged.verdict, replace(judged, node=judged.node or node))
             if judged.verdict == "right":
                 break
     if "right" in found or "undecided" in found:
@@ -73,6 +73,13 @@ def _missing(board: chess.Board, man: Man) -> str:
     square = absent[0] if absent else man.squares[0]
     where = f"no {name} stands on {chess.square_name(square)}"
     return f"{where}: it is {man_at(board, square)}" if board.piece_at(square) else f"{where}, which is empty"
+
+
+def printed(node: Node) -> str:
+    """Return the move that led to a position, with its number: "2.Qb6#"."""
+    assert node.parent is not None
+    assert node.move is not None
+    return f"{node.parent.number}{node.parent.board.san(node.move)}"
 
 
 def to_move(node: Node, colour: chess.Color) -> Node | None:

@@ -88,11 +88,9 @@ def _riders(board: chess.Board, reason: Reason) -> list[chess.Square]:
 
 
 def _on_no_line(reason: Reason) -> str:
-    closer = "no man" if reason.other is None else _named(reason.other)
-    stands = "stands" if reason.other is None else "does not stand"
+    who = "no man closes" if reason.other is None else f"{_named(reason.other)} does not close"
     rider = "a queen, rook or bishop" if reason.man is None else _named(reason.man)
-    where = f" ({reason.where})" if reason.where else ""
-    return f"{closer} {stands} on a line of {rider}{where}, with more of that line beyond"
+    return f"{who} {reason.where if reason.where and reason.man is None else f'a line of {rider}'}"
 
 
 def _named(man: Man | None) -> str:

@@ -19,7 +19,7 @@ def pinned(node: Node, reason: Reason) -> Judged | None:
     board, man = node.board, reason.man
     if man is None or man.kinds == (chess.KING,):
         return UNDECIDED  # "the king is pinned down" is said of something else
-    there = men(board, man)
+    there = [square for square in men(board, man) if board.piece_type_at(square) != chess.KING]
     if not there:
         return None
     if reason.negated:
@@ -36,7 +36,7 @@ def pinned(node: Node, reason: Reason) -> Judged | None:
     if any(each is None for each in found):
         return UNDECIDED
     square = next(square for square, each in zip(there, found, strict=True) if not each)
-    return _refuted(node, square, len(there))
+    return _refuted(node, square, one=len(there) == 1)
 
 
 def _is_pinned(board: chess.Board, square: chess.Square, reason: Reason) -> bool | None:
@@ -99,13 +99,13 @@ def _by(board: chess.Board, square: chess.Square) -> str:
     return f"by {man_at(board, pinner)}"
 
 
-def _refuted(node: Node, square: chess.Square, number: int) -> Judged:
+def _refuted(node: Node, square: chess.Square, *, one: bool) -> Judged:
     board = node.board
     colour = colour_of(board, square)
     name = man_at(board, square)
     if board.is_pinned(colour, square):
         return Judged("wrong", f"{name} is pinned {_by(board, square)}, not as it is said here")
-    why = f"{name} is not pinned" if number == 1 else f"no such man is pinned here, nor is {name}"
+    why = f"{name} is not pinned" if one else f"no man that is meant is pinned, {name} for one"
     moved = to_move(node, colour)
     free = next((each for each in moved.board.legal_moves if each.from_square == square), None) if moved else None
     if moved is None or free is None:

@@ -17,12 +17,14 @@ from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Man, Marker, Reason, Statement, Turn
 
+from .of_moves import moves_meant, names_a_move
+
 if TYPE_CHECKING:
     from ..play import Node
     from ..reading import Mention, Reading
     from ..told import Spoken
 
-_DEEDS = ("pinned", "guarded", "flight_taken", "blocked", "line_closed")  # done by a man where it stands
+_DEEDS = ("pinned", "guarded", "flight_taken", "blocked", "line_closed", "sacrifice")  # done by a man where it stands
 _JOINS = ("and", "also", "which", "it", "she", "and it", "and she", "because it", "because she", "there it", "so it")
 _ENDS = ("stop", "question", "semicolon", "block")
 
@@ -115,11 +117,14 @@ def place(
         sentence = sentences[bisect_right(sentences, (reason.span.start + 1, 0)) - 1]
         mentions = [each for each in reading.mentions if _inside(each.phrase.span, sentence)]
         before = [each for each in reading.mentions if each.phrase.span.start < reason.span.start]
-        nodes = tuple(_nodes(reason, path, mentions, before[-1:]))
+        nodes = tuple(_nodes(reason, path, mentions, before[-1:])) or (reading.diagram,)
+        if names_a_move(reason):
+            nodes = tuple(moves_meant(reason, sentence, statements, reading.mentions))
         since = Span(min([sentence.start, *(each.phrase.span.end for each in before[-1:])]), sentence.end)
         of_key = any(_names_key(each) for each in statements if _inside(each.span, sentence))
         sure = (
-            all(map(_read, mentions))
+            bool(nodes)
+            and all(map(_read, mentions))
             and not _gap(since, turns, nodes[0].board, reading)
             and _settled(nodes, reading, reason.span.start, of_key)
         )

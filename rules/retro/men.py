@@ -73,7 +73,7 @@ class Men:
             if (kind := board.piece_type_at(square)) is not None and square in homes(kind, colour)
         ]
         while True:
-            shut = [entry for entry in waiting if not _steps(entry[1], entry[0]) & ~fixed]
+            shut = [entry for entry in waiting if not _steps(entry[1], chess.BB_SQUARES[entry[0]]) & ~fixed]
             if not shut:
                 return fixed
             for entry in shut:
@@ -82,7 +82,16 @@ class Men:
 
     def reach(self, kind: chess.PieceType, colour: chess.Color, starts: chess.Bitboard) -> chess.Bitboard:
         """Return every square that a piece could come to from `starts`, the fixed men being its only obstacles."""
-        return _flood(kind, colour, starts, self.fixed, self._guarded(not colour) if kind == chess.KING else 0)
+        key = kind, starts, colour if kind == chess.KING else None  # only a king minds who guards a square
+        if key not in self._reached:
+            guarded = self._guarded(not colour) if kind == chess.KING else chess.BB_EMPTY
+            self._reached[key] = _flood(kind, starts, self.fixed, guarded)
+        return self._reached[key]
+
+    @cached_property
+    def _reached(self) -> dict[tuple[chess.PieceType, chess.Bitboard, chess.Color | None], chess.Bitboard]:
+        """What `reach` has found, since several questions ask for the same ways."""
+        return {}
 
     def _guarded(self, colour: chess.Color) -> chess.Bitboard:
         """Return the squares that fixed pawns and a fixed king of a side have guarded all along."""
@@ -120,23 +129,22 @@ class Men:
         return _PAWN_RANK[colour]
 
 
-def _steps(kind: chess.PieceType, square: chess.Square) -> chess.Bitboard:
-    """Return the squares next on the way of a piece."""
-    if kind == chess.KNIGHT:
-        return chess.BB_KNIGHT_ATTACKS[square]
-    around = chess.BB_KING_ATTACKS[square]
-    straight = (chess.BB_RANK_ATTACKS[square][0] | chess.BB_FILE_ATTACKS[square][0]) & around
+def _steps(kind: chess.PieceType, squares: chess.Bitboard) -> chess.Bitboard:
+    """Return the squares next on the way of a piece from any of `squares`."""
+    beside = squares << 1 & ~chess.BB_FILE_A | squares >> 1 & ~chess.BB_FILE_H
     if kind == chess.ROOK:
-        return straight
-    return around & ~straight if kind == chess.BISHOP else around
+        return (beside | squares << 8 | squares >> 8) & chess.BB_ALL
+    if kind == chess.BISHOP:
+        return (beside << 8 | beside >> 8) & chess.BB_ALL
+    if kind == chess.KNIGHT:
+        two = squares << 2 & ~(chess.BB_FILE_A | chess.BB_FILE_B) | squares >> 2 & ~(chess.BB_FILE_G | chess.BB_FILE_H)
+        return (beside << 16 | beside >> 16 | two << 8 | two >> 8) & chess.BB_ALL
+    row = squares | beside
+    return (beside | row << 8 | row >> 8) & chess.BB_ALL
 
 
 def _flood(
-    kind: chess.PieceType,
-    colour: chess.Color,
-    starts: chess.Bitboard,
-    closed: chess.Bitboard,
-    guarded: chess.Bitboard,
+    kind: chess.PieceType, starts: chess.Bitboard, closed: chess.Bitboard, guarded: chess.Bitboard
 ) -> chess.Bitboard:
     """Return the squares reached one step at a time, through anything but `closed` and `guarded` squares.
 
@@ -147,15 +155,6 @@ def _flood(
     ahead = starts & ~closed
     bar = closed | guarded
     while ahead:
-        square = chess.lsb(ahead)
-        ahead &= ahead - 1
-        new = _STEPS[kind][square] & ~bar & ~seen
-        seen |= new
-        ahead |= new
+        ahead = _steps(kind, ahead) & ~bar & ~seen
+        seen |= ahead
     return seen
-
-
-_STEPS = {
-    kind: [_steps(kind, square) for square in chess.SQUARES]
-    for kind in (chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN, chess.KING)
-}

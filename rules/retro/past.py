@@ -96,7 +96,7 @@ def _possible(board: chess.Board, last: LastMove, unmoved: chess.Bitboard, depth
 
 
 def _is_start(board: chess.Board) -> bool:
-    return board.turn == chess.WHITE and board.board_fen() == _START.board_fen()
+    return board.turn == chess.WHITE and board.occupied == _START.occupied and board.board_fen() == _START.board_fen()
 
 
 def _no_last_move(board: chess.Board, unmoved: chess.Bitboard) -> str:

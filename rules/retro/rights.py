@@ -74,7 +74,7 @@ def at_home(board: chess.Board) -> list[Right]:
 
 def judge(board: chess.Board) -> Rights:
     """Judge the castling rights of a diagram: what is not proved lost is there by convention."""
-    return _judge(board.board_fen(), board.turn)
+    return _judge(board.board_fen(), board.turn) if at_home(board) else Rights({}, ())
 
 
 @lru_cache(maxsize=256)
@@ -82,7 +82,7 @@ def _judge(placement: str, turn: chess.Color) -> Rights:
     board = chess.Board(f"{placement} {'w' if turn else 'b'} - - 0 1")
     candidates = at_home(board)
     # A position that cannot come about at all proves nothing about castling.
-    if not candidates or contradiction(board) is not None:
+    if contradiction(board) is not None:
         return Rights({}, ())
     lost: dict[Right, str] = {}
     for right in candidates:

@@ -7,11 +7,12 @@ import pytest
 from keyproof.grammar.spans import Span
 from keyproof.linter.exits import Exit
 from keyproof.linter.reports import text
-from keyproof.linter.reports.play import evidence_ply, listed, numbered
+from keyproof.linter.reports.play import evidence_ply, listed
 from keyproof.linter.reports.terminal import Line, Writer, columns
 from keyproof.linter.results import FileResult, PlacedFinding
 from keyproof.linter.tally import Tally
 from keyproof.rules.finding import Edit, Evidence, Level
+from keyproof.rules.play import numbered
 
 from .conftest import FEN
 from .samples import NOT_MATE, RESULT, puzzle

@@ -7,7 +7,7 @@ import chess
 import pytest
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
-from keyproof.rules.play import numbered
+from keyproof.rules.play import Node, numbered
 from keyproof.rules.reading import Mention, Reading, Role, State, read
 
 ZUGZWANG = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"  # 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#; 1.Rxh5? Kxh5!
@@ -20,10 +20,15 @@ def reading(fen: str, text: str, shift: int = 0) -> Reading:
     return read(chess.Board(fen), found, shift)
 
 
+def line(node: Node) -> str:
+    evidence = node.evidence()
+    return numbered(evidence.moves, evidence.shift or 0)
+
+
 def lines(fen: str, text: str) -> list[tuple[str, str, list[str]]]:
     """Return for each mention its text, its role and the lines that lead to where it ends."""
     return [
-        (mention.phrase.span.of(text), mention.role.name, [numbered(node.evidence()) for node in mention.after])
+        (mention.phrase.span.of(text), mention.role.name, [line(node) for node in mention.after])
         for mention in reading(fen, text).mentions
     ]
 
@@ -133,7 +138,7 @@ def test_a_question_claims_nothing() -> None:
 )
 def test_the_threat_is_played_after_a_pass(text: str) -> None:
     mention = reading(THREAT, text).mentions[1]
-    assert (mention.role, numbered(mention.after[0].evidence())) == (Role.threat, "1.Kb6 -- 2.Rh8#")
+    assert (mention.role, line(mention.after[0])) == (Role.threat, "1.Kb6 -- 2.Rh8#")
 
 
 @pytest.mark.parametrize("text", ["Set play: 1...Kh6 2.Rh1#. Key: 1.Re4!", "1...Kh6 2.Rh1#. 1.Re4!"])
@@ -154,7 +159,7 @@ def test_after_a_try_the_play_goes_home_to_the_key() -> None:
 def test_a_wrong_number_is_noticed_and_the_move_read() -> None:
     mention = only(ZUGZWANG, "1.Kg2! Kh4 3.Re4#", "Re4#")
     assert mention.misnumbered
-    assert numbered(mention.after[0].evidence()) == "1.Kg2 Kh4 2.Re4#"
+    assert line(mention.after[0]) == "1.Kg2 Kh4 2.Re4#"
 
 
 def test_after_an_unplayable_move_the_line_is_not_examined() -> None:

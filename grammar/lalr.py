@@ -1,0 +1,103 @@
+"""The parse table of a grammar file, driven without what a scan has no need of.
+
+lark's own driver may be asked at each token what can come next; that takes most of the time
+of a scan. Here the longest phrase is found on a stack of numbers, and a tree is built only for it.
+"""
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from lark import Lark, Token, Tree
+from lark.exceptions import LarkError
+from lark.parsers.lalr_analysis import Shift
+
+_END = "$END"
+_Step = tuple[int, str, Callable[[list[Any]], Any] | None]
+"""A state to go to; or how many parts a rule puts together, to what, and how."""
+
+
+class Table:
+    """What each state does at each symbol."""
+
+    def __init__(self, parser: Lark) -> None:
+        frontend: Any = parser.parser
+        made: Any = frontend.parser.parser  # of the LALR parser: its table and how its rules build trees
+        table = made.parse_table
+        self._start: int = table.start_states["start"]
+        self._end: int = table.end_states["start"]
+        self._states: dict[int, dict[str, _Step]] = {
+            state: {
+                symbol: (to, "", None) if action is Shift else (len(to.expansion), to.origin.name, made.callbacks[to])
+                for symbol, (action, to) in actions.items()
+            }
+            for state, actions in table.states.items()
+        }
+        self.first = frozenset(self._states[self._start].keys() - {_END})
+        """The symbols that may stand first."""
+
+    def longest(self, tokens: Sequence[Token], index: int, passed_over: str) -> int:
+        """Return where the longest phrase from `index` ends; `index` where there is none.
+
+        Tokens of the type `passed_over` may stand anywhere within it.
+        """
+        stack = [self._start]
+        longest = index
+        for end in range(index, len(tokens)):
+            kind = tokens[end].type
+            if kind == passed_over:
+                continue
+            if not self._shift(stack, kind):
+                break
+            if _END in self._states[stack[-1]] and self._ends(stack):
+                longest = end + 1
+        return longest
+
+    def _shift(self, stack: list[int], kind: str) -> bool:
+        """Put a symbol on the stack, if it may stand there."""
+        while True:
+            step = self._states[stack[-1]].get(kind)
+            if step is None:
+                return False
+            to, origin, build = step
+            if build is None:
+                stack.append(to)
+                return True
+            if to:
+                del stack[-to:]
+            stack.append(self._states[stack[-1]][origin][0])
+
+    def _ends(self, stack: list[int]) -> bool:
+        """Tell whether what is on the stack is a whole phrase."""
+        left = stack.copy()
+        while left[-1] != self._end:
+            step = self._states[left[-1]].get(_END)
+            if step is None:
+                return False
+            to, origin, _ = step
+            if to:
+                del left[-to:]
+            left.append(self._states[left[-1]][origin][0])
+        return True
+
+    def tree(self, tokens: Sequence[Token]) -> Tree[Token]:
+        """Return the tree that lark builds of these tokens. Raises LarkError where they are no phrase."""
+        stack = [self._start]
+        values: list[Any] = []
+        for token in [*tokens, Token(_END, "")]:
+            while True:
+                step = self._states[stack[-1]].get(token.type)
+                if step is None:
+                    raise LarkError(f"no phrase goes on with {token.value!r}")
+                to, origin, build = step
+                if build is None:
+                    stack.append(to)
+                    values.append(token)
+                    break
+                parts = values[len(values) - to :]
+                del stack[len(stack) - to :], values[len(values) - to :]
+                values.append(build(parts))
+                stack.append(self._states[stack[-1]][origin][0])
+                if stack[-1] == self._end:
+                    whole: Tree[Token] = values[-1]
+                    return whole
+        raise LarkError("the phrase breaks off")
