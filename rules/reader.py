@@ -145,7 +145,10 @@ class _Reader:
             self.more = False
             last = self.turns[-1]
             span, effects = last.span.to(turn.span), last.effects + turn.effects
-            self.turns[-1] = replace(last, span=span, choices=last.choices + turn.choices, effects=effects)
+            number = last.number or turn.number
+            self.turns[-1] = replace(
+                last, span=span, number=number, choices=last.choices + turn.choices, effects=effects
+            )
             return
         if turn.choices and turn.choices[0].threatened:
             self._flush()
@@ -189,6 +192,9 @@ class _Reader:
         """Tell whether `turn` is one more of a list of moves: "1...Nb7, 1...Nc6 and 1...Nc4 are met by"."""
         if not last.choices or not self._joined({"and", "or"}):
             return False
+        if last.number is None and turn.number is not None and turn.number.second:
+            linked = any(isinstance(statement, Aside) for statement in self.gap)
+            return linked and is_rest(last.choices[-1])  # "all other moves of the rook, and 1...a4, are answered by"
         if last.number is None:
             linked = any(isinstance(statement, Aside) for statement in self.gap)
             return turn.number is None and same_subject(last, turn, linked=linked)
