@@ -1,7 +1,8 @@
 """Solutions in two columns, White's moves on the left, Black's on the right.
 
-Both columns print the same numbers, so a "1." on the right is Black's "1...". The
-headings over them show that a solution is set so, and where the columns part.
+Both columns print the same numbers, so a "1." on the right is Black's "1...". The headings
+over them show that a solution is set so, and where the columns part; without headings, the
+same number printed twice on a line shows it, with a gap between.
 """
 
 import re
@@ -9,6 +10,7 @@ from collections.abc import Callable, Iterable
 
 from .spans import Span
 
+_ROW = re.compile(r"^[ \t|]*(?P<number>\d{1,2}\.)(?!\.)[^\n]*\S[ \t|]{3,}(?=(?P=number)(?!\.)\s?\S)", re.M)
 _HEADINGS = re.compile(r"\b(white)\b[.:]?[ \t|]{2,}(black)\b[.:]?[ \t|]*$", re.I | re.M)
 
 
@@ -19,12 +21,17 @@ def black_columns(text: str, prose: Iterable[Span]) -> Callable[[int], bool]:
     centred, so the columns part halfway between them.
     """
     parted: list[tuple[int, float]] = []  # from which offset on, and at which column of the page
+    rows: set[int] = set()  # where the right half of a row begins that prints its number twice
     for span in prose:
+        line = text.rfind("\n", 0, span.start) + 1
+        rows.update(row.end() for row in _ROW.finditer(text, line, span.end))
         for heading in _HEADINGS.finditer(text, *span):
             white, black = _column(text, heading.start(1)), _column(text, heading.start(2))
             parted.append((heading.end(), (white + black) / 2))
 
     def in_black(offset: int) -> bool:
+        if offset in rows:
+            return True
         middles = [middle for after, middle in parted if after <= offset]
         return bool(middles) and _column(text, offset) > middles[-1]
 

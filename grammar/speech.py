@@ -70,6 +70,10 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         found.pop(temporary, None)
     if found.pop("takes_it", False):
         found["captured"] = found.pop("piece")  # "the capture of the queen"
+    if whole[0].type == "AND_GOES":
+        found["pronoun"] = True
+    if "promotion" in found and not {"TO", "ON", "VERB", "PUTS", "AUX"} & {token.type for token in whole}:
+        found["piece"] = chess.PAWN  # "so we promote, but to a knight. h eight equals knight"
     if "piece" in found:
         found.update(pronoun=False, feminine=False)  # "he pushes the pawn"
     exact = ("destination" in found and "piece" in found) or found.get("castling") in ("short", "long")

@@ -443,7 +443,7 @@ class _Reader:
         if claim.kind == "only_move":
             if claim.text.lower().rstrip().endswith(("is", ":", ",")):
                 self.only_next = claim
-            elif self.sentence or (self._points_back(claim) and self.reading.mentions):
+            elif self.sentence or (self._points_back() and self.reading.mentions):
                 made = self.sentence or self.reading.mentions
                 self.reading.claims.append(PlacedClaim(claim, (), made[-1]))
             return
@@ -456,7 +456,7 @@ class _Reader:
         if nodes:
             self.reading.claims.append(PlacedClaim(claim, tuple(nodes)))
 
-    def _points_back(self, claim: Claim) -> bool:
+    def _points_back(self) -> bool:
         """Tell whether a sentence such as "It is the only move." speaks of the move before."""
         before = [s.text for s in self.gap[:-1] if isinstance(s, Aside)][-1:]
         return bool(before) and _IT_IS.fullmatch(before[0].strip()) is not None

@@ -358,8 +358,18 @@ def test_in_two_columns_the_right_one_is_blacks() -> None:
     ]
 
 
-def test_without_headings_there_are_no_columns() -> None:
-    assert [turn.number.second for turn in turns("1. R-K2      1. R-K3") if turn.number] == [False, False]
+@pytest.mark.parametrize(
+    ("text", "second"),
+    [
+        ("1. R-K2      1. R-K3", [False, True]),
+        ("   1. R-K2   |   1. R-K3\n   2. R-K4", [False, True, False]),
+        ("1. R-K2, 1. R-K3", [False, False]),
+        ("1. R-K2 1. R-K3", [False, False]),
+        ("1. R-K2      2. R-K3", [False, False]),
+    ],
+)
+def test_without_headings_a_number_printed_twice_with_a_gap_shows_columns(text: str, second: list[bool]) -> None:
+    assert [turn.number.second for turn in turns(text) if turn.number] == second
 
 
 @pytest.mark.parametrize(
