@@ -12,7 +12,7 @@ import chess
 from lark import Lark, Token, Transformer
 from lark.exceptions import LarkError
 
-from .moves import Effect, MovePhrase, NotAMove, Sort
+from .moves import Effect, MovePhrase, NotAMove, Sort, remark
 from .spans import Span
 from .tables import parser
 
@@ -147,10 +147,8 @@ class _Builder(Transformer[Token, MovePhrase]):
 
     def mark(self, items: list[Token]) -> dict[str, Any]:
         token = items[0]
-        if token.type == "EN_PASSANT":
-            return {"en_passant": True}
-        if token.type == "ANNOTATION":
-            return {"annotation": token.value}
+        if (said := remark(token)) is not None:
+            return said
         found = re.search(r"[^\s,(][^)]*", token.value)
         assert found is not None
         word, start = found[0], self._span(token).start + found.start()

@@ -116,6 +116,13 @@ _MEANING = tuple(
 )
 
 
+def remark(token: Token) -> dict[str, Any] | None:
+    """Read "e.p." or "!?" behind a move of whatever notation; None for another mark."""
+    if token.type == "EN_PASSANT":
+        return {"en_passant": True}
+    return {"annotation": token.value} if token.type == "ANNOTATION" else None
+
+
 class NotAMove(ValueError):
     """The text is not a printed move in any supported style; try `P` for the men and a destination square."""
 
@@ -236,10 +243,8 @@ class _Builder:
 
     def mark(self, items: list[Token]) -> dict[str, Any]:
         token = items[0]
-        if token.type == "EN_PASSANT":
-            return {"en_passant": True}
-        if token.type == "ANNOTATION":
-            return {"annotation": token.value}
+        if (said := remark(token)) is not None:
+            return said
         sign = token.value.strip()
         effect = {"+": Effect.check, "†": Effect.check, "#": Effect.mate, "‡": Effect.mate}.get(
             sign, Effect.double_plus

@@ -38,7 +38,6 @@ from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, wai
 
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
 _IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
-_SUPPOSED = re.compile(r"(?:['’]d|\b(?:would|might|may|will|to))\s+(?:say|think|object|ask|like)\b", re.I)
 
 
 _TRIED = 500  # ways to cut a run of moves in words that are tried; more would make long texts slow
@@ -551,8 +550,8 @@ class _Reader:
             denied = idle and any(effect is Effect.denied for p in turn.choices for effect, _ in p.effects)
             prose = denied or not (unit.intro or turn.effects or self._denotes_one(unit))
             phrase = turn.choices[0]
-            supposed = _SUPPOSED.search(self.leads.get(turn.span.start, ""))
-            made = phrase.piece is not None and not (phrase.effects or supposed) and claims_capture(phrase)
+            leads = self.leads.get(turn.span.start, "")
+            made = phrase.piece is not None and not phrase.effects and claims_capture(phrase, leads)
             if prose and (phrase.castling or made) and self._must_go_on(unit):
                 return False
             if prose and made and not self._possible(phrase):

@@ -8,6 +8,7 @@ from keyproof.grammar.moves import MovePhrase, Sort
 from keyproof.grammar.statements import Turn
 
 _HYPOTHETICAL = re.compile(r"\b(?:would|could|might)\b", re.I)
+_SUPPOSED = re.compile(r"(?:['’]d|\b(?:would|might|may|will|to))\s+(?:say|think|object|ask|like)\b", re.I)
 
 
 _RECENT = 3  # "it" is one of the men spoken of last
@@ -69,9 +70,12 @@ def waits(phrase: MovePhrase) -> bool:
     return is_rest(phrase) and (not told or phrase.every or not phrase.worded)
 
 
-def claims_capture(phrase: MovePhrase) -> bool:
-    """Tell whether words such as "the rook takes it" claim a capture that must be there ("would take it" does not)."""
-    if _HYPOTHETICAL.search(phrase.text):
+def claims_capture(phrase: MovePhrase, before: str = "") -> bool:
+    """Tell whether words such as "the rook takes it" claim a capture that must be there.
+
+    "Would take it" does not, nor what stands `before`: "you'd say the pawn takes her".
+    """
+    if _HYPOTHETICAL.search(phrase.text) or _SUPPOSED.search(before):
         return False
     return phrase.worded and phrase.capture and not phrase.every and phrase.sort is Sort.any_of_piece
 
