@@ -598,6 +598,9 @@ class _Reader:
                 break  # what can be played after the key is meant there, true or false
         if best is None or best.illegal:
             best = self._misnumbered(unit) or best
+        if best is not None and best.illegal and self._is_manifold(unit):
+            self._pass_over(unit)
+            return
         if best is not None and (best.illegal or (best.late and not best.false)) and self._parts(unit):
             return
         if unit.turns[0].bare_square and unit.turns[0].number is None and len(unit.turns) > 1:
@@ -759,6 +762,19 @@ class _Reader:
             self._pass_over(unit)
             return True
         return False
+
+    def _is_manifold(self, unit: Unit) -> bool:
+        """Tell whether words that cannot be played may speak of several lines at once, or of a square as taken.
+
+        "They are met by queen to f8, queen to c8 and bishop to g5"; "he can go to a6. If he takes it, ...".
+        """
+        first = unit.turns[0].choices[0]
+        if unit.ply is not None or not first.worded:
+            return False
+        if first.pronoun and first.captures_last and first.captured is None and not first.names_destination:
+            return "if" in unit.intro
+        before = self.leads.get(unit.turns[0].span.start, "").lower().split()
+        return len(unit.turns) > 1 and before[-1:] == ["by"]
 
     def _pass_over(self, unit: Unit) -> None:
         """Leave out words that fit nowhere; what looks like a claim is listed as not understood, the rest is prose."""

@@ -112,6 +112,8 @@ def _unguarded(
             if not all(board.attackers(colour, square) for colour in chess.COLORS):
                 return RIGHT
         square = squares[0]
+        if any(not board.attackers_mask(colour, square) & ~board.kings for colour in chess.COLORS):
+            return UNDECIDED  # a king that stands beside the square is seldom meant
         white, black = (next(iter(board.attackers(colour, square))) for colour in (chess.WHITE, chess.BLACK))
         what = chess.square_name(square)
         return Judged("wrong", f"{what} is guarded by {man_at(board, white)} and by {man_at(board, black)}")
