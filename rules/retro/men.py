@@ -1,7 +1,7 @@
 """Who stands where, who is missing, and which men never moved."""
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import chess
 
@@ -82,16 +82,8 @@ class Men:
 
     def reach(self, kind: chess.PieceType, colour: chess.Color, starts: chess.Bitboard) -> chess.Bitboard:
         """Return every square that a piece could come to from `starts`, the fixed men being its only obstacles."""
-        key = kind, starts, colour if kind == chess.KING else None  # only a king minds who guards a square
-        if key not in self._reached:
-            guarded = self._guarded(not colour) if kind == chess.KING else chess.BB_EMPTY
-            self._reached[key] = _flood(kind, starts, self.fixed, guarded)
-        return self._reached[key]
-
-    @cached_property
-    def _reached(self) -> dict[tuple[chess.PieceType, chess.Bitboard, chess.Color | None], chess.Bitboard]:
-        """What `reach` has found, since several questions ask for the same ways."""
-        return {}
+        guarded = self._guarded(not colour) if kind == chess.KING else chess.BB_EMPTY
+        return _flood(kind, starts, self.fixed, guarded)
 
     def _guarded(self, colour: chess.Color) -> chess.Bitboard:
         """Return the squares that fixed pawns and a fixed king of a side have guarded all along."""
@@ -143,6 +135,7 @@ def _steps(kind: chess.PieceType, squares: chess.Bitboard) -> chess.Bitboard:
     return (beside | row << 8 | row >> 8) & chess.BB_ALL
 
 
+@lru_cache(maxsize=4096)  # earlier positions, and other problems, have the same few men that never moved
 def _flood(
     kind: chess.PieceType, starts: chess.Bitboard, closed: chess.Bitboard, guarded: chess.Bitboard
 ) -> chess.Bitboard:
