@@ -5,7 +5,6 @@ from array import array
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import islice
 from types import ModuleType
 
 import chess
@@ -106,13 +105,15 @@ class _Reader:
     """Takes result words one after another."""
 
     def __init__(self, words: Sequence[int]) -> None:
-        self._words = iter(words)
+        self._words = words
+        self._at = 0
 
     def number(self) -> int:
-        return next(self._words)
+        self._at += 1
+        return self._words[self._at - 1]
 
     def move(self) -> chess.Move:
-        return move_of(next(self._words))
+        return move_of(self.number())
 
     def answers(self) -> tuple[Answer, ...]:
         answers = [Answer(self.move(), self.number()) for _ in range(self.number())]
@@ -127,7 +128,9 @@ class _Reader:
             yield Defence(move, self.answers(), ends)
 
     def moves(self) -> tuple[chess.Move, ...]:
-        return tuple(map(move_of, sorted(islice(self._words, self.number()), key=_uci)))
+        start = self._at + 1
+        self._at = start + self._words[start - 1]
+        return tuple(map(move_of, sorted(self._words[start : self._at], key=_uci)))
 
 
 def prove(board: chess.Board, genre: Genre, n: int, limits: Limits) -> tuple[Play, Found]:

@@ -18,7 +18,8 @@ class Node:
     """A position reached from the diagram, with the move that led to it.
 
     `ply` counts half-moves from the diagram. `shift` is 1 where the first of them is printed
-    as "1...", else 0. A pass (set play, threats) is a null move.
+    as "1...", else 0. A pass (set play, threats) is a null move. `first` is the position after the
+    first move of the line, a pass in the set play; None in the diagram.
     """
 
     def __init__(
@@ -28,6 +29,7 @@ class Node:
         self.move = move
         self.parent = parent
         self.ply: int = 0 if parent is None else parent.ply + 1
+        self.first: Node | None = None if parent is None else parent.first or self
         self.shift = shift
         self.children: dict[chess.Move, Node] = {}
         self._meant: dict[tuple[Any, ...], list[chess.Move]] = {}

@@ -420,6 +420,10 @@ def _check_length(n: int, least: int) -> None:
 
 
 def _clean(board: chess.Board) -> chess.Board:
+    """Return the board with the castling rights that can be used, a copy where it is changed or played on."""
+    usable = not board.chess960 and board.castling_rights == board.clean_castling_rights()
+    if usable and backend() == "native":
+        return board
     board = board.copy(stack=False)
     board.chess960 = False
     board.castling_rights = board.clean_castling_rights()

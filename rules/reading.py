@@ -76,7 +76,10 @@ class Mention:
 
     def says(self, *effects: Effect) -> Span | None:
         """Return the span of the first of `effects` that is said of the move, else None."""
-        return next((span for effect, span in self.effects if effect in effects), None)
+        for effect, span in self.effects:
+            if effect in effects:
+                return span
+        return None
 
 
 @dataclass(frozen=True)

@@ -21,15 +21,9 @@ def passed(node: Node) -> Node | None:
     return node.parent if node.move is not None and not node.move else None
 
 
-def phase(node: Node) -> Node | None:
-    """Return the position after the first move of the line (a pass in the set play), None for the diagram."""
-    path = node.path
-    return path[1] if len(path) > 1 else None
-
-
 def first_move_role(case: Case, node: Node) -> Role | None:
     """Say whether `node` lies in the play after a key, a try or in the set play."""
-    first = phase(node)
+    first = node.first
     if first is None or case.reading is None:
         return None
     if first is case.reading.set_play:
@@ -205,7 +199,7 @@ def _attacks(case: Case, role: Role) -> Iterator[Mention]:
         node = mention.at[0]
         if node.board.turn != attacker or not mention.phrase.exact or node is reading.diagram:
             continue
-        in_set_play = phase(node) is reading.set_play
+        in_set_play = node.first is reading.set_play
         kind = Role.set_play if in_set_play else Role.threat if passed(node) is not None else Role.answer
         if kind is role:
             yield mention
@@ -457,7 +451,7 @@ def solution_stops_short(case: Case) -> Iterator[Fault]:
         if node.move not in case.proof.keys:
             continue
         replies = [m for m in reading.printed_after(node) if m.role is Role.defence and not m.says(Effect.denied)]
-        lines = [m for m in reading.mentions if m.after and phase(m.after[0]) is node]
+        lines = [m for m in reading.mentions if m.after and m.after[0].first is node]
         depth = max((child.ply for m in lines for child in m.after), default=0)
         if any(m.state is State.impossible for m in reading.mentions):
             continue

@@ -19,7 +19,7 @@ def after_false_key(case: Case, node: Node) -> bool:
 
     What follows there was written for another move, the true key, or for another diagram.
     """
-    return len(node.path) > 1 and false_key(case, node.path[1])
+    return node.first is not None and false_key(case, node.first)
 
 
 def false_key(case: Case, first: Node) -> bool:
@@ -63,8 +63,11 @@ def _sound_mentions(case: Case) -> Iterator[Mention]:
         return
     mentions = case.reading.mentions
     broken: tuple[int, Mention] | None = None
-    for index, mention in enumerate(mentions):
-        turn = [other for other in mentions[max(0, index - 40) : index + 40] if other.turn is mention.turn]
+    turns: dict[int, list[Mention]] = {}
+    for mention in mentions:
+        turns.setdefault(id(mention.turn), []).append(mention)
+    for mention in mentions:
+        turn = turns[id(mention.turn)]
         ply = _printed_ply(case, mention)
         if broken is not None:
             if not _begins_anew(case, mention, ply, *broken):
