@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cached_property
 from typing import Any
 
 import chess
@@ -19,7 +18,8 @@ class Node:
 
     `ply` counts half-moves from the diagram. `shift` is 1 where the first of them is printed
     as "1...", else 0. A pass (set play, threats) is a null move. `first` is the position after the
-    first move of the line, a pass in the set play; None in the diagram.
+    first move of the line, a pass in the set play; None in the diagram. `check` tells whether the
+    side to move is in check, `over` whether it has no legal move.
     """
 
     def __init__(
@@ -33,6 +33,9 @@ class Node:
         self.shift = shift
         self.children: dict[chess.Move, Node] = {}
         self._meant: dict[tuple[Any, ...], list[chess.Move]] = {}
+        self._legal = native.legal(board)
+        self.check: bool = board.is_check()
+        self.over: bool = not self._legal
 
     def play(self, move: chess.Move) -> Node:
         """Return the position after `move`, a legal move or a pass; the same node each time."""
@@ -57,26 +60,11 @@ class Node:
         if phrase.destination is None:
             return meant_moves(self.board, phrase)
         men = chess.BB_ALL if phrase.piece is None else self.board.pieces_mask(phrase.piece, self.board.turn)
-        to = phrase.destination
-        words = [word for word in self._legal if word >> 6 & 63 == to and men >> (word & 63) & 1]
+        to = phrase.destination << 6
+        words = [word for word in self._legal if word & 0o7700 == to and men >> (word & 63) & 1]
         if len(words) > 1:
             return meant_moves(self.board, phrase)
         return [move for move in map(native.move_of, words) if fits(self.board, move, phrase)]
-
-    @cached_property
-    def _legal(self) -> Sequence[int]:
-        """The legal moves as `native.legal` gives them."""
-        return native.legal(self.board)
-
-    @cached_property
-    def check(self) -> bool:
-        """True if the side to move is in check."""
-        return self.board.is_check()
-
-    @cached_property
-    def over(self) -> bool:
-        """True if the side to move has no legal move."""
-        return not self._legal
 
     @property
     def mate(self) -> bool:

@@ -129,7 +129,7 @@ class _Reader:
             self._place(unit)
         self._settle_first_moves()
         self._settle_refutations()
-        self.reading.sort()
+        self.reading.settle()
         self.reading.reasons = place(self.reasons, given, self.reading)
         return self.reading
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum
-from functools import cached_property
 
 from keyproof.grammar.moves import Effect, MovePhrase
 from keyproof.grammar.spans import Span
@@ -58,16 +57,13 @@ class Mention:
     perhaps_try: bool = False  # tries are told where it stands
     asked: bool = False  # the sentence is a question and claims nothing
     misnumbered: bool = False  # the printed number is not that of the half-move it is
+    at: list[Node] = field(init=False)  # the positions the phrase was read in
+    after: list[Node] = field(init=False)  # the positions the phrase leads to
 
-    @cached_property
-    def at(self) -> list[Node]:
-        """Return the positions the phrase was read in."""
-        return [node for node, _ in self.ways]
-
-    @cached_property
-    def after(self) -> list[Node]:
-        """Return the positions the phrase leads to."""
-        return [node for _, nodes in self.ways for node in nodes]
+    def __post_init__(self) -> None:
+        """Part the ways into their beginnings and ends."""
+        self.at = [node for node, _ in self.ways]
+        self.after = [node for _, nodes in self.ways for node in nodes]
 
     @property
     def missed(self) -> list[Node]:
@@ -102,26 +98,42 @@ class Reading:
     not_understood: list[NotUnderstood] = field(default_factory=list)
     reasons: list[PlacedReason] = field(default_factory=list)
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
-    _indexed: int = 0  # how many of the mentions are in `_by_place`
+    _indexed: int = 0  # how many of the mentions are in `_by_place` and `_by_end`
     _by_place: dict[Node, list[Mention]] = field(default_factory=dict)
+    _by_end: dict[Node, list[Mention]] = field(default_factory=dict)
     _firsts_of: int = 0  # of how many of the mentions the first moves are in `_firsts`
     _firsts: list[Mention] = field(default_factory=list)
+    _settled: dict[Role, dict[Node, Mention]] | None = None  # the first moves by role, once no role changes any more
 
     def first_moves(self, role: Role) -> dict[Node, Mention]:
         """Return the first moves claimed as key or try, each with its first mention."""
+        if self._settled is not None and role in self._settled:
+            return self._settled[role]
         found: dict[Node, Mention] = {}
         for mention in self.mentions:
             if mention.role is role and mention.after and mention.at[0] is self.diagram:
                 found.setdefault(mention.after[0], mention)
+        if self._settled is not None:
+            self._settled[role] = found
         return found
 
     def printed_after(self, node: Node) -> list[Mention]:
         """Return the mentions that continue from `node`, in text order."""
+        self._index()
+        return [*self._by_place.get(node, ())]
+
+    def printed_into(self, node: Node) -> list[Mention]:
+        """Return the mentions that lead to `node`, in text order."""
+        self._index()
+        return [*self._by_end.get(node, ())]
+
+    def _index(self) -> None:
         for mention in self.mentions[self._indexed :]:
             for at in dict.fromkeys(mention.at):
                 self._by_place.setdefault(at, []).append(mention)
+            for end in dict.fromkeys(mention.after):
+                self._by_end.setdefault(end, []).append(mention)
         self._indexed = len(self.mentions)
-        return [*self._by_place.get(node, ())]
 
     def firsts(self) -> list[Mention]:
         """Return the first moves so far, whatever they are claimed to be; none ever gets another role."""
@@ -131,10 +143,11 @@ class Reading:
         self._firsts_of = len(self.mentions)
         return self._firsts
 
-    def sort(self) -> None:
-        """Put the mentions in text order."""
+    def settle(self) -> None:
+        """Put the mentions in text order; from here on nothing about them changes."""
+        self._settled = {}
         self.mentions.sort(key=lambda mention: mention.phrase.span)
-        self._indexed, self._by_place = 0, {}
+        self._indexed, self._by_place, self._by_end = 0, {}, {}
 
 
 def effect_holds(effect: Effect, node: Node) -> bool:

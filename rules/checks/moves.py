@@ -18,9 +18,12 @@ from .roots import after_false_key, capturing, doubtful, from_doubtful, sound_me
 
 def impossible(case: Case, name: str) -> Iterator[Fault]:
     """Report the mentions whose reason for being unplayable is the rule `name`."""
+    found = [entry for entry in case.impossible if entry[2].rule == name]
+    if not found:
+        return
     judged = {id(mention) for mention in sound_mentions(case)}
-    for mention, node, why in case.impossible:
-        if why.rule == name and id(mention) in judged and not _explained(case, node):
+    for mention, node, why in found:
+        if id(mention) in judged and not _explained(case, node):
             line = node.evidence() if node.moves else None
             rest = "; the rest of this line was not examined" if _goes_on(case, mention) else ""
             yield Fault(mention.phrase.span, why.message + rest, line, why.repair)

@@ -103,8 +103,7 @@ def _begins_anew(case: Case, mention: Mention, ply: int | None, broken: int, roo
 def from_doubtful(case: Case, node: Node) -> bool:
     """Tell whether the move into `node` is printed with a false sign, so that another one may have been meant."""
     assert case.reading is not None
-    into = [mention for mention in case.reading.mentions if node in mention.after and mention.phrase.exact]
-    return any(map(doubtful, into))
+    return any(mention.phrase.exact and doubtful(mention) for mention in case.reading.printed_into(node))
 
 
 def misprints(case: Case, start: Node) -> int:
