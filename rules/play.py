@@ -19,7 +19,7 @@ class Node:
     `ply` counts half-moves from the diagram. `shift` is 1 where the first of them is printed
     as "1...", else 0. A pass (set play, threats) is a null move. `first` is the position after the
     first move of the line, a pass in the set play; None in the diagram. `check` tells whether the
-    side to move is in check, `over` whether it has no legal move.
+    side to move is in check, `over` whether it has no legal move; with both it is mated.
     """
 
     def __init__(
@@ -36,14 +36,16 @@ class Node:
         self._legal = native.legal(board)
         self.check: bool = board.is_check()
         self.over: bool = not self._legal
+        self.mate: bool = self.check and self.over
 
     def play(self, move: chess.Move) -> Node:
         """Return the position after `move`, a legal move or a pass; the same node each time."""
-        if move not in self.children:
+        child = self.children.get(move)
+        if child is None:
             board = self.board.copy(stack=False)
             board.push(move)
-            self.children[move] = Node(board, move, self, self.shift)
-        return self.children[move]
+            child = self.children[move] = Node(board, move, self, self.shift)
+        return child
 
     def pass_move(self) -> Node | None:
         """Return the position with the other side to move, or None in check, when a pass has no meaning."""
@@ -65,11 +67,6 @@ class Node:
         if len(words) > 1:
             return meant_moves(self.board, phrase)
         return [move for move in map(native.move_of, words) if fits(self.board, move, phrase)]
-
-    @property
-    def mate(self) -> bool:
-        """True if the side to move is mated."""
-        return self.check and self.over
 
     @property
     def stalemate(self) -> bool:

@@ -9,6 +9,8 @@ those of the board, and the side to move is the attacker, or in `refutations` an
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
 import chess
 
@@ -31,6 +33,7 @@ _FAULTS = (
     (chess.STATUS_INVALID_EP_SQUARE, "no pawn can have made a double step over the en passant square"),
     (chess.STATUS_OPPOSITE_CHECK, "the side that is not to move is in check"),
 )
+_ANY_FAULT = reduce(or_, (fault for fault, _ in _FAULTS))
 
 
 @dataclass(frozen=True)
@@ -89,9 +92,9 @@ def check_playable(board: chess.Board) -> None:
     Positions that no game can reach pass: many checkers and promoted men are the trade's daily bread.
     """
     status = board.status()
-    for fault, reason in _FAULTS:
-        if status & fault:
-            raise ValueError(f"the position cannot be played: {reason} ({board.fen()})")
+    if status & _ANY_FAULT:
+        reason = next(reason for fault, reason in _FAULTS if status & fault)
+        raise ValueError(f"the position cannot be played: {reason} ({board.fen()})")
     if board.castling_rights and board.clean_castling_rights() != _clean(board).castling_rights:
         raise ValueError(
             "the position cannot be played: kings and rooks castle only from their squares in the start array "

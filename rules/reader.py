@@ -505,7 +505,7 @@ class _Reader:
         rests = (i for i, turn in enumerate(unit.turns) if any(waits(phrase) for phrase in turn.choices))
         first = next(rests, len(unit.turns))
         if first:
-            self._place(replace(unit, turns=unit.turns[:first]))
+            self._place(unit if first == len(unit.turns) else replace(unit, turns=unit.turns[:first]))
         last = unit.turns[-1]
         if first == len(unit.turns) - 1 > 0 and _is_vague(last) and not last.choices[0].every:
             return  # "bishop to d1 is the key, the bishop goes behind the queen"
@@ -706,7 +706,7 @@ class _Reader:
 
     def _after_key(self, start: list[Node]) -> bool:
         home = self._home()
-        return len(home) > 1 and home[1][0] in start[0].path
+        return len(home) > 1 and home[1][0] is start[0].first
 
     def _cannot_place(self, unit: Unit) -> None:
         """Record a unit for which the text has no position yet: its defence was not understood, or not printed."""

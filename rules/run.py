@@ -26,8 +26,10 @@ class Sic:
 def sic_marks(text: str, span: Span) -> list[Sic]:
     """Return the [sic] marks that end a line within `span`."""
     lines = lines_of(text)
-    found = []
+    found: list[Sic] = []
     first, last = lines.place(span.start)[0], lines.place(max(span.start, span.end - 1))[0]
+    if text.find("[sic", lines.line_span(first).start, lines.line_span(last).end) < 0:
+        return found
     for number in range(first, last + 1):
         line = lines.line_span(number)
         mark = _SIC.search(line.of(text))

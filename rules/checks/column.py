@@ -80,14 +80,13 @@ def repeated_position(case: Case) -> Iterator[Fault]:
     board, diagram = case.board, case.diagram
     if board is None or diagram is None or not board.occupied:
         return
+    kinds = _kinds(board)
+    alike = [other for other in _before(case) if other.board is not None and _kinds(other.board) == kinds]
     words = "\n".join(span.of(case.masked) for span in (*case.puzzle.prose, *case.puzzle.headings))
-    if _SAID_TWICE.search(words):
+    if not alike or _SAID_TWICE.search(words):
         return
-    men, kinds = case.men, _kinds(board)
-    for other in _before(case):
-        assert other.board is not None
-        if _kinds(other.board) != kinds:
-            continue
+    men = case.men
+    for other in alike:
         if other.stipulation != case.stipulation and None not in (other.stipulation, case.stipulation):
             continue
         theirs = other.men

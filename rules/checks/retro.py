@@ -116,13 +116,14 @@ def castling_rights_exclusive(case: Case) -> Iterator[Fault]:
         White to move. 1.Ra4 O-O-O
     """
     board = _judged(case)
-    if board is None or case.reading is None or _SAID_RETRO.search(_text_of(case)):
+    if board is None or case.reading is None:
+        return
+    castlings = [m for m in case.reading.mentions if m.phrase.castling is not None and m.state is State.read]
+    if not castlings or _SAID_RETRO.search(_text_of(case)):
         return
     exclusive = rights.judge(board).exclusive
     told: set[rights.Right] = set()
-    for mention in case.reading.mentions:
-        if mention.phrase.castling is None or mention.state is not State.read:
-            continue
+    for mention in castlings:
         for node in mention.after:
             if node.parent is None or node.move is None or not node.parent.board.is_castling(node.move):
                 continue
@@ -215,12 +216,10 @@ def unreachable_position(case: Case) -> Iterator[Fault]:
         FEN: rnbqkbnr/1ppppppp/8/8/8/P7/P1PPPPPP/RNBQKBNR w KQkq - 0 1
     """
     board, diagram = _judged(case), case.diagram
-    if board is None or diagram is None or _SAID_UNREACHABLE.search(_text_of(case)):
-        return
-    if overfull(board):
+    if board is None or diagram is None or overfull(board):
         return  # reported by impossible-position
     found = case.unreachable
-    if found is not None:
+    if found is not None and not _SAID_UNREACHABLE.search(_text_of(case)):
         yield Fault(diagram.span, f"no game leads to this position: {found.reason}")
 
 
@@ -238,12 +237,12 @@ def obtrusive_man(case: Case) -> Iterator[Fault]:
         FEN: 7k/8/8/8/8/4B3/3P4/K7 w - - 0 1
     """
     board, diagram = _judged(case), case.diagram
-    if board is None or diagram is None or overfull(board) or _SAID_PROMOTED.search(_text_of(case)):
-        return
-    if case.unreachable is not None:
+    if board is None or diagram is None or overfull(board) or case.unreachable is not None:
         return
     men = Men(board)
-    for colour in chess.COLORS:
-        for group in origins(men, colour).promoted:
-            places = [diagram.piece_spans[square] for square in group.squares if square in diagram.piece_spans]
-            yield Fault(places[-1] if places else diagram.span, group.why)
+    promoted = [group for colour in chess.COLORS for group in origins(men, colour).promoted]
+    if not promoted or _SAID_PROMOTED.search(_text_of(case)):
+        return
+    for group in promoted:
+        places = [diagram.piece_spans[square] for square in group.squares if square in diagram.piece_spans]
+        yield Fault(places[-1] if places else diagram.span, group.why)

@@ -82,9 +82,11 @@ def mixed_style(case: Case) -> Iterator[Fault]:
         Try: 1.R:h5? K:h5!
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
-    printed = case.signs
+    by_aspect: dict[str, list[Sign]] = {}
+    for sign in case.signs:
+        by_aspect.setdefault(sign.aspect, []).append(sign)
     for aspect, words in _ASPECTS.items():
-        own = [sign for sign in printed if sign.aspect == aspect]
+        own = by_aspect.get(aspect)
         if not own or (aspect != "knight" and getattr(case.house, aspect) is not None):
             continue  # where the house has its style, `house-style` compares with that
         if aspect == "knight" and case.house.pieces is not None:
@@ -130,8 +132,10 @@ def house_style(case: Case) -> Iterator[Fault]:
     printed = case.signs
     for aspect in ("capture", "check", "mate", "castling", "promotion"):
         form = getattr(case.house, aspect)
+        if form is None:
+            continue
         others = [sign for sign in printed if sign.aspect == aspect and sign.form != form]
-        if form is not None and others:
+        if others:
             wanted = f"the house prints {_shown(form)}" if form else "the house prints no sign"
             message = f"{_ASPECTS[aspect]} printed with {_shown(others[0].form)}: {wanted}"
             yield Fault(others[0].span, message, None, _repair(case, others, form))
