@@ -21,7 +21,7 @@ P = ParamSpec("P")
 T = TypeVar("T")
 
 _HERE = Path(__file__).parent
-_MAKERS = ("prover.py", "native.py", "plain.py", "proof.py", "stipulation.py", "memory.py")
+_MAKERS = ("prover.py", "native.py", "plain.py", "proof.py", "playable.py", "stipulation.py", "memory.py")
 _VALUES = ("keyproof.rules.proof", "keyproof.rules.prover", "keyproof.rules.stipulation")
 
 

@@ -11,6 +11,7 @@ import chess
 
 from .limits import Limits
 from .plain import Play
+from .playable import check_playable
 from .proof import Answer, Defence, FirstMove, KeyPlay
 from .stipulation import Genre
 
@@ -64,16 +65,12 @@ def word_of(move: chess.Move) -> int:
     return move.from_square | move.to_square << 6 | _PROMOTED.index(move.promotion) << 12
 
 
-def legal(board: chess.Board) -> Sequence[int]:
-    """Return the legal moves as the kernel writes them, in no order to rely on."""
+def legal(board: chess.Board) -> tuple[Sequence[int], bool]:
+    """Return the legal moves as the kernel writes them, in no order to rely on, and whether there is a check."""
     if kernel is None:
-        return array("H", map(word_of, board.legal_moves))
-    return array("H", kernel.moves(position_of(board)))
-
-
-@cache
-def _uci(word: int) -> str:
-    return move_of(word).uci()
+        return array("H", map(word_of, board.legal_moves)), board.is_check()
+    moves, check = kernel.moves(position_of(board))
+    return array("H", moves), check
 
 
 @dataclass(frozen=True)
@@ -88,16 +85,20 @@ class Found:
 
 def _run(board: chess.Board, genre: Genre, task: int, n: int, limits: Limits, most_lines: int = 0) -> Found:
     assert kernel is not None
-    data, positions, seconds, ended = kernel.search(
-        position_of(board),
-        _GENRES.index(genre),
-        task,
-        n,
-        limits.positions,
-        math.inf if limits.seconds is None else limits.seconds,
-        most_lines,
-        None if limits.cancel is None else limits.cancel.flag,
-    )
+    try:
+        data, positions, seconds, ended = kernel.search(
+            position_of(board),
+            _GENRES.index(genre),
+            task,
+            n,
+            limits.positions,
+            math.inf if limits.seconds is None else limits.seconds,
+            most_lines,
+            None if limits.cancel is None else limits.cancel.flag,
+        )
+    except ValueError:
+        check_playable(board)  # says why it cannot be played from
+        raise
     return Found(array("H", data), positions, seconds, ended)
 
 
@@ -130,7 +131,7 @@ class _Reader:
     def moves(self) -> tuple[chess.Move, ...]:
         start = self._at + 1
         self._at = start + self._words[start - 1]
-        return tuple(map(move_of, sorted(self._words[start : self._at], key=_uci)))
+        return tuple(map(move_of, self._words[start : self._at]))
 
 
 def prove(board: chess.Board, genre: Genre, n: int, limits: Limits) -> tuple[Play, Found]:

@@ -33,8 +33,7 @@ class Node:
         self.shift = shift
         self.children: dict[chess.Move, Node] = {}
         self._meant: dict[tuple[Any, ...], list[chess.Move]] = {}
-        self._legal = native.legal(board)
-        self.check: bool = board.is_check()
+        self._legal, self.check = native.legal(board)
         self.over: bool = not self._legal
         self.mate: bool = self.check and self.over
 

@@ -9,8 +9,6 @@ those of the board, and the side to move is the attacker, or in `refutations` an
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import reduce
-from operator import or_
 
 import chess
 
@@ -18,23 +16,13 @@ from . import native
 from .limits import Cancel, Limits, Meter, SearchEnded
 from .memory import remembered
 from .plain import Attack, Help
+from .playable import check_playable, clean
 from .proof import Answer, Defence, Proof, Searched, Verdict
 from .stipulation import MOST_MOVES, Genre, Stipulation
 
 DEFAULT_EFFORT = 50.0
 MOST_EFFORT = 1e9
 MOST_SOLUTIONS = 1000
-
-_FAULTS = (
-    (chess.STATUS_NO_WHITE_KING, "there is no white king"),
-    (chess.STATUS_NO_BLACK_KING, "there is no black king"),
-    (chess.STATUS_TOO_MANY_KINGS, "a side has more than one king"),
-    (chess.STATUS_PAWNS_ON_BACKRANK, "a pawn stands on the first or eighth rank"),
-    (chess.STATUS_INVALID_EP_SQUARE, "no pawn can have made a double step over the en passant square"),
-    (chess.STATUS_OPPOSITE_CHECK, "the side that is not to move is in check"),
-)
-_ANY_FAULT = reduce(or_, (fault for fault, _ in _FAULTS))
-
 
 @dataclass(frozen=True)
 class Solved:
@@ -86,22 +74,6 @@ def backend() -> str:
     return "native"
 
 
-def check_playable(board: chess.Board) -> None:
-    """Raise ValueError if the board cannot be played from, saying why.
-
-    Positions that no game can reach pass: many checkers and promoted men are the trade's daily bread.
-    """
-    status = board.status()
-    if status & _ANY_FAULT:
-        reason = next(reason for fault, reason in _FAULTS if status & fault)
-        raise ValueError(f"the position cannot be played: {reason} ({board.fen()})")
-    if board.castling_rights and board.clean_castling_rights() != _clean(board).castling_rights:
-        raise ValueError(
-            "the position cannot be played: kings and rooks castle only from their squares in the start array "
-            f"({board.fen()})"
-        )
-
-
 @remembered(Proof, backend)
 def prove(
     board: chess.Board,
@@ -116,8 +88,7 @@ def prove(
 
     The side to move begins. `solutions` is the number stated under a help problem.
     """
-    check_playable(board)
-    board = _clean(board)
+    board = _ready(board, played_on=stipulation.help_play)
     limits = _limits(effort, seconds, cancel)
     if stipulation.help_play:
         return _help_proof(board, stipulation, limits, solutions)
@@ -134,9 +105,8 @@ def mating_moves(
     cancel: Cancel | None = None,
 ) -> Solved:
     """Return every legal move that mates by force within n moves, with its exact length."""
-    check_playable(board)
     _check_length(n, 1)
-    board = _clean(board)
+    board = _ready(board)
     limits = _limits(effort, seconds, cancel)
     if backend() == "native":
         lengths, found = native.lengths(board, n, limits)
@@ -164,12 +134,10 @@ def refutations(
     cancel: Cancel | None = None,
 ) -> Refuted:
     """Return every reply of the side to move after which its opponent has no forced mate within n further moves."""
-    check_playable(board)
     _check_length(n, 0)
-    board = _clean(board)
+    board = _ready(board)
     limits = _limits(effort, seconds, cancel)
-    replies = sorted(board.legal_moves, key=chess.Move.uci)
-    if not replies:
+    if not any(board.legal_moves):
         mated = board.is_check()
         return Refuted((), not mated, mated, True, 0)
     if backend() == "native":
@@ -179,6 +147,7 @@ def refutations(
     holding: list[chess.Move] = []
     try:
         search = Attack(board, "#", meter)
+        replies = sorted(board.legal_moves, key=chess.Move.uci)
         holding.extend(reply for reply in replies if not search.falls_to(reply, n))
     except SearchEnded:
         pass
@@ -195,9 +164,8 @@ def shortest_mate(
     cancel: Cancel | None = None,
 ) -> Shortest:
     """Return the length of the shortest forced mate of the side to move, looking no further than n moves."""
-    check_playable(board)
     _check_length(n, 1)
-    board = _clean(board)
+    board = _ready(board)
     limits = _limits(effort, seconds, cancel)
     if backend() == "native":
         shortest, within, found = native.shortest(board, n, limits)
@@ -261,9 +229,8 @@ def tree(
     Groups come in the order of their shortest answer, longest first, so that the full-length
     play leads. TimeoutError if `effort`, spent anew on each reply, does not suffice.
     """
-    check_playable(board)
     _check_length(n, 0)
-    board = _clean(board)
+    board = _ready(board, played_on=True)
     groups: dict[tuple[Answer, ...], list[chess.Move]] = {}
     for defence in _defences(board, n, effort, cancel):
         groups.setdefault(defence.answers, []).append(defence.move)
@@ -422,12 +389,10 @@ def _check_length(n: int, least: int) -> None:
         raise ValueError(f"the number of moves must be {least} to {MOST_MOVES}, not {n}")
 
 
-def _clean(board: chess.Board) -> chess.Board:
-    """Return the board with the castling rights that can be used, a copy where it is changed or played on."""
-    usable = not board.chess960 and board.castling_rights == board.clean_castling_rights()
-    if usable and backend() == "native":
-        return board
-    board = board.copy(stack=False)
-    board.chess960 = False
-    board.castling_rights = board.clean_castling_rights()
-    return board
+def _ready(board: chess.Board, *, played_on: bool = False) -> chess.Board:
+    """Return the board to be searched, a copy where moves will be played on it. Raises ValueError if none can be."""
+    plain_rights = not (board.castling_rights or board.ep_square is not None or board.chess960)
+    if plain_rights and not played_on and backend() == "native":
+        return board  # the kernel itself refuses what cannot be played from
+    check_playable(board)
+    return clean(board)

@@ -59,24 +59,23 @@ static int read_position(PyObject *tuple, void *into) {
     return 1;
 }
 
-static PyObject *moves_bytes(const Move *moves, size_t number) {
-    uint16_t names[MOST_MOVES];
-    for (size_t i = 0; i < number; i++) names[i] = (uint16_t)(moves[i] & MOVE_NAME);
-    return PyBytes_FromStringAndSize((const char *)names, (Py_ssize_t)(number * sizeof *names));
-}
-
 PyDoc_STRVAR(moves_doc,
-             "moves(position, portable=False) -> bytes\n\n"
+             "moves(position, portable=False) -> (moves, check)\n\n"
              "The legal moves as 16-bit words in the machine's byte order: origin, target and promoted kind\n"
-             "(1 knight to 4 queen) in 6, 6 and 3 bits from the lowest.");
+             "(1 knight to 4 queen) in 6, 6 and 3 bits from the lowest; and whether the side to move is in check.");
 
 static PyObject *py_moves(PyObject *self, PyObject *args) {
     (void)self;
     Board board;
     int portable = 0;
     Move moves[MOST_MOVES];
+    uint16_t names[MOST_MOVES];
     if (!PyArg_ParseTuple(args, "O&|p:moves", read_position, &board, &portable)) return NULL;
-    return moves_bytes(moves, core_for(portable)->moves(&board, moves));
+    const Core *core = core_for(portable);
+    const size_t number = core->moves(&board, moves);
+    for (size_t i = 0; i < number; i++) names[i] = (uint16_t)(moves[i] & MOVE_NAME);
+    return Py_BuildValue("y#O", (const char *)names, (Py_ssize_t)(number * sizeof *names),
+                         core->check(&board) ? Py_True : Py_False);
 }
 
 PyDoc_STRVAR(perft_doc, "perft(position, depth, portable=False) -> int\n\nThe number of lines of play of `depth` plies.");

@@ -271,6 +271,25 @@ static Board passed(const Board *board) {
     return next;
 }
 
+/* Where a move stands when moves are sorted by their names, "b1c3" before "c1a3". */
+static unsigned order_of(uint16_t word) {
+    static const uint8_t by_letter[] = {0, 2, 1, 4, 3}; /* none, then n, b, r, q in the order of their letters */
+    const Square from = word & 63, to = word >> 6 & 63;
+    return (unsigned)((from & 7) << 3 | from >> 3) << 9 | (unsigned)((to & 7) << 3 | to >> 3) << 3 | by_letter[word >> 12 & 7];
+}
+
+/* Sort the moves recorded last by their names. */
+static void sort_moves(Search *search, size_t number) {
+    if (search->out_of_memory) return;
+    uint16_t *words = search->results.words + search->results.length - number;
+    for (size_t i = 1; i < number; i++) {
+        const uint16_t word = words[i];
+        size_t at = i;
+        for (; at > 0 && order_of(words[at - 1]) > order_of(word); at--) words[at] = words[at - 1];
+        words[at] = word;
+    }
+}
+
 /* Record one first move that does not win: every reply that refutes it. One of them may be known, else 0. */
 static void record_refutations(Search *search, const Board *board, int n, Move known) {
     Move moves[MOST_MOVES];
@@ -288,6 +307,7 @@ static void record_refutations(Search *search, const Board *board, int n, Move k
         record_move(search, moves[i]);
         found++;
     }
+    sort_moves(search, found);
     record_at(search, place, found);
 }
 

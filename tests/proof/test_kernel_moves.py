@@ -119,7 +119,9 @@ def test_perft_of_edge_cases(case: dict[str, str | int]) -> None:
 
 
 def listed(board: chess.Board, portable: bool = False) -> list[str]:
-    words = memoryview(kernel.moves(native.position_of(board), portable)).cast("H")
+    moves, check = kernel.moves(native.position_of(board), portable)
+    assert check == board.is_check()
+    words = memoryview(moves).cast("H")
     return sorted(native.move_of(word).uci() for word in words)
 
 

@@ -7,6 +7,7 @@ import chess
 import pytest
 from keyproof.rules import native
 from keyproof.rules.limits import Cancel, Limits
+from keyproof.rules.playable import check_playable
 from keyproof.rules.proof import Proof
 from keyproof.rules.prover import (
     backend,
