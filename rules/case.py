@@ -448,9 +448,30 @@ class Case:
         left = self.moves_left(node)
         if left < 1:  # a line printed beyond the stipulated length
             return prover.Solved({}, complete=True, positions=0)
-        if node not in self.solved:
-            self.solved[node] = prover.mating_moves(node.board, left, effort=self.effort, cancel=self.cancel)
-        return self.solved[node]
+        solved = self.solved.get(node)
+        if solved is None:
+            solved = self._answered_in_proof(node) or prover.mating_moves(
+                node.board, left, effort=self.effort, cancel=self.cancel
+            )
+            self.solved[node] = solved
+        return solved
+
+    def _answered_in_proof(self, node: Node) -> prover.Solved | None:
+        """Return the answers that the proof lists already: to a reply to a key or, in the set play, to a move."""
+        proof, first = self.proof, node.parent
+        if proof is None or first is None or first.move is None or node.ply != 2 or not self.direct:
+            return None
+        if not proof.searched.complete or self.reading is None or first.parent is not self.reading.diagram:
+            return None
+        if first.move:
+            play = proof.play_after(first.move)
+            defences = () if play is None else play.defences
+        else:
+            defences = proof.set_play or ()
+        answers = next((defence.answers for defence in defences if defence.move == node.move), None)
+        if answers is None:
+            return None
+        return prover.Solved({answer.move: answer.length for answer in answers}, complete=True, positions=0)
 
     def refutations(self, node: Node) -> prover.Refuted:
         """Return the defender's replies in `node` after which there is no mate in time."""

@@ -119,12 +119,14 @@ class Reading:
 
     def printed_after(self, node: Node) -> list[Mention]:
         """Return the mentions that continue from `node`, in text order."""
-        self._index()
+        if self._indexed < len(self.mentions):
+            self._index()
         return [*self._by_place.get(node, ())]
 
     def printed_into(self, node: Node) -> list[Mention]:
         """Return the mentions that lead to `node`, in text order."""
-        self._index()
+        if self._indexed < len(self.mentions):
+            self._index()
         return [*self._by_end.get(node, ())]
 
     def _index(self) -> None:
