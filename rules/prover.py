@@ -24,6 +24,7 @@ DEFAULT_EFFORT = 50.0
 MOST_EFFORT = 1e9
 MOST_SOLUTIONS = 1000
 
+
 @dataclass(frozen=True)
 class Solved:
     """Every first move that mates by force within the asked length, with its exact length in moves.

@@ -11,7 +11,6 @@ from keyproof.rules.playable import check_playable
 from keyproof.rules.proof import Proof
 from keyproof.rules.prover import (
     backend,
-    check_playable,
     has_mate,
     mating_moves,
     prove,
