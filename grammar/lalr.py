@@ -12,6 +12,7 @@ from lark.exceptions import LarkError
 from lark.parsers.lalr_analysis import Shift
 
 _END = "$END"
+_NO_MORE = Token(_END, "")
 _Step = tuple[int, str, Callable[[list[Any]], Any] | None]
 """A state to go to; or how many parts a rule puts together, to what, and how."""
 
@@ -41,16 +42,16 @@ class Table:
         Tokens of the type `passed_over` may stand anywhere within it.
         """
         stack = [self._start]
-        longest = index
+        ends: list[tuple[int, list[int]]] = []
         for end in range(index, len(tokens)):
             kind = tokens[end].type
             if kind == passed_over:
                 continue
             if not self._shift(stack, kind):
                 break
-            if _END in self._states[stack[-1]] and self._ends(stack):
-                longest = end + 1
-        return longest
+            if _END in self._states[stack[-1]]:
+                ends.append((end + 1, stack.copy()))
+        return next((end for end, at in reversed(ends) if self._ends(at)), index)
 
     def _shift(self, stack: list[int], kind: str) -> bool:
         """Put a symbol on the stack, if it may stand there."""
@@ -67,37 +68,44 @@ class Table:
             stack.append(self._states[stack[-1]][origin][0])
 
     def _ends(self, stack: list[int]) -> bool:
-        """Tell whether what is on the stack is a whole phrase."""
-        left = stack.copy()
-        while left[-1] != self._end:
-            step = self._states[left[-1]].get(_END)
+        """Tell whether what is on the stack is a whole phrase; the stack is used up."""
+        states = self._states
+        while stack[-1] != self._end:
+            step = states[stack[-1]].get(_END)
             if step is None:
                 return False
             to, origin, _ = step
             if to:
-                del left[-to:]
-            left.append(self._states[left[-1]][origin][0])
+                del stack[-to:]
+            stack.append(states[stack[-1]][origin][0])
         return True
 
     def tree(self, tokens: Sequence[Token]) -> Tree[Token]:
         """Return the tree that lark builds of these tokens. Raises LarkError where they are no phrase."""
-        stack = [self._start]
+        states, last = self._states, self._end
+        state = self._start
+        stack = [state]
         values: list[Any] = []
-        for token in [*tokens, Token(_END, "")]:
+        for token in [*tokens, _NO_MORE]:
+            kind = token.type
             while True:
-                step = self._states[stack[-1]].get(token.type)
+                step = states[state].get(kind)
                 if step is None:
                     raise LarkError(f"no phrase goes on with {token.value!r}")
                 to, origin, build = step
                 if build is None:
-                    stack.append(to)
+                    state = to
+                    stack.append(state)
                     values.append(token)
                     break
-                parts = values[len(values) - to :]
-                del stack[len(stack) - to :], values[len(values) - to :]
+                parts = []
+                if to:
+                    parts = values[-to:]
+                    del stack[-to:], values[-to:]
                 values.append(build(parts))
-                stack.append(self._states[stack[-1]][origin][0])
-                if stack[-1] == self._end:
+                state = states[stack[-1]][origin][0]
+                stack.append(state)
+                if state == last:
                     whole: Tree[Token] = values[-1]
                     return whole
         raise LarkError("the phrase breaks off")

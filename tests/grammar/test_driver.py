@@ -46,16 +46,26 @@ def test_positions_count_from_the_offset() -> None:
 
 
 @pytest.mark.parametrize(
-    ("pattern", "signs"),
+    ("pattern", "pairs"),
     [
-        (r"(?<!\w)a?(?:b|cd)", "abc"),
-        (r"(?i:a)|[^\x00-y]", "aAz{|}~\x7f"),
-        (r"(?=q)(?:x{0,3}y)+z?", "xy"),
-        (r"\b(?-i:[p-q])", "pq"),
+        (r"(?<!\w)a?(?:b|cd)", "ab ac b cd"),
+        (r"(?i:a)|[^\x00-y]", "a A z { | } ~ \x7f"),
+        (r"(?=q)(?:x{0,2}y)+z?", "xx xy y yx yy yz"),
+        (r"\b(?-i:[p-q])é", ""),
+        (r"p?q{1}r", "pq qr"),
+        (r"(?:ab|a)c*", "a ab ac"),
     ],
 )
-def test_beginnings_of_a_pattern(pattern: str, signs: str) -> None:
-    assert beginnings(pattern) == set(signs)
+def test_beginnings_of_a_pattern(pattern: str, pairs: str) -> None:
+    found = beginnings(pattern)
+    assert {sign + after for sign, following in found.items() for after in following} == set(pairs.split())
+
+
+@given(st.from_regex(r"(?:[abc](?:b?|[ab]{2,3}|(?:a|bc)*))+(?:b*c|[^a])?", fullmatch=True))
+def test_whatever_matches_begins_as_foretold(text: str) -> None:
+    found = beginnings(r"(?:[abc](?:b?|[ab]{2,3}|(?:a|bc)*))+(?:b*c|[^a])?")
+    assert text[0] in found
+    assert not text[1:2].isascii() or {"", text[1:2]} & found[text[0]]
 
 
 def test_what_may_match_nothing_may_begin_with_anything() -> None:
