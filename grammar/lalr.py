@@ -36,22 +36,29 @@ class Table:
         self.first = frozenset(self._states[self._start].keys() - {_END})
         """The symbols that may stand first."""
 
-    def longest(self, tokens: Sequence[Token], index: int, passed_over: str) -> int:
-        """Return where the longest phrase from `index` ends; `index` where there is none.
+    def longest(self, tokens: Sequence[Token], index: int, passed_over: str) -> tuple[int, Tree[Token] | None]:
+        """Return where the longest phrase from `index` ends, and its tree; `index` and None where there is none.
 
         Tokens of the type `passed_over` may stand anywhere within it.
         """
         stack = [self._start]
-        ends: list[tuple[int, list[int]]] = []
+        ends: list[tuple[int, int]] = []
+        within: list[Token] = []
         for end in range(index, len(tokens)):
             kind = tokens[end].type
             if kind == passed_over:
                 continue
             if not self._shift(stack, kind):
                 break
-            if _END in self._states[stack[-1]]:
-                ends.append((end + 1, stack.copy()))
-        return next((end for end, at in reversed(ends) if self._ends(at)), index)
+            within.append(tokens[end])
+            if _END in self._states[stack[-1]]:  # which allows an end here, or in the same state after other tokens
+                ends.append((end + 1, len(within)))
+        for end, count in reversed(ends):
+            try:
+                return end, self.tree(within[:count])
+            except LarkError:
+                continue
+        return index, None
 
     def _shift(self, stack: list[int], kind: str) -> bool:
         """Put a symbol on the stack, if it may stand there."""
@@ -66,19 +73,6 @@ class Table:
             if to:
                 del stack[-to:]
             stack.append(self._states[stack[-1]][origin][0])
-
-    def _ends(self, stack: list[int]) -> bool:
-        """Tell whether what is on the stack is a whole phrase; the stack is used up."""
-        states = self._states
-        while stack[-1] != self._end:
-            step = states[stack[-1]].get(_END)
-            if step is None:
-                return False
-            to, origin, _ = step
-            if to:
-                del stack[-to:]
-            stack.append(states[stack[-1]][origin][0])
-        return True
 
     def tree(self, tokens: Sequence[Token]) -> Tree[Token]:
         """Return the tree that lark builds of these tokens. Raises LarkError where they are no phrase."""

@@ -58,7 +58,7 @@ class Lexer:
             following = begins.get(sign)
             if following is not None and (not after.isascii() or "" in following or after in following):
                 found.append(each)
-        if len(start) == 2 and start.isascii():
+        if start.isascii():
             self._of[start] = found
         return found
 

@@ -4,10 +4,11 @@ A `MovePhrase` keeps what was printed, part by part; which legal moves it stands
 for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected here.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from enum import Enum
 from functools import cache, cached_property, lru_cache
+from operator import attrgetter
 from typing import Any
 
 import chess
@@ -91,14 +92,14 @@ class MovePhrase:
     @cached_property
     def meaning(self) -> tuple[Any, ...]:
         """All that decides which moves are meant: everything but places and what is said of the move."""
-        return tuple(getattr(self, name) for name in _MEANING)
+        return _MEANING(self)
 
     @property
     def names_destination(self) -> bool:
         """True when a square, file or rank is named that the man goes to."""
         return not (self.destination is self.destination_file is self.destination_rank is None)
 
-    @property
+    @cached_property
     def exact(self) -> bool:
         """True when the phrase means one single move: a destination square or a castling side is named."""
         return self.sort is Sort.move and (
@@ -109,10 +110,12 @@ class MovePhrase:
         )
 
 
-_MEANING = tuple(
-    each.name
-    for each in fields(MovePhrase)
-    if each.name not in ("span", "text", "origin_span", "capture_span", "promotion_span", "effects", "annotation")
+_MEANING: Callable[[MovePhrase], tuple[Any, ...]] = attrgetter(
+    *(
+        each.name
+        for each in fields(MovePhrase)
+        if each.name not in ("span", "text", "origin_span", "capture_span", "promotion_span", "effects", "annotation")
+    )
 )
 
 

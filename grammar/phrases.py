@@ -29,10 +29,10 @@ class Phrases:
 
         Line ends inside a phrase are passed over, since prose is wrapped anywhere.
         """
-        end = self._table.longest(block, index, "NEWLINE")
-        if end == index:
+        end, tree = self._table.longest(block, index, "NEWLINE")
+        if tree is None:
             return 0, None
-        child = self._table.tree([token for token in block[index:end] if token.type != "NEWLINE"]).children[0]
+        child = tree.children[0]
         assert isinstance(child, Tree)
         return end - index, child
 

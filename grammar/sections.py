@@ -16,7 +16,7 @@ import chess
 
 from .document import Block, Diagram, Document, PuzzleText
 from .positions import find_diagrams
-from .spans import Lines, Span
+from .spans import Span, lines_of
 from .traces import NUMBERED_MOVE, PRINTED_MOVE
 from .twins import twins
 
@@ -506,7 +506,9 @@ def _before_diagram(text: str, start: int, end: int) -> Iterator[Span]:
 
 def _dividers(document: Document) -> list[int]:
     """Return where lines such as "* * *" stand that a reader has masked."""
-    lines = Lines(document.text)
+    if document.masked == document.text:
+        return []
+    lines = lines_of(document.text)
     found = []
     for number in range(1, len(lines.starts) + 1):
         span = lines.line_span(number)

@@ -1,6 +1,7 @@
 """The statements of a solution text, in the order they stand there."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import chess
@@ -67,7 +68,7 @@ class MoveNumber:
     value: int | None
     second: bool
 
-    @property
+    @cached_property
     def ply(self) -> int | None:
         """Return the half-move counted from 1 for White's first move, or None where no number is printed."""
         return None if self.value is None else 2 * self.value - (0 if self.second else 1)

@@ -31,6 +31,8 @@ _TAG = re.compile(
 _QUOTE_SIGNS = re.compile(r"^[ \t]*>(?:[ \t]*>)*", re.M)
 _MARKER = re.compile(r"(\d{1,9})\.[ \t]+$")
 _CONTAINERS = re.compile(r"[\s>]*(?:(?:[-*+]|\d{1,9}[.)])\s+[\s>]*)*")  # of lists and quotations, before a row
+_HIDDEN = re.compile(rb"\0+")
+_NO_LINE_END = re.compile(r"[^\r\n]")
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~\n")
 
 _Rule = Callable[[StateInline, bool], bool]
@@ -171,10 +173,13 @@ class _Reader:
         for first, last in boards:
             self._show_lines(first, last, "code", unless_covered=True)
         self.pieces.sort(key=lambda piece: piece.block.span)
-        masked = "".join(
-            sign if shown or sign in "\r\n" else " " for sign, shown in zip(self.text, self.shown, strict=True)
-        )
-        return masked, [piece.block for piece in self._joined()]
+        masked: list[str] = []
+        shown = 0
+        for hidden in _HIDDEN.finditer(self.shown):
+            masked += self.text[shown : hidden.start()], _NO_LINE_END.sub(" ", self.text[hidden.start() : hidden.end()])
+            shown = hidden.end()
+        masked.append(self.text[shown:])
+        return "".join(masked), [piece.block for piece in self._joined()]
 
     def _boards(self, after: int) -> list[tuple[int, int]]:
         """Return the first and last line (from 0) of each drawn board."""
@@ -238,7 +243,10 @@ class _Reader:
             place = self.lines[number].rfind(inked)
             lead = len(part) - len(part.lstrip())
             here = span.start + place - lead
-            offsets += [min(max(here + index, span.start), span.end) for index in range(len(part))]
+            if here >= span.start and here + len(part) <= span.end:
+                offsets += range(here, here + len(part))
+            else:
+                offsets += [min(max(here + index, span.start), span.end) for index in range(len(part))]
             offsets.append(span.end)
         offsets.pop()
         return offsets
@@ -256,15 +264,15 @@ class _Reader:
 
     def _ink(self, places: Iterator[int]) -> Span | None:
         inked = list(places)
-        for place in inked:
-            self.shown[place] = 1
         if not inked:
             return None
         span = Span(inked[0], inked[-1] + 1)
+        before = self.shown[span.start : span.end]
+        self.shown[span.start : span.end] = b"\1" * (span.end - span.start)
         # Blanks between words are the author's own (a tab, a no-break space), unless markup stood there.
-        for place in range(*span):
-            if self.text[place].isspace():
-                self.shown[place] = 1
+        for place in set(range(*span)).difference(inked):
+            if not self.text[place].isspace():
+                self.shown[place] = before[place - span.start]
         return span
 
     def _read_inline(self, token: Token, parents: list[Token], marker: int | None) -> None:

@@ -89,7 +89,9 @@ def test_the_longest_phrase_is_the_longest_that_lark_accepts(kinds: list[str]) -
     tokens = [Token(kind, "x") for kind in kinds]
     starts = [[kind for kind in kinds[:end] if kind != "NEWLINE"] for end in range(len(kinds) + 1)]
     ends = [end for end, start in enumerate(starts) if end and kinds[end - 1] != "NEWLINE" and accepted(start)]
-    assert TABLE.longest(tokens, 0, "NEWLINE") == max(ends, default=0)
+    end, tree = TABLE.longest(tokens, 0, "NEWLINE")
+    assert end == max(ends, default=0)
+    assert (tree is None) == (end == 0)
 
 
 @given(PHRASES)
