@@ -27,9 +27,9 @@ class Lexer:
     def __init__(self, parser: Lark) -> None:
         lexer: Any = parser.parser.lexer
         self._ignored: frozenset[str] = frozenset(lexer.ignore_types)
-        patterns = [(each.name, each.pattern.to_regexp()) for each in lexer.terminals]
-        self._all: list[tuple[str, _Match]] = [(name, re.compile(pattern).match) for name, pattern in patterns]
-        self._begins = [beginnings(pattern) for _, pattern in patterns]
+        trees = [(each.name, _parser.parse(each.pattern.to_regexp())) for each in lexer.terminals]
+        self._begins = [_beginnings(tree) for _, tree in trees]
+        self._all: list[tuple[str, _Match]] = [(name, _compiler.compile(tree).match) for name, tree in trees]
         self._of: dict[str, list[tuple[str, _Match]]] = {}  # by two signs, as they are met
 
     def tokens(self, text: str, offset: int = 0) -> Iterator[Token]:
@@ -72,7 +72,10 @@ def token_of(kind: str, value: str, start: int, end: int) -> Token:
 
 def beginnings(pattern: str) -> Beginnings:
     """Return the ASCII signs that a match of `pattern` may begin with: some too many at most, none too few."""
-    tree = _parser.parse(pattern)
+    return _beginnings(_parser.parse(pattern))
+
+
+def _beginnings(tree: Any) -> Beginnings:
     found, empty = _first(tree, tree.state.flags)
     return _anything() if empty else found
 

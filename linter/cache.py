@@ -44,18 +44,25 @@ def begin(*, fresh: bool = False) -> list[str]:
     place = folder()
     if _begun == (place, fresh):
         return []
+    end()
     _begun = (place, fresh)
     tables.keep_in(place)
-    memory.use(None)
-    if _store is not None:
-        _store.close()
-        _store = None
     if place is None:
         return []
     _store = ProofStore(place / "proofs.sqlite", fresh=fresh)
     if not _store.broken:
         memory.use(_store)
     return _store.warnings
+
+
+def end() -> None:
+    """Keep no proofs from here on, until `begin`: the database must be closed before a process is forked."""
+    global _begun, _store
+    _begun = None
+    memory.use(None)
+    if _store is not None:
+        _store.close()
+        _store = None
 
 
 class ProofStore:

@@ -1,8 +1,10 @@
 """Check many files, in this process or over several, and hand the results on in order."""
 
+import gc
 import multiprocessing
 import os
 import signal
+import sys
 import threading
 import traceback
 from collections import deque
@@ -18,6 +20,7 @@ from .results import FileResult
 
 FEW = 4  # fewer files are checked sooner than a pool of processes has started
 WINDOW = 4  # files under way for each process: enough to keep it busy, few enough to bound memory
+YOUNG = 10_000  # objects a process makes before they are searched for garbage: a puzzle leaves about a thousand
 
 POLL = 0.1  # seconds after which a wait looks for an interrupt where the system does not wake it
 
@@ -32,10 +35,15 @@ def usual_jobs(files: int) -> int:
 def results(paths: Iterable[str | FileResult], options: Options, jobs: int) -> Generator[FileResult, None, None]:
     """Yield the result of every path, in order. A result among the paths is handed on as it is."""
     if jobs <= 1:
-        for path in paths:
-            yield path if isinstance(path, FileResult) else aside(partial(guarded, path, options))
-        return
-    yield from _pooled(deque(paths), options, jobs)
+        return _one_by_one(paths, options)
+    work = _Work(deque(paths), options, jobs)
+    work.hand_out()  # now, since `_pool` forks only before whoever asks for the results has begun a thread
+    return _pooled(work)
+
+
+def _one_by_one(paths: Iterable[str | FileResult], options: Options) -> Generator[FileResult, None, None]:
+    for path in paths:
+        yield path if isinstance(path, FileResult) else aside(partial(guarded, path, options))
 
 
 def guarded(path: str, options: Options) -> FileResult:
@@ -75,30 +83,46 @@ def own_fault(error: BaseException) -> str:
     return f"{type(error).__name__}{f': {words}' if words else ''}{place}"
 
 
-def _pooled(waiting: deque[str | FileResult], options: Options, jobs: int) -> Generator[FileResult, None, None]:
-    pool = _pool(jobs)
-    under_way: deque[tuple[str, Future[FileResult]] | FileResult] = deque()
+class _Work:
+    """The files that wait and those under way, with the processes that check them."""
+
+    def __init__(self, waiting: deque[str | FileResult], options: Options, jobs: int) -> None:
+        self.waiting, self.options, self.jobs = waiting, options, jobs
+        self.under_way: deque[tuple[str, Future[FileResult]] | FileResult] = deque()
+        self.pool = _pool(jobs)
+
+    def hand_out(self) -> None:
+        """Give the processes as much as they can take."""
+        while self.waiting and len(self.under_way) < self.jobs * WINDOW:
+            path = self.waiting.popleft()
+            entry = path if isinstance(path, FileResult) else (path, _submit(self.pool, path, self.options))
+            self.under_way.append(entry)
+
+    def begin_anew(self) -> None:
+        """Put what is under way back, and take new processes."""
+        self.waiting.extendleft(e if isinstance(e, FileResult) else e[0] for e in reversed(self.under_way))
+        self.under_way.clear()
+        self.pool = _pool(self.jobs)
+
+
+def _pooled(work: _Work) -> Generator[FileResult, None, None]:
     try:
-        while waiting or under_way:
-            while waiting and len(under_way) < jobs * WINDOW:
-                path = waiting.popleft()
-                under_way.append(path if isinstance(path, FileResult) else (path, _submit(pool, path, options)))
-            entry = under_way.popleft()
+        while work.under_way:
+            entry = work.under_way.popleft()
             if isinstance(entry, FileResult):
                 yield entry
-                continue
-            try:
-                yield entry[1].result()
-            except BrokenProcessPool:
-                # One process died, and all that was under way went with it: which file did it is
-                # found by giving the next one a process of its own; the rest starts anew.
-                _stop(pool)
-                yield _alone(entry[0], options)
-                waiting.extendleft(e if isinstance(e, FileResult) else e[0] for e in reversed(under_way))
-                under_way.clear()
-                pool = _pool(jobs)
+            else:
+                try:
+                    yield entry[1].result()
+                except BrokenProcessPool:
+                    # One process died, and all that was under way went with it: which file did it is
+                    # found by giving the next one a process of its own; the rest starts anew.
+                    _stop(work.pool)
+                    yield _alone(entry[0], work.options)
+                    work.begin_anew()
+            work.hand_out()
     finally:
-        _stop(pool)
+        _stop(work.pool)
 
 
 def _alone(path: str, options: Options) -> FileResult:
@@ -114,8 +138,28 @@ def _alone(path: str, options: Options) -> FileResult:
 
 
 def _pool(jobs: int) -> ProcessPoolExecutor:
-    # Fresh processes rather than forks: the progress display runs a thread, and a fork would copy its locks.
-    return ProcessPoolExecutor(jobs, multiprocessing.get_context("spawn"), initializer=_leave_interrupts)
+    # A fork has all that is loaded here. It would copy the locks of other threads too, so where there are
+    # some (the progress display, or after a process died) and where forks are not safe, processes start fresh.
+    forked = sys.platform == "linux" and threading.active_count() == 1
+    if forked:
+        _load()
+    context = multiprocessing.get_context("fork" if forked else "spawn")
+    return ProcessPoolExecutor(jobs, context, initializer=_begin)
+
+
+def _load() -> None:
+    """Load what is loaded with the first puzzle, and let go of what no fork may share."""
+    from . import cache
+    from .pipeline import check_text
+
+    check_text("", _PUZZLE, Options())
+    cache.end()
+
+
+_PUZZLE = """FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+Mate in two.
+1.Kg2! Kh4 2.Re4#, because the king cannot move, 1...h4 2.Rg5#
+"""
 
 
 def _submit(pool: ProcessPoolExecutor, path: str, options: Options) -> Future[FileResult]:
@@ -131,14 +175,16 @@ def _stop(pool: ProcessPoolExecutor) -> None:
     pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _leave_interrupts() -> None:
-    """Let the first process alone answer an interrupt from the keyboard."""
+def _begin() -> None:
+    """Let the first process alone answer an interrupt from the keyboard; never search for garbage what is loaded."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    gc.freeze()
+    gc.set_threshold(YOUNG)
 
 
 @contextmanager
 def _interrupts_held() -> Iterator[None]:
-    """Start processes that an interrupt cannot reach even before `_leave_interrupts` runs in them."""
+    """Start processes that an interrupt cannot reach even before `_begin` runs in them."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return

@@ -87,6 +87,7 @@ def repeated_position(case: Case) -> Iterator[Fault]:
         return
     men = case.men
     for other in alike:
+        assert other.board is not None
         if other.stipulation != case.stipulation and None not in (other.stipulation, case.stipulation):
             continue
         theirs = other.men
