@@ -7,18 +7,18 @@ for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected he
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from enum import Enum
-from functools import cache, cached_property, lru_cache
+from functools import cached_property, lru_cache
+from operator import attrgetter
 from typing import Any
 
 import chess
-from lark import Token, Tree
+from lark import Tree
 from lark.exceptions import LarkError
 
-from .lalr import Table
 from .letters import FIGURINES, LANGUAGES
-from .lexing import Lexer
+from .lexing import Token
+from .phrases import phrases_of
 from .spans import Span
-from .tables import parser
 
 
 class Sort(Enum):
@@ -91,7 +91,7 @@ class MovePhrase:
     @cached_property
     def meaning(self) -> tuple[Any, ...]:
         """All that decides which moves are meant: everything but places and what is said of the move."""
-        return tuple(getattr(self, name) for name in _MEANING)
+        return _meaning(self)
 
     @property
     def names_destination(self) -> bool:
@@ -108,11 +108,29 @@ class MovePhrase:
             or self.destination_file is not None
         )
 
+    def further_on(self, by: int) -> "MovePhrase":
+        """Return the same words `by` characters further on."""
+        found = object.__new__(MovePhrase)  # the constructor takes longer: it sets all fields one by one
+        found.__dict__.update(self.__dict__)
+        found.__dict__["span"] = _further_on(self.span, by)
+        for name in ("origin_span", "capture_span", "promotion_span"):
+            if (span := getattr(self, name)) is not None:
+                found.__dict__[name] = _further_on(span, by)
+        if self.effects:
+            found.__dict__["effects"] = tuple((effect, _further_on(span, by)) for effect, span in self.effects)
+        return found
 
-_MEANING = tuple(
-    each.name
-    for each in fields(MovePhrase)
-    if each.name not in ("span", "text", "origin_span", "capture_span", "promotion_span", "effects", "annotation")
+
+def _further_on(span: Span, by: int) -> Span:
+    return Span(span.start + by, span.end + by)
+
+
+_meaning = attrgetter(
+    *(
+        each.name
+        for each in fields(MovePhrase)
+        if each.name not in ("span", "text", "origin_span", "capture_span", "promotion_span", "effects", "annotation")
+    )
 )
 
 
@@ -127,24 +145,18 @@ class NotAMove(ValueError):
     """The text is not a printed move in any supported style; try `P` for the men and a destination square."""
 
 
-@cache
-def _lexer() -> Lexer:
-    return Lexer(parser("moves.lark"))
+_GRAMMAR = "moves.lark"
+_REMEMBERED = 1024  # there are not many moves, and columns print the likely ones again and again
 
 
-@cache
-def _parse_table() -> Table:
-    return Table(parser("moves.lark"))
-
-
-@lru_cache(maxsize=128)  # of one puzzle: its language is asked for before the moves are read
+@lru_cache(_REMEMBERED)
 def _tokens(text: str) -> tuple[Token, ...]:
-    return tuple(_lexer().tokens(text))
+    return tuple(phrases_of(_GRAMMAR).tokens(text))
 
 
 def letters_used(text: str) -> set[str]:
     """Return the piece letters of a printed move, figurines left out."""
-    return {t.value for t in _tokens(text) if t.type == "PIECE" and t[0] not in FIGURINES}
+    return {t.value for t in _tokens(text) if t.type == "PIECE" and t.value[0] not in FIGURINES}
 
 
 def pick_language(letters: set[str]) -> str:
@@ -165,33 +177,29 @@ for _table in LANGUAGES.values():
 class _Builder:
     """Puts a move together from its tree: one method for each rule of moves.lark."""
 
-    def __init__(self, text: str, offset: int, letters: Mapping[str, chess.PieceType]) -> None:
-        self.text, self.offset, self.letters = text, offset, letters
+    def __init__(self, text: str, letters: Mapping[str, chess.PieceType]) -> None:
+        self.text, self.letters = text, letters
 
     def build(self, tree: Tree[Token]) -> Any:
         """Return what a rule says of the move, the whole move for the first one."""
         parts = [self.build(part) if isinstance(part, Tree) else part for part in tree.children]
         return getattr(self, tree.data)(parts)
 
-    def _span(self, token: Token) -> Span:
-        assert token.start_pos is not None
-        return Span(self.offset + token.start_pos, self.offset + token.start_pos + len(token))
-
     def _piece(self, token: Token) -> dict[str, Any]:
-        if token[0] in FIGURINES:  # a variant selector may follow it
+        if token.value[0] in FIGURINES:  # a variant selector may follow it
             # A black figurine in running text is used for either side's move, so only the kind counts.
-            return {"piece": FIGURINES[token[0]].piece_type}
+            return {"piece": FIGURINES[token.value[0]].piece_type}
         return {"piece": self._kind(token.value)}
 
     def _kind(self, letter: str) -> chess.PieceType:
         return self.letters.get(letter) or _ANY_LANGUAGE[letter]
 
     def _origin(self, token: Token) -> dict[str, Any]:
-        found: dict[str, Any] = {"origin_span": self._span(token)}
+        found: dict[str, Any] = {"origin_span": token.span}
         if token.type in ("FILE", "SQUARE"):
-            found["origin_file"] = chess.FILE_NAMES.index(token[0])
+            found["origin_file"] = chess.FILE_NAMES.index(token.value[0])
         if token.type in ("RANK", "SQUARE"):
-            found["origin_rank"] = chess.RANK_NAMES.index(token[-1])
+            found["origin_rank"] = chess.RANK_NAMES.index(token.value[-1])
         return found
 
     def long_castling(self, _: list[Any]) -> dict[str, Any]:
@@ -201,16 +209,16 @@ class _Builder:
         return {"castling": "short", "piece": chess.KING}
 
     def capture(self, items: list[Token]) -> dict[str, Any]:
-        found: dict[str, Any] = {"capture": True, "capture_span": self._span(items[0])}
+        found: dict[str, Any] = {"capture": True, "capture_span": items[0].span}
         if len(items) > 1:
             found["captured"] = self._piece(items[1])["piece"]
         return found
 
     def promotion(self, items: list[Token]) -> dict[str, Any]:
         token = items[0]
-        span = self._span(token)
+        span = token.span
         if token.type == "SMALL_PROMOTION":
-            return {"promotion": self._kind(token[1].upper()), "promotion_span": Span(span.start + 1, span.end)}
+            return {"promotion": self._kind(token.value[1].upper()), "promotion_span": Span(span.start + 1, span.end)}
         return {"promotion": self._piece(token)["piece"], "promotion_span": span}
 
     def man_move(self, items: list[Any]) -> dict[str, Any]:
@@ -249,7 +257,7 @@ class _Builder:
         effect = {"+": Effect.check, "†": Effect.check, "#": Effect.mate, "‡": Effect.mate}.get(
             sign, Effect.double_plus
         )
-        return {"effect": (effect, self._span(token))}
+        return {"effect": (effect, token.span)}
 
     def start(self, items: list[dict[str, Any]]) -> MovePhrase:
         found: dict[str, Any] = {}
@@ -263,7 +271,7 @@ class _Builder:
             else:
                 found.update(item)
         return MovePhrase(
-            span=Span(self.offset, self.offset + len(self.text)),
+            span=Span(0, len(self.text)),
             text=self.text,
             effects=tuple(effects),
             annotation=annotation,
@@ -277,9 +285,15 @@ def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceTy
     `offset` is where `text` starts in the file (code points), `letters` the piece letters of its language.
     Raises NotAMove.
     """
+    return _read(text, tuple(letters.items())).further_on(offset)
+
+
+@lru_cache(_REMEMBERED)
+def _read(text: str, letters: tuple[tuple[str, chess.PieceType], ...]) -> MovePhrase:
+    """Read a move as one that stands at the beginning of a file."""
     try:
-        tree = _parse_table().tree(_tokens(text))
+        tree = phrases_of(_GRAMMAR).whole(_tokens(text))
     except LarkError:
         raise NotAMove(f"{text!r} is not a printed move") from None
-    phrase: MovePhrase = _Builder(text, offset, letters).build(tree)
+    phrase: MovePhrase = _Builder(text, dict(letters)).build(tree)
     return phrase

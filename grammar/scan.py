@@ -9,17 +9,18 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 
 import chess
-from lark import Token, Tree
+from lark import Tree
 
 from .columns import black_columns
 from .descriptive import read_descriptive
 from .initials import pass_over_initials
 from .letters import LANGUAGES
+from .lexing import Token
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .phrases import phrases_of
 from .reasons import reasons
 from .spans import Span
-from .speech import effects_said, rivals, span_of, taken, told_move, topic
+from .speech import effects_said, rivals, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .words import square_of, terminal_of
 
@@ -92,7 +93,7 @@ def read_span(text: str, span: Span, language: str) -> list[Statement]:
 
 
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
-    given = reasons(text, span_of(block[0]).to(span_of(block[-1])), letters) if block else []
+    given = reasons(text, block[0].span.to(block[-1].span), letters) if block else []
     block = _with_reasons(block, given)
     phrases = phrases_of(_GRAMMAR)
     aside: Span | None = None
@@ -112,7 +113,7 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
             single, length = _single(block, index) if token.type != "REASON" else (given.pop(0), 1)
             read = [] if single is None else [single]
         if not read:
-            here = span_of(token).to(span_of(block[index + length - 1]))
+            here = token.span.to(block[index + length - 1].span)
             aside = here if aside is None else aside.to(here)
         else:
             if aside is not None:
@@ -131,17 +132,17 @@ def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
     index = 0
     for reason in given:
         start, end = reason.told
-        while index < len(block) and span_of(block[index]).start < end:
-            if span_of(block[index]).start < start and not _blank_before(block[index], start):
+        while index < len(block) and block[index].start < end:
+            if block[index].start < start and not _blank_before(block[index], start):
                 found.append(block[index])
             index += 1
-        found.append(Token("REASON", reason.text, start_pos=start, end_pos=end))
+        found.append(Token("REASON", reason.text, start, end))
     return found + block[index:]
 
 
 def _blank_before(token: Token, start: int) -> bool:
     """Tell whether of a token that reaches beyond `start` only blanks and a comma stand before it."""
-    begin, end = span_of(token)
+    begin, end = token.span
     return start < end and not token.value[: start - begin].strip(" ,\n")
 
 
@@ -161,7 +162,7 @@ def _runs_on(block: list[Token], index: int) -> bool:
 def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     """Read what no phrase begins with: a break, something like a move, or nothing; and how many tokens it takes."""
     token = block[index]
-    span = span_of(token)
+    span = token.span
     if token.type == "OPEN" and (length := _remark(block, index)):
         return None, length
     if token.type == "NEWLINE" and _runs_on(block, index):
@@ -176,9 +177,9 @@ def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     if token.type == "NUMBER" and index + 1 < len(block):
         # "1...Zd5": the number promises a move; "chapter 5. The" does not.
         after = block[index + 1]
-        attached = after.start_pos == token.end_pos and after.type in ("WORD", "SUSPECT")
+        attached = after.start == token.end and after.type in ("WORD", "SUSPECT")
         if attached and re.search(r"\.{2}|…|\.$", token.value) and len(after.value) < 8:
-            return NotUnderstood(span.to(span_of(after)), token.value + after.value), 2
+            return NotUnderstood(span.to(after.span), token.value + after.value), 2
     return None, 1
 
 
@@ -210,9 +211,9 @@ def _read(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator
     assert isinstance(token, Token)
     kind = token.type.lower()
     if tree.data == "marker":
-        yield Marker(kind, span_of(token))  # type: ignore[arg-type]
+        yield Marker(kind, token.span)  # type: ignore[arg-type]
     else:
-        yield Claim(kind, span_of(token), token.value)  # type: ignore[arg-type]
+        yield Claim(kind, token.span, token.value)  # type: ignore[arg-type]
 
 
 def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Turn]:
@@ -239,9 +240,9 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             elif part.type in ("OUTCOME", "EFFECT", "CHECK_ONLY"):
                 effects.extend(effects_said(part))
             elif part.type == "DENIED":
-                effects.append((Effect.denied, span_of(part)))
+                effects.append((Effect.denied, part.span))
             elif part.type == "MATE_BY":
-                effects.append((Effect.mate, span_of(part)))
+                effects.append((Effect.mate, part.span))
             elif part.type == "COMMA":
                 if number is not None and not number.second:  # "2.Qb6#, Kd5": the next is no other choice
                     yield close()
@@ -252,7 +253,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                 choices.append(_pawn_to(part))
             else:
                 continue
-            spans.append(span_of(part))
+            spans.append(part.span)
         elif part.data == "taken":
             choices.extend(taken(part))
             spans.extend(phrase.span for phrase in choices)
@@ -291,7 +292,7 @@ def _number(token: Token) -> MoveNumber:
     digits = re.match(r"\d+", token.value)
     rest = token.value[digits.end() :] if digits else token.value
     second = rest.count(".") > 1 or "…" in rest or bool(re.search(r"[-–—]", rest))
-    return MoveNumber(span_of(token), int(digits[0]) if digits else None, second)
+    return MoveNumber(token.span, int(digits[0]) if digits else None, second)
 
 
 def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePhrase:
@@ -300,7 +301,7 @@ def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePh
         return told_move(tree)
     if isinstance(child, Tree):
         return told_move(child)
-    span = span_of(child)
+    span = child.span
     if child.type == "SQUARE":
         return _pawn_to(child)
     if child.type == "DESCRIPTIVE":
@@ -316,4 +317,4 @@ def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePh
 
 def _pawn_to(token: Token) -> MovePhrase:
     """Read a square that stands alone: a pawn's move, if it is a move at all."""
-    return MovePhrase(span_of(token), token.value, piece=chess.PAWN, destination=square_of(token.value))
+    return MovePhrase(token.span, token.value, piece=chess.PAWN, destination=square_of(token.value))
