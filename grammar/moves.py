@@ -110,19 +110,20 @@ class MovePhrase:
 
     def further_on(self, by: int) -> "MovePhrase":
         """Return the same words `by` characters further on."""
-        found = object.__new__(MovePhrase)  # the constructor takes longer: it sets all fields one by one
-        found.__dict__.update(self.__dict__)
-        found.__dict__["span"] = _further_on(self.span, by)
-        for name in ("origin_span", "capture_span", "promotion_span"):
-            if (span := getattr(self, name)) is not None:
-                found.__dict__[name] = _further_on(span, by)
+        said = self.__dict__.copy()
+        for name in ("span", "origin_span", "capture_span", "promotion_span"):
+            if (span := said.get(name)) is not None:
+                said[name] = span.further_on(by)
         if self.effects:
-            found.__dict__["effects"] = tuple((effect, _further_on(span, by)) for effect, span in self.effects)
-        return found
+            said["effects"] = tuple([(effect, span.further_on(by)) for effect, span in self.effects])
+        return _phrase(said)
 
 
-def _further_on(span: Span, by: int) -> Span:
-    return Span(span.start + by, span.end + by)
+def _phrase(said: dict[str, Any]) -> MovePhrase:
+    """Return the phrase that the constructor makes of these fields, which sets each of all the others as well."""
+    found = object.__new__(MovePhrase)
+    object.__setattr__(found, "__dict__", said)
+    return found
 
 
 _meaning = attrgetter(
@@ -270,13 +271,8 @@ class _Builder:
                 annotation += item["annotation"]
             else:
                 found.update(item)
-        return MovePhrase(
-            span=Span(0, len(self.text)),
-            text=self.text,
-            effects=tuple(effects),
-            annotation=annotation,
-            **found,
-        )
+        found.update(span=Span(0, len(self.text)), text=self.text, effects=tuple(effects), annotation=annotation)
+        return _phrase(found)
 
 
 def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceType] = LANGUAGES["en"]) -> MovePhrase:

@@ -17,17 +17,22 @@ from .speech import man_of
 from .statements import Man, Reason, ReasonKind
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, square_of, terminal_of
 
-WORTH = re.compile(
-    r"\b(?:(?:un)?pin(?:s|ned|ning)|(?:guard|cover|protect|control|defend|watch|attack)(?:s|es|ed|ing)?|unguarded|unprotected"
-    r"|undefended|guard\s+of|stuck|frozen|immobili?[sz]?ed?|paralysed|(?:cannot|can\s+not|can['’]t|unable\s+to)\s+(?:even\s+)?(?:move|go)"
-    r"|no\s+(?:\w+\s+)?moves?|is\s+(?:given|granted)|flights?|squares?|escape|nowhere|tak(?:es|ing|en)\s+away|from\s+\w+\s+(?:\w+\s+)?king|block(?:s|ed|ing)|shut(?:s|ting)?"
-    r"|cut(?:s|ting)|interfer(?:es|ing)|clos(?:es|ed|ing)|interrupt(?:s|ing)|open(?:s|ed|ing)"
-    r"|sacrific\w+|offer(?:s|ed|ing)|g(?:ives|iving|iven)\s+(?:up|away)|en\s+prise|quiet|under-?promotion|queening"
-    r"|an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe)"
-    r"|(?:smothered|rank|epaulettes?|model|pure|ideal|mirror|cross)[\s-]+\w*mate|cross(?:ing|ed)\s+bishops|double\s+check|discover(?:ed|y)"
-    r"|battery|over-?(?:loaded|burdened|worked|taxed)|two\s+duties|(?:away|off|deflected|diverted|lured|drawn)\s+from)\b",
-    re.I,
-)
+_WORDS = r"""
+an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe) attack(?:s|es|ed|ing)?
+away\s+from battery block(?:s|ed|ing) can\s+not\s+(?:even\s+)?(?:move|go) can(?:not|['’]t)\s+(?:even\s+)?(?:move|go)
+clos(?:es|ed|ing) control(?:s|es|ed|ing)? cover(?:s|es|ed|ing)? cross[\s-]+\w*mate cross(?:ing|ed)\s+bishops
+cut(?:s|ting) defend(?:s|es|ed|ing)? deflected\s+from discover(?:ed|y) diverted\s+from double\s+check drawn\s+from
+en\s+prise epaulettes?[\s-]+\w*mate escape flights? from\s+\w+\s+(?:\w+\s+)?king frozen
+g(?:ives|iving|iven)\s+(?:up|away) guard(?:s|es|ed|ing)? ideal[\s-]+\w*mate immobili?[sz]?ed? interfer(?:es|ing)
+interrupt(?:s|ing) is\s+(?:given|granted) lured\s+from mirror[\s-]+\w*mate model[\s-]+\w*mate
+no\s+(?:\w+\s+)?moves? nowhere off\s+from offer(?:s|ed|ing) open(?:s|ed|ing)
+over-?(?:loaded|burdened|worked|taxed) paralysed pin(?:s|ned|ning) protect(?:s|es|ed|ing)? pure[\s-]+\w*mate
+queening quiet rank[\s-]+\w*mate sacrific\w+ shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck
+tak(?:es|ing|en)\s+away two\s+duties unable\s+to\s+(?:even\s+)?(?:move|go) undefended under-?promotion unguarded
+unpin(?:s|ned|ning) unprotected watch(?:s|es|ed|ing)?
+""".split()
+# `re` passes over an alternative at once whose first sign does not fit, but not where case is ignored from the start.
+WORTH = re.compile(rf"\b(?:{'|'.join(f'[{word[0]}{word[0].upper()}](?i:{word[1:]})' for word in _WORDS)})\b")
 """The words without which there is no reason."""
 
 _KINDS: dict[str, tuple[ReasonKind, bool]] = {

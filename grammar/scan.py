@@ -7,6 +7,7 @@ text around the phrases, in whatever words, is an aside and stops nothing.
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 
 import chess
 from lark import Tree
@@ -34,6 +35,8 @@ _BREAKS = {
     "OPEN": "open",
     "CLOSE": "close",
 }
+
+_SAYS_SOMETHING = {*_BREAKS, "OUTCOME", "SUSPECT", "NUMBER"}  # alone, without a phrase
 
 _BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "DESCRIPTIVE", "ANY_OTHER", "ANY_MOVE", "NUMBER")
 _NEEDS_SUBJECT = ("VERB", "PUTS", "TAKES", "RETAKES", "TAKES_BACK")
@@ -96,34 +99,44 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
     given = reasons(text, block[0].span.to(block[-1].span), letters) if block else []
     block = _with_reasons(block, given)
     phrases = phrases_of(_GRAMMAR)
-    aside: Span | None = None
+    aside: Token | None = None  # the first token of those that no phrase covers
     index = 0
     last: Statement | None = None
     while index < len(block):
         token = block[index]
-        # "1.Qa5 takes b5 from the king": what follows a move tells what it does, and is no move of its own.
-        told = token.type in _NEEDS_SUBJECT and aside is None and isinstance(last, Turn)
-        told = told or (token.type in _NEEDS_SUBJECT and index > 0 and block[index - 1].type == "TO")  # "to take it"
-        length, tree = phrases.longest(block, index) if token.type in phrases.first and not told else (0, None)
-        if tree is not None and _only_announces(block, index, index + length):
-            tree = None
+        tree: Tree[Token] | None = None
+        if token.type in phrases.first and not _tells_of(block, index, aside is None and isinstance(last, Turn)):
+            length, tree = phrases.longest(block, index)
+            if tree is not None and _only_announces(block, index, index + length):
+                tree = None
         if tree is not None:
             read = list(_read(tree, letters))
+        elif token.type == "REASON":
+            read, length = [given.pop(0)], 1
         else:
-            single, length = _single(block, index) if token.type != "REASON" else (given.pop(0), 1)
+            single, length = _single(block, index)
             read = [] if single is None else [single]
         if not read:
-            here = token.span.to(block[index + length - 1].span)
-            aside = here if aside is None else aside.to(here)
+            aside = aside or token
         else:
             if aside is not None:
-                yield Aside(aside, aside.of(text))
+                yield _aside(text, aside, block[index - 1])
                 aside = None
             yield from read
             last = read[-1]
         index += length
     if aside is not None:
-        yield Aside(aside, aside.of(text))
+        yield _aside(text, aside, block[-1])
+
+
+def _aside(text: str, first: Token, last: Token) -> Aside:
+    span = Span(first.start, last.end)
+    return Aside(span, span.of(text))
+
+
+def _tells_of(block: list[Token], index: int, after_move: bool) -> bool:
+    """Tell whether a verb says what the move before it does, "1.Qa5 takes b5 from the king", or follows "to"."""
+    return block[index].type in _NEEDS_SUBJECT and (after_move or (index > 0 and block[index - 1].type == "TO"))
 
 
 def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
@@ -162,6 +175,8 @@ def _runs_on(block: list[Token], index: int) -> bool:
 def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     """Read what no phrase begins with: a break, something like a move, or nothing; and how many tokens it takes."""
     token = block[index]
+    if token.type not in _SAYS_SOMETHING:
+        return None, 1
     span = token.span
     if token.type == "OPEN" and (length := _remark(block, index)):
         return None, length
@@ -289,10 +304,16 @@ def _same_man(phrase: MovePhrase, told: MovePhrase) -> MovePhrase:
 
 
 def _number(token: Token) -> MoveNumber:
-    digits = re.match(r"\d+", token.value)
-    rest = token.value[digits.end() :] if digits else token.value
+    return MoveNumber(token.span, *_number_said(token.value))
+
+
+@lru_cache(maxsize=128)
+def _number_said(text: str) -> tuple[int | None, bool]:
+    """Return which number "1." or "1..." is, and whether it is Black's."""
+    digits = re.match(r"\d+", text)
+    rest = text[digits.end() :] if digits else text
     second = rest.count(".") > 1 or "…" in rest or bool(re.search(r"[-–—]", rest))
-    return MoveNumber(token.span, int(digits[0]) if digits else None, second)
+    return int(digits[0]) if digits else None, second
 
 
 def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePhrase:
