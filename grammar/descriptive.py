@@ -9,22 +9,19 @@ import re
 from typing import Any
 
 import chess
-from lark import Lark, Token, Transformer
+from lark import Transformer
 from lark.exceptions import LarkError
 
+from .lexing import Token
 from .moves import Effect, MovePhrase, NotAMove, Sort, remark
+from .phrases import phrases_of
 from .spans import Span
-from .tables import parser
 
 _OFFICERS = {"R": chess.ROOK, "B": chess.BISHOP, "N": chess.KNIGHT, "S": chess.KNIGHT}
 _OFFICERS |= {"Kt": chess.KNIGHT, "Kn": chess.KNIGHT}
 _FILES = {chess.ROOK: "ah", chess.KNIGHT: "bg", chess.BISHOP: "cf", chess.QUEEN: "d", chess.KING: "e"}
 """The files that bear a man's name, the queen's side first."""
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
-
-
-def _parser() -> Lark:
-    return parser("descriptive.lark")
 
 
 def files_named(kind: chess.PieceType, side: str | None = None) -> chess.Bitboard:
@@ -48,8 +45,7 @@ class _Builder(Transformer[Token, MovePhrase]):
         self.text, self.offset = text, offset
 
     def _span(self, token: Token) -> Span:
-        assert token.start_pos is not None
-        return Span(self.offset + token.start_pos, self.offset + token.start_pos + len(token))
+        return Span(self.offset + token.start, self.offset + token.end)
 
     # -- men and squares
 
@@ -60,7 +56,7 @@ class _Builder(Transformer[Token, MovePhrase]):
         return _OFFICERS[items[0].value]
 
     def kind(self, items: list[Any]) -> chess.PieceType:
-        return items[0] if isinstance(items[0], int) else chess.PIECE_NAMES.index(items[0].lower())
+        return items[0] if isinstance(items[0], int) else chess.PIECE_NAMES.index(items[0].value.lower())
 
     def man(self, items: list[Any]) -> dict[str, Any]:
         """Return the kind of man, and the file of a pawn or the side of an officer where it is said."""
@@ -138,7 +134,7 @@ class _Builder(Transformer[Token, MovePhrase]):
 
     def steps(self, items: list[Any]) -> dict[str, Any]:
         man, origin, (words,) = _parted(items)
-        lengths = tuple(length for length, word in enumerate(("one", "two"), start=1) if word in words)
+        lengths = tuple(length for length, word in enumerate(("one", "two"), start=1) if word in words.value)
         return _mover(man, origin) | {"sort": Sort.any_of_piece, "steps": lengths}
 
     def queens(self, items: list[Any]) -> dict[str, Any]:
@@ -221,7 +217,8 @@ def read_descriptive(text: str, *, offset: int = 0) -> MovePhrase:
     `offset` is where `text` starts in the file (code points). Raises NotAMove.
     """
     try:
-        tree = _parser().parse(text)
+        phrases = phrases_of("descriptive.lark")
+        tree = phrases.whole(phrases.tokens(text))
     except LarkError:
         raise NotAMove(f"{text!r} is not a move in descriptive notation") from None
     return _Builder(text, offset).transform(tree)

@@ -2,7 +2,7 @@
 
 import re
 
-from lark import Token
+from .lexing import Token
 
 # What promises a move, and what may stand between: "Solution. Q-B6", "1.Kg2 (K-Kt2)"
 _PASSED = {"NUMBER": ("NEWLINE",), "KEY": ("NEWLINE", "STOP"), "TRY": ("NEWLINE",), "THREAT": (), "MOVE": ("OPEN",)}

@@ -4,22 +4,21 @@ A `MovePhrase` keeps what was printed, part by part; which legal moves it stands
 for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected here.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from enum import Enum
-from functools import cache, cached_property, lru_cache
+from functools import cached_property, lru_cache
 from operator import attrgetter
 from typing import Any
 
 import chess
-from lark import Token, Tree
+from lark import Tree
 from lark.exceptions import LarkError
 
-from .lalr import Table
 from .letters import FIGURINES, LANGUAGES
-from .lexing import Lexer
+from .lexing import Token
+from .phrases import phrases_of
 from .spans import Span
-from .tables import parser
 
 
 class Sort(Enum):
@@ -92,7 +91,7 @@ class MovePhrase:
     @cached_property
     def meaning(self) -> tuple[Any, ...]:
         """All that decides which moves are meant: everything but places and what is said of the move."""
-        return _MEANING(self)
+        return _meaning(self)
 
     @property
     def names_destination(self) -> bool:
@@ -109,8 +108,25 @@ class MovePhrase:
             or self.destination_file is not None
         )
 
+    def further_on(self, by: int) -> "MovePhrase":
+        """Return the same words `by` characters further on."""
+        said = self.__dict__.copy()
+        for name in ("span", "origin_span", "capture_span", "promotion_span"):
+            if (span := said.get(name)) is not None:
+                said[name] = span.further_on(by)
+        if self.effects:
+            said["effects"] = tuple([(effect, span.further_on(by)) for effect, span in self.effects])
+        return _phrase(said)
 
-_MEANING: Callable[[MovePhrase], tuple[Any, ...]] = attrgetter(
+
+def _phrase(said: dict[str, Any]) -> MovePhrase:
+    """Return the phrase that the constructor makes of these fields, which sets each of all the others as well."""
+    found = object.__new__(MovePhrase)
+    object.__setattr__(found, "__dict__", said)
+    return found
+
+
+_meaning = attrgetter(
     *(
         each.name
         for each in fields(MovePhrase)
@@ -130,24 +146,18 @@ class NotAMove(ValueError):
     """The text is not a printed move in any supported style; try `P` for the men and a destination square."""
 
 
-@cache
-def _lexer() -> Lexer:
-    return Lexer(parser("moves.lark"))
+_GRAMMAR = "moves.lark"
+_REMEMBERED = 1024  # there are not many moves, and columns print the likely ones again and again
 
 
-@cache
-def _parse_table() -> Table:
-    return Table(parser("moves.lark"))
-
-
-@lru_cache(maxsize=128)  # of one puzzle: its language is asked for before the moves are read
+@lru_cache(_REMEMBERED)
 def _tokens(text: str) -> tuple[Token, ...]:
-    return tuple(_lexer().tokens(text))
+    return tuple(phrases_of(_GRAMMAR).tokens(text))
 
 
 def letters_used(text: str) -> set[str]:
     """Return the piece letters of a printed move, figurines left out."""
-    return {t.value for t in _tokens(text) if t.type == "PIECE" and t[0] not in FIGURINES}
+    return {t.value for t in _tokens(text) if t.type == "PIECE" and t.value[0] not in FIGURINES}
 
 
 def pick_language(letters: set[str]) -> str:
@@ -168,33 +178,29 @@ for _table in LANGUAGES.values():
 class _Builder:
     """Puts a move together from its tree: one method for each rule of moves.lark."""
 
-    def __init__(self, text: str, offset: int, letters: Mapping[str, chess.PieceType]) -> None:
-        self.text, self.offset, self.letters = text, offset, letters
+    def __init__(self, text: str, letters: Mapping[str, chess.PieceType]) -> None:
+        self.text, self.letters = text, letters
 
     def build(self, tree: Tree[Token]) -> Any:
         """Return what a rule says of the move, the whole move for the first one."""
         parts = [self.build(part) if isinstance(part, Tree) else part for part in tree.children]
         return getattr(self, tree.data)(parts)
 
-    def _span(self, token: Token) -> Span:
-        assert token.start_pos is not None
-        return Span(self.offset + token.start_pos, self.offset + token.start_pos + len(token))
-
     def _piece(self, token: Token) -> dict[str, Any]:
-        if token[0] in FIGURINES:  # a variant selector may follow it
+        if token.value[0] in FIGURINES:  # a variant selector may follow it
             # A black figurine in running text is used for either side's move, so only the kind counts.
-            return {"piece": FIGURINES[token[0]].piece_type}
+            return {"piece": FIGURINES[token.value[0]].piece_type}
         return {"piece": self._kind(token.value)}
 
     def _kind(self, letter: str) -> chess.PieceType:
         return self.letters.get(letter) or _ANY_LANGUAGE[letter]
 
     def _origin(self, token: Token) -> dict[str, Any]:
-        found: dict[str, Any] = {"origin_span": self._span(token)}
+        found: dict[str, Any] = {"origin_span": token.span}
         if token.type in ("FILE", "SQUARE"):
-            found["origin_file"] = chess.FILE_NAMES.index(token[0])
+            found["origin_file"] = chess.FILE_NAMES.index(token.value[0])
         if token.type in ("RANK", "SQUARE"):
-            found["origin_rank"] = chess.RANK_NAMES.index(token[-1])
+            found["origin_rank"] = chess.RANK_NAMES.index(token.value[-1])
         return found
 
     def long_castling(self, _: list[Any]) -> dict[str, Any]:
@@ -204,16 +210,16 @@ class _Builder:
         return {"castling": "short", "piece": chess.KING}
 
     def capture(self, items: list[Token]) -> dict[str, Any]:
-        found: dict[str, Any] = {"capture": True, "capture_span": self._span(items[0])}
+        found: dict[str, Any] = {"capture": True, "capture_span": items[0].span}
         if len(items) > 1:
             found["captured"] = self._piece(items[1])["piece"]
         return found
 
     def promotion(self, items: list[Token]) -> dict[str, Any]:
         token = items[0]
-        span = self._span(token)
+        span = token.span
         if token.type == "SMALL_PROMOTION":
-            return {"promotion": self._kind(token[1].upper()), "promotion_span": Span(span.start + 1, span.end)}
+            return {"promotion": self._kind(token.value[1].upper()), "promotion_span": Span(span.start + 1, span.end)}
         return {"promotion": self._piece(token)["piece"], "promotion_span": span}
 
     def man_move(self, items: list[Any]) -> dict[str, Any]:
@@ -252,7 +258,7 @@ class _Builder:
         effect = {"+": Effect.check, "†": Effect.check, "#": Effect.mate, "‡": Effect.mate}.get(
             sign, Effect.double_plus
         )
-        return {"effect": (effect, self._span(token))}
+        return {"effect": (effect, token.span)}
 
     def start(self, items: list[dict[str, Any]]) -> MovePhrase:
         found: dict[str, Any] = {}
@@ -265,11 +271,8 @@ class _Builder:
                 annotation += item["annotation"]
             else:
                 found.update(item)
-        span = Span(self.offset, self.offset + len(self.text))
-        # As `MovePhrase(...)` makes it, in a tenth of the time: what is not said is a default, and stands in the class.
-        phrase = object.__new__(MovePhrase)
-        phrase.__dict__.update(found, span=span, text=self.text, effects=tuple(effects), annotation=annotation)
-        return phrase
+        found.update(span=Span(0, len(self.text)), text=self.text, effects=tuple(effects), annotation=annotation)
+        return _phrase(found)
 
 
 def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceType] = LANGUAGES["en"]) -> MovePhrase:
@@ -278,9 +281,15 @@ def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceTy
     `offset` is where `text` starts in the file (code points), `letters` the piece letters of its language.
     Raises NotAMove.
     """
+    return _read(text, tuple(letters.items())).further_on(offset)
+
+
+@lru_cache(_REMEMBERED)
+def _read(text: str, letters: tuple[tuple[str, chess.PieceType], ...]) -> MovePhrase:
+    """Read a move as one that stands at the beginning of a file."""
     try:
-        tree = _parse_table().tree(_tokens(text))
+        tree = phrases_of(_GRAMMAR).whole(_tokens(text))
     except LarkError:
         raise NotAMove(f"{text!r} is not a printed move") from None
-    phrase: MovePhrase = _Builder(text, offset, letters).build(tree)
+    phrase: MovePhrase = _Builder(text, dict(letters)).build(tree)
     return phrase

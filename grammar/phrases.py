@@ -1,12 +1,13 @@
 """The phrases of a grammar file, found wherever they stand in a text."""
 
+from collections.abc import Sequence
 from functools import cache
 
-from lark import Token, Tree
+from lark import Tree
 
 from . import tables
 from .lalr import Table
-from .lexing import Lexer
+from .lexing import Lexer, Token
 from .spans import Span
 
 
@@ -20,19 +21,23 @@ class Phrases:
         self.first = self._table.first - asides
         """The terminals that a phrase may begin with."""
 
-    def tokens(self, text: str, span: Span) -> list[Token]:
-        """Split `span` of `text` into tokens whose `start_pos` and `end_pos` are offsets in `text`."""
-        return list(self._lexer.tokens(span.of(text), span.start))
+    def tokens(self, text: str, span: Span | None = None) -> list[Token]:
+        """Split `text`, or `span` of it, into tokens whose places are offsets in `text`. Raises LarkError."""
+        return self._lexer.tokens(text) if span is None else self._lexer.tokens(span.of(text), span.start)
+
+    def whole(self, tokens: Sequence[Token]) -> Tree[Token]:
+        """Return the tree of tokens that are a phrase as a whole. Raises LarkError where they are none."""
+        return self._table.tree(tokens)
 
     def longest(self, block: list[Token], index: int) -> tuple[int, Tree[Token] | None]:
         """Return how many tokens the longest phrase from `index` takes, and its tree; 0 and None where there is none.
 
         Line ends inside a phrase are passed over, since prose is wrapped anywhere.
         """
-        end, tree = self._table.longest(block, index, "NEWLINE")
-        if tree is None:
+        end = self._table.longest(block, index, "NEWLINE")
+        if end == index:
             return 0, None
-        child = tree.children[0]
+        child = self._table.tree([token for token in block[index:end] if token.type != "NEWLINE"]).children[0]
         assert isinstance(child, Tree)
         return end - index, child
 

@@ -8,25 +8,31 @@ import re
 from collections.abc import Mapping
 
 import chess
-from lark import Token, Tree
+from lark import Tree
 
+from .lexing import Token
 from .phrases import phrases_of
 from .spans import Span
-from .speech import man_of, span_of
+from .speech import man_of
 from .statements import Man, Reason, ReasonKind
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, square_of, terminal_of
 
-WORTH = re.compile(
-    r"\b(?:(?:un)?pin(?:s|ned|ning)|(?:guard|cover|protect|control|defend|watch|attack)(?:s|es|ed|ing)?|unguarded|unprotected"
-    r"|undefended|guard\s+of|stuck|frozen|immobili?[sz]?ed?|paralysed|(?:cannot|can\s+not|can['’]t|unable\s+to)\s+(?:even\s+)?(?:move|go)"
-    r"|no\s+(?:\w+\s+)?moves?|is\s+(?:given|granted)|flights?|squares?|escape|nowhere|tak(?:es|ing|en)\s+away|from\s+\w+\s+(?:\w+\s+)?king|block(?:s|ed|ing)|shut(?:s|ting)?"
-    r"|cut(?:s|ting)|interfer(?:es|ing)|clos(?:es|ed|ing)|interrupt(?:s|ing)|open(?:s|ed|ing)"
-    r"|sacrific\w+|offer(?:s|ed|ing)|g(?:ives|iving|iven)\s+(?:up|away)|en\s+prise|quiet|under-?promotion|queening"
-    r"|an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe)"
-    r"|(?:smothered|rank|epaulettes?|model|pure|ideal|mirror|cross)[\s-]+\w*mate|cross(?:ing|ed)\s+bishops|double\s+check|discover(?:ed|y)"
-    r"|battery|over-?(?:loaded|burdened|worked|taxed)|two\s+duties|(?:away|off|deflected|diverted|lured|drawn)\s+from)\b",
-    re.I,
-)
+_WORDS = r"""
+an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe) attack(?:s|es|ed|ing)?
+away\s+from battery block(?:s|ed|ing) can\s+not\s+(?:even\s+)?(?:move|go) can(?:not|['’]t)\s+(?:even\s+)?(?:move|go)
+clos(?:es|ed|ing) control(?:s|es|ed|ing)? cover(?:s|es|ed|ing)? cross[\s-]+\w*mate cross(?:ing|ed)\s+bishops
+cut(?:s|ting) defend(?:s|es|ed|ing)? deflected\s+from discover(?:ed|y) diverted\s+from double\s+check drawn\s+from
+en\s+prise epaulettes?[\s-]+\w*mate escape flights? from\s+\w+\s+(?:\w+\s+)?king frozen
+g(?:ives|iving|iven)\s+(?:up|away) guard(?:s|es|ed|ing)? ideal[\s-]+\w*mate immobili?[sz]?ed? interfer(?:es|ing)
+interrupt(?:s|ing) is\s+(?:given|granted) lured\s+from mirror[\s-]+\w*mate model[\s-]+\w*mate
+no\s+(?:\w+\s+)?moves? nowhere off\s+from offer(?:s|ed|ing) open(?:s|ed|ing)
+over-?(?:loaded|burdened|worked|taxed) paralysed pin(?:s|ned|ning) protect(?:s|es|ed|ing)? pure[\s-]+\w*mate
+queening quiet rank[\s-]+\w*mate sacrific\w+ shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck
+tak(?:es|ing|en)\s+away two\s+duties unable\s+to\s+(?:even\s+)?(?:move|go) undefended under-?promotion unguarded
+unpin(?:s|ned|ning) unprotected watch(?:s|es|ed|ing)?
+""".split()
+# `re` passes over an alternative at once whose first sign does not fit, but not where case is ignored from the start.
+WORTH = re.compile(rf"\b(?:{'|'.join(f'[{word[0]}{word[0].upper()}](?i:{word[1:]})' for word in _WORDS)})\b")
 """The words without which there is no reason."""
 
 _KINDS: dict[str, tuple[ReasonKind, bool]] = {
@@ -111,12 +117,11 @@ def _around(text: str, window: Span, word: int, letters: Mapping[str, chess.Piec
     phrases = phrases_of("reasons.lark")
     tokens = _tokens(text, window)
     for index, token in enumerate(tokens):
-        begin, _ = span_of(token)
-        if begin > word:
+        if token.start > word:
             return None
         if token.type in phrases.first:
             length, tree = phrases.longest(tokens, index)
-            if tree is not None and span_of(tokens[index + length - 1]).end > word:
+            if tree is not None and tokens[index + length - 1].end > word:
                 return _reason(text, tree, letters)
     return None
 
@@ -139,7 +144,7 @@ _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"
 
 def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Reason | None:
     tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
-    span = span_of(tokens[0]).to(span_of(tokens[-1]))
+    span = tokens[0].span.to(tokens[-1].span)
     first = tokens[0]
     names = tree.data in _NAMES
     bare = first.type == "MAN" and _GENERAL.search(text, max(0, span.start - 30), span.start)
@@ -147,12 +152,12 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
         return None
     kind, active = _KINDS[tree.data]
     if tree.data in _ATTRIBUTES:  # "the pinned knight takes": the man may be that of a move, the word alone is a claim
-        span = next(span_of(token) for token in tokens if token.type == _ATTRIBUTES[tree.data])
-        return Reason(kind, span, " ".join(tokens), span, man=_man(text, tree, letters))
+        span = next(token.span for token in tokens if token.type == _ATTRIBUTES[tree.data])
+        return Reason(kind, span, " ".join(token.value for token in tokens), span, man=_man(text, tree, letters))
     men = {part.data: _man(text, part, letters) for part in tree.children if isinstance(part, Tree)}
     subject, second = men.get("subject"), men.get("object") or men.get("agent")
     named = men["subject"].span.end if "subject" in men and not names else span.start
-    told = Span(next(start for start, _ in map(span_of, tokens) if start >= named), span.end)
+    told = Span(next(token.start for token in tokens if token.start >= named), span.end)
     own = [token for part in tree.children for token in _own(part)]
     if active and subject is None and not any(token.type == "NOBODY" for token in own):
         subject = Man(Span(span.start, span.start), "")  # left out: "1.Qb6 guards d8"
@@ -204,7 +209,7 @@ def _count(tokens: list[Token]) -> int | None:
 def _man(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Man:
     tokens = list(tree.scan_values(lambda value: isinstance(value, Token) and value.type not in ("WHICH", "COMMA")))
     by_type: dict[str, str] = {token.type: token.value.lower() for token in tokens}
-    span = span_of(tokens[0]).to(span_of(tokens[-1]))
+    span = tokens[0].span.to(tokens[-1].span)
     owner = by_type.get("COLOUR") or by_type.get("DETERMINER", "") or by_type.get("PRINTED_MAN", "").replace("the ", "")
     shade = by_type.get("SHADE")
     file = re.search(r"[a-z]+", by_type.get("FILE_OF", ""))

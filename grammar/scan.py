@@ -7,19 +7,21 @@ text around the phrases, in whatever words, is an aside and stops nothing.
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 
 import chess
-from lark import Token, Tree
+from lark import Tree
 
 from .columns import black_columns
 from .descriptive import read_descriptive
 from .initials import pass_over_initials
 from .letters import LANGUAGES
+from .lexing import Token
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .phrases import phrases_of
 from .reasons import reasons
 from .spans import Span
-from .speech import effects_said, rivals, span_of, taken, told_move, topic
+from .speech import effects_said, rivals, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .words import square_of, terminal_of
 
@@ -34,13 +36,15 @@ _BREAKS = {
     "CLOSE": "close",
 }
 
+_SAYS_SOMETHING = {*_BREAKS, "OUTCOME", "SUSPECT", "NUMBER"}  # alone, without a phrase
+
 _BEGINS_A_LINE = ("MOVE", "SET_OF_MOVES", "DESCRIPTIVE", "ANY_OTHER", "ANY_MOVE", "NUMBER")
 _NEEDS_SUBJECT = ("VERB", "PUTS", "TAKES", "RETAKES", "TAKES_BACK")
 _POINTS_BACK = re.compile(r"\W*(?:and\s+)?(?:that|this|it|which)(?:['’]s|\s+is|\s+would\s+be)\b", re.I)
 
 
 def tokens(text: str, span: Span) -> list[Token]:
-    """Split `span` of `text` into tokens whose `start_pos` and `end_pos` are offsets in `text`."""
+    """Split `span` of `text` into tokens whose places are offsets in `text`."""
     found = phrases_of(_GRAMMAR).tokens(text, span)
     for token in found:
         if token.type == "WORD":
@@ -92,37 +96,47 @@ def read_span(text: str, span: Span, language: str) -> list[Statement]:
 
 
 def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Statement]:
-    given = reasons(text, span_of(block[0]).to(span_of(block[-1])), letters) if block else []
+    given = reasons(text, block[0].span.to(block[-1].span), letters) if block else []
     block = _with_reasons(block, given)
     phrases = phrases_of(_GRAMMAR)
-    aside: Span | None = None
+    aside: Token | None = None  # the first token of those that no phrase covers
     index = 0
     last: Statement | None = None
     while index < len(block):
         token = block[index]
-        # "1.Qa5 takes b5 from the king": what follows a move tells what it does, and is no move of its own.
-        told = token.type in _NEEDS_SUBJECT and aside is None and isinstance(last, Turn)
-        told = told or (token.type in _NEEDS_SUBJECT and index > 0 and block[index - 1].type == "TO")  # "to take it"
-        length, tree = phrases.longest(block, index) if token.type in phrases.first and not told else (0, None)
-        if tree is not None and _only_announces(block, index, index + length):
-            tree = None
+        tree: Tree[Token] | None = None
+        if token.type in phrases.first and not _tells_of(block, index, aside is None and isinstance(last, Turn)):
+            length, tree = phrases.longest(block, index)
+            if tree is not None and _only_announces(block, index, index + length):
+                tree = None
         if tree is not None:
             read = list(_read(tree, letters))
+        elif token.type == "REASON":
+            read, length = [given.pop(0)], 1
         else:
-            single, length = _single(block, index) if token.type != "REASON" else (given.pop(0), 1)
+            single, length = _single(block, index)
             read = [] if single is None else [single]
         if not read:
-            here = span_of(token).to(span_of(block[index + length - 1]))
-            aside = here if aside is None else aside.to(here)
+            aside = aside or token
         else:
             if aside is not None:
-                yield Aside(aside, aside.of(text))
+                yield _aside(text, aside, block[index - 1])
                 aside = None
             yield from read
             last = read[-1]
         index += length
     if aside is not None:
-        yield Aside(aside, aside.of(text))
+        yield _aside(text, aside, block[-1])
+
+
+def _aside(text: str, first: Token, last: Token) -> Aside:
+    span = Span(first.start, last.end)
+    return Aside(span, span.of(text))
+
+
+def _tells_of(block: list[Token], index: int, after_move: bool) -> bool:
+    """Tell whether a verb says what the move before it does, "1.Qa5 takes b5 from the king", or follows "to"."""
+    return block[index].type in _NEEDS_SUBJECT and (after_move or (index > 0 and block[index - 1].type == "TO"))
 
 
 def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
@@ -131,17 +145,17 @@ def _with_reasons(block: list[Token], given: list[Reason]) -> list[Token]:
     index = 0
     for reason in given:
         start, end = reason.told
-        while index < len(block) and span_of(block[index]).start < end:
-            if span_of(block[index]).start < start and not _blank_before(block[index], start):
+        while index < len(block) and block[index].start < end:
+            if block[index].start < start and not _blank_before(block[index], start):
                 found.append(block[index])
             index += 1
-        found.append(Token("REASON", reason.text, start_pos=start, end_pos=end))
+        found.append(Token("REASON", reason.text, start, end))
     return found + block[index:]
 
 
 def _blank_before(token: Token, start: int) -> bool:
     """Tell whether of a token that reaches beyond `start` only blanks and a comma stand before it."""
-    begin, end = span_of(token)
+    begin, end = token.span
     return start < end and not token.value[: start - begin].strip(" ,\n")
 
 
@@ -161,7 +175,9 @@ def _runs_on(block: list[Token], index: int) -> bool:
 def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     """Read what no phrase begins with: a break, something like a move, or nothing; and how many tokens it takes."""
     token = block[index]
-    span = span_of(token)
+    if token.type not in _SAYS_SOMETHING:
+        return None, 1
+    span = token.span
     if token.type == "OPEN" and (length := _remark(block, index)):
         return None, length
     if token.type == "NEWLINE" and _runs_on(block, index):
@@ -176,9 +192,9 @@ def _single(block: list[Token], index: int) -> tuple[Statement | None, int]:
     if token.type == "NUMBER" and index + 1 < len(block):
         # "1...Zd5": the number promises a move; "chapter 5. The" does not.
         after = block[index + 1]
-        attached = after.start_pos == token.end_pos and after.type in ("WORD", "SUSPECT")
+        attached = after.start == token.end and after.type in ("WORD", "SUSPECT")
         if attached and re.search(r"\.{2}|…|\.$", token.value) and len(after.value) < 8:
-            return NotUnderstood(span.to(span_of(after)), token.value + after.value), 2
+            return NotUnderstood(span.to(after.span), token.value + after.value), 2
     return None, 1
 
 
@@ -210,9 +226,9 @@ def _read(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator
     assert isinstance(token, Token)
     kind = token.type.lower()
     if tree.data == "marker":
-        yield Marker(kind, span_of(token))  # type: ignore[arg-type]
+        yield Marker(kind, token.span)  # type: ignore[arg-type]
     else:
-        yield Claim(kind, span_of(token), token.value)  # type: ignore[arg-type]
+        yield Claim(kind, token.span, token.value)  # type: ignore[arg-type]
 
 
 def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Turn]:
@@ -239,9 +255,9 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
             elif part.type in ("OUTCOME", "EFFECT", "CHECK_ONLY"):
                 effects.extend(effects_said(part))
             elif part.type == "DENIED":
-                effects.append((Effect.denied, span_of(part)))
+                effects.append((Effect.denied, part.span))
             elif part.type == "MATE_BY":
-                effects.append((Effect.mate, span_of(part)))
+                effects.append((Effect.mate, part.span))
             elif part.type == "COMMA":
                 if number is not None and not number.second:  # "2.Qb6#, Kd5": the next is no other choice
                     yield close()
@@ -252,7 +268,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                 choices.append(_pawn_to(part))
             else:
                 continue
-            spans.append(span_of(part))
+            spans.append(part.span)
         elif part.data == "taken":
             choices.extend(taken(part))
             spans.extend(phrase.span for phrase in choices)
@@ -288,10 +304,16 @@ def _same_man(phrase: MovePhrase, told: MovePhrase) -> MovePhrase:
 
 
 def _number(token: Token) -> MoveNumber:
-    digits = re.match(r"\d+", token.value)
-    rest = token.value[digits.end() :] if digits else token.value
+    return MoveNumber(token.span, *_number_said(token.value))
+
+
+@lru_cache(maxsize=128)
+def _number_said(text: str) -> tuple[int | None, bool]:
+    """Return which number "1." or "1..." is, and whether it is Black's."""
+    digits = re.match(r"\d+", text)
+    rest = text[digits.end() :] if digits else text
     second = rest.count(".") > 1 or "…" in rest or bool(re.search(r"[-–—]", rest))
-    return MoveNumber(span_of(token), int(digits[0]) if digits else None, second)
+    return int(digits[0]) if digits else None, second
 
 
 def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePhrase:
@@ -300,7 +322,7 @@ def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePh
         return told_move(tree)
     if isinstance(child, Tree):
         return told_move(child)
-    span = span_of(child)
+    span = child.span
     if child.type == "SQUARE":
         return _pawn_to(child)
     if child.type == "DESCRIPTIVE":
@@ -316,4 +338,4 @@ def _choice(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> MovePh
 
 def _pawn_to(token: Token) -> MovePhrase:
     """Read a square that stands alone: a pawn's move, if it is a move at all."""
-    return MovePhrase(span_of(token), token.value, piece=chess.PAWN, destination=square_of(token.value))
+    return MovePhrase(token.span, token.value, piece=chess.PAWN, destination=square_of(token.value))

@@ -23,6 +23,10 @@ class Span(NamedTuple):
         """Return the part of `text` this span covers."""
         return text[self.start : self.end]
 
+    def further_on(self, by: int) -> "Span":
+        """Return the span `by` characters further on."""
+        return Span(self.start + by, self.end + by)
+
     def to(self, other: "Span") -> "Span":
         """Return the smallest span that covers both."""
         return Span(min(self.start, other.start), max(self.end, other.end))

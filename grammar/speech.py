@@ -6,21 +6,15 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 import chess
-from lark import Token, Tree
+from lark import Tree
 
+from .lexing import Token
 from .moves import Effect, MovePhrase, Sort, read_move
 from .spans import Span
 from .statements import Topic
 from .words import FILES, MEN, rank_of, square_of
 
 _SETS = {"any", "every", "each", "all", "either"}
-
-
-def span_of(token: Token) -> Span:
-    """Return the place of a token that the scan has put at its offsets in the text."""
-    assert token.start_pos is not None
-    assert token.end_pos is not None
-    return Span(token.start_pos, token.end_pos)
 
 
 def man_of(word: str) -> chess.PieceType:
@@ -32,7 +26,7 @@ def topic(tree: Tree[Token]) -> Topic:
     """Read the name of a man, and of its square: "the knight on a five", "then there's the bishop"."""
     tokens = _tokens(tree)
     man, square = _first(tokens, "MAN"), _first(tokens, "SQUARE")
-    span, text = span_of(tokens[0]).to(span_of(tokens[-1])), " ".join(tokens)
+    span, text = tokens[0].span.to(tokens[-1].span), " ".join(token.value for token in tokens)
     where = None if square is None else square_of(square.value)
     return Topic(span, text, None if man is None else man_of(man.value), where)
 
@@ -78,7 +72,7 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
         found.update(pronoun=False, feminine=False)  # "he pushes the pawn"
     exact = ("destination" in found and "piece" in found) or found.get("castling") in ("short", "long")
     return MovePhrase(
-        span=span_of(whole[0]).to(span_of(whole[-1])),
+        span=whole[0].span.to(whole[-1].span),
         text=" ".join(token.value for token in whole),
         sort=Sort.move if exact and not found.get("every") else Sort.any_of_piece,
         worded=True,
@@ -103,7 +97,7 @@ def rivals(tree: Tree[Token]) -> list[MovePhrase]:
     others = rivals(last) if last.data == "rival" else [told_move(last)]
     own: dict[str, Any] = dict.fromkeys(("origin_file", "origin_rank", "origin_span", "square_shade", "wing", "colour"))
     own.update(man.parts)
-    span = span_of(tokens[0]).to(span_of(tokens[-1]))
+    span = tokens[0].span.to(tokens[-1].span)
     text = " ".join(token.value for token in tokens)
     return [replace(others[0], span=span, text=text, **own), *others]
 
@@ -123,7 +117,7 @@ def taken(tree: Tree[Token]) -> list[MovePhrase]:
     for part in tree.find_data("taker"):
         tokens, taker = _tokens(part), _Told()
         _by(tokens, taker)
-        span = span_of(tokens[0]).to(span_of(tokens[-1]))
+        span = tokens[0].span.to(tokens[-1].span)
         sort = Sort.move if "destination" in told else Sort.any_of_piece
         text = " ".join(token.value for token in tokens)
         found.append(MovePhrase(span, text, sort, capture_span=span, **told, **taker.parts))
@@ -148,7 +142,7 @@ def effects_said(token: Token) -> Iterator[tuple[Effect, Span]]:
     denied = token.type != "CHECK_ONLY" and re.search(r"\b(?:not|no)\s", words)
     core = re.search(r"double\s+check|dbl|dis|stalemate|mate|check", words)
     assert core is not None
-    start, end = span_of(token)
+    start, end = token.span
     span = Span(start + core.start(), end)
     while span.end > span.start and token.value[span.end - start - 1] in ")":
         span = Span(span.start, span.end - 1)
@@ -231,7 +225,7 @@ def _threatens(token: Token, told: _Told) -> None:
 
 
 def _denies(token: Token, told: _Told) -> None:
-    told.effects.append((Effect.denied, span_of(token)))
+    told.effects.append((Effect.denied, token.span))
 
 
 def _in_passing(token: Token, told: _Told) -> None:
@@ -258,7 +252,7 @@ def _distance(token: Token, told: _Told) -> None:
 
 
 def _takes(token: Token, told: _Told) -> None:
-    told.parts.update(capture=True, capture_span=span_of(token))
+    told.parts.update(capture=True, capture_span=token.span)
     if token.type in ("RETAKES", "TAKES_BACK"):
         told.parts["captures_last"] = True
 
@@ -280,7 +274,7 @@ def _effect_on(token: Token, told: _Told) -> None:
         told.parts["placing"] = True  # "check with the queen on a six": where she goes
     core = re.search(r"mat(?:es?|ing)|checks?", words)
     assert core is not None
-    start = span_of(token).start
+    start = token.span.start
     told.effects.append((effect, Span(start + core.start(), start + core.end())))
 
 
@@ -292,7 +286,7 @@ def _square(token: Token, told: _Told) -> None:
 def _every(token: Token, told: _Told) -> None:
     words = token.value.lower()
     if "captur" in words:
-        told.parts.update(capture=True, capture_span=span_of(token), takes_it=words.endswith("of"))
+        told.parts.update(capture=True, capture_span=token.span, takes_it=words.endswith("of"))
     if token.type != "MOVES_OF" or not re.match(r"capture\s", words):
         told.parts["every"] = True  # "the capture by the pawn" is one move
 
@@ -302,7 +296,7 @@ def _promotes(token: Token, told: _Told) -> None:
     if "underpromot" in words:
         told.parts["underpromotion"] = True
     elif "queen" in words:
-        told.parts.update(promotion=chess.QUEEN, promotion_span=span_of(token))
+        told.parts.update(promotion=chess.QUEEN, promotion_span=token.span)
     told.parts.setdefault("piece", chess.PAWN)
 
 
@@ -358,18 +352,18 @@ def _first(tokens: Iterable[Token], *types: str) -> Token | None:
 def _place(tokens: list[Token], told: _Told) -> None:
     square = _first(tokens, "SQUARE")
     assert square is not None
-    told.parts.update(place=square_of(square.value), place_span=span_of(square))
+    told.parts.update(place=square_of(square.value), place_span=square.span)
 
 
 def _came_from(tokens: list[Token], told: _Told) -> None:
     square = _first(tokens, "SQUARE")
     assert square is not None
-    told.parts.update(_origin(square_of(square.value), span_of(square)))
+    told.parts.update(_origin(square_of(square.value), square.span))
 
 
 def _there(tokens: list[Token], told: _Told) -> None:
     """Read the square of "from c eight it": where the man stands that goes on, else where it has gone."""
-    told.parts.update(there=square_of(tokens[0].value), there_span=span_of(tokens[0]))
+    told.parts.update(there=square_of(tokens[0].value), there_span=tokens[0].span)
 
 
 def _destination(tokens: list[Token], told: _Told) -> None:
@@ -381,7 +375,7 @@ def _destination(tokens: list[Token], told: _Told) -> None:
     elif last.type == "FILE_NAMED":
         told.parts["destination_file"] = _file(last.value)
     else:  # "the king to g2!"
-        move = read_move(last.value, offset=span_of(last).start)
+        move = read_move(last.value, offset=last.span.start)
         told.parts.update(destination=move.destination, signs=move.effects, annotation=move.annotation)
 
 
@@ -403,7 +397,7 @@ def _object(tokens: list[Token], told: _Told) -> None:
 def _promoted(tokens: list[Token], told: _Told) -> None:
     man = _first(tokens, "MAN")
     assert man is not None
-    told.parts.update(promotion=man_of(man.value), promotion_span=span_of(man))
+    told.parts.update(promotion=man_of(man.value), promotion_span=man.span)
 
 
 def _by(tokens: list[Token], told: _Told) -> None:
@@ -414,7 +408,7 @@ def _by(tokens: list[Token], told: _Told) -> None:
             _WORDS[token.type](token, inner)
     square = _first(tokens, "SQUARE")
     if square is not None:
-        inner.parts.update(_origin(square_of(square.value), span_of(square)))
+        inner.parts.update(_origin(square_of(square.value), square.span))
     told.parts.update(inner.parts)
 
 
