@@ -32,7 +32,8 @@ _QUOTE_SIGNS = re.compile(r"^[ \t]*>(?:[ \t]*>)*", re.M)
 _MARKER = re.compile(r"(\d{1,9})\.[ \t]+$")
 _CONTAINERS = re.compile(r"[\s>]*(?:(?:[-*+]|\d{1,9}[.)])\s+[\s>]*)*")  # of lists and quotations, before a row
 _MARKUP = re.compile(r"[\\`*_\[<&]")  # without one of these a stretch of text is nothing but words
-_WORD = re.compile(r"\S+")
+_STRETCH = re.compile(r"\S(?:[^\n]*\S)?")
+_ESCAPED_BAR = re.compile(r"\\(?=\|)")
 _ODD_BLANK = re.compile(r"[^\S \r\n]")  # a tab, a no-break space
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~\n")
 
@@ -116,10 +117,10 @@ def _cells(line: str, place: int) -> list[list[tuple[str, int]]]:
 
 
 def _blanked(text: str, hidden: list[tuple[int, int]]) -> str:
-    """Return a text with blanks in the places to hide."""
+    """Return a text with line ends in the places to hide, so that no stretch of words goes across."""
     signs = list(text)
     for start, end in hidden:
-        signs[start:end] = " " * (end - start)
+        signs[start:end] = "\n" * (end - start)
     return "".join(signs)
 
 
@@ -267,18 +268,17 @@ class _Reader:
         return self._ink(_blanked(content, [*notes.markup, *hidden]), offsets)
 
     def _ink(self, words: str, offsets: Sequence[int]) -> Span | None:
-        """Show each character of `words` at its offset in the text; return the span from the first to the last."""
-        first = last = -1
-        for word in _WORD.finditer(words):
-            for place in offsets[word.start() : word.end()]:
-                self.masked[place] = self.text[place]
-            first, last = offsets[word.start()] if first < 0 else first, offsets[word.end() - 1]
-        if first < 0:
+        """Show words at their offsets in the text, line by line; return the span from the first to the last."""
+        stretches = [(offsets[found.start()], offsets[found.end() - 1] + 1) for found in _STRETCH.finditer(words)]
+        if not stretches:
             return None
-        # Blanks between words are the author's own, unless markup stood there.
-        for blank in _ODD_BLANK.finditer(self.text, first, last):
+        for start, end in stretches:
+            self.masked[start:end] = self.text[start:end]
+        span = Span(stretches[0][0], stretches[-1][1])
+        # Blanks between words are the author's own, also beside markup.
+        for blank in _ODD_BLANK.finditer(self.text, *span):
             self.masked[blank.start()] = blank[0]
-        return Span(first, last + 1)
+        return span
 
     def _read_inline(self, token: Token, parents: list[Token], marker: int | None) -> None:
         assert token.map is not None
@@ -314,6 +314,8 @@ class _Reader:
         for cell in cells:
             span = self._show("".join(sign for sign, _ in cell), [start + place for _, place in cell])
             spans += [span] if span else []
+        for escape_sign in _ESCAPED_BAR.finditer(line, place):
+            self.masked[start + escape_sign.start()] = " "
         return spans
 
     def _show_content(self, content: str, first: int, kind: BlockKind) -> None:
