@@ -15,7 +15,7 @@ import chess
 from .document import Diagram, TextFault
 from .letters import FIGURINES, LANGUAGES
 from .men import choose_language
-from .spans import Lines, Span
+from .spans import Span, lines_of
 
 _BARS = str.maketrans(dict.fromkeys("│┃║¦", "|"))
 _EMPTY = frozenset(".-–—−+·•:*_#□■▢▫▪◻◼◽◾⬜⬛　")
@@ -23,10 +23,11 @@ _RULE = re.compile(r"[-+=_|:*─━═┌┐└┘├┤┬┴┼╔╗╚╝╠
 _FILES = re.compile(r"[\W_]*a[\W_]*b[\W_]*c[\W_]*d[\W_]*e[\W_]*f[\W_]*g[\W_]*h[\W_]*", re.IGNORECASE)
 _FILES_REVERSED = re.compile(r"[\W_]*h[\W_]*g[\W_]*f[\W_]*e[\W_]*d[\W_]*c[\W_]*b[\W_]*a[\W_]*", re.IGNORECASE)
 _LEFT_LABEL = re.compile(r"\s*([1-8])(?=[\s|]|$)")
-_RIGHT_LABEL = re.compile(r"(?<=[\s|])([1-8])\s*$")
+_RIGHT_LABEL = re.compile(r"([1-8])(?<=[\s|].)\s*$")
 _LETTERS = frozenset(letter for table in LANGUAGES.values() for letter in table if len(letter) == 1)
 _WORD = re.compile(r"[^\W\d_]{4}")  # in a drawing only a rank without gaps has so many letters together
 _SELECTORS = "\ufe0e\ufe0f"  # text or emoji style of the sign before, not a square
+_NO_CELL = re.compile(rf"[^\s{_SELECTORS}]{{3}}")
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ class _Cell:
 
     @property
     def empty(self) -> bool:
-        return not self.sign or (set(self.sign) <= _EMPTY and len(set(self.sign)) == 1)
+        return not self.sign or (self.sign[0] in _EMPTY and self.sign.count(self.sign[0]) == len(self.sign))
 
     @property
     def known(self) -> bool:
@@ -122,6 +123,8 @@ def _row(line: str, start: int, end: int) -> _Row | None:
             cells.append(_Cell(sign.rstrip(_SELECTORS), Span(place + lead, place + lead + max(len(sign), 1))))
             place += len(part) + 1
         found = tuple(cells)
+    elif (count := len(inside.split())) > 9 or (count > 1 and _NO_CELL.search(inside)):
+        return None  # as most lines of prose, before anything is made of it
     else:
         found = _tokens(inside, inside_start)
         if len(found) == 1 and len(found[0].sign) > 2:
@@ -172,16 +175,14 @@ def _at(line: _Line, offset: int) -> _Line:
 
 def find_boards(text: str) -> Iterator[Diagram]:
     """Yield every drawn board in `text` (masked text of a document) in order. Never raises for any text."""
-    lines = Lines(text)
     group: list[tuple[int, _Line]] = []
-    for number in range(1, len(lines.starts) + 1):
-        span = lines.line_span(number)
+    for span in lines_of(text).spans:
         kind = _classify(span.of(text))
-        if kind is None:
+        if kind is not None:
+            group.append((span.start, _at(kind, span.start)))
+        elif group:
             yield from _boards(group, text)
             group = []
-        else:
-            group.append((span.start, _at(kind, span.start)))
     yield from _boards(group, text)
 
 

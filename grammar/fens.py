@@ -27,6 +27,10 @@ _HALFMOVES = re.compile(rf"{_GAP}(\d{{1,4}})(?:(?={_GAP}\d)|(?!\.){_END})")
 _MOVE_NUMBER = re.compile(_GAP + r"(\d{1,4})(?!\w|\.\S|…|\s?\.\.)")
 
 
+_MEN = {sign: chess.Piece.from_symbol(sign) for sign in "pnbrqkPNBRQK"}
+_KNOWN = re.compile(rf"[{''.join(_MEN)}1-8]")
+
+
 @dataclass
 class _Reading:
     pieces: dict[chess.Square, chess.Piece] = field(default_factory=dict)
@@ -36,14 +40,14 @@ class _Reading:
 
 def _squares(rank: str) -> int:
     """Count the squares a rank describes; any letter is one square."""
-    return sum(int(sign) if sign.isdigit() else 1 for sign in rank)
+    return sum([int(sign) if sign.isdigit() else 1 for sign in rank])
 
 
 def _looks_like_ranks(ranks: list[str]) -> bool:
     """Tell a placement from a path: most ranks have eight squares and most signs name men."""
-    full = sum(1 for rank in ranks if _squares(rank) == 8)
+    full = sum(_squares(rank) == 8 for rank in ranks)
     signs = "".join(ranks)
-    known = sum(1 for sign in signs if sign in "pnbrqkPNBRQK12345678")
+    known = len(_KNOWN.findall(signs))
     return full >= (4 if len(ranks) == 8 else 5) and 4 * known >= 3 * len(signs)
 
 
@@ -54,21 +58,22 @@ def _read_rank(rank: str, number: int, start: int, reading: _Reading) -> None:
     width = _squares(rank)
     file = 0
     for place, sign in enumerate(rank, start):
-        here = Span(place, place + 1)
-        if sign in "09":
-            reading.faults.append(TextFault(here, f"{sign} is not a number of empty squares"))
-            return
-        if sign.isdigit():
-            file += int(sign)
-        elif sign in "pnbrqkPNBRQK":
+        if sign in _MEN:
             if file < 8:
                 square = chess.square(file, number - 1)
-                reading.pieces[square] = chess.Piece.from_symbol(sign)
-                reading.piece_spans[square] = here
+                reading.pieces[square] = _MEN[sign]
+                reading.piece_spans[square] = Span(place, place + 1)
             file += 1
+        elif sign in "09":
+            fault = f"{sign} is not a number of empty squares"
+            reading.faults.append(TextFault(Span(place, place + 1), fault))
+            return
+        elif sign.isdigit():
+            file += int(sign)
         else:
             hint = "; the knight is N or n" if sign in "Ss" else ""
-            reading.faults.append(TextFault(here, f"the letter {sign} names no man in a FEN{hint}"))
+            fault = f"the letter {sign} names no man in a FEN{hint}"
+            reading.faults.append(TextFault(Span(place, place + 1), fault))
             file += 1
     if width != 8:
         squares = "1 square" if width == 1 else f"{width or 'no'} squares"

@@ -506,12 +506,8 @@ def _before_diagram(text: str, start: int, end: int) -> Iterator[Span]:
 
 def _dividers(document: Document) -> list[int]:
     """Return where lines such as "* * *" stand that a reader has masked."""
-    if document.masked == document.text:
-        return []
-    lines = lines_of(document.text)
-    found = []
-    for number in range(1, len(lines.starts) + 1):
-        span = lines.line_span(number)
-        if _DIVIDER.fullmatch(span.of(document.text)) and not span.of(document.masked).strip():
-            found.append(span.start)
-    return found
+    return [
+        line.start
+        for line in lines_of(document.text).spans
+        if not line.of(document.masked).strip() and _DIVIDER.fullmatch(document.text, *line)
+    ]

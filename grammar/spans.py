@@ -7,7 +7,7 @@ LF, CR LF or a lone CR; no other character ends a line.
 
 import re
 from bisect import bisect_right
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
@@ -37,7 +37,9 @@ class Lines:
 
     def __init__(self, text: str) -> None:
         self.text = text
-        self.starts = [0, *(m.end() for m in _LINE_END.finditer(text))]
+        ends = [found.span() for found in _LINE_END.finditer(text)]
+        self.starts = [0, *(after for _, after in ends)]
+        self._ends = [*(before for before, _ in ends), len(text)]  # of the lines without their line ends
 
     def place(self, offset: int) -> tuple[int, int]:
         """Return (line, column), both from 1, of a code point offset."""
@@ -46,11 +48,12 @@ class Lines:
 
     def line_span(self, line: int) -> Span:
         """Return the span of a line (from 1) without its line end."""
-        start = self.starts[line - 1]
-        end = self.starts[line] if line < len(self.starts) else len(self.text)
-        while end > start and self.text[end - 1] in "\r\n":
-            end -= 1
-        return Span(start, end)
+        return Span(self.starts[line - 1], self._ends[line - 1])
+
+    @cached_property
+    def spans(self) -> list[Span]:
+        """The spans of all lines without their line ends."""
+        return list(map(Span, self.starts, self._ends))
 
     def utf16(self, offset: int) -> tuple[int, int]:
         """Return (line, column) as the Language Server Protocol counts: from 0, columns in UTF-16 units."""

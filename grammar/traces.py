@@ -23,8 +23,8 @@ _DESCRIPTIVE = (
 PRINTED_MOVE = re.compile(rf"{_MOVE}|{_DESCRIPTIVE}")
 """Text that looks like a move in any of the languages; the look of it, not its sense."""
 
+# It begins with its digit, and looks at what stands before it afterwards: so a search leaps from digit to digit.
 NUMBERED_MOVE = re.compile(
-    rf"(?<![\w.])\d{{1,3}}\s?(?:\.\s?\.\.\.?|\.{{1,3}}|…)\s*(?:{_MOVE}|{_DESCRIPTIVE})"
-    rf"|(?<![\w.])\d{{1,2}}\s{_DESCRIPTIVE}"
+    rf"\d(?<![\w.]\d)(?:\d{{0,2}}\s?(?:\.\s?\.\.\.?|\.{{1,3}}|…)\s*(?:{_MOVE}|{_DESCRIPTIVE})|\d?\s{_DESCRIPTIVE})"
 )
 """A move number and the move it belongs to: the sign of a solution text."""

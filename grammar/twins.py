@@ -63,6 +63,7 @@ _FURTHER = re.compile(
 _LABEL = re.compile(
     r"(?<!= )(?<!\bas )(?<!\blike )(?<!\bfrom )(?<![\w.)=])\(?(?P<letter>[a-h])\)(?=\s|$|[*_:])\s*(?:[-:–—](?=\s)\s*)?"
 )
+_MAY_LABEL = re.compile(r"[a-htT](?:(?<![\w.)=].)\)|(?<=[tT])[wW][^\W\d_][nN])")  # what both have, found sooner
 _TWIN = re.compile(r"\btwin(?:\s+\(?(?P<letter>[b-h])\)?)?\s*[:–—-]\s*", re.I)
 
 _STATED = re.compile(
@@ -70,6 +71,7 @@ _STATED = re.compile(
     r"|(?<![\w.#=])(?P<dotted>[1-9]\d?(?:\.[1-9]\d?)+(?:\.{2,3}|…)?)(?![\w.]|\s?%)",
     re.I,
 )
+_MAY_STATE = re.compile(r"[\d\s](?:\.\d|solution)", re.I)  # what any such statement has, found sooner
 _SIDE = re.compile(
     r"\b(?:white|black)\s+(?:to\s+(?:play|move)(?:\s+and)?\s+|to\s+|(?=\w*-?mates?\s+in))|\b(?:white|black)\s+begins\b",
     re.I,
@@ -115,7 +117,8 @@ def twins(masked: str, puzzle: PuzzleText) -> list[PuzzleText]:
     if puzzle.play is not None:
         return [puzzle]
     base = next((diagram for diagram in puzzle.diagrams if not diagram.faults), None)
-    pieces = _pieces(masked, puzzle)
+    labelled = any(_MAY_LABEL.search(masked, *span) for span in (*puzzle.headings, *puzzle.prose))
+    pieces = _pieces(masked, puzzle) if labelled else []
     found = _gather(masked, pieces) if base is not None else []
     if base is None or not found:
         return [_with_counts(masked, puzzle)]
@@ -137,12 +140,18 @@ def _with_counts(masked: str, puzzle: PuzzleText) -> PuzzleText:
         move = NUMBERED_MOVE.search(masked, span.start, span.end)
         end = span.start if moves_seen else move.start() if move else span.end
         moves_seen = moves_seen or move is not None
-        cuts = [Span(*each.span()) for each in _STATED.finditer(masked, span.start, end)]
+        cuts = _stated(masked, span.start, end)
         counts += cuts
         prose += _without(span, cuts)
     for heading in puzzle.headings:
-        counts += [Span(*each.span()) for each in _STATED.finditer(masked, heading.start, heading.end)]
+        counts += _stated(masked, *heading)
     return replace(puzzle, prose=tuple(prose), counts=tuple(counts)) if counts else puzzle
+
+
+def _stated(masked: str, start: int, end: int) -> list[Span]:
+    if _MAY_STATE.search(masked, start, end) is None:
+        return []
+    return [Span(*each.span()) for each in _STATED.finditer(masked, start, end)]
 
 
 def stated_number(text: str) -> int:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from keyproof.grammar.document import Document
 from keyproof.grammar.sections import Sections
-from keyproof.grammar.spans import Lines
+from keyproof.grammar.spans import Lines, lines_of
 from keyproof.rules import printing
 from keyproof.rules.case import Case
 from keyproof.rules.finding import Finding
@@ -39,7 +39,7 @@ def check_text(path: str, text: str, options: Options) -> FileResult:
 
 def check_document(document: Document, options: Options) -> FileResult:
     """Proofread a document."""
-    lines = Lines(document.text)
+    lines = lines_of(document.text)
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
     sections, remarks = companion.sections_of(document, options.positions)

@@ -84,7 +84,7 @@ def _repeats(text: str) -> Iterator[Span]:
         if part.note:
             continue
         lines = Lines(part.span.of(text))
-        spans = [lines.line_span(number) for number in range(1, len(lines.starts) + 1)]
+        spans = lines.spans
         words = [_TAG.sub("", span.of(lines.text)).strip() for span in spans]
         for count in range(min(len(before), len(words)), 0, -1):
             if before[-count:] == words[:count]:
@@ -107,10 +107,8 @@ def _milliseconds(timing: str) -> int:
 
 def _paragraphs(text: str) -> Iterator[list[Span]]:
     """Yield the lines between blank lines."""
-    places = Lines(text)
     run: list[Span] = []
-    for number in range(1, len(places.starts) + 1):
-        line = places.line_span(number)
+    for line in Lines(text).spans:
         if line.of(text).strip():
             run.append(line)
         elif run:

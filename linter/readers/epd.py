@@ -36,9 +36,7 @@ def read(text: str) -> tuple[str, list[PuzzleText]]:
     """Return the masked text and the puzzles of an EPD file. Never raises for any text."""
     shown = list(re.sub(r"[^\r\n]", " ", text))
     entries = []
-    lines = Lines(text)
-    for number in range(1, len(lines.starts) + 1):
-        line = lines.line_span(number)
+    for line in Lines(text).spans:
         inked = line.of(text)
         if not inked.strip() or inked.lstrip().startswith(_LEFT_OUT):
             continue

@@ -9,13 +9,13 @@ The number of an ordered list stays if a move follows it, because "1. Sf4 Kd5" i
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
 from keyproof.grammar.boards import find_boards
 from keyproof.grammar.document import Block, BlockKind
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Span, lines_of
 from keyproof.grammar.traces import PRINTED_MOVE
 from markdown_it import MarkdownIt
 from markdown_it.rules_inline import autolink, backtick, emphasis, entity, escape, html_inline, image, link
@@ -31,8 +31,10 @@ _TAG = re.compile(
 _QUOTE_SIGNS = re.compile(r"^[ \t]*>(?:[ \t]*>)*", re.M)
 _MARKER = re.compile(r"(\d{1,9})\.[ \t]+$")
 _CONTAINERS = re.compile(r"[\s>]*(?:(?:[-*+]|\d{1,9}[.)])\s+[\s>]*)*")  # of lists and quotations, before a row
-_HIDDEN = re.compile(rb"\0+")
-_NO_LINE_END = re.compile(r"[^\r\n]")
+_MARKUP = re.compile(r"[\\`*_\[<&]")  # without one of these a stretch of text is nothing but words
+_STRETCH = re.compile(r"\S(?:[^\n]*\S)?")
+_ESCAPED_BAR = re.compile(r"\\(?=\|)")
+_ODD_BLANK = re.compile(r"[^\S \r\n]")  # a tab, a no-break space
 _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~\n")
 
 _Rule = Callable[[StateInline, bool], bool]
@@ -114,6 +116,14 @@ def _cells(line: str, place: int) -> list[list[tuple[str, int]]]:
     return cells[1:] if len(cells) > 1 and not cells[0] else cells
 
 
+def _blanked(text: str, hidden: list[tuple[int, int]]) -> str:
+    """Return a text with line ends in the places to hide, so that no stretch of words goes across."""
+    signs = list(text)
+    for start, end in hidden:
+        signs[start:end] = "\n" * (end - start)
+    return "".join(signs)
+
+
 @cache
 def _markdown() -> MarkdownIt:
     markdown = MarkdownIt("commonmark").enable("table")
@@ -150,10 +160,12 @@ def read(text: str) -> tuple[str, list[Block]]:
 class _Reader:
     def __init__(self, text: str) -> None:
         self.text = text
-        self.places = Lines(text)
-        self.spans = [self.places.line_span(number) for number in range(1, len(self.places.starts) + 1)]
+        self.places = lines_of(text)
+        self.spans = self.places.spans
         self.lines = [span.of(text) for span in self.spans]
-        self.shown = bytearray(len(text))  # 1 where the author's words are
+        self.masked = list(text)  # blank but for line ends, until the author's words are shown
+        for start, end in self.spans:
+            self.masked[start:end] = " " * (end - start)
         self.drawn: set[int] = set()  # lines of boards, kept from the parser
         self.pieces: list[_Piece] = []
         self.references: dict[str, object] = {}
@@ -173,13 +185,7 @@ class _Reader:
         for first, last in boards:
             self._show_lines(first, last, "code", unless_covered=True)
         self.pieces.sort(key=lambda piece: piece.block.span)
-        masked: list[str] = []
-        shown = 0
-        for hidden in _HIDDEN.finditer(self.shown):
-            masked += self.text[shown : hidden.start()], _NO_LINE_END.sub(" ", self.text[hidden.start() : hidden.end()])
-            shown = hidden.end()
-        masked.append(self.text[shown:])
-        return "".join(masked), [piece.block for piece in self._joined()]
+        return "".join(self.masked), [piece.block for piece in self._joined()]
 
     def _boards(self, after: int) -> list[tuple[int, int]]:
         """Return the first and last line (from 0) of each drawn board."""
@@ -243,7 +249,7 @@ class _Reader:
             place = self.lines[number].rfind(inked)
             lead = len(part) - len(part.lstrip())
             here = span.start + place - lead
-            if here >= span.start and here + len(part) <= span.end:
+            if span.start <= here <= span.end - len(part):
                 offsets += range(here, here + len(part))
             else:
                 offsets += [min(max(here + index, span.start), span.end) for index in range(len(part))]
@@ -253,26 +259,25 @@ class _Reader:
 
     def _show(self, content: str, offsets: list[int]) -> Span | None:
         """Show the author's words of a stretch of inline text; return the span from the first to the last."""
+        if _MARKUP.search(content) is None:
+            return self._ink(content, offsets)
         notes = _Notes()
         markdown = _markdown()
         markdown.inline.parse(content, markdown, {"notes": notes, "references": self.references}, [])
-        hidden = {index for start, end in notes.markup for index in range(start, end)}
-        hidden.update(index for index, token in notes.delimiters if not token.content)
-        return self._ink(
-            offsets[index] for index, sign in enumerate(content) if index not in hidden and not sign.isspace()
-        )
+        hidden = [(index, index + 1) for index, token in notes.delimiters if not token.content]
+        return self._ink(_blanked(content, [*notes.markup, *hidden]), offsets)
 
-    def _ink(self, places: Iterator[int]) -> Span | None:
-        inked = list(places)
-        if not inked:
+    def _ink(self, words: str, offsets: Sequence[int]) -> Span | None:
+        """Show words at their offsets in the text, line by line; return the span from the first to the last."""
+        stretches = [(offsets[found.start()], offsets[found.end() - 1] + 1) for found in _STRETCH.finditer(words)]
+        if not stretches:
             return None
-        span = Span(inked[0], inked[-1] + 1)
-        before = self.shown[span.start : span.end]
-        self.shown[span.start : span.end] = b"\1" * (span.end - span.start)
-        # Blanks between words are the author's own (a tab, a no-break space), unless markup stood there.
-        for place in set(range(*span)).difference(inked):
-            if not self.text[place].isspace():
-                self.shown[place] = before[place - span.start]
+        for start, end in stretches:
+            self.masked[start:end] = self.text[start:end]
+        span = Span(stretches[0][0], stretches[-1][1])
+        # Blanks between words are the author's own, also beside markup.
+        for blank in _ODD_BLANK.finditer(self.text, *span):
+            self.masked[blank.start()] = blank[0]
         return span
 
     def _read_inline(self, token: Token, parents: list[Token], marker: int | None) -> None:
@@ -293,7 +298,7 @@ class _Reader:
             before = _MARKER.search(self.text, self.spans[first].start, offsets[0])
             if before and int(before[1]) == marker and PRINTED_MOVE.match(token.content):
                 span = Span(before.start(), span.end)
-                self.shown[before.start() : offsets[0]] = b"\1" * (offsets[0] - before.start())
+                self.masked[before.start() : offsets[0]] = self.text[before.start() : offsets[0]]
                 number = marker
         self._add("item" if inside_item else "paragraph", span, first, last, move_number=number)
 
@@ -309,6 +314,8 @@ class _Reader:
         for cell in cells:
             span = self._show("".join(sign for sign, _ in cell), [start + place for _, place in cell])
             spans += [span] if span else []
+        for escape_sign in _ESCAPED_BAR.finditer(line, place):
+            self.masked[start + escape_sign.start()] = " "
         return spans
 
     def _show_content(self, content: str, first: int, kind: BlockKind) -> None:
@@ -317,7 +324,7 @@ class _Reader:
         if not content.strip():
             return
         offsets = self._offsets(content, first)
-        span = self._ink(place for place, sign in zip(offsets, content, strict=True) if not sign.isspace())
+        span = self._ink(content, offsets)
         if span is not None:
             self._add(kind, span, first, first + content.count("\n"))
 
@@ -330,8 +337,8 @@ class _Reader:
         """Show what stands between the tags of raw HTML; comments, scripts and styles are left out."""
         start, end = self.spans[first].start, self.spans[min(last, len(self.spans) - 1)].end
         raw = self.text[start:end]
-        hidden = {i for pattern in (_TAG, _QUOTE_SIGNS) for m in pattern.finditer(raw) for i in range(*m.span())}
-        span = self._ink(start + index for index, sign in enumerate(raw) if index not in hidden and not sign.isspace())
+        hidden = [found.span() for pattern in (_TAG, _QUOTE_SIGNS) for found in pattern.finditer(raw)]
+        span = self._ink(_blanked(raw, hidden), range(start, end))
         if span is not None:
             self._add("paragraph", span, first, last)
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from keyproof.grammar.document import Block, Diagram, Document
 from keyproof.grammar.positions import find_diagrams
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Span, lines_of
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 
 _SIGNED = re.compile(r"\s{0,3}(#(?![ \t]+\d{1,2}(?:\.5|½)?\s*$)|#{2,6})[ \t]+\S")  # "# 2" is a stipulation
@@ -34,8 +34,7 @@ def read(text: str) -> tuple[str, list[Block]]:
 class _Reader:
     def __init__(self, text: str) -> None:
         self.text = text
-        lines = Lines(text)
-        self.spans = [lines.line_span(number) for number in range(1, len(lines.starts) + 1)]
+        self.spans = lines_of(text).spans
         self.lines = [span.of(text) for span in self.spans]
         diagrams = find_diagrams(Document("", text, text, ()))
         self.drawn = self._lines_of(diagrams)
