@@ -44,7 +44,7 @@ class Lexer:
         self._ignored: frozenset[str] = frozenset(lexer.ignore_types)
         patterns = [(each.name, _parser.parse(each.pattern.to_regexp())) for each in lexer.terminals]
         self._all: _Candidates = [(name, _compiler.compile(pattern).match) for name, pattern in patterns]
-        self._beginnings = [_beginnings(pattern, pattern.state.flags) for _, pattern in patterns]
+        self._begin = {name: _beginnings(pattern, pattern.state.flags) for name, pattern in patterns}
         self._of: dict[str, _Candidates] = {}  # filled as pairs of ASCII signs are met
 
     def tokens(self, text: str, offset: int = 0) -> list[Token]:
@@ -70,8 +70,8 @@ class Lexer:
         """Return the terminals that may match where `signs` stand, the next two of the text or its last one."""
         if not signs.isascii():
             return self._all
-        found = [each for each, begins in zip(self._all, self._beginnings, strict=True) if begins.fits(signs)]
-        self._of[signs] = found
+        fitting = self._all if len(signs) == 1 else self._of.get(signs[0]) or self._beginning_with(signs[0])
+        self._of[signs] = found = [each for each in fitting if self._begin[each[0]].fits(signs)]
         return found
 
 
@@ -84,8 +84,10 @@ class Beginnings(NamedTuple):
 
     def fits(self, signs: str) -> bool:
         """Tell whether a match may begin where these one or two signs stand."""
-        first = signs[0]
-        return self.empty or first in self.lone or (first in self.pairs and signs[1:] in ("", *self.pairs[first]))
+        first, after = signs[0], signs[1:]
+        if self.empty or first in self.lone:
+            return True
+        return first in self.pairs and (not after or after in self.pairs[first])
 
     @property
     def firsts(self) -> frozenset[str]:

@@ -6,6 +6,7 @@ search. The grammar (reasons.lark) says what a reason is; nothing here knows wha
 
 import re
 from collections.abc import Mapping
+from itertools import groupby
 
 import chess
 from lark import Tree
@@ -32,7 +33,11 @@ tak(?:es|ing|en)\s+away two\s+duties unable\s+to\s+(?:even\s+)?(?:move|go) undef
 unpin(?:s|ned|ning) unprotected watch(?:s|es|ed|ing)?
 """.split()
 # `re` passes over an alternative at once whose first sign does not fit, but not where case is ignored from the start.
-WORTH = re.compile(rf"\b(?:{'|'.join(f'[{word[0]}{word[0].upper()}](?i:{word[1:]})' for word in _WORDS)})\b")
+_BY_LETTER = (
+    f"[{letter}{letter.upper()}](?i:{'|'.join(word[1:] for word in words)})"
+    for letter, words in groupby(_WORDS, key=lambda word: word[0])
+)
+WORTH = re.compile(rf"\b(?:{'|'.join(_BY_LETTER)})\b")
 """The words without which there is no reason."""
 
 _KINDS: dict[str, tuple[ReasonKind, bool]] = {
