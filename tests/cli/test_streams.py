@@ -102,9 +102,9 @@ def test_a_terminal_gets_colour_and_its_width(tmp_path: Path) -> None:
 
 def test_no_color_is_honoured_on_a_terminal(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text(FAULTY)
-    assert "\x1b" not in on_terminal(tmp_path, "check", "a.txt", NO_COLOR="1")[1]
-    assert "\x1b" not in on_terminal(tmp_path, "prove", FEN, "--stipulation", "#2", NO_COLOR="1")[1]
-    assert "\x1b" not in on_terminal(tmp_path, "explain", NO_COLOR="1")[1]
+    for arguments in (["check", "a.txt"], ["prove", FEN, "--stipulation", "#2"], ["explain"]):
+        _, shown = on_terminal(tmp_path, *arguments, NO_COLOR="1")
+        assert not re.search(r"\x1b\[[0-9;]*m", shown), arguments  # a slow run moves the cursor, without colours
 
 
 @pytest.mark.parametrize(
