@@ -7,7 +7,6 @@ line of play.
 """
 
 import re
-from collections import Counter
 from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass
 from functools import cache
@@ -17,6 +16,7 @@ import chess
 from .document import Diagram, TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES, WORDS
 from .spans import Span
+from .words import one_of
 
 _COLOURS = {word: colour for words in SIDES.values() for word, colour in words.items()}
 _NAMES = {word: kind for words in WORDS.values() for word, kind in words.items()}
@@ -26,10 +26,10 @@ _NAMES = {word: kind for words in WORDS.values() for word, kind in words.items()
 def _patterns() -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
     """Return the patterns of a heading, of the name of a man and of a printed move number with its move."""
     words = sorted(_COLOURS, key=len, reverse=True)
-    long = "|".join(word for word in words if len(word) > 1)
-    short = "|".join(word for word in words if len(word) == 1)
+    long = one_of(word for word in words if len(word) > 1)
+    short = one_of(word for word in words if len(word) == 1)
     heading = (
-        rf"(?<![\w'’-])(?:({long})\b(?!['’])(?:\s*\(\s*\d{{1,2}}[^)\r\n]{{0,12}}\))?(?:\s+(?:pieces|men))?(\s*[:.=–—-])?"
+        rf"(?<![\w'’-])(?:({long})\b(?!['’])(?:\s*\(\s*\d{{1,2}}[^)\r\n]{{0,12}}\))?(?:\s+(?i:pieces|men))?(\s*[:.=–—-])?"
         rf"|({short})\s?(?:\(\d{{1,2}}\))?[:.])"
     )
     letters = {letter for table in LANGUAGES.values() for letter in table}
@@ -44,7 +44,7 @@ def _patterns() -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
         r"|(?P<small>[a-z])(?=[a-h][1-8](?!\w))"
     )
     played = r"\d\s*(?:\.{1,3}|…)\s*(?:[^\W\d_]{0,2}[a-h]?[1-8]?[x:]?[a-h][1-8]|[0O]-[0O])"
-    return re.compile(heading, re.IGNORECASE), re.compile(name), re.compile(played)
+    return re.compile(heading), re.compile(name), re.compile(played)
 
 
 _SQUARE = re.compile(r"([a-h][1-8])(?![\w+#!?=×~]|\s?[-–]\s?[a-h][1-8])")
@@ -84,16 +84,13 @@ def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> s
     More letters known count first, then that each side has one king, then `hint`, the
     languages of the headings; of equals the first in `LANGUAGES` is taken.
     """
-    printed = Counter(men)
+    printed = list(men)
     used = {letter for letter, _ in printed}
 
     def fit(language: str) -> tuple[int, int, bool]:
         table = LANGUAGES[language]
-        kings = Counter[chess.Color]()
-        for (letter, colour), count in printed.items():
-            if table.get(letter) == chess.KING:
-                kings[colour] += count
-        return len(used & table.keys()), sum(kings[side] == 1 for side in chess.COLORS), language in hint
+        kings = [colour for letter, colour in printed if table.get(letter) == chess.KING]
+        return len(used & table.keys()), sum(kings.count(side) == 1 for side in chess.COLORS), language in hint
 
     return max(LANGUAGES, key=fit)
 
@@ -127,7 +124,7 @@ def _inside_solution(text: str, start: int) -> bool:
 def _side(text: str, heading: re.Match[str]) -> _Side | None:
     word = (heading[1] or heading[3]).lower()
     entries = _entries(text, heading.end())
-    if not entries:
+    if not entries or word not in _COLOURS:  # "whıte": `re` takes a letter without its dot for the same
         return None
     languages = frozenset(language for language, words in SIDES.items() if word in words)
     return _Side(_COLOURS[word], languages, heading.start(), bool(heading[2] or heading[3]), entries)

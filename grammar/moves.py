@@ -102,8 +102,8 @@ class MovePhrase:
     def exact(self) -> bool:
         """True when the phrase means one single move: a destination square or a castling side is named."""
         return self.sort is Sort.move and (
-            self.descriptive
-            or self.destination is not None
+            self.destination is not None
+            or self.descriptive
             or self.castling in ("short", "long")
             or self.destination_file is not None
         )

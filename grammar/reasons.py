@@ -6,7 +6,6 @@ search. The grammar (reasons.lark) says what a reason is; nothing here knows wha
 
 import re
 from collections.abc import Mapping
-from itertools import groupby
 
 import chess
 from lark import Tree
@@ -16,78 +15,23 @@ from .phrases import phrases_of
 from .spans import Span
 from .speech import man_of
 from .statements import Man, Reason, ReasonKind
-from .words import FILES, NUMBERS, SPOKEN_SQUARE, square_of, terminal_of
+from .words import FILES, NUMBERS, SPOKEN_SQUARE, one_of, square_of, terminal_of
 
-_WORDS = [
-    r"an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe)",
-    r"attack(?:s|es|ed|ing)?",
-    r"away\s+from",
-    r"battery",
-    r"block(?:s|ed|ing)",
-    r"can\s+not\s+(?:even\s+)?(?:move|go)",
-    r"can(?:not|['’]t)\s+(?:even\s+)?(?:move|go)",
-    r"clos(?:es|ed|ing)",
-    r"control(?:s|es|ed|ing)?",
-    r"cover(?:s|es|ed|ing)?",
-    r"cross[\s-]+\w*mate",
-    r"cross(?:ing|ed)\s+bishops",
-    r"cut(?:s|ting)",
-    r"defend(?:s|es|ed|ing)?",
-    r"deflected\s+from",
-    r"discover(?:ed|y)",
-    r"diverted\s+from",
-    r"double\s+check",
-    r"drawn\s+from",
-    r"en\s+prise",
-    r"epaulettes?[\s-]+\w*mate",
-    r"escape",
-    r"flights?",
-    r"from\s+\w+\s+(?:\w+\s+)?king",
-    r"frozen",
-    r"g(?:ives|iving|iven)\s+(?:up|away)",
-    r"guard(?:s|es|ed|ing)?",
-    r"ideal[\s-]+\w*mate",
-    r"immobili?[sz]?ed?",
-    r"interfer(?:es|ing)",
-    r"interrupt(?:s|ing)",
-    r"is\s+(?:given|granted)",
-    r"lured\s+from",
-    r"mirror[\s-]+\w*mate",
-    r"model[\s-]+\w*mate",
-    r"no\s+(?:\w+\s+)?moves?",
-    r"nowhere",
-    r"off\s+from",
-    r"offer(?:s|ed|ing)",
-    r"open(?:s|ed|ing)",
-    r"over-?(?:loaded|burdened|worked|taxed)",
-    r"paralysed",
-    r"pin(?:s|ned|ning)",
-    r"protect(?:s|es|ed|ing)?",
-    r"pure[\s-]+\w*mate",
-    r"queening",
-    r"quiet",
-    r"rank[\s-]+\w*mate",
-    r"sacrific\w+",
-    r"shut(?:s|ting)?",
-    r"smothered[\s-]+\w*mate",
-    r"squares?",
-    r"stuck",
-    r"tak(?:es|ing|en)\s+away",
-    r"two\s+duties",
-    r"unable\s+to\s+(?:even\s+)?(?:move|go)",
-    r"undefended",
-    r"under-?promotion",
-    r"unguarded",
-    r"unpin(?:s|ned|ning)",
-    r"unprotected",
-    r"watch(?:s|es|ed|ing)?",
-]
-# `re` passes over an alternative at once whose first sign does not fit, but not where case is ignored from the start.
-_BY_LETTER = (
-    f"[{letter}{letter.upper()}](?i:{'|'.join(word[1:] for word in words)})"
-    for letter, words in groupby(_WORDS, key=lambda word: word[0])
-)
-WORTH = re.compile(rf"\b(?:{'|'.join(_BY_LETTER)})\b")
+_WORDS = r"""
+an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe) attack(?:s|es|ed|ing)?
+away\s+from battery block(?:s|ed|ing) can\s+not\s+(?:even\s+)?(?:move|go) can(?:not|['’]t)\s+(?:even\s+)?(?:move|go)
+clos(?:es|ed|ing) control(?:s|es|ed|ing)? cover(?:s|es|ed|ing)? cross[\s-]+\w*mate cross(?:ing|ed)\s+bishops
+cut(?:s|ting) defend(?:s|es|ed|ing)? deflected\s+from discover(?:ed|y) diverted\s+from double\s+check drawn\s+from
+en\s+prise epaulettes?[\s-]+\w*mate escape flights? from\s+\w+\s+(?:\w+\s+)?king frozen
+g(?:ives|iving|iven)\s+(?:up|away) guard(?:s|es|ed|ing)? ideal[\s-]+\w*mate immobili?[sz]?ed? interfer(?:es|ing)
+interrupt(?:s|ing) is\s+(?:given|granted) lured\s+from mirror[\s-]+\w*mate model[\s-]+\w*mate no\s+(?:\w+\s+)?moves?
+nowhere off\s+from offer(?:s|ed|ing) open(?:s|ed|ing) over-?(?:loaded|burdened|worked|taxed) paralysed
+pin(?:s|ned|ning) protect(?:s|es|ed|ing)? pure[\s-]+\w*mate queening quiet rank[\s-]+\w*mate sacrific\w+
+shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck tak(?:es|ing|en)\s+away two\s+duties
+unable\s+to\s+(?:even\s+)?(?:move|go) undefended under-?promotion unguarded unpin(?:s|ned|ning) unprotected
+watch(?:s|es|ed|ing)?
+"""
+WORTH = re.compile(rf"\b(?:{one_of(_WORDS.split())})\b")
 """The words without which there is no reason."""
 
 _KINDS: dict[str, tuple[ReasonKind, bool]] = {

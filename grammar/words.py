@@ -6,6 +6,7 @@ knight and spells the letters of squares ("dee four").
 """
 
 import re
+from collections.abc import Iterable
 
 import chess
 
@@ -103,6 +104,18 @@ for _terminal, _words in {
     for _word in _words.split():
         _TERMINALS[_word] = _terminal
 del _terminal, _words, _word
+
+
+def one_of(words: Iterable[str]) -> str:
+    """Return a pattern for one of these words in any case, as quick as `re` can search for it.
+
+    A word is itself a pattern that begins with a small letter. An alternative whose first sign does not fit is
+    passed over at once, but not where case is ignored from its start.
+    """
+    rests: dict[str, list[str]] = {}
+    for word in words:
+        rests.setdefault(word[0], []).append(word[1:])
+    return "|".join(f"[{first}{first.upper()}](?i:{'|'.join(several)})" for first, several in rests.items())
 
 
 def terminal_of(word: str) -> str:

@@ -4,6 +4,7 @@ import chess
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from keyproof.grammar import twins
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.sections import puzzle_texts
 from keyproof.grammar.twins import stated_number
@@ -171,3 +172,27 @@ def test_a_stated_number(text: str, number: int) -> None:
 def test_no_text_stops_the_reading(words: list[str]) -> None:
     for puzzle in puzzles(f"{LIST}\n{' '.join(words)}\n"):
         assert puzzle.diagrams or puzzle.twin_faults
+
+
+SCRAPS = [
+    "b)",
+    "(b)",
+    "c)",
+    "a) ",
+    "Twin: ",
+    "twin (b) -",
+    "TWIN b:",
+    "x)",
+    "2 solutions",
+    "two Solutions",
+    "2.1.1",
+    " ",
+]
+
+
+@given(st.lists(st.sampled_from(SCRAPS)).map("".join))
+def test_the_first_look_misses_no_label_and_no_number_of_solutions(text: str) -> None:
+    if twins._LABEL.search(text) or twins._TWIN.search(text):
+        assert twins._MAY_LABEL.search(text)
+    if twins._STATED.search(text):
+        assert twins._MAY_STATE.search(text)

@@ -1,8 +1,11 @@
 """Single printed moves that the round trips of tests/rules/test_printed_moves.py do not reach."""
 
+from dataclasses import fields, replace
+
 import chess
 import pytest
-from keyproof.grammar.moves import MovePhrase, Sort, pick_language
+from keyproof.grammar.letters import LANGUAGES
+from keyproof.grammar.moves import MovePhrase, Sort, pick_language, read_move
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Turn
@@ -89,3 +92,22 @@ def test_a_pawn_may_move_badly(text: str) -> None:
 )
 def test_a_question_about_a_square_is_no_move(text: str) -> None:
     assert phrases(text) == []
+
+
+@pytest.mark.parametrize("text", ["Qd3xSf4+!?", "bxc8=Q++", "exf3 e.p.", "0-0-0#", "R~", "e8(N)", "f4"])
+def test_a_move_read_before_is_read_as_for_the_first_time(text: str) -> None:
+    first = read_move(text)
+    again = read_move(text, offset=7)
+    assert (read_move(text), hash(read_move(text)), repr(read_move(text))) == (first, hash(first), repr(first))
+    assert again == MovePhrase(**{each.name: getattr(again, each.name) for each in fields(MovePhrase)})
+    for name in ("span", "origin_span", "capture_span", "promotion_span"):
+        here, there = getattr(first, name), getattr(again, name)
+        assert there == (None if here is None else Span(here.start + 7, here.end + 7))
+        again = replace(again, **{name: here})
+    assert [(effect, Span(start - 7, end - 7)) for effect, (start, end) in again.effects] == list(first.effects)
+    assert replace(again, effects=first.effects) == first
+    assert again.meaning == first.meaning
+
+
+def test_a_move_read_before_in_another_language() -> None:
+    assert [read_move("Be4", letters=LANGUAGES[language]).piece for language in ("en", "de", "en")] == [3, 1, 3]

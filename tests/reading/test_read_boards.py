@@ -1,9 +1,12 @@
 """Drawn boards. Files run from a on White's left, ranks from 1 on White's side: FIDE Laws, C.5 and C.6."""
 
+import re
+
 import chess
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from keyproof.grammar import boards
 from keyproof.grammar.boards import find_boards
 from keyproof.grammar.letters import FIGURINES
 from reading_texts import START, START_RANKS, placement, positions, ranks_of
@@ -238,3 +241,15 @@ def test_letters_decide_the_language():
     pieces = one("\n".join(lines)).pieces
     assert pieces[chess.D5] == chess.Piece(chess.ROOK, chess.BLACK)
     assert pieces[chess.D2] == chess.Piece(chess.QUEEN, chess.WHITE)
+
+
+CELLS = st.sampled_from(["k", "wK", "♔", "♔\ufe0f", "a\ufe0eb", ".", "--", "abc", "....", "8", "|", "1"])
+
+
+@given(st.lists(CELLS, max_size=12), st.sampled_from([" ", "  ", ""]))
+def test_lines_that_are_refused_at_the_first_look_are_no_ranks(cells, gap):
+    line = gap.join(cells)
+    seen = boards._classify.__wrapped__(line)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(boards, "_NO_CELL", re.compile("(?!)"))
+        assert boards._classify.__wrapped__(line) == seen

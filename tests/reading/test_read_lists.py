@@ -149,6 +149,11 @@ def test_figurines_are_read_back(pieces):
     assert one(printed_list(pieces, names, SIDES["en"], " ")).pieces == pieces
 
 
+@pytest.mark.parametrize("white", ["Whıte", "Weiſs"])  # letters that `re` takes for an i and an s
+def test_a_heading_spelt_almost_right_heads_no_list(white: str) -> None:
+    assert list(find_lists(f"{white}: Kg1, Qd1; Black: Kg8")) == []
+
+
 @pytest.mark.parametrize(
     ("letters", "hint", "expected"),
     [

@@ -1,11 +1,14 @@
 """Markdown: CommonMark 0.31 with pipe tables, compared with what markdown-it-py itself would show."""
 
+import re
+
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from keyproof.linter.readers import markdown
 from keyproof.linter.sources import document_from_text
 from markdown_it import MarkdownIt
-from reading_texts import START_RANKS
+from reading_texts import START_RANKS, scraps
 
 
 def document(text):
@@ -132,3 +135,16 @@ def test_the_words_shown_are_those_of_an_independent_rendering(text):
         words += [child.content for child in token.children or () if child.type != "softbreak"]
     rendered = "".join("".join(words).split())
     assert "".join(document(text).masked.split()) == rendered
+
+
+@given(scraps() | st.text(alphabet="ab \\t\\n|-\\\\`*_[]()<>&;!~^"))
+def test_text_without_a_sign_of_markup_need_not_be_parsed_for_any(text):
+    read = markdown.read(text)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(markdown, "_MARKUP", re.compile(""))
+        assert markdown.read(text) == read
+
+
+@pytest.mark.parametrize("row", [r"|1.Sf4\|Kd5|", r"|1.Sf4 \| Kd5|", r"|**1.Sf4\|Kd5**|", r"|`1.Sf4\|Kd5`|"])
+def test_the_backslash_of_a_bar_in_a_cell_is_markup(row):
+    assert shown(f"|a|\n|-|\n{row}").split() in (["a", "1.Sf4", "|Kd5"], ["a", "1.Sf4", "|", "Kd5"])

@@ -1,9 +1,13 @@
 """The three notations side by side."""
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from keyproof.grammar import traces
 from keyproof.grammar.positions import find_diagrams
+from keyproof.grammar.spans import Lines
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from reading_texts import START, START_RANKS, scraps, unmarked
 
@@ -43,3 +47,22 @@ def test_what_looks_like_a_move(move):
 )
 def test_what_does_not_look_like_play(text):
     assert not NUMBERED_MOVE.search(text)
+
+
+PLAIN = re.compile(
+    rf"(?<![\w.])\d{{1,3}}\s?(?:\.\s?\.\.\.?|\.{{1,3}}|…)\s*(?:{traces._MOVE}|{traces._DESCRIPTIVE})"
+    rf"|(?<![\w.])\d{{1,2}}\s{traces._DESCRIPTIVE}"
+)
+
+
+@given(scraps() | st.lists(st.sampled_from(["1", "23", ".", "...", "…", " ", "Sf4", "P-K4", "a", "\n"])).map("".join))
+def test_a_numbered_move_is_what_its_plain_pattern_says(text):
+    assert [found.span() for found in NUMBERED_MOVE.finditer(text)] == [found.span() for found in PLAIN.finditer(text)]
+
+
+@given(scraps(), st.integers(0, 3))
+def test_lines_end_where_their_line_ends_begin(text, line):
+    lines = re.split("\r\n|\r|\n", text)
+    assert [span.of(text) for span in Lines(text).spans] == lines
+    if line < len(lines):
+        assert Lines(text).line_span(line + 1).of(text) == lines[line]
