@@ -95,11 +95,20 @@ class _Work:
         """Give the processes as much as they can take."""
         while self.waiting and len(self.under_way) < self.jobs * WINDOW:
             path = self.waiting.popleft()
-            entry = path if isinstance(path, FileResult) else (path, _submit(self.pool, path, self.options))
-            self.under_way.append(entry)
+            if isinstance(path, FileResult):
+                self.under_way.append(path)
+                continue
+            try:
+                self.under_way.append((path, _submit(self.pool, path, self.options)))
+            except BrokenProcessPool:
+                self.waiting.appendleft(path)
+                if self.under_way:
+                    return  # which of these did it is found when its result is asked for
+                _stop(self.pool)
+                self.begin_anew()
 
     def begin_anew(self) -> None:
-        """Put what is under way back, and take new processes."""
+        """Put back what is under way, and take new processes."""
         self.waiting.extendleft(e if isinstance(e, FileResult) else e[0] for e in reversed(self.under_way))
         self.under_way.clear()
         self.pool = _pool(self.jobs)
