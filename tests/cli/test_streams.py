@@ -1,5 +1,6 @@
 """Pipes, terminals, interrupts and processes: the command as a person or a program runs it."""
 
+import io
 import json
 import os
 import re
@@ -13,6 +14,7 @@ from pathlib import Path
 
 import pytest
 from keyproof.linter.exits import Exit
+from keyproof.linter.progress import Progress
 
 from .conftest import FAULTY, FEN, SOUND, Process, command, environment
 
@@ -245,9 +247,17 @@ def test_a_long_run_shows_how_far_it_got(tmp_path: Path) -> None:
     assert re.search(r"b\.txt:4:\d+: ", bare(shown))
 
 
-def test_a_short_run_shows_the_report_alone(tmp_path: Path) -> None:
-    (tmp_path / "a.txt").write_text(FAULTY)
-    assert "1/1" not in on_terminal(tmp_path, "check", "a.txt")[1]
+def test_a_run_that_ends_before_the_delay_shows_no_display(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    monkeypatch.setattr("keyproof.linter.progress.DELAY", 60.0)
+    with Progress(1) as progress:
+        progress.advance()
+    assert terminal.getvalue() == ""
 
 
 def test_a_pipe_gets_no_display(process: Process, tmp_path: Path) -> None:
