@@ -1,0 +1,95 @@
+"""The tables of words, one file a language, read into what each form may mean.
+
+A line is `category[.sense]: form, form, ...`; english.txt says what the signs in it stand for.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from importlib.resources import files
+
+_VOWELS = "aeiou"
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """One thing a form may mean: the category of a line of the table, its sense, and whether it was misheard."""
+
+    category: str
+    sense: str = ""
+    misheard: bool = False
+
+
+@dataclass
+class Table:
+    """What each form of a language may mean, found by its first word, the longest forms first."""
+
+    forms: dict[tuple[str, ...], list[Meaning]] = field(default_factory=dict)
+    longest: dict[str, int] = field(default_factory=dict)  # the most words of a form that begins with this word
+
+    def add(self, form: str, meaning: Meaning) -> None:
+        """Add one form, given as it is written."""
+        words = words_of(form)
+        known = self.forms.setdefault(words, [])
+        if meaning not in known:
+            known.append(meaning)
+        self.longest[words[0]] = max(self.longest.get(words[0], 0), len(words))
+
+    def look_up(self, words: tuple[str, ...]) -> tuple[int, tuple[Meaning, ...]]:
+        """Return how many of these words the longest known form takes, and what it may mean; 0 if none is known."""
+        for length in range(min(self.longest.get(words[0], 0), len(words)), 0, -1):
+            found = self.forms.get(words[:length])
+            if found is not None:
+                return length, tuple(found)
+        return 0, ()
+
+
+def words_of(form: str) -> tuple[str, ...]:
+    """Return the words of a form in small letters, with plain apostrophes."""
+    return tuple(form.lower().replace("’", "'").split())
+
+
+def _inflected(verb: str) -> Iterator[str]:
+    """Yield the regular forms of an English verb; one too many does no harm."""
+    first, _, rest = verb.partition(" ")
+    rest = f" {rest}" if rest else ""
+    yield first + rest
+    if first.endswith(("s", "x", "z", "ch", "sh")):
+        yield f"{first}es{rest}"
+    elif first.endswith("y") and first[-2] not in _VOWELS:
+        yield f"{first[:-1]}ies{rest}"
+    else:
+        yield f"{first}s{rest}"
+    stem = first[:-1] if first.endswith("e") else first
+    past = f"{first[:-1]}ied" if first.endswith("y") and first[-2] not in _VOWELS else f"{stem}ed"
+    yield past + rest
+    yield f"{stem}ing{rest}"
+    if re.fullmatch(r"\w*[^aeiou][aeiou][bdgklmnprtv]", first):
+        yield f"{first}{first[-1]}ed{rest}"
+        yield f"{first}{first[-1]}ing{rest}"
+
+
+def read_table(text: str) -> Table:
+    """Read a table. Raises ValueError with the number of a line that is none."""
+    table = Table()
+    for number, line in enumerate(text.splitlines(), start=1):
+        if not line.strip() or line.startswith("#"):
+            continue
+        name, colon, given = line.partition(":")
+        if not colon or not given.strip():
+            raise ValueError(f"line {number} of a table of words has no forms: {line!r}")
+        category, _, sense = name.strip().partition(".")
+        for form in filter(None, (each.strip() for each in given.split(","))):
+            meaning = Meaning(category, sense, form.startswith("~"))
+            form = form.removeprefix("~")
+            head, plus, rest = form.partition("+")
+            for each in _inflected(head + rest) if plus else [form]:
+                table.add(each, meaning)
+    return table
+
+
+@cache
+def table_of(language: str) -> Table:
+    """Return the table of a language, named as its file is."""
+    return read_table((files(__package__) / f"{language}.txt").read_text(encoding="utf-8"))
