@@ -1,0 +1,555 @@
+"""The frames of a text, clause by clause."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+import chess
+
+from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.moves import Effect
+from keyproof.grammar.spans import Span
+
+from .drafts import finished
+from .men import man_at
+from .values import Draft, Frame, Move, Said, Stance
+
+_EFFECTS = {
+    "mate": Effect.mate,
+    "check": Effect.check,
+    "double": Effect.double_check,
+    "discovered": Effect.discovered_check,
+    "stalemate": Effect.stalemate,
+}
+_REASONS = ("guard", "pin", "block", "open", "flee", "sacrifice")
+_ENDS = ("stop", "question", "semicolon")
+_SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
+
+
+def sentences(given: Sequence[Lexeme]) -> list[list[Lexeme]]:
+    """Part lexemes at the ends of sentences and at blank lines, which begin a paragraph."""
+    found: list[list[Lexeme]] = [[]]
+    for index, lexeme in enumerate(given):
+        found[-1].append(lexeme)
+        following = given[index + 1] if index + 1 < len(given) else None
+        blank = lexeme.kind == "line" and (following is None or following.kind == "line")
+        numbered = lexeme.kind == "line" and following is not None and following.kind == "number"
+        if lexeme.kind in ("stop", "question") or blank or numbered:
+            found.append([])
+    return [each for each in found if each]
+
+
+def frames(text: str, given: Iterable[Lexeme]) -> list[Frame]:
+    """Return the frames of the lexemes of a text, in order. Never raises for any text."""
+    found: list[Frame] = []
+    for sentence in sentences(list(given)):
+        builder = _Builder(text, sentence)
+        found.extend(builder.build())
+        end = sentence[-1].span
+        found.append(Said("paragraph" if sentence[-1].kind == "line" else "end", Span(end.end, end.end)))
+    return found
+
+
+class _Builder:
+    """Puts the frames of one sentence together, from left to right."""
+
+    def __init__(self, text: str, sentence: Sequence[Lexeme]) -> None:
+        self.text, self.given = text, [each for each in sentence if each.kind != "line"]
+        self.found: list[Frame] = []
+        self.draft: Draft | None = None
+        self.marks: set[str] = set()  # what has been said of the move that comes next
+        self.stance = Stance.asserted
+        self.asked = any(each.kind == "question" for each in sentence)
+        self.reason = False  # the clause tells why something is so
+        self.negated = False
+        self.uncovered: list[Span] = []
+        self.index = 0
+
+    # -- the walk over the lexemes ---------------------------------------------
+
+    def build(self) -> list[Frame]:
+        """Return the frames of the sentence."""
+        while self.index < len(self.given):
+            before = self.index
+            self._step()
+            if self.index == before:
+                self.index += 1
+        self._flush()
+        self._last_marks()
+        return self.found
+
+    def _step(self) -> None:
+        lexeme = self.given[self.index]
+        handler = getattr(self, f"_{lexeme.kind}", None)
+        if lexeme.kind in _ENDS:
+            self._end_clause(hard=True)
+        elif lexeme.kind in _SOFT:
+            self._soft_end(lexeme)
+        elif handler is not None:
+            handler(lexeme)
+
+    def _next(self, ahead: int = 1) -> Lexeme | None:
+        place = self.index + ahead
+        return self.given[place] if place < len(self.given) else None
+
+    # -- signs -------------------------------------------------------------------
+
+    def _soft_end(self, lexeme: Lexeme) -> None:
+        """Take a comma or the like: a list may go on behind it, else the clause ends."""
+        following = self._next()
+        joins = following is not None and (following.categories & {"or", "link"} or following.kind in ("square", "dash"))
+        if lexeme.kind == "comma" and following is not None and (following.kind == "square" or joins):
+            if self.reason and not following.sense("link") == "then":
+                return
+            if self.draft is not None and self.draft.to and following.kind == "square":
+                self.draft.listed = self.draft.listed or False
+                return
+        if lexeme.kind in ("open", "close"):
+            self._end_clause(hard=False)
+            return
+        self._end_clause(hard=False)
+
+    def _end_clause(self, hard: bool) -> None:
+        self._flush()
+        self.reason = False
+        self.negated = False
+        self.stance = Stance.asserted
+        if hard:
+            self.marks -= {"if", "or"}
+        self.uncovered = []
+
+    def _unknown(self, lexeme: Lexeme) -> None:
+        if lexeme.text[:1].isalpha():
+            self.uncovered.append(lexeme.span)
+
+    def _number(self, lexeme: Lexeme) -> None:
+        self._flush()
+        self.reason = False
+        self._fresh(lexeme.span).number = lexeme.number
+
+    def _slash(self, lexeme: Lexeme) -> None:
+        following = self._next()
+        if self.draft is not None and self.draft.phrases and following is not None and following.phrase is not None:
+            self.draft.phrases.append(following.phrase)
+            self.draft.end = following.span.end
+            self.index += 2
+
+    # -- moves ---------------------------------------------------------------------
+
+    def _fresh(self, span: Span) -> Draft:
+        """Begin a move with what has been said of it beforehand."""
+        self.draft = Draft(span.start, span.end, stance=self._stance())
+        return self.draft
+
+    def _stance(self) -> Stance:
+        if self.negated:
+            return Stance.denied
+        if self.asked and self.stance is Stance.asserted:
+            return Stance.asked
+        return self.stance
+
+    def _open(self, span: Span) -> Draft:
+        """Return the move that is being told, or begin one."""
+        draft = self.draft or self._fresh(span)
+        draft.end = max(draft.end, span.end)
+        return draft
+
+    def _flush(self) -> None:
+        draft, self.draft = self.draft, None
+        if draft is None:
+            return
+        if draft.tells:
+            draft.marks |= self.marks
+            self.marks = set()
+            self.found.append(finished(draft, self.text, tuple(self.uncovered)))
+        elif draft.who is not None and not draft.who.nameless:
+            self.found.append(Said("topic", draft.who.span, who=draft.who))
+
+    def _move(self, lexeme: Lexeme) -> None:
+        assert lexeme.phrase is not None
+        if self.reason and self.draft is None and lexeme.phrase.annotation == "" and not self.marks:
+            self.reason = False
+        previous = self.found[-1] if self.found else None
+        number = self.draft.number if self.draft is not None and not self.draft.tells else None
+        joined = self.draft is not None and self.draft.phrases and "or" in self.marks
+        if joined:
+            assert self.draft is not None
+            self.draft.phrases.append(lexeme.phrase)
+            self.draft.end = lexeme.span.end
+            self.marks.discard("or")
+            return
+        if self.draft is not None and (self.draft.tells or self.draft.number is None):
+            self._flush()
+        draft = self._fresh(lexeme.span)
+        draft.number, draft.phrases = number, [lexeme.phrase]
+        del previous
+
+    def _square(self, lexeme: Lexeme) -> None:
+        assert lexeme.square is not None
+        following = self._next()
+        if following is not None and following.sense("man") and (found := man_at(self.given, self.index)) is not None:
+            self._man(found)
+            return
+        if self.reason:
+            return
+        draft = self.draft
+        if draft is not None and draft.phrases:
+            self._flush()
+            draft = None
+        if draft is not None and draft.to and not self._lists(draft):
+            self._flush()
+            draft = None
+        if draft is None:
+            draft = self._fresh(lexeme.span)
+        before = self.given[self.index - 1] if self.index else None
+        if before is not None and before.sense("from") is not None and not draft.to:
+            draft.origin = lexeme.square
+        else:
+            draft.to.append((lexeme.square, lexeme.span))
+        draft.end = lexeme.span.end
+        draft.cost += lexeme.cost
+
+    def _lists(self, draft: Draft) -> bool:
+        """Tell whether the square at hand is one more of a list."""
+        between = self.given[max(0, self.index - 2) : self.index]
+        return any(each.kind in ("comma", "slash") or each.sense("link") in ("or", "and") for each in between)
+
+    def _man(self, found: tuple) -> None:  # type: ignore[type-arg]
+        who, end = found
+        self.index = end
+        draft = self.draft
+        if self.reason:
+            return
+        if draft is not None and draft.promotes is not None and draft.promotion is None and who.kinds:
+            if who.kinds[0] in _PROMOTED:
+                draft.promotion = who.kinds[0]
+                if who.square is not None and not draft.to:
+                    draft.to.append((who.square, who.span))
+                draft.end = who.span.end
+                return
+        if draft is not None and draft.with_next and (draft.who is None or draft.who.nameless):
+            draft.who, draft.with_next, draft.end = who, False, who.span.end
+            return
+        if draft is not None and draft.take is not None and draft.victim is None and not draft.to:
+            draft.victim, draft.end = who, who.span.end
+            return
+        if draft is not None and draft.verb in ("put", "gives") and not draft.tells and (
+            draft.who is None or draft.who.nameless
+        ):
+            draft.who, draft.end = who, who.span.end
+            return
+        if draft is not None and draft.effects and not draft.to and draft.who is None:
+            draft.who, draft.end = who, who.span.end
+            return
+        if draft is not None and (draft.tells or draft.who is not None):
+            self._flush()
+            draft = None
+        draft = draft or self._fresh(who.span)
+        draft.who, draft.end = who, max(draft.end, who.span.end)
+        draft.every = draft.every or who.every
+
+    # -- words ---------------------------------------------------------------------
+
+    def _word(self, lexeme: Lexeme) -> None:
+        if (found := man_at(self.given, self.index)) is not None and not self._means_more(lexeme):
+            self._man(found)
+            return
+        for category in _ORDER:
+            sense = lexeme.sense(category)
+            if sense is not None and getattr(self, f"_on_{category}")(sense, lexeme):
+                return
+
+    def _means_more(self, lexeme: Lexeme) -> bool:
+        """Tell whether a word that may name a man is a word of another kind here: "castle", "one", "any other"."""
+        if lexeme.sense("castle") is not None:
+            before = self.given[self.index - 1] if self.index else None
+            return before is None or not before.categories & {"article", "our", "this", "other", "side"}
+        return False
+
+    def _on_deny(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and self.draft.tells and not self.draft.effects:
+            following = self._next()
+            if following is not None and following.sense("effect") is None and not self.draft.verb:
+                self.draft.stance = Stance.denied
+        elif self.draft is not None:
+            self.draft.stance = Stance.denied
+        self.negated = True
+        return True
+
+    def _on_effect(self, sense: str, lexeme: Lexeme) -> bool:
+        following = self._next()
+        if following is not None and following.text.lower() == "in" and sense == "mate":
+            after = self._next(2)
+            if after is not None and (after.sense("count") or after.text.isdigit()):
+                self.index += 3
+                return True
+        effect = _EFFECTS[sense]
+        if self.negated:
+            if effect not in (Effect.mate, Effect.check):
+                return True
+            effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
+        said = (effect, lexeme.span)
+        if self.reason:
+            self._flush()
+            self.reason = False
+        if self.draft is not None:
+            if self.negated and self.draft.stance is Stance.denied:
+                self.draft.stance = Stance.asserted
+            self.draft.effects.append(said)
+            self.draft.end = lexeme.span.end
+            self.negated = False
+            return True
+        last = self.found[-1] if self.found else None
+        on_square = following is not None and (following.sense("at") is not None or following.sense("with") is not None)
+        on_square = on_square or (following is not None and following.sense("by") is not None)
+        if isinstance(last, Move) and not on_square and not self.marks & {"if", "threat", "key"}:
+            self.found[-1] = replace(last, effects=(*last.effects, said))
+        elif on_square and not self._points_back():
+            self._fresh(lexeme.span).effects.append(said)
+        else:
+            self.found.append(Said("effect", lexeme.span, effects=(said,), stance=self._stance()))
+        self.negated = False
+        return True
+
+    def _points_back(self) -> bool:
+        return any(each.sense("this") is not None for each in self.given[max(0, self.index - 2) : self.index])
+
+    def _on_castle(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and (self.draft.tells or (self.draft.who and not self.draft.who.nameless)):
+            self._flush()
+        draft = self._open(lexeme.span)
+        around = self.given[max(0, self.index - 1) : self.index + 5]
+        wing = next((each.sense("wing") for each in around if each.sense("wing")), None)
+        draft.castling = wing or "either"
+        self.reason = False
+        return True
+
+    def _on_promoting(self, sense: str, lexeme: Lexeme) -> bool:
+        draft = self._open(lexeme.span)
+        draft.promotes, draft.promotion = lexeme.span, chess.QUEEN
+        return True
+
+    def _on_promote(self, sense: str, lexeme: Lexeme) -> bool:
+        draft = self._open(lexeme.span)
+        draft.promotes = lexeme.span
+        return True
+
+    def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and self.draft.tells and not self.draft.effects:
+            who = self.draft.who
+            self._flush()
+            self._fresh(lexeme.span).who = who
+        draft = self._open(lexeme.span)
+        draft.take, draft.verb = lexeme.span, "take"
+        self.reason = False
+        return True
+
+    def _on_go(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._verb("go", lexeme)
+
+    def _on_put(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._verb("put", lexeme)
+
+    def _verb(self, verb: str, lexeme: Lexeme) -> bool:
+        if self.reason and self.draft is None:
+            return True
+        draft = self._open(lexeme.span)
+        draft.verb = draft.verb or verb
+        return True
+
+    def _on_link(self, sense: str, lexeme: Lexeme) -> bool:
+        if sense == "or":
+            self._or()
+        elif sense == "and":
+            self._and()
+        elif sense == "because":
+            self._because()
+        elif sense in ("then", "but", "if", "instead"):
+            following = self._next()
+            if lexeme.text.lower() in ("on", "once", "say", "after", "against", "so", "comes", "only", "no") and not (
+                self._leads(following)
+            ):
+                return False
+            if sense == "if" and lexeme.text.lower() == "on" and self.draft is not None and self._at_place():
+                return True
+            self._flush()
+            self.reason = False
+            self.marks.add(sense)
+        return True
+
+    def _leads(self, following: Lexeme | None) -> bool:
+        """Tell whether a word that has other uses leads to a move here: "on Kd5", "after the pawn's step"."""
+        if following is None:
+            return False
+        if following.kind in ("move", "number", "square", "comma"):
+            return True
+        return man_at(self.given, self.index + 1) is not None or bool(following.categories & {"castle", "take", "link"})
+
+    def _at_place(self) -> bool:
+        following = self._next()
+        draft = self.draft
+        return following is not None and following.square is not None and draft is not None and not draft.to
+
+    def _or(self) -> None:
+        following = self._next()
+        if self.draft is not None and self.draft.to and following is not None:
+            if following.kind == "square" or (following.sense("to") is not None and self._square_next(2)):
+                return
+        if self.draft is not None and self.draft.phrases and following is not None and following.kind == "move":
+            self.marks.add("or")
+            return
+        if self.reason:
+            return
+        self._flush()
+        self.marks.add("or")
+
+    def _square_next(self, ahead: int) -> bool:
+        following = self._next(ahead)
+        return following is not None and following.kind == "square"
+
+    def _and(self) -> None:
+        following = self._next()
+        if self.reason or following is None:
+            return
+        if self.draft is not None and self.draft.to and following.kind == "square":
+            return
+        if following.categories & {"go", "take", "castle", "put"} and self.draft is not None and not self.draft.tells:
+            return
+        if following.categories & {"effect", "filler"}:
+            return
+        who = self.draft.who if self.draft is not None else None
+        self._flush()
+        if following.categories & {"go", "take", "promote"} and who is not None:
+            self._fresh(following.span).who = who
+
+    def _because(self) -> None:
+        following = self._next()
+        if following is not None and following.kind in ("move", "number"):
+            return
+        self._flush()
+        self.reason = True
+
+    def _why(self, lexeme: Lexeme) -> bool:
+        before = self.draft
+        who = None if before is None else before.who
+        if before is not None and before.tells and (before.to or before.phrases or before.take or before.castling):
+            self._flush()
+        else:
+            self.draft = None
+        self.reason = True
+        self.found.append(Said("reason", lexeme.span, who=who, stance=self._stance(), uncovered=tuple(self.uncovered)))
+        return True
+
+    def _on_reasons(self, sense: str, lexeme: Lexeme) -> bool:
+        return False
+
+    def _on_mark(self, sense: str, lexeme: Lexeme) -> bool:
+        if sense in ("other", "any"):
+            return self._set(sense, lexeme)
+        if sense == "again":
+            if self.draft is not None and self.draft.tells:
+                return True
+            self._flush()
+            self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
+            self.marks -= {"then"}
+            return True
+        if sense == "only":
+            return True
+        if sense == "zugzwang":
+            self._flush()
+            self.found.append(Said("claim", lexeme.span, marks=frozenset({"zugzwang"})))
+            return True
+        self._flush()
+        self.reason = False
+        self.marks.add(sense)
+        return True
+
+    def _set(self, sense: str, lexeme: Lexeme) -> bool:
+        self._flush()
+        draft = self._fresh(lexeme.span)
+        draft.sort_other, draft.every = sense == "other", True
+        if sense == "any" and lexeme.text.lower() in ("any", "every", "each", "all"):
+            following = self._next()
+            if following is None or following.sense("unit") is None:
+                self.draft = None
+                return True
+        draft.sort_other = True
+        return True
+
+    def _on_withdraw(self, sense: str, lexeme: Lexeme) -> bool:
+        following = self._next()
+        told = self.found[-1] if self.found else None
+        if self.draft is not None and self.draft.tells:
+            self._flush()
+            told = self.found[-1]
+        if isinstance(told, Move) and following is not None:
+            self.found[-1] = replace(told, stance=Stance.withdrawn)
+            self.marks |= told.marks
+            self.marks.add("corrects")
+        return True
+
+    def _on_suppose(self, sense: str, lexeme: Lexeme) -> bool:
+        self.stance = Stance.supposed
+        return False
+
+    def _on_wish(self, sense: str, lexeme: Lexeme) -> bool:
+        self.stance = Stance.wished
+        return True
+
+    def _on_report(self, sense: str, lexeme: Lexeme) -> bool:
+        return False
+
+    def _on_anchor(self, sense: str, lexeme: Lexeme) -> bool:
+        self.marks.add(f"at {sense}")
+        return True
+
+    def _on_back(self, sense: str, lexeme: Lexeme) -> bool:
+        return True
+
+    def _on_with(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and (self.draft.who is None or self.draft.who.nameless):
+            self.draft.with_next = True
+        return True
+
+    def _on_by(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._on_with(sense, lexeme)
+
+    def _on_guard(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_pin(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_block(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_open(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_flee(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_sacrifice(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    # -- what is left at the end of the sentence -------------------------------------
+
+    def _last_marks(self) -> None:
+        """Give words that call a move key, try or threat and stand behind it to the move before them."""
+        left = self.marks & {"key", "try", "threat", "refute", "fail", "set"}
+        if not left:
+            return
+        for place in range(len(self.found) - 1, -1, -1):
+            frame = self.found[place]
+            if isinstance(frame, Move):
+                self.found[place] = replace(frame, marks=frame.marks | {f"was {each}" for each in left})
+                return
+        self.found.append(Said("mark", self.given[-1].span if self.given else Span(0, 0), marks=frozenset(left)))
+
+
+_ORDER = (
+    "effect", "withdraw", "wish", "deny", "mark", "castle", "promoting", "promote", "guard", "pin", "block", "open",
+    "flee", "sacrifice", "take", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
+)  # fmt: skip

@@ -1,0 +1,105 @@
+"""A draft into a move: every way in which its slots may be filled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import chess
+
+from keyproof.grammar.moves import MovePhrase, Sort
+from keyproof.grammar.spans import Span
+
+from .values import Draft, Move, Way, Who
+
+
+def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
+    """Return the move that a draft tells."""
+    span = Span(draft.start, draft.end)
+    ways = (Way(tuple(draft.phrases)),) if draft.phrases else tuple(_ways(draft, text))
+    who = draft.who
+    bare = who is None or (who.nameless and not draft.castling)
+    return Move(
+        span=span,
+        ways=ways,
+        marks=frozenset(draft.marks),
+        effects=tuple(draft.effects),
+        stance=draft.stance,
+        number=draft.number,
+        who=who,
+        bare=bare and not draft.phrases,
+        vague=not (draft.to or draft.phrases or draft.castling),
+        listed=draft.listed,
+        printed=bool(draft.phrases),
+        uncovered=uncovered,
+        cost=draft.cost,
+    )
+
+
+def _ways(draft: Draft, text: str) -> Iterator[Way]:
+    span = Span(draft.start, draft.end)
+    said: dict[str, Any] = {"span": span, "text": span.of(text), "worded": True}
+    if draft.castling:
+        yield Way((MovePhrase(**said, castling=draft.castling, piece=chess.KING, sort=_sort(draft, True)),))
+        return
+    if draft.sort_other and draft.who is None:
+        yield Way((MovePhrase(**said, sort=Sort.any_other),))
+        return
+    if draft.promotes is not None:
+        said.update(promotion=draft.promotion, promotion_span=draft.promotes, piece=chess.PAWN)
+    if draft.take is not None:
+        said.update(capture=True, capture_span=draft.take)
+        said.update(_victim(draft.victim))
+    if draft.en_passant:
+        said["en_passant"] = True
+    if draft.origin is not None:
+        said.update(_origin(draft.origin, span))
+    targets = [square for square, _ in draft.to]
+    if not targets and draft.victim is not None and draft.victim.square is not None:
+        targets = [draft.victim.square]
+    men = list(_who(draft.who, span))
+    for own, square_is_target in men:
+        goes = targets
+        if square_is_target is not None:
+            if targets:
+                continue
+            goes = [square_is_target]
+        phrases = tuple(
+            MovePhrase(**{**said, **own, "destination": square, "sort": _sort(draft, square is not None)})
+            for square in goes or [None]
+        )
+        yield Way(phrases, 2 if square_is_target is not None else 0)
+
+
+def _sort(draft: Draft, exact: bool) -> Sort:
+    return Sort.move if exact and not draft.every else Sort.any_of_piece
+
+
+def _victim(victim: Who | None) -> dict[str, Any]:
+    if victim is None or victim.nameless:
+        return {} if victim is None or not victim.pronoun else {"captures_last": victim.pronoun == "it"}
+    return {"captured": victim.kinds[0]}
+
+
+def _origin(square: chess.Square, span: Span) -> dict[str, Any]:
+    file, rank = chess.square_file(square), chess.square_rank(square)
+    return {"origin_file": file, "origin_rank": rank, "origin_span": span}
+
+
+def _who(who: Who | None, span: Span) -> Iterator[tuple[dict[str, Any], chess.Square | None]]:
+    """Yield what the name of a man says of the move, and the square beside the name where it may be the target."""
+    if who is None:
+        yield {}, None
+        return
+    own: dict[str, Any] = {"colour": who.colour, "square_shade": who.light, "wing": who.wing}
+    if who.kinds:
+        own["piece"] = who.kinds[0]
+    if who.pronoun in ("it", "she"):
+        own["pronoun"] = True
+    if who.file is not None:
+        own.update(origin_file=who.file)
+    if who.square is None:
+        yield own, None
+        return
+    yield {**own, **_origin(who.square, span)}, None
+    yield own, who.square

@@ -1,0 +1,107 @@
+"""Men as they are named: "the knight on d4", "our other rook", "his g-pawn", "she", "white"."""
+
+from collections.abc import Sequence
+
+import chess
+
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+from .values import Who
+
+_BEFORE = {"article", "our", "your", "this", "other", "same", "side", "which", "one", "pronoun", "count", "file", "mark"}
+_KINDS = dict(zip(("pawn", "knight", "bishop", "rook", "queen", "king"), range(1, 7), strict=True))
+_PRONOUNS = {"he": (), "she": (chess.QUEEN,), "it": (), "they": ()}
+
+
+def man_at(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
+    """Read the man named from `index` on; return it and where it ends, None where no man is named there."""
+    return _named(given, index) or _nameless(given, index)
+
+
+def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
+    said: dict[str, object] = {}
+    place = index
+    while place < len(given) and place < index + 7:
+        lexeme = given[place]
+        kind = lexeme.sense("man")
+        if kind is not None:
+            return _with_place(given, index, place, kind, said)
+        if lexeme.kind == "square" and place + 1 < len(given) and given[place + 1].sense("man"):
+            said["square"] = lexeme.square  # "the d4 knight"
+        elif lexeme.kind == "dash" and place > index and given[place - 1].sense("file"):
+            pass
+        elif not lexeme.categories & _BEFORE or not _before(given, place, said):
+            return None
+        place += 1
+    return None
+
+
+def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> bool:
+    """Read one word before the name of a man; False for one that does not stand there."""
+    lexeme = given[place]
+    following = given[place + 1] if place + 1 < len(given) else None
+    if lexeme.sense("mark") is not None:
+        said["every"] = True
+        return lexeme.sense("mark") in ("any", "other")
+    if lexeme.sense("count") is not None and lexeme.sense("count") != "1":
+        said["plural"] = True
+        return True
+    file = lexeme.sense("file")
+    beside = following is not None and (following.kind == "dash" or following.sense("man") == "pawn")
+    if file and beside and not (file == "a" and following is not None and following.kind != "dash"):
+        said["file"] = chess.FILE_NAMES.index(file)
+    elif lexeme.sense("side") is not None:
+        said["colour"] = lexeme.sense("side") == "white"
+    elif lexeme.sense("our") is not None:
+        said["ours"] = True
+    elif lexeme.sense("pronoun") is not None:
+        if lexeme.sense("pronoun") not in ("his", "its", "their", "she"):
+            return False
+        if lexeme.sense("pronoun") == "his":
+            said["ours"] = False
+    elif lexeme.sense("other") is not None:
+        said["other"] = True
+    elif (which := lexeme.sense("which")) is not None:
+        if which in ("light", "dark"):
+            said["light"] = which == "light"
+        elif which in ("king", "queen"):
+            said["wing"] = which
+    elif lexeme.categories & {"article", "this", "same", "one", "your", "count"}:
+        pass
+    else:
+        return file is None
+    return True
+
+
+def _with_place(
+    given: Sequence[Lexeme], start: int, place: int, kind: str, said: dict[str, object]
+) -> tuple[Who, int]:
+    end = place + 1
+    if end + 1 < len(given) and given[end].text.lower() in ("on", "at", "from", "in") and given[end + 1].square is not None:
+        said["square"] = given[end + 1].square
+        end += 2
+    span = given[start].span.to(given[end - 1].span)
+    kinds = () if kind == "any" else (_KINDS[kind],)
+    plural = bool(said.get("plural")) or given[place].text.lower().endswith("s")
+    return Who(span, kinds, **{**said, "plural": plural}), end  # type: ignore[arg-type]
+
+
+def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
+    """Read a side, a pronoun or "the one on e6"."""
+    lexeme = given[index]
+    following = given[index + 1] if index + 1 < len(given) else None
+    if lexeme.sense("side") is not None:
+        return Who(lexeme.span, colour=lexeme.sense("side") == "white"), index + 1
+    if lexeme.sense("we") is not None:
+        return Who(lexeme.span, ours=True, pronoun="we"), index + 1
+    word = lexeme.sense("pronoun")
+    if word in _PRONOUNS:
+        ours = False if word == "he" else None
+        return Who(lexeme.span, _PRONOUNS[word], ours=ours, pronoun=word), index + 1
+    if lexeme.text.lower() == "the one" and following is not None and index + 2 < len(given):
+        if following.sense("at") is not None and given[index + 2].square is not None:
+            return Who(lexeme.span.to(given[index + 2].span), square=given[index + 2].square), index + 3
+    file = lexeme.sense("file")
+    if file and following is not None and following.sense("take") is not None and lexeme.text != "A":
+        return Who(lexeme.span, (chess.PAWN,), file=chess.FILE_NAMES.index(file)), index + 1
+    return None

@@ -1,0 +1,134 @@
+"""Frames as values: what one clause tells, before it is known from which position."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+import chess
+
+from keyproof.grammar.moves import Effect, MovePhrase
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import MoveNumber
+
+
+class Stance(Enum):
+    """What a clause does with what it tells (its illocutionary force)."""
+
+    asserted = "asserted"
+    denied = "denied"
+    asked = "asked"
+    supposed = "supposed"
+    wished = "wished"
+    quoted = "quoted"
+    withdrawn = "withdrawn"
+
+
+@dataclass(frozen=True)
+class Who:
+    """A man as it is named. What is None or empty was not said.
+
+    `ours` is True for "my" and "we", False for "his"; `colour` is said outright. `either` is a square that may as
+    well be where the man goes to ("the bishop on f8"). `file` counts from 0.
+    """
+
+    span: Span
+    kinds: tuple[chess.PieceType, ...] = ()
+    colour: chess.Color | None = None
+    ours: bool | None = None
+    square: chess.Square | None = None
+    file: int | None = None
+    light: bool | None = None
+    wing: str | None = None
+    pronoun: str = ""
+    other: bool = False
+    every: bool = False
+    plural: bool = False
+
+    @property
+    def nameless(self) -> bool:
+        """True where only a side or a pronoun is named."""
+        return not self.kinds
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way to take the words of a move: the moves it names, all of them meant, and what taking it so costs."""
+
+    choices: tuple[MovePhrase, ...]
+    cost: int = 0
+
+
+@dataclass(frozen=True)
+class Move:
+    """A half-move that is told, in one of several ways to take its words.
+
+    `marks` are what the words about it call it or how they lead to it ("key", "if", "but", "threat"); `bare`
+    is a list of squares or a verb without the man that goes there.
+    """
+
+    span: Span
+    ways: tuple[Way, ...]
+    marks: frozenset[str] = frozenset()
+    effects: tuple[tuple[Effect, Span], ...] = ()
+    stance: Stance = Stance.asserted
+    number: MoveNumber | None = None
+    who: Who | None = None
+    bare: bool = False
+    vague: bool = False  # no square is named
+    listed: bool = False  # one more of a list: "or h5"
+    printed: bool = False
+    uncovered: tuple[Span, ...] = ()
+    cost: int = 0  # of words misheard
+
+
+@dataclass(frozen=True)
+class Said:
+    """Something said that is no move: "effect", "again", "topic", "reason", "claim", "mark", "end", "paragraph"."""
+
+    kind: str
+    span: Span
+    effects: tuple[tuple[Effect, Span], ...] = ()
+    marks: frozenset[str] = frozenset()
+    stance: Stance = Stance.asserted
+    who: Who | None = None
+    uncovered: tuple[Span, ...] = ()
+
+
+Frame = Move | Said
+
+
+@dataclass
+class Draft:
+    """A move that is being put together."""
+
+    start: int
+    end: int
+    who: Who | None = None
+    verb: str = ""
+    to: list[tuple[chess.Square, Span]] = field(default_factory=list)
+    origin: chess.Square | None = None
+    take: Span | None = None
+    victim: Who | None = None
+    promotion: chess.PieceType | None = None
+    promotes: Span | None = None
+    castling: str | None = None
+    en_passant: bool = False
+    with_next: bool = False  # "with" or "by" was just said: the next man makes the move
+    effects: list[tuple[Effect, Span]] = field(default_factory=list)
+    phrases: list[MovePhrase] = field(default_factory=list)  # printed ones
+    marks: set[str] = field(default_factory=set)
+    number: MoveNumber | None = None
+    stance: Stance = Stance.asserted
+    sort_other: bool = False
+    every: bool = False
+    listed: bool = False
+    cost: int = 0
+
+    @property
+    def tells(self) -> bool:
+        """True where enough is said to be a move."""
+        if self.phrases or self.to or self.take or self.castling or self.promotes or self.sort_other:
+            return True
+        named = self.who is not None and not self.who.nameless
+        return named and (self.verb in ("go", "put") or self.every or bool(self.effects))

@@ -1,0 +1,34 @@
+"""What each supposition of a reader costs. Small integers, one table: a hundredth of them must decide nothing."""
+
+CONTINUE = 0  # "king takes, queen c3": the move goes on from where the text stands
+BESIDE = 2  # "or h5": another move in the place of the last one
+ANOTHER_REPLY = 0  # after a line has ended another reply to the same first move is what follows
+AFTER_KEY = 1  # "on Kd5 the queen mates", some time after the key was told
+FIRST_MOVE = 3  # a first move that nothing announces
+SET_PLAY = 4  # a reply in the diagram that nothing announces
+THREAT = 3  # a move of the attacker after a pass, not called a threat
+OLDER = 2  # back to a first move told earlier, and one more for each since
+KEY_SUPPOSED = 5  # the key of the proof, though the text has not told it understandably
+MARK_MISFITS = 8  # "the key is ..." taken for a reply, "if" for an answer
+LINK_MISFITS = 3  # "then" taken for anything but what goes on
+SIDE_MISFITS = 4  # "we" for the side that defends
+NOT_LAST_NAMED = 2  # "it" for another man than the one named last
+OTHER_SQUARE = 2  # "the bishop on f8" for one that goes to f8
+SEVERAL = 1  # words for one move that fit several
+MISSING = 6  # a move told for several positions that cannot be played in one of them
+NOT_THE_KEY = 4  # a first move of which nothing is said and which does not solve
+WRONG_ANSWER = 5  # an answer that does not reach the aim, though nothing says it does
+NO_REFUTATION = 3  # a reply to a try told without an answer that does not refute it
+BEYOND = 12  # a move after the mate was due
+FALSE = 12  # asserted and false
+DENIED_TRUE = 12  # denied and true
+ILLEGAL = 24  # asserted and not to be played
+NUMBER = 40  # the printed number is another half-move's
+PROSE_PRINTED = 26  # a printed move passed over
+PROSE_FULL = 9  # a man and a square passed over as prose
+PROSE_SOLID = 26  # the same, in an asserted clause with no word uncovered
+PROSE_VAGUE = 3  # "the king takes" passed over
+PROSE_BARE = 2  # a square passed over: it may only be named
+AGAIN_PROSE = 1  # "again" that repeats no answer
+EFFECT_LOST = 2  # "that is mate" of no move
+BEAM = 24  # hypotheses kept
