@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 import chess
 
 from keyproof.grammar.lexicon.lexemes import Lexeme
-from keyproof.grammar.moves import Effect
+from keyproof.grammar.moves import Effect, MovePhrase, read_move
 from keyproof.grammar.spans import Span
 
 from .drafts import finished
@@ -25,6 +25,8 @@ _EFFECTS = {
 _REASONS = ("guard", "pin", "block", "open", "flee", "sacrifice")
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_LEADS = frozenset({"refute", "threat", "key", "then", "try"})
+_FORWARD = ("key", "try", "threat")
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
@@ -44,19 +46,38 @@ def sentences(given: Sequence[Lexeme]) -> list[list[Lexeme]]:
 def frames(text: str, given: Iterable[Lexeme]) -> list[Frame]:
     """Return the frames of the lexemes of a text, in order. Never raises for any text."""
     found: list[Frame] = []
+    carried: set[str] = set()
     for sentence in sentences(list(given)):
         builder = _Builder(text, sentence)
+        builder.marks |= carried
         found.extend(builder.build())
+        carried = builder.carried
         end = sentence[-1].span
         found.append(Said("paragraph" if sentence[-1].kind == "line" else "end", Span(end.end, end.end)))
     return found
+
+
+def _pawn_move(lexeme: Lexeme) -> MovePhrase | None:
+    """Return the pawn move that a square stands for in notation."""
+    return None if lexeme.kind != "square" or " " in lexeme.text else read_move(lexeme.text, offset=lexeme.span.start)
+
+
+def _without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
+    """Leave out line ends, since prose is wrapped anywhere, where what follows may go on with what stands before."""
+    for index, lexeme in enumerate(sentence):
+        if lexeme.kind != "line":
+            yield lexeme
+            continue
+        following = sentence[index + 1] if index + 1 < len(sentence) else None
+        if following is not None and not following.categories & {"to", "effect"} and following.kind != "square":
+            yield lexeme
 
 
 class _Builder:
     """Puts the frames of one sentence together, from left to right."""
 
     def __init__(self, text: str, sentence: Sequence[Lexeme]) -> None:
-        self.text, self.given = text, [each for each in sentence if each.kind != "line"]
+        self.text, self.given = text, list(_without_lines(sentence))
         self.found: list[Frame] = []
         self.draft: Draft | None = None
         self.marks: set[str] = set()  # what has been said of the move that comes next
@@ -66,6 +87,9 @@ class _Builder:
         self.negated = False
         self.uncovered: list[Span] = []
         self.index = 0
+        self.listed = False  # only a comma or "or" stands since the move before
+        self.again: Span | None = None  # "likewise" stands before the moves it speaks of
+        self.carried: set[str] = set()  # what a question asks for, which the next sentence tells
 
     # -- the walk over the lexemes ---------------------------------------------
 
@@ -77,6 +101,8 @@ class _Builder:
             if self.index == before:
                 self.index += 1
         self._flush()
+        if self.again is not None:
+            self.found.append(Said("again", self.again, stance=self._stance()))
         self._last_marks()
         return self.found
 
@@ -84,6 +110,7 @@ class _Builder:
         lexeme = self.given[self.index]
         handler = getattr(self, f"_{lexeme.kind}", None)
         if lexeme.kind in _ENDS:
+            self.listed = False
             self._end_clause(hard=True)
         elif lexeme.kind in _SOFT:
             self._soft_end(lexeme)
@@ -103,13 +130,15 @@ class _Builder:
         if lexeme.kind == "comma" and following is not None and (following.kind == "square" or joins):
             if self.reason and not following.sense("link") == "then":
                 return
-            if self.draft is not None and self.draft.to and following.kind == "square":
-                self.draft.listed = self.draft.listed or False
+            if self.draft is not None and self._goes_somewhere(self.draft) and following.kind == "square":
                 return
-        if lexeme.kind in ("open", "close"):
-            self._end_clause(hard=False)
-            return
         self._end_clause(hard=False)
+        self.listed = lexeme.kind == "comma"
+
+    @staticmethod
+    def _goes_somewhere(draft: Draft) -> bool:
+        named = draft.who is not None and bool(draft.who.kinds) and draft.take is None
+        return bool(draft.to) or (named and not draft.phrases)
 
     def _end_clause(self, hard: bool) -> None:
         self._flush()
@@ -119,6 +148,11 @@ class _Builder:
         if hard:
             self.marks -= {"if", "or"}
         self.uncovered = []
+
+    def _line(self, lexeme: Lexeme) -> None:
+        if self.draft is not None and self.draft.tells:
+            self._flush()
+            self.listed = False
 
     def _unknown(self, lexeme: Lexeme) -> None:
         if lexeme.text[:1].isalpha():
@@ -131,8 +165,9 @@ class _Builder:
 
     def _slash(self, lexeme: Lexeme) -> None:
         following = self._next()
-        if self.draft is not None and self.draft.phrases and following is not None and following.phrase is not None:
-            self.draft.phrases.append(following.phrase)
+        phrase = None if following is None else following.phrase or _pawn_move(following)
+        if self.draft is not None and self.draft.phrases and following is not None and phrase is not None:
+            self.draft.phrases.append(phrase)
             self.draft.end = following.span.end
             self.index += 2
 
@@ -140,7 +175,8 @@ class _Builder:
 
     def _fresh(self, span: Span) -> Draft:
         """Begin a move with what has been said of it beforehand."""
-        self.draft = Draft(span.start, span.end, stance=self._stance())
+        self.draft = Draft(span.start, span.end, stance=self._stance(), listed=self.listed)
+        self.listed = False
         return self.draft
 
     def _stance(self) -> Stance:
@@ -160,8 +196,10 @@ class _Builder:
         draft, self.draft = self.draft, None
         if draft is None:
             return
-        if draft.tells:
+        placed = draft.who is not None and draft.who.square is not None and self.marks & _LEADS
+        if draft.tells or placed:
             draft.marks |= self.marks
+            draft.listed = draft.listed or "or" in self.marks
             self.marks = set()
             self.found.append(finished(draft, self.text, tuple(self.uncovered)))
         elif draft.who is not None and not draft.who.nameless:
@@ -195,9 +233,16 @@ class _Builder:
         if self.reason:
             return
         draft = self.draft
+        if draft is not None and draft.number is not None and not draft.tells and draft.who is None:
+            phrase = _pawn_move(lexeme)
+            if phrase is not None:
+                draft.phrases, draft.end = [phrase], lexeme.span.end
+                return
         if draft is not None and draft.phrases:
             self._flush()
             draft = None
+        if draft is not None and len(draft.to) == 1 and self._from_to(draft):
+            draft.origin = draft.to.pop()[0]  # "knight e eight to d six"
         if draft is not None and draft.to and not self._lists(draft):
             self._flush()
             draft = None
@@ -210,6 +255,11 @@ class _Builder:
             draft.to.append((lexeme.square, lexeme.span))
         draft.end = lexeme.span.end
         draft.cost += lexeme.cost
+
+    def _from_to(self, draft: Draft) -> bool:
+        """Tell whether the square before stands beside its man, and "to" the one at hand."""
+        before = self.given[self.index - 2 : self.index]
+        return len(before) == 2 and before[0].kind == "square" and before[1].sense("to") is not None and bool(draft.who)
 
     def _lists(self, draft: Draft) -> bool:
         """Tell whether the square at hand is one more of a list."""
@@ -275,8 +325,16 @@ class _Builder:
                 self.draft.stance = Stance.denied
         elif self.draft is not None:
             self.draft.stance = Stance.denied
+        elif self._takes_back():
+            self._take_back()
+            return True
         self.negated = True
         return True
+
+    def _takes_back(self) -> bool:
+        """Tell whether "he can't do that" denies the move before."""
+        after = self.given[self.index + 1 : self.index + 4]
+        return bool(after) and any(each.sense("this") is not None for each in after) and len(self.found) > 0
 
     def _on_effect(self, sense: str, lexeme: Lexeme) -> bool:
         following = self._next()
@@ -337,10 +395,13 @@ class _Builder:
         return True
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
-        if self.draft is not None and self.draft.tells and not self.draft.effects:
+        before = self.given[self.index - 1] if self.index else None
+        passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
+        if self.draft is not None and ((self.draft.tells and not self.draft.effects) or passive):
             who = self.draft.who
             self._flush()
-            self._fresh(lexeme.span).who = who
+            if not passive:
+                self._fresh(lexeme.span).who = who
         draft = self._open(lexeme.span)
         draft.take, draft.verb = lexeme.span, "take"
         self.reason = False
@@ -360,6 +421,10 @@ class _Builder:
         return True
 
     def _on_link(self, sense: str, lexeme: Lexeme) -> bool:
+        if self._corrects(lexeme):
+            self._flush()
+            self.index += 1
+            return self._on_withdraw(sense, lexeme)
         if sense == "or":
             self._or()
         elif sense == "and":
@@ -375,6 +440,8 @@ class _Builder:
             if sense == "if" and lexeme.text.lower() == "on" and self.draft is not None and self._at_place():
                 return True
             self._flush()
+            if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
+                self.index += 2  # "stops king g5 but not king g6": what it does not stop is what can be played
             self.reason = False
             self.marks.add(sense)
         return True
@@ -391,6 +458,15 @@ class _Builder:
         following = self._next()
         draft = self.draft
         return following is not None and following.square is not None and draft is not None and not draft.to
+
+    def _corrects(self, lexeme: Lexeme) -> bool:
+        """Tell whether "no" takes back a square: "to e3, no, e4"."""
+        before = self.given[self.index - 1] if self.index else None
+        following, after = self._next(), self._next(2)
+        commas = before is not None and before.kind == "comma" and following is not None and following.kind == "comma"
+        return lexeme.text.lower() == "no" and commas and after is not None and (
+            after.kind == "square" or after.sense("to") is not None
+        )
 
     def _or(self) -> None:
         following = self._next()
@@ -429,7 +505,7 @@ class _Builder:
         if following is not None and following.kind in ("move", "number"):
             return
         self._flush()
-        self.reason = True
+        self.marks.add("because")
 
     def _why(self, lexeme: Lexeme) -> bool:
         before = self.draft
@@ -449,12 +525,7 @@ class _Builder:
         if sense in ("other", "any"):
             return self._set(sense, lexeme)
         if sense == "again":
-            if self.draft is not None and self.draft.tells:
-                return True
-            self._flush()
-            self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
-            self.marks -= {"then"}
-            return True
+            return self._repeats(lexeme)
         if sense == "only":
             return True
         if sense == "zugzwang":
@@ -463,10 +534,49 @@ class _Builder:
             return True
         self._flush()
         self.reason = False
+        if sense == "refutes" or (sense in _FORWARD and self._is_said_of_last()):
+            if self._calls_last(f"was {sense.removesuffix('s') if sense == 'refutes' else sense}"):
+                return True
+            sense = "refute" if sense == "refutes" else sense
         self.marks.add(sense)
         return True
 
+    def _is_said_of_last(self) -> bool:
+        """Tell whether "is the key" follows, not "the key is"."""
+        for before in reversed(self.given[max(0, self.index - 3) : self.index]):
+            if before.sense("be") is not None:
+                return True
+            if not before.categories & {"article", "filler", "which", "our", "pronoun"}:
+                return False
+        return False
+
+    def _calls_last(self, mark: str) -> bool:
+        """Put a mark on the last move of the sentence; False where there is none."""
+        for place in range(len(self.found) - 1, -1, -1):
+            told = self.found[place]
+            if isinstance(told, Move):
+                self.found[place] = replace(told, marks=told.marks | {mark})
+                return True
+        return False
+
+    def _repeats(self, lexeme: Lexeme) -> bool:
+        """Take "again" as the last answer played once more: after the moves told before it, or those that follow."""
+        if self.draft is not None and self.draft.tells:
+            before = self.draft
+            self._flush()
+            del before
+        told = [each for each in self.found if isinstance(each, Move)]
+        if told and not told[-1].effects:
+            self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
+            self.marks -= {"then"}
+        elif not told:
+            self.again = lexeme.span
+        return True
+
     def _set(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and self.draft.promotes is not None and self.draft.promotion is None:
+            self.draft.every = True  # "promotes to anything"
+            return True
         self._flush()
         draft = self._fresh(lexeme.span)
         draft.sort_other, draft.every = sense == "other", True
@@ -479,15 +589,40 @@ class _Builder:
         return True
 
     def _on_withdraw(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take back the move before; what is told in its place keeps what is not told anew."""
         following = self._next()
-        told = self.found[-1] if self.found else None
-        if self.draft is not None and self.draft.tells:
-            self._flush()
-            told = self.found[-1]
-        if isinstance(told, Move) and following is not None:
-            self.found[-1] = replace(told, stance=Stance.withdrawn)
+        if following is None or following.kind in (*_ENDS, "comma"):
+            behind = self.draft is not None and self.draft.tells and self.draft.who is None
+            if behind and (told := self._take_back()) is not None:
+                assert self.draft is not None
+                self.draft.who, self.draft.take = told.who, self.draft.take
+                self.draft.marks |= told.marks
+                return True
+            if following is None or following.kind != "comma":
+                return True
+        self._flush()
+        told = self._take_back()
+        if told is not None and told.who is not None and not told.printed:
+            draft = self._fresh(lexeme.span)
+            draft.who, draft.start, draft.marks = told.who, told.span.start, set(told.marks)
+        elif told is not None:
             self.marks |= told.marks
-            self.marks.add("corrects")
+        return True
+
+    def _take_back(self) -> Move | None:
+        """Mark the last move of the sentence as withdrawn and return it."""
+        for place in range(len(self.found) - 1, -1, -1):
+            told = self.found[place]
+            if isinstance(told, Move):
+                self.found[place] = replace(told, stance=Stance.withdrawn)
+                return told
+        return None
+
+    def _on_past(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take what is told as the game before the diagram."""
+        self.stance = Stance.supposed
+        if self.draft is not None:
+            self.draft.stance = Stance.supposed
         return True
 
     def _on_suppose(self, sense: str, lexeme: Lexeme) -> bool:
@@ -502,8 +637,17 @@ class _Builder:
         return False
 
     def _on_anchor(self, sense: str, lexeme: Lexeme) -> bool:
-        self.marks.add(f"at {sense}")
+        mark = f"at {sense}"
+        if self.draft is not None and self.draft.tells:
+            self.draft.marks.add(mark)
+        elif sense != "diagram" or self.marks or not self._behind() or not self._calls_last(mark):
+            self.marks.add(mark)
         return True
+
+    def _behind(self) -> bool:
+        """Tell whether nothing of the sentence follows but its end or a comma."""
+        following = self._next()
+        return following is None or following.kind in (*_ENDS, "comma", "colon")
 
     def _on_back(self, sense: str, lexeme: Lexeme) -> bool:
         return True
@@ -541,6 +685,9 @@ class _Builder:
         left = self.marks & {"key", "try", "threat", "refute", "fail", "set"}
         if not left:
             return
+        if self.asked and not any(isinstance(each, Move) for each in self.found):
+            self.carried = left
+            return
         for place in range(len(self.found) - 1, -1, -1):
             frame = self.found[place]
             if isinstance(frame, Move):
@@ -550,6 +697,6 @@ class _Builder:
 
 
 _ORDER = (
-    "effect", "withdraw", "wish", "deny", "mark", "castle", "promoting", "promote", "guard", "pin", "block", "open",
+    "past", "effect", "withdraw", "wish", "deny", "mark", "castle", "promoting", "promote", "guard", "pin", "block", "open",
     "flee", "sacrifice", "take", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
 )  # fmt: skip

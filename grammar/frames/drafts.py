@@ -13,6 +13,9 @@ from keyproof.grammar.spans import Span
 from .values import Draft, Move, Way, Who
 
 
+_PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
+
+
 def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
     """Return the move that a draft tells."""
     span = Span(draft.start, draft.end)
@@ -69,6 +72,11 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
             for square in goes or [None]
         )
         yield Way(phrases, 2 if square_is_target is not None else 0)
+    who = draft.who
+    new = who is not None and who.square is not None and chess.square_rank(who.square) in (0, 7)
+    if who is not None and new and not draft.to and draft.take is None and who.kinds and who.kinds[0] in _PROMOTED:
+        said.update(piece=chess.PAWN, promotion=who.kinds[0], promotion_span=who.span, destination=who.square)
+        yield Way((MovePhrase(**said),), 0 if who.indefinite else 3)
 
 
 def _sort(draft: Draft, exact: bool) -> Sort:

@@ -26,7 +26,7 @@ def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
         kind = lexeme.sense("man")
         if kind is not None:
             return _with_place(given, index, place, kind, said)
-        if lexeme.kind == "square" and place + 1 < len(given) and given[place + 1].sense("man"):
+        if lexeme.kind == "square" and place > index and place + 1 < len(given) and given[place + 1].sense("man"):
             said["square"] = lexeme.square  # "the d4 knight"
         elif lexeme.kind == "dash" and place > index and given[place - 1].sense("file"):
             pass
@@ -82,6 +82,7 @@ def _with_place(
         end += 2
     span = given[start].span.to(given[end - 1].span)
     kinds = () if kind == "any" else (_KINDS[kind],)
+    said["indefinite"] = given[start].text.lower() in ("a", "an")
     plural = bool(said.get("plural")) or given[place].text.lower().endswith("s")
     return Who(span, kinds, **{**said, "plural": plural}), end  # type: ignore[arg-type]
 

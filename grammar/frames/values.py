@@ -44,6 +44,7 @@ class Who:
     other: bool = False
     every: bool = False
     plural: bool = False
+    indefinite: bool = False  # "a rook on e8"
 
     @property
     def nameless(self) -> bool:
@@ -131,4 +132,6 @@ class Draft:
         if self.phrases or self.to or self.take or self.castling or self.promotes or self.sort_other:
             return True
         named = self.who is not None and not self.who.nameless
+        if self.who is not None and self.who.indefinite and self.who.square is not None:
+            return chess.square_rank(self.who.square) in (0, 7)  # a new man: a pawn has become one
         return named and (self.verb in ("go", "put") or self.every or bool(self.effects))

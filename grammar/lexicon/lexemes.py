@@ -17,6 +17,7 @@ _SHAPE = rf"{_MAN}?[a-h]?[1-8]?[x:×-]?{_MAN}?[a-h][1-8]{_PROMOTED}?"
 _MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
 _SIGNS |= {")": "close", "[": "open", "]": "close", "\n": "line", "/": "slash", "…": "dots", ">": "quote", "|": "cell"}
+_BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s{_SHAPE}[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(r"\d{1,2}\s?(?:\.\s?\.\s?\.|…|\.\.|\.(?!\d)|\)(?=\s?[A-Z]))")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
@@ -77,6 +78,10 @@ def _printed(text: str, place: int, end: int, letters: dict[str, int] | None) ->
         second = "…" in number[0] or number[0].count(".") > 1
         value = int(re.match(r"\d+", number[0])[0])  # type: ignore[index]
         return Lexeme("number", given, number[0], number=MoveNumber(given, value, second))
+    bare = _BARE_NUMBER.match(text, place, end)
+    if bare is not None and not (place and text[place - 1].isalnum()):
+        given = Span(place, bare.end())
+        return Lexeme("number", given, bare[0], number=MoveNumber(given, int(bare[0]), False))
     dots = re.compile(r"\.\s?\.\s?\.|\.\.|…").match(text, place, end)
     if dots is not None:
         given = Span(place, dots.end())

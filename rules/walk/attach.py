@@ -138,7 +138,7 @@ class Places:
             cost = 0 if at.closed or "if" in frame.marks or frame.listed or "or" in frame.marks else costs.BESIDE
             if frame.number is not None:
                 cost = 0
-            yield Place(parents, cost + self._link_cost(frame, at, parents), beside=joins and "if" not in frame.marks)
+            yield Place(parents, cost + self._link_cost(frame, at, parents), beside=joins and (frame.listed or "if" not in frame.marks))
             grand = tuple(dict.fromkeys(node.parent for node in parents if node.parent is not None))
             if grand and grand[0] is not self.diagram:
                 done = costs.ANOTHER_REPLY if at.closed or frame.number is not None else 1

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import chess
@@ -36,38 +36,66 @@ def taken(
     if not nodes:
         return
     for way in frame.ways:
-        found = _way(frame, way, nodes, oracle, attacker, kinds)
-        if found is not None:
-            yield found
+        for men in _men(frame, way, kinds[nodes[0].board.turn]):
+            found = _way(frame, way, nodes, oracle, attacker, men)
+            if found is not None:
+                yield found
+
+
+@dataclass(frozen=True)
+class Men:
+    """The kinds of men that words without a man may mean, and what it costs to take them so. None: any."""
+
+    kinds: frozenset[chess.PieceType] | None
+    cost: int = 0
+
+
+_ANY = Men(None)
+_PAWN = Men(frozenset({chess.PAWN}))
+_KING = Men(frozenset({chess.KING}))
+
+
+def _men(frame: Move, way: Way, named: chess.PieceType | None) -> Iterator[Men]:
+    """Yield the men that a move may be told of, the likeliest first."""
+    phrase = way.choices[0]
+    if phrase.piece is not None or phrase.sort in (Sort.any_other, Sort.any_move) or phrase.castling:
+        yield _ANY
+        return
+    known = {named} - {None}
+    if frame.who is None:
+        yield _PAWN
+        known.add(chess.PAWN)
+    elif frame.who.pronoun == "he":
+        yield _KING
+        known.add(chess.KING)
+    if named is not None:
+        yield Men(frozenset({named}))
+    if frame.who is None and len(way.choices) > 1 and named is not None:
+        yield Men(frozenset({named, chess.PAWN}), 1)
+    yield Men(None, costs.NOT_LAST_NAMED)
 
 
 def _way(
-    frame: Move,
-    way: Way,
-    nodes: Sequence[Node],
-    oracle: Oracle,
-    attacker: chess.Color,
-    kinds: Sequence[chess.PieceType | None],
+    frame: Move, way: Way, nodes: Sequence[Node], oracle: Oracle, attacker: chess.Color, men: Men
 ) -> Taken | None:
     turn = nodes[0].board.turn
-    cost = way.cost + frame.cost + _side_cost(frame, turn, attacker)
+    cost = way.cost + frame.cost + men.cost + _side_cost(frame, turn, attacker)
     ways = []
     false = False
-    reached = 0
     for phrase in way.choices:
         pairs, here = [], 0
         for node in nodes:
-            moves, extra = _moves(frame, phrase, node, kinds[turn])
+            moves = node.meant(phrase)
+            if men.kinds is not None:
+                moves = [move for move in moves if node.board.piece_type_at(move.from_square) in men.kinds]
             ends = [node.play(move) for move in moves]
             ends, narrowing = _narrowed(frame, phrase, ends, oracle, turn == attacker)
             pairs.append((node, tuple(ends)))
-            cost += extra + narrowing
+            cost += narrowing
             here += bool(ends)
         if not here:
             return None
-        if here < len(nodes):
-            cost += costs.MISSING * (len(nodes) - here)
-        reached += here
+        cost += costs.MISSING * (len(nodes) - here)
         effects = (*phrase.effects, *frame.effects)
         if not _true(effects, [end for _, ends in pairs for end in ends], turn == attacker):
             false = True
@@ -82,25 +110,6 @@ def _side_cost(frame: Move, turn: chess.Color, attacker: chess.Color) -> int:
     if who is None or who.ours is None or who.colour is not None:
         return 0
     return 0 if who.ours == (turn == attacker) else costs.SIDE_MISFITS
-
-
-def _moves(
-    frame: Move, phrase: MovePhrase, node: Node, named: chess.PieceType | None
-) -> tuple[list[chess.Move], int]:
-    """Return the legal moves that a phrase means, and what it costs to take them so."""
-    moves = node.meant(phrase)
-    if not moves or phrase.piece is not None or phrase.sort in (Sort.any_other, Sort.any_move) or phrase.castling:
-        return moves, 0
-    board = node.board
-    kinds = {move: board.piece_type_at(move.from_square) for move in moves}
-    wanted = [named, chess.PAWN if frame.who is None else None]
-    if frame.who is not None and frame.who.pronoun == "he":
-        wanted.insert(0, chess.KING)
-    for rank, kind in enumerate(wanted):
-        chosen = [move for move in moves if kind is not None and kinds[move] == kind]
-        if chosen:
-            return chosen, 0 if rank == 0 or kind == chess.PAWN else 1
-    return moves, costs.NOT_LAST_NAMED
 
 
 def _narrowed(

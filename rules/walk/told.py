@@ -34,6 +34,7 @@ def read_walk(
     for placement in best.placements():
         for phrase, ways in zip(placement.phrases, placement.ways, strict=True):
             reading.mentions.append(_mention(placement, phrase, ways, reading, oracle))
+    reading.false = [p.frame.span for p in best.placements() if p.false and p.frame.stance.name=='asserted']  # type: ignore
     reading.settle()
     return reading
 
