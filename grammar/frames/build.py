@@ -13,7 +13,7 @@ from keyproof.grammar.spans import Span
 
 from .drafts import finished
 from .men import man_at
-from .values import Draft, Frame, Move, Said, Stance
+from .values import Draft, Frame, Move, Said, Stance, Who
 
 _EFFECTS = {
     "mate": Effect.mate,
@@ -130,7 +130,8 @@ class _Builder:
         if lexeme.kind == "comma" and following is not None and (following.kind == "square" or joins):
             if self.reason and not following.sense("link") == "then":
                 return
-            if self.draft is not None and self._goes_somewhere(self.draft) and following.kind == "square":
+            draft = self.draft
+            if draft is not None and not draft.effects and self._goes_somewhere(draft) and following.kind == "square":
                 return
         self._end_clause(hard=False)
         self.listed = lexeme.kind == "comma"
@@ -273,6 +274,9 @@ class _Builder:
         if self.reason:
             return
         if draft is not None and draft.promotes is not None and draft.promotion is None and who.kinds:
+            if who.kinds[0] == chess.PAWN and draft.who is None:
+                draft.who, draft.end = who, who.span.end
+                return
             if who.kinds[0] in _PROMOTED:
                 draft.promotion = who.kinds[0]
                 if who.square is not None and not draft.to:
@@ -327,6 +331,9 @@ class _Builder:
             self.draft.stance = Stance.denied
         elif self._takes_back():
             self._take_back()
+            return True
+        elif lexeme.text.lower() == "not" and self._leads(self._next()):
+            self.marks.add("try")  # "and not bishop f6": no denial that it can be played
             return True
         self.negated = True
         return True
@@ -386,7 +393,7 @@ class _Builder:
 
     def _on_promoting(self, sense: str, lexeme: Lexeme) -> bool:
         draft = self._open(lexeme.span)
-        draft.promotes, draft.promotion = lexeme.span, chess.QUEEN
+        draft.promotes, draft.promotion = lexeme.span, chess.PIECE_NAMES.index(sense)
         return True
 
     def _on_promote(self, sense: str, lexeme: Lexeme) -> bool:
@@ -397,12 +404,13 @@ class _Builder:
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
         before = self.given[self.index - 1] if self.index else None
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
-        if self.draft is not None and ((self.draft.tells and not self.draft.effects) or passive):
+        if self.draft is not None and ((self.draft.placed and not self.draft.effects) or passive):
             who = self.draft.who
             self._flush()
             if not passive:
                 self._fresh(lexeme.span).who = who
         draft = self._open(lexeme.span)
+        draft.who = draft.who or self._topic()
         draft.take, draft.verb = lexeme.span, "take"
         self.reason = False
         return True
@@ -417,13 +425,22 @@ class _Builder:
         if self.reason and self.draft is None:
             return True
         draft = self._open(lexeme.span)
+        draft.who = draft.who or self._topic()
         draft.verb = draft.verb or verb
         return True
+
+    def _topic(self) -> Who | None:
+        """Return the man named last in the sentence, where no move has been told since."""
+        told = self.found[-1] if self.found else None
+        if isinstance(told, Said) and told.kind == "topic":
+            self.found.pop()
+            return told.who
+        return None
 
     def _on_link(self, sense: str, lexeme: Lexeme) -> bool:
         if self._corrects(lexeme):
             self._flush()
-            self.index += 1
+            self.index += 2
             return self._on_withdraw(sense, lexeme)
         if sense == "or":
             self._or()
@@ -433,6 +450,8 @@ class _Builder:
             self._because()
         elif sense in ("then", "but", "if", "instead"):
             following = self._next()
+            if lexeme.text.lower() == "say" and following is not None and following.kind == "comma":
+                return True
             if lexeme.text.lower() in ("on", "once", "say", "after", "against", "so", "comes", "only", "no") and not (
                 self._leads(following)
             ):
@@ -510,7 +529,11 @@ class _Builder:
     def _why(self, lexeme: Lexeme) -> bool:
         before = self.draft
         who = None if before is None else before.who
-        if before is not None and before.tells and (before.to or before.phrases or before.take or before.castling):
+        preceding = self.given[self.index - 1] if self.index else None
+        passive = preceding is not None and preceding.sense("be") is not None
+        if before is not None and passive and before.who is None and not before.phrases:
+            self.draft = None  # "g6 is covered"
+        elif before is not None and before.tells and (before.to or before.phrases or before.take or before.castling):
             self._flush()
         else:
             self.draft = None
@@ -534,6 +557,10 @@ class _Builder:
             return True
         self._flush()
         self.reason = False
+        if sense == "solve":
+            if self._calls_last("was key"):
+                return True
+            sense = "key"
         if sense == "refutes" or (sense in _FORWARD and self._is_said_of_last()):
             if self._calls_last(f"was {sense.removesuffix('s') if sense == 'refutes' else sense}"):
                 return True
@@ -590,7 +617,7 @@ class _Builder:
 
     def _on_withdraw(self, sense: str, lexeme: Lexeme) -> bool:
         """Take back the move before; what is told in its place keeps what is not told anew."""
-        following = self._next()
+        following = self._next() if lexeme.text.lower() != "no" else self.given[self.index]
         if following is None or following.kind in (*_ENDS, "comma"):
             behind = self.draft is not None and self.draft.tells and self.draft.who is None
             if behind and (told := self._take_back()) is not None:
@@ -611,12 +638,11 @@ class _Builder:
 
     def _take_back(self) -> Move | None:
         """Mark the last move of the sentence as withdrawn and return it."""
-        for place in range(len(self.found) - 1, -1, -1):
-            told = self.found[place]
-            if isinstance(told, Move):
-                self.found[place] = replace(told, stance=Stance.withdrawn)
-                return told
-        return None
+        told = self.found[-1] if self.found else None
+        if not isinstance(told, Move):
+            return None
+        self.found[-1] = replace(told, stance=Stance.withdrawn)
+        return told
 
     def _on_past(self, sense: str, lexeme: Lexeme) -> bool:
         """Take what is told as the game before the diagram."""

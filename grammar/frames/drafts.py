@@ -30,7 +30,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         stance=draft.stance,
         number=draft.number,
         who=who,
-        bare=bare and not draft.phrases,
+        bare=bare and not (draft.phrases or draft.promotes),
         vague=not (draft.to or draft.phrases or draft.castling),
         listed=draft.listed,
         printed=bool(draft.phrases),

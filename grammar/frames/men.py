@@ -77,7 +77,7 @@ def _with_place(
     given: Sequence[Lexeme], start: int, place: int, kind: str, said: dict[str, object]
 ) -> tuple[Who, int]:
     end = place + 1
-    if end + 1 < len(given) and given[end].text.lower() in ("on", "at", "from", "in") and given[end + 1].square is not None:
+    if end + 1 < len(given) and given[end].text.lower() in ("on", "at", "from", "in", "upon") and given[end + 1].square is not None:
         said["square"] = given[end + 1].square
         end += 2
     span = given[start].span.to(given[end - 1].span)

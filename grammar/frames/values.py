@@ -127,9 +127,14 @@ class Draft:
     cost: int = 0
 
     @property
+    def placed(self) -> bool:
+        """True where it is said what happens, not only who moves."""
+        return bool(self.phrases or self.to or self.take or self.castling or self.promotes or self.sort_other)
+
+    @property
     def tells(self) -> bool:
         """True where enough is said to be a move."""
-        if self.phrases or self.to or self.take or self.castling or self.promotes or self.sort_other:
+        if self.placed:
             return True
         named = self.who is not None and not self.who.nameless
         if self.who is not None and self.who.indefinite and self.who.square is not None:

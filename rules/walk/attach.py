@@ -62,7 +62,7 @@ class Places:
         first = at.firsts[-1] if at.firsts else None
         told = frame.number is not None
         yield Place((self.diagram,), self._first_cost(frame, at))
-        if marks & KEY:
+        if "key" in marks:
             return
         front = at.frontier
         defends = front[0].board.turn != self.attacker
@@ -123,6 +123,8 @@ class Places:
             cost += costs.LINK_MISFITS - 1
         if "at diagram" in marks and nodes[0].ply:
             cost += 1
+        if "was key" in marks:
+            cost += costs.LINK_MISFITS
         if "set" in marks and at.key is None and self.set_play is not None and self.set_play not in nodes[0].path:
             cost += costs.LINK_MISFITS
         return cost

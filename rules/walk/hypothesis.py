@@ -64,6 +64,7 @@ class Hypothesis:
     closed: bool = False
     listing: bool = False
     answer: Placement | None = None  # the last answer of the attacker
+    refutation: Placement | None = None  # the last reply to a first move
     kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
     lost: bool = False  # a move could not be played, and what follows hangs in the air
 
@@ -87,4 +88,6 @@ class Hypothesis:
         """Return all that decides how the text can go on: of two with the same the cheaper is enough."""
         nodes = frozenset(map(id, self.frontier))
         answer = None if self.answer is None else id(self.answer.frame)
-        return nodes, self.key, self.firsts[-2:], self.closed, self.listing, answer, self.kinds, self.lost
+        refutation = None if self.refutation is None else id(self.refutation.frame)
+        ways = self.closed, self.listing, self.lost
+        return nodes, self.key, self.firsts[-2:], ways, answer, refutation, self.kinds

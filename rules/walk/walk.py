@@ -67,7 +67,8 @@ class Walk:
         if frame.stance is Stance.withdrawn or at.lost:
             return 0
         if frame.bare:
-            return costs.PROSE_BARE
+            told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
+            return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
         if frame.vague:
             return costs.PROSE_VAGUE
         if frame.printed:
@@ -104,7 +105,7 @@ class Walk:
             cost_first, wrong = self._first(frame, ends)
             cost, false = cost + cost_first, false or wrong
             firsts = (*firsts, *ends[:1])
-            if frame.marks & KEY or self.oracle.solves(ends[0]):
+            if "key" in frame.marks or self.oracle.solves(ends[0]):
                 key = ends[0] if frame.stance is not Stance.denied else key
         elif attacks:
             cost += self._answer_cost(frame, ends)
@@ -127,6 +128,7 @@ class Walk:
             closed=closed,
             listing=not attacks,
             answer=placement if attacks and start is not self.diagram else at.answer,
+            refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
             kinds=self._named(frame, start, ends, at.kinds),
         )
 
@@ -143,7 +145,7 @@ class Walk:
         solves = self.oracle.solves(ends[0])
         if solves is None or frame.stance is not Stance.asserted:
             return 0, False
-        if frame.marks & KEY:
+        if frame.marks & KEY and not frame.marks & TRY:
             return (0, False) if solves else (costs.FALSE, True)
         if frame.marks & TRY:
             return (costs.FALSE if solves and not frame.marks & {"try"} else 0, False)
@@ -199,14 +201,16 @@ class Walk:
         return black, white
 
     def _again(self, frame: Said, at: Hypothesis) -> Hypothesis | None:
-        """Play the last answer once more, where replies stand open."""
-        answer = at.answer
-        if answer is None or at.closed or at.frontier[0].board.turn != self.attacker or not at.frontier[0].ply:
+        """Play the last answer once more where replies stand open, or the last refutation after a first move."""
+        attacks = at.frontier[0].board.turn == self.attacker
+        answer = at.answer if attacks else at.refutation
+        if answer is None or at.closed or not at.frontier[0].ply:
             return None
         told = replace(answer.frame, span=frame.span, effects=(), stance=frame.stance, number=None)
         for each in taken(told, at.frontier, self.oracle, self.attacker, at.kinds):
             ends = tuple(dict.fromkeys(end for way in each.ways for _, found in way for end in found))
-            if each.false or not all(self.oracle.right(end) for end in ends):
+            holds = self.oracle.right if attacks else self.oracle.refutes
+            if each.false or not all(holds(end) for end in ends):
                 continue
             phrases = tuple(replace(phrase, span=frame.span) for phrase in each.phrases)
             placement = Placement(told, phrases, each.ways, each.cost, repeats=True)
