@@ -21,7 +21,7 @@ _BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s{_SHAPE}[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(r"\d{1,2}\s?(?:\.\s?\.\s?\.|…|\.\.|\.(?!\d)|\)(?=\s?[A-Z]))")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
-_SQUARE = re.compile(r"[a-hA-H]\s?[1-8](?!\w)")
+_SQUARE = re.compile(r"[a-hA-H][ \t]?[1-8](?!\w)")
 _BLANK = re.compile(r"[^\S\n]+")
 _NEGATED = re.compile(r"(?i)n['’]?t$")
 
@@ -93,7 +93,7 @@ def _printed(text: str, place: int, end: int, letters: dict[str, int] | None) ->
             return Lexeme("move", Span(place, move.end()), move[0], phrase=phrase)
     square = _SQUARE.match(text, place, end)
     if square is not None and not (place and (text[place - 1].isalnum())):
-        name = square[0].replace(" ", "").lower()
+        name = (square[0][0] + square[0][-1]).lower()
         if len(square[0]) == 2 or square[0][0] not in "aA":
             return Lexeme("square", Span(*square.span()), square[0], square=chess.parse_square(name))
     if text[place] in _SIGNS:

@@ -26,21 +26,27 @@ class Walk:
         self.diagram, self.oracle = diagram, oracle
         self.places = Places(diagram, oracle)
         self.attacker: chess.Color = diagram.board.turn
+        self._taken: dict[object, list[Taken]] = {}
 
     def best(self, frames: Iterable[Frame], forbidden: Frame | None = None) -> Hypothesis:
         """Return the cheapest way to take the frames; in it what `forbidden` asserts is not false."""
         kept = [Hypothesis((self.diagram,))]
         for frame in frames:
             found: dict[tuple[object, ...], Hypothesis] = {}
+            self._taken.clear()
+            cheapest = kept[0].cost + costs.PROSE_PRINTED
             for hypothesis in kept:
-                for after in self._successors(frame, hypothesis, frame is forbidden):
+                for after in self._successors(frame, hypothesis, cheapest + costs.REACH, frame is forbidden):
                     key = after.future
                     if key not in found or found[key].cost > after.cost:
                         found[key] = after
-            kept = sorted(found.values(), key=lambda each: each.cost)[: costs.BEAM]
+                    cheapest = min(cheapest, after.cost)
+            ranked = sorted(found.values(), key=lambda each: each.cost)[: costs.BEAM]
+            kept = [each for each in ranked if each.cost <= ranked[0].cost + costs.REACH]
         return kept[0]
 
-    def _successors(self, frame: Frame, at: Hypothesis, forbidden: bool) -> Iterator[Hypothesis]:
+    def _successors(self, frame: Frame, at: Hypothesis, most: int, forbidden: bool) -> Iterator[Hypothesis]:
+        """Yield what comes of a frame that costs no more than `most` in all."""
         if isinstance(frame, Said):
             yield from self._said(frame, at)
             return
@@ -48,14 +54,23 @@ class Walk:
         if frame.stance is Stance.withdrawn:
             return
         for place in self.places.of(frame, at):
-            for each in taken(frame, self._less_told(frame, place, at), self.oracle, self.attacker, at.kinds):
-                if not (forbidden and each.false):
+            if at.cost + place.cost > most:
+                continue
+            for each in self._takings(frame, place.nodes, at.kinds):
+                if not (forbidden and each.false) and at.cost + place.cost + each.cost <= most:
                     yield self._placed(frame, place, each, at)
         if not forbidden:
             yield from self._illegal(frame, at)
 
-    def _less_told(self, frame: Move, place: Place, at: Hypothesis) -> Sequence[Node]:
-        return place.nodes
+    def _takings(
+        self, frame: Move, nodes: tuple[Node, ...], kinds: tuple[chess.PieceType | None, chess.PieceType | None]
+    ) -> list[Taken]:
+        """Return the ways to take a frame at some positions, worked out once for all hypotheses."""
+        key = (nodes, kinds)
+        found = self._taken.get(key)
+        if found is None:
+            found = self._taken[key] = list(taken(frame, nodes, self.oracle, self.attacker, kinds))
+        return found
 
     # -- moves -----------------------------------------------------------------------
 
