@@ -606,12 +606,22 @@ class _Builder:
             return True
         self._flush()
         draft = self._fresh(lexeme.span)
-        draft.sort_other, draft.every = sense == "other", True
-        if sense == "any" and lexeme.text.lower() in ("any", "every", "each", "all"):
-            following = self._next()
-            if following is None or following.sense("unit") is None:
-                self.draft = None
-                return True
+        draft.every = True
+        following = self._next()
+        word = lexeme.text.lower()
+        if word in ("wherever", "whatever") and following is not None and (
+            (found := man_at(self.given, self.index + 1)) is not None
+        ):
+            draft.who, self.index = found  # "wherever the knight goes"
+            return True
+        if word in ("any", "every", "each", "all") and (following is None or following.sense("unit") is None):
+            self.draft = None
+            return True
+        if following is not None and following.sense("unit") is not None and (after := self._next(2)) is not None:
+            if (after.sense("of") is not None or after.sense("by") is not None) and self.index + 3 < len(self.given):
+                if (found := man_at(self.given, self.index + 3)) is not None and found[0].kinds:
+                    draft.who, self.index = found  # "any other move of that knight"
+                    return True
         draft.sort_other = True
         return True
 

@@ -17,6 +17,8 @@ _SHAPE = rf"{_MAN}?[a-h]?[1-8]?[x:×-]?{_MAN}?[a-h][1-8]{_PROMOTED}?"
 _MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
 _SIGNS |= {")": "close", "[": "open", "]": "close", "\n": "line", "/": "slash", "…": "dots", ">": "quote", "|": "cell"}
+_REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
+_SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?{_REST}|[~∼])[!?]*")
 _BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s{_SHAPE}[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(r"\d{1,2}\s?(?:\.\s?\.\s?\.|…|\.\.|\.(?!\d)|\)(?=\s?[A-Z]))")
 _DASH = re.compile(r"[-–—]+")
@@ -86,7 +88,7 @@ def _printed(text: str, place: int, end: int, letters: dict[str, int] | None) ->
     if dots is not None:
         given = Span(place, dots.end())
         return Lexeme("number", given, dots[0], number=MoveNumber(given, None, True))
-    move = _MOVE.match(text, place, end)
+    move = _SET.match(text, place, end) or _MOVE.match(text, place, end)
     if move is not None and (phrase := _phrase(move[0], place, letters)) is not None:
         plain = re.fullmatch(r"[a-h][1-8][!?]*", move[0])
         if plain is None:

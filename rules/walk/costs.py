@@ -16,6 +16,7 @@ NOT_LAST_NAMED = 2  # "it" for another man than the one named last
 OTHER_SQUARE = 2  # "the bishop on f8" for one that goes to f8
 SEVERAL = 1  # words for one move that fit several
 MISSING = 6  # a move told for several positions that cannot be played in one of them
+LOOSE = 1  # an answer to "any other" that does not do for all: the rest may be told elsewhere
 NOT_THE_KEY = 2  # a first move of which nothing is said and which does not solve
 WRONG_ANSWER = 5  # an answer that does not reach the aim, though nothing says it does
 NO_REFUTATION = 3  # a reply to a try told without an answer that does not refute it

@@ -28,6 +28,8 @@ class Placement:
     false: bool = False
     illegal: bool = False
     repeats: bool = False  # "same again": the phrases are those of an earlier answer
+    rest: bool = False  # it speaks of all moves that are not told elsewhere
+    source: Placement | None = None  # the words for a set of moves from whose ends it was played
 
     def ends(self) -> tuple[Node, ...]:
         """Return the positions it leads to, none twice."""
@@ -66,6 +68,8 @@ class Hypothesis:
     answer: Placement | None = None  # the last answer of the attacker
     refutation: Placement | None = None  # the last reply to a first move
     kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
+    told: frozenset[Node] = frozenset()  # the positions after the replies told one by one
+    source: Placement | None = None  # the words for a set of moves that the frontier stands for
     lost: bool = False  # a move could not be played, and what follows hangs in the air
 
     def placements(self) -> list[Placement]:

@@ -29,15 +29,36 @@ class Taken:
     false: bool
 
 
+@dataclass(frozen=True)
+class Situation:
+    """Positions a frame may be taken at: `loose` are ends of a set of moves, of which some may be told elsewhere.
+
+    `kinds` are the men named last, of Black and White; `told` the positions after replies told one by one.
+    """
+
+    nodes: tuple[Node, ...]
+    kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
+    told: frozenset[Node] = frozenset()
+    loose: bool = False
+
+
+def is_rest(phrase: MovePhrase) -> bool:
+    """Tell whether a phrase speaks of all moves, or all of a man, that are not told one by one."""
+    if phrase.sort in (Sort.any_other, Sort.any_move):
+        return True
+    sets = phrase.sort is Sort.any_of_piece and not (phrase.names_destination or phrase.capture or phrase.promotion)
+    return sets and (phrase.every or not phrase.worded)
+
+
 def taken(
-    frame: Move, nodes: Sequence[Node], oracle: Oracle, attacker: chess.Color, kinds: Sequence[chess.PieceType | None]
+    frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color
 ) -> Iterable[Taken]:
-    """Yield each way to take a frame at `nodes`, all with the same side to move."""
-    if not nodes:
+    """Yield each way to take a frame at some positions, all with the same side to move."""
+    if not at.nodes:
         return
     for way in frame.ways:
-        for men in _men(frame, way, kinds[nodes[0].board.turn]):
-            found = _way(frame, way, nodes, oracle, attacker, men)
+        for men in _men(frame, way, at.kinds[at.nodes[0].board.turn]):
+            found = _way(frame, way, at, oracle, attacker, men)
             if found is not None:
                 yield found
 
@@ -76,9 +97,9 @@ def _men(frame: Move, way: Way, named: chess.PieceType | None) -> Iterator[Men]:
 
 
 def _way(
-    frame: Move, way: Way, nodes: Sequence[Node], oracle: Oracle, attacker: chess.Color, men: Men
+    frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.Color, men: Men
 ) -> Taken | None:
-    turn = nodes[0].board.turn
+    nodes, turn = at.nodes, at.nodes[0].board.turn
     cost = way.cost + frame.cost + men.cost + _side_cost(frame, turn, attacker)
     ways = []
     false = False
@@ -89,13 +110,17 @@ def _way(
             if men.kinds is not None:
                 moves = [move for move in moves if node.board.piece_type_at(move.from_square) in men.kinds]
             ends = [node.play(move) for move in moves]
+            if is_rest(phrase):
+                ends = [end for end in ends if end not in at.told] or ends
             ends, narrowing = _narrowed(frame, phrase, ends, oracle, turn == attacker)
+            if at.loose and turn == attacker and not any(oracle.right(end) is not False for end in ends):
+                ends = []
             pairs.append((node, tuple(ends)))
             cost += narrowing
             here += bool(ends)
         if not here:
             return None
-        cost += costs.MISSING * (len(nodes) - here)
+        cost += costs.LOOSE * (here < len(nodes)) if at.loose else costs.MISSING * (len(nodes) - here)
         effects = (*phrase.effects, *frame.effects)
         if not _true(effects, [end for _, ends in pairs for end in ends], turn == attacker):
             false = True

@@ -31,8 +31,20 @@ def read_walk(
     oracle = Oracle(proof, plies)
     given = [frame for span in prose for frame in framed(text, lexemes(text, span, letters=letters))]
     best = Walk(diagram, oracle).best(given)
-    for placement in best.placements():
+    placements = best.placements()
+    told = {end for each in placements if not each.rest for end in each.ends()}
+    left: dict[int, list[Node]] = {}  # what words for the rest stand for in the end, by placement
+    for placement in placements:
         for phrase, ways in zip(placement.phrases, placement.ways, strict=True):
+            if placement.rest:
+                ways = [(start, [end for end in ends if end not in told]) for start, ends in ways]
+                left.setdefault(id(placement), []).extend(end for _, ends in ways for end in ends)
+            elif placement.source is not None and id(placement.source) in left:
+                known = dict(ways)
+                ways = [
+                    (start, known.get(start) or [start.play(move) for move in start.meant(phrase)])
+                    for start in left[id(placement.source)]
+                ]
             reading.mentions.append(_mention(placement, phrase, ways, reading, oracle))
     reading.false = [p.frame.span for p in best.placements() if p.false and p.frame.stance.name=='asserted']  # type: ignore
     reading.settle()

@@ -15,7 +15,7 @@ from ..reading import effect_holds
 from . import costs
 from .attach import KEY, REFUTE, THREAT, TRY, Place, Places
 from .hypothesis import Hypothesis, Link, Placement
-from .meaning import Taken, taken
+from .meaning import Situation, Taken, is_rest, taken
 from .oracle import Oracle
 
 
@@ -56,20 +56,24 @@ class Walk:
         for place in self.places.of(frame, at):
             if at.cost + place.cost > most:
                 continue
-            for each in self._takings(frame, place.nodes, at.kinds):
+            source = at.source if place.nodes == at.frontier else None
+            for each in self._takings(frame, self._situation(place.nodes, at)):
                 if not (forbidden and each.false) and at.cost + place.cost + each.cost <= most:
-                    yield self._placed(frame, place, each, at)
+                    yield self._placed(frame, place, each, at, source)
         if not forbidden:
             yield from self._illegal(frame, at)
 
-    def _takings(
-        self, frame: Move, nodes: tuple[Node, ...], kinds: tuple[chess.PieceType | None, chess.PieceType | None]
-    ) -> list[Taken]:
+    @staticmethod
+    def _situation(nodes: tuple[Node, ...], at: Hypothesis) -> Situation:
+        return Situation(nodes, at.kinds, at.told, at.source is not None and nodes == at.frontier)
+
+    def _takings(self, frame: Move, at: Situation) -> list[Taken]:
         """Return the ways to take a frame at some positions, worked out once for all hypotheses."""
-        key = (nodes, kinds)
+        rest = any(is_rest(phrase) for way in frame.ways for phrase in way.choices)
+        key = (at.nodes, at.kinds, at.loose, at.told if rest else None)
         found = self._taken.get(key)
         if found is None:
-            found = self._taken[key] = list(taken(frame, nodes, self.oracle, self.attacker, kinds))
+            found = self._taken[key] = list(taken(frame, at, self.oracle, self.attacker))
         return found
 
     # -- moves -----------------------------------------------------------------------
@@ -107,7 +111,9 @@ class Walk:
             placement = Placement(frame, phrases, ways, cost, illegal=True)
             yield replace(at, cost=at.cost + cost, link=Link(frame, placement, at.link), lost=True)
 
-    def _placed(self, frame: Move, place: Place, each: Taken, at: Hypothesis) -> Hypothesis:
+    def _placed(
+        self, frame: Move, place: Place, each: Taken, at: Hypothesis, source: Placement | None
+    ) -> Hypothesis:
         cost = place.cost + each.cost
         ends = tuple(dict.fromkeys(end for way in each.ways for _, found in way for end in found))
         start = place.nodes[0]
@@ -132,7 +138,9 @@ class Walk:
             cost += costs.DENIED_TRUE
         if self.oracle.plies is not None and ends[0].ply > self.oracle.plies:
             cost += costs.BEYOND
-        placement = Placement(frame, each.phrases, each.ways, cost, false)
+        rest = all(is_rest(phrase) for phrase in each.phrases)
+        placement = Placement(frame, each.phrases, each.ways, cost, false, rest=rest, source=source)
+        told = at.told if rest or attacks else at.told.union(ends)
         front = (*at.frontier, *ends) if place.beside else ends
         return Hypothesis(
             frontier=tuple(dict.fromkeys(front)),
@@ -145,6 +153,8 @@ class Walk:
             answer=placement if attacks and start is not self.diagram else at.answer,
             refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
             kinds=self._named(frame, start, ends, at.kinds),
+            told=told,
+            source=placement if rest or (source is not None and len(ends) > 1) else None,
         )
 
     @staticmethod
@@ -222,13 +232,13 @@ class Walk:
         if answer is None or at.closed or not at.frontier[0].ply:
             return None
         told = replace(answer.frame, span=frame.span, effects=(), stance=frame.stance, number=None)
-        for each in taken(told, at.frontier, self.oracle, self.attacker, at.kinds):
+        for each in taken(told, self._situation(at.frontier, at), self.oracle, self.attacker):
             ends = tuple(dict.fromkeys(end for way in each.ways for _, found in way for end in found))
             holds = self.oracle.right if attacks else self.oracle.refutes
             if each.false or not all(holds(end) for end in ends):
                 continue
             phrases = tuple(replace(phrase, span=frame.span) for phrase in each.phrases)
-            placement = Placement(told, phrases, each.ways, each.cost, repeats=True)
+            placement = Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
             return replace(
                 at, frontier=ends, cost=at.cost + each.cost, link=Link(frame, placement, at.link), closed=True,
                 listing=False,
