@@ -38,7 +38,7 @@ def _rank(words: str) -> chess.Bitboard:
 
 
 class _Builder(Transformer[Token, MovePhrase]):
-    """Squares are those that White would mean; `keyproof.rules.resolve` turns them round for Black."""
+    """Squares are those that White would mean; `keyproof.rules.board.resolve` turns them round for Black."""
 
     def __init__(self, text: str, offset: int) -> None:
         super().__init__()

@@ -1,7 +1,7 @@
 """Printed moves as typed values.
 
 A `MovePhrase` keeps what was printed, part by part; which legal moves it stands
-for is decided in `keyproof.rules.resolve`. Nothing is completed or corrected here.
+for is decided in `keyproof.rules.board.resolve`. Nothing is completed or corrected here.
 """
 
 from collections.abc import Mapping

@@ -10,7 +10,7 @@ import threading
 from pathlib import Path
 
 from keyproof.grammar import tables
-from keyproof.rules import memory
+from keyproof.rules.proof import memory
 
 VARIABLE = "KEYPROOF_CACHE"
 """Environment variable: the folder to keep things in; empty: keep nothing."""

@@ -196,7 +196,7 @@ def check(
     Exit status: 0 no finding at or above the bar, 1 some, 2 a path could not be checked.
     """
     from keyproof.rules.finding import Level
-    from keyproof.rules.prover import DEFAULT_EFFORT
+    from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
     from . import cache
     from .files import walk
@@ -222,7 +222,7 @@ def check(
     except BadSettings as fault:
         raise click.ClickException(str(fault)) from None
     if tables is not None:
-        from keyproof.rules.tables import NoTables, open_tables
+        from keyproof.rules.board.endings import NoTables, open_tables
 
         try:
             open_tables(tables)
@@ -363,7 +363,7 @@ def prove(position: str, stipulation: str | None, form: str, effort: float | Non
 
     Exit status: 0 sound, 1 unsound or unproved, 2 not a position or nothing asked.
     """
-    from keyproof.rules.prover import DEFAULT_EFFORT
+    from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
     from .prove import NotAPosition, is_file, parse_stipulation, prove_fen, prove_file
 

@@ -9,7 +9,7 @@ from keyproof.grammar.positions import find_diagrams
 from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
 from keyproof.grammar.talks import Position, borrowing
-from keyproof.rules.case import Case
+from keyproof.rules.case.case import Case
 
 from .results import Remark
 from .sources import Unreadable, read

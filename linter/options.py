@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from keyproof.rules.case.house import House
 from keyproof.rules.finding import Level
-from keyproof.rules.house import House
-from keyproof.rules.prover import DEFAULT_EFFORT
+from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
 from .sources import Kind
 

@@ -18,7 +18,8 @@ import re
 import textwrap
 from dataclasses import dataclass
 
-from keyproof.rules.finding import Level, Rule, load_rules
+from keyproof.rules.checks.register import Rule, load_rules
+from keyproof.rules.finding import Level
 
 _PART = re.compile(r"(?P<name>Settings|Bad|Good|Blind spots):[ \t]*(?P<rest>.*)")
 

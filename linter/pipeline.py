@@ -6,11 +6,11 @@ from dataclasses import replace
 from keyproof.grammar.document import Document
 from keyproof.grammar.sections import Sections
 from keyproof.grammar.spans import Lines, lines_of
-from keyproof.rules import printing
-from keyproof.rules.case import Case
+from keyproof.rules.case import printing
+from keyproof.rules.case.case import Case
+from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Finding
-from keyproof.rules.reading import State
-from keyproof.rules.run import findings
+from keyproof.rules.reading.reading import State
 
 from . import companion, understood
 from .options import Options
@@ -44,7 +44,7 @@ def check_document(document: Document, options: Options) -> FileResult:
     placed: list[PlacedFinding] = []
     sections, remarks = companion.sections_of(document, options.positions)
     cases = cases_of(document, sections, options)
-    usual = printing.usual(printing.usage(case) for case in cases)
+    usual = printing.usual(printing.usage(case.signs) for case in cases)
     for index, case in enumerate(cases):
         case.usual = usual
         placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))

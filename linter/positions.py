@@ -8,10 +8,10 @@ from functools import partial
 import chess
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import NotAMove, letters_used, pick_language, read_move
-from keyproof.rules.play import Node
-from keyproof.rules.resolve import meant_moves
-from keyproof.rules.stipulation import Stipulation
-from keyproof.rules.why import why_not
+from keyproof.rules.board.resolve import meant_moves
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.play.node import Node
+from keyproof.rules.play.why import why_not
 
 from .jobs import aside, guarded
 from .options import Options

@@ -9,10 +9,10 @@ import chess
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.fens import find_fens
 from keyproof.grammar.spans import Span
-from keyproof.rules import prover
-from keyproof.rules.case import Case
-from keyproof.rules.proof import Proof
-from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.case.case import Case
+from keyproof.rules.proof import prover
+from keyproof.rules.proof.proof import Proof
 
 from .jobs import aside, guarded
 from .options import Options

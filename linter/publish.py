@@ -12,7 +12,7 @@ from .exits import Exit
 
 if TYPE_CHECKING:
     from chess import Square
-    from keyproof.rules.voices import Voice
+    from keyproof.rules.writing.voices import Voice
 
     from .diagrams.svg import Arrow
     from .positions import Asked
@@ -56,7 +56,7 @@ def diagram(
 
     Exit status: 0 drawn, 2 not a position, or the file cannot be written.
     """
-    from keyproof.rules.prover import DEFAULT_EFFORT
+    from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
     from .diagrams.files import NoDiagram, Width, as_png, as_svg
     from .diagrams.svg import Drawing
@@ -121,7 +121,7 @@ def draft(position: str, stipulation: str | None, voice: "Voice", effort: float 
 
     Exit status: 0 written, 1 unsound or unproved, 2 not a position or nothing asked.
     """
-    from keyproof.rules.prover import DEFAULT_EFFORT
+    from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
     from .positions import asked_of
     from .prove import NotAPosition, parse_stipulation
@@ -139,9 +139,9 @@ def draft(position: str, stipulation: str | None, voice: "Voice", effort: float 
 def _draft(asked: "Asked", voice: "Voice", effort: float) -> Exit:
     from functools import partial
 
-    from keyproof.rules.draft import NoDraft
-    from keyproof.rules.draft import draft as facts
-    from keyproof.rules.voices import written
+    from keyproof.rules.writing.draft import NoDraft
+    from keyproof.rules.writing.draft import draft as facts
+    from keyproof.rules.writing.voices import written
 
     from .jobs import aside
     from .prove import NotAPosition
@@ -182,7 +182,7 @@ def sheet(paths: tuple[str, ...], output: str, effort: float | None, settings_fi
 
     Exit status: 0 written, 2 a path could not be checked, or the page not be written.
     """
-    from keyproof.rules.prover import DEFAULT_EFFORT
+    from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
     from .files import walk
     from .jobs import results, usual_jobs

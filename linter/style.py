@@ -24,8 +24,9 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from keyproof.rules.finding import Level, load_rules
-from keyproof.rules.house import FORMS, House
+from keyproof.rules.case.house import FORMS, House
+from keyproof.rules.checks.register import load_rules
+from keyproof.rules.finding import Level
 
 OWN_FILE = "keyproof.toml"
 SHARED_FILE = "pyproject.toml"

@@ -8,11 +8,10 @@ from typing import Literal
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, Statement, Turn
 from keyproof.grammar.words import SPOKEN_SQUARE
-from keyproof.rules.case import Case, read_stipulation
+from keyproof.rules.case.case import Case, read_stipulation
 from keyproof.rules.checks.reasons import judged
-from keyproof.rules.play import Node
-from keyproof.rules.reading import Mention, PlacedClaim, Reading
-from keyproof.rules.reasons.placing import PlacedReason
+from keyproof.rules.play.node import Node
+from keyproof.rules.reading.reading import Mention, PlacedClaim, PlacedReason, Reading
 
 StepState = Literal["read", "impossible", "not examined", "asked"]
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 import chess
 from keyproof.grammar.spans import Lines, Span
-from keyproof.rules.case import Case
+from keyproof.rules.case.case import Case
 from keyproof.rules.finding import Edit
-from keyproof.rules.play import Node
-from keyproof.rules.proof import Proof
-from keyproof.rules.reading import Role
+from keyproof.rules.play.node import Node
+from keyproof.rules.proof.proof import Proof
+from keyproof.rules.reading.reading import Role
 
 from ..reports import proof as proof_report
 from ..reports.play import opening_ply

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
-from keyproof.rules.limits import Cancel
+from keyproof.rules.proof.limits import Cancel
 
 from .desk import Cancelled
 

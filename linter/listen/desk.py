@@ -14,11 +14,12 @@ from keyproof.grammar.scan import statements
 from keyproof.grammar.sections import puzzle_texts
 from keyproof.grammar.spans import Lines, Span
 from keyproof.grammar.statements import Claim
-from keyproof.rules import printing, prover
-from keyproof.rules.case import Case
+from keyproof.rules.case import printing
+from keyproof.rules.case.case import Case
+from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Edit, Finding
-from keyproof.rules.limits import Cancel
-from keyproof.rules.run import findings
+from keyproof.rules.proof import prover
+from keyproof.rules.proof.limits import Cancel
 
 from ..options import Options
 from ..pipeline import levelled, result_of
@@ -186,7 +187,7 @@ class _Run:
         options = self.desk.options
         effort = min(QUICK[prover.backend()], options.effort) if quick else options.effort
         case = self._case(place, effort)
-        self.desk._kept[self.keys[place]] = Kept(case, self.pieces[place], printing.usage(case))
+        self.desk._kept[self.keys[place]] = Kept(case, self.pieces[place], printing.usage(case.signs))
 
     def _case(self, place: int, effort: float) -> Case:
         document, house = self.document, self.desk.options.house

@@ -13,7 +13,7 @@ from typing import Any
 
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Edit, Finding, Level
-from keyproof.rules.limits import Cancel
+from keyproof.rules.proof.limits import Cancel
 from lsprotocol import types
 from pygls.lsp.server import LanguageServer
 from pygls.uris import to_fs_path

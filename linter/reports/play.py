@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import chess
 from keyproof.rules.finding import Evidence
-from keyproof.rules.play import numbered
+from keyproof.rules.play.node import numbered
 
 from ..results import PuzzleResult
 

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 import chess
-from keyproof.rules.play import numbered
-from keyproof.rules.proof import Answer, Defence, KeyPlay, Proof
-from keyproof.rules.stipulation import Genre, Stipulation
+from keyproof.rules.board.stipulation import Genre, Stipulation
+from keyproof.rules.play.node import numbered
+from keyproof.rules.proof.proof import Answer, Defence, KeyPlay, Proof
 
 from ..prove import Proved
 from .play import listed, opening_ply

@@ -5,7 +5,7 @@ from itertools import count
 
 import chess
 from keyproof.rules.finding import Evidence
-from keyproof.rules.play import numbered
+from keyproof.rules.play.node import numbered
 
 from ..diagrams.svg import PLAIN, Arrow, Drawing, described, picture, symbols
 from ..reports.play import evidence_ply

@@ -10,10 +10,10 @@ from itertools import count
 import chess
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.sections import puzzle_texts
-from keyproof.rules import prover
+from keyproof.rules.board.stipulation import Stipulation
 from keyproof.rules.finding import Finding
-from keyproof.rules.proof import Proof
-from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.proof import prover
+from keyproof.rules.proof.proof import Proof
 
 from ..options import Options
 from ..reports.position import count as men_count

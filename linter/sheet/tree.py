@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 
 import chess
-from keyproof.rules.draft import after
-from keyproof.rules.mating_net import mating_net, sentences
-from keyproof.rules.play import numbered
-from keyproof.rules.proof import Answer, Defence, KeyPlay, Proof
-from keyproof.rules.prover import tree
+from keyproof.rules.play.mating_net import mating_net, sentences
+from keyproof.rules.play.node import numbered
+from keyproof.rules.proof.proof import Answer, Defence, KeyPlay, Proof
+from keyproof.rules.proof.prover import tree
+from keyproof.rules.writing.draft import after
 
 from ..reports.play import listed, opening_ply
 from .markup import Markup, join, tag

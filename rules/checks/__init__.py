@@ -1,1 +1,1 @@
-"""The rules, one family a file; every module here is loaded by `keyproof.rules.finding.load_rules`."""
+"""The rules, one family a file; every module here is loaded by `keyproof.rules.checks.register.load_rules`."""

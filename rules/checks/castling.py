@@ -5,13 +5,15 @@ from collections.abc import Iterator
 
 import chess
 
-from .. import castling, prover
-from ..case import Case
-from ..finding import Edit, Fault, Level, rule
-from ..play import Node
+from ..case.case import Case
+from ..finding import Edit, Fault, Level
+from ..play import castling
+from ..play.node import Node
+from ..proof import prover
 from ..retro import rights
 from .hedges import doubted
 from .moves import impossible
+from .register import rule
 
 
 @rule("castling-out-of-check", Level.error)

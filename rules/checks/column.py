@@ -10,9 +10,10 @@ import chess
 from keyproof.grammar.sections import printed_number
 from keyproof.grammar.spans import Span, lines_of
 
-from ..case import Case
-from ..finding import Edit, Fault, Level, rule
-from ..setting import CHANGES
+from ..case.case import Case
+from ..case.setting import CHANGES
+from ..finding import Edit, Fault, Level
+from .register import rule
 
 _SAID_TWICE = re.compile(
     r"\bmirror|\breflect|\breversed?\b|\bturned\b|\btwins?\b|\bagain\b|\bsame\b|\brepeat|\bonce\s+more\b", re.I
@@ -281,8 +282,8 @@ def solution_of_another_puzzle(case: Case) -> Iterator[Fault]:
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
     """
     found = case.fitting
-    if found is None or found.case is None or not case.statements:
+    if found is None or found.place is None or not case.statements:
         return
     assert case.reading is not None
-    first = case.reading.mentions[0].phrase.span
-    yield Fault(first, f"this solution does not fit its own diagram, but that of {_name(case, found.case)}")
+    first, other = case.reading.mentions[0].phrase.span, case.column[found.place]
+    yield Fault(first, f"this solution does not fit its own diagram, but that of {_name(case, other)}")

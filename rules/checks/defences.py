@@ -6,13 +6,14 @@ from collections.abc import Iterator
 import chess
 from keyproof.grammar.moves import Effect, Sort
 
-from ..appending import appended
-from ..case import Case
-from ..finding import Fault, Level, rule
-from ..play import Node
-from ..reading import Mention, Reading, Role, State
-from ..why import side
+from ..board.names import side
+from ..case.case import Case
+from ..finding import Fault, Level
+from ..play.node import Node
+from ..reading.reading import Mention, Reading, Role, State
+from .appending import appended
 from .hedges import doubted
+from .register import rule
 from .roots import after_false_key, doubtful, misprints, sound_mentions, unexplained
 
 

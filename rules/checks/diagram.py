@@ -5,10 +5,11 @@ from collections.abc import Iterator
 
 import chess
 
-from ..case import Case
-from ..finding import Edit, Fault, Level, rule
-from ..reading import Role
-from ..why import listing, side
+from ..board.names import listing, side
+from ..case.case import Case
+from ..finding import Edit, Fault, Level
+from ..reading.reading import Role
+from .register import rule
 
 
 @rule("unreadable-position", Level.error)

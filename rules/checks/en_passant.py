@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from ..case import Case
-from ..finding import Fault, Level, rule
+from ..case.case import Case
+from ..finding import Fault, Level
 from .moves import impossible
+from .register import rule
 
 
 @rule("en-passant-too-late", Level.error)

@@ -4,8 +4,8 @@ import re
 
 from keyproof.grammar.spans import Span
 
-from ..case import Case
-from ..reasons.placing import PlacedReason
+from ..case.case import Case
+from ..reading.reading import PlacedReason
 
 _HEDGE = re.compile(
     r"\b(?:may|might|could|would|will|to|who|readers?|solvers?|people|one|you|we|i|they)\s+(?:\w+\s+)?"

@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 import chess
 
-from ..case import Case
-from ..finding import Fault, Level, rule
-from ..play import Node, numbered
-from ..proof import Proof
-from ..reading import effect_holds
+from ..case.case import Case
+from ..finding import Fault, Level
+from ..play.node import Node, numbered
+from ..proof.proof import Proof
+from ..reading.reading import effect_holds
+from .register import rule
 
 
 def _proved(case: Case) -> Proof | None:

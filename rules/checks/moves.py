@@ -7,12 +7,13 @@ import chess
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
 
-from ..case import Case
-from ..finding import Edit, Fault, Level, rule
-from ..play import Node
-from ..reading import Mention, State, effect_holds
-from ..resolve import captured_piece
-from ..why import man_at
+from ..board.names import man_at
+from ..board.resolve import captured_piece
+from ..case.case import Case
+from ..finding import Edit, Fault, Level
+from ..play.node import Node
+from ..reading.reading import Mention, State, effect_holds
+from .register import rule
 from .roots import after_false_key, capturing, doubtful, from_doubtful, sound_mentions
 
 

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 from keyproof.grammar.statements import ReasonKind
 
-from ..case import Case
-from ..finding import Fault, Level, rule
-from ..reading import State
+from ..case.case import Case
+from ..finding import Fault, Level
+from ..reading.reading import PlacedReason, State
 from ..reasons.deciders import DECIDERS
 from ..reasons.judging import UNDECIDED, Judged, judge
-from ..reasons.placing import PlacedReason
 from .hedges import only_supposed
+from .register import rule
 from .roots import after_false_key, doubtful
 
 

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from ..case import Case
-from ..finding import Fault, Level, rule
+from ..case.case import Case
+from ..finding import Fault, Level
 from .reasons import false_reasons
+from .register import rule
 
 
 @rule("no-sacrifice", Level.error)

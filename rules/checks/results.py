@@ -4,12 +4,13 @@ from collections.abc import Iterator
 
 import chess
 
-from ..case import Case, Result
-from ..finding import Fault, Level, rule
-from ..play import Node
-from ..reading import Mention, Role, State
-from ..tables import settled
-from ..why import side
+from ..board.endings import settled
+from ..board.names import side
+from ..case.case import Case, Result
+from ..finding import Fault, Level
+from ..play.node import Node
+from ..reading.reading import Mention, Role, State
+from .register import rule
 
 
 def _value(case: Case, board: chess.Board, colour: chess.Color) -> int | None:

@@ -5,14 +5,15 @@ from collections.abc import Iterator
 
 import chess
 
-from ..case import Case
-from ..finding import Edit, Fault, Level, rule
-from ..reading import State
+from ..case.case import Case
+from ..finding import Edit, Fault, Level
+from ..reading.reading import State
 from ..retro import rights
 from ..retro.men import Men
 from ..retro.moves import overfull
 from ..retro.origins import origins
 from .moves import impossible
+from .register import rule
 
 _SAID_UNREACHABLE = re.compile(
     r"\bun-?reachable\b|\bnot\s+(?:be\s+)?(?:reachable|reached)\b|\bcannot\s+(?:arise|be\s+reached|occur)\b"

@@ -3,10 +3,10 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from ..case import Case
-from ..play import Node
-from ..reading import Mention, Role, State, effect_holds
-from ..resolve import captured_piece
+from ..board.resolve import captured_piece
+from ..case.case import Case
+from ..play.node import Node
+from ..reading.reading import Mention, Role, State, effect_holds
 
 
 def ambiguous(mention: Mention) -> bool:

@@ -5,11 +5,12 @@ from collections.abc import Iterator
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
 
-from ..case import Case
-from ..finding import Edit, Fault, Level, rule
-from ..play import Node
-from ..reading import Mention, State
+from ..case.case import Case
+from ..finding import Edit, Fault, Level
+from ..play.node import Node
+from ..reading.reading import Mention, State
 from .reasons import false_reasons
+from .register import rule
 from .roots import after_false_key, ambiguous, false_key, sound_mentions, unexplained
 
 

@@ -5,11 +5,12 @@ from collections.abc import Iterator
 import chess
 from keyproof.grammar.spans import Span
 
-from ..case import Case
-from ..finding import Fault, Level, rule
-from ..play import Node
-from ..reading import Mention, Role, State
+from ..case.case import Case
+from ..finding import Fault, Level
+from ..play.node import Node
+from ..reading.reading import Mention, Role, State
 from .hedges import doubted
+from .register import rule
 from .roots import after_false_key, ambiguous, doubtful, from_doubtful, sound_mentions
 
 

@@ -6,12 +6,13 @@ from collections.abc import Callable, Iterator
 import chess
 from keyproof.grammar.statements import Turn
 
-from ..case import Case
-from ..finding import Edit, Fault, Level, rule
-from ..house import FIGURES, House
-from ..play import Node
-from ..printing import Sign
-from ..reading import Mention
+from ..case.case import Case
+from ..case.house import FIGURES, House
+from ..case.printing import Sign
+from ..finding import Edit, Fault, Level
+from ..play.node import Node
+from ..reading.reading import Mention
+from .register import rule
 
 _ASPECTS = {
     "capture": "captures",

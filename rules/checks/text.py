@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
-from ..case import Case
-from ..finding import Fault, Level, rule
+from ..case.case import Case
+from ..finding import Fault, Level
+from .register import rule
 
 
 @rule("not-understood", Level.note)

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 import chess
 from keyproof.grammar.statements import Man, Reason
 
-from ..play import Node
+from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged, colour_of, fits, printed
 from .pins import along
 

@@ -3,8 +3,8 @@
 import chess
 from keyproof.grammar.statements import Man, Reason
 
-from ..play import Node
-from ..why import man_at
+from ..board.names import man_at
+from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged, colour_of, men, says_all
 
 

@@ -3,8 +3,8 @@
 import chess
 from keyproof.grammar.statements import Man, Reason
 
-from ..play import Node
-from ..why import listing, man_at
+from ..board.names import listing, man_at
+from ..play.node import Node
 from .judging import RIGHT, Judged, fits, printed
 
 

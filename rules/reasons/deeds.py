@@ -5,8 +5,8 @@ import re
 import chess
 from keyproof.grammar.statements import Man, Reason
 
-from ..play import Node
-from ..why import listing, man_at, side
+from ..board.names import listing, man_at, side
+from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged, fits, men, printed
 
 

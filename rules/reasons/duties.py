@@ -5,8 +5,8 @@ from dataclasses import replace
 import chess
 from keyproof.grammar.statements import Man, Reason
 
-from ..play import Node
-from ..why import man_at
+from ..board.names import man_at
+from ..play.node import Node
 from .deeds import said_of
 from .guards import guarded
 from .judging import RIGHT, UNDECIDED, Judged, men

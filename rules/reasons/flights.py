@@ -5,8 +5,8 @@ import re
 import chess
 from keyproof.grammar.statements import Reason
 
-from ..play import Node
-from ..why import listing, man_at
+from ..board.names import listing, man_at
+from ..play.node import Node
 from .guards import guarded
 from .judging import RIGHT, UNDECIDED, Judged, colour_of, men, says_all, shown, to_move
 

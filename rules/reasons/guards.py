@@ -6,8 +6,8 @@ from dataclasses import replace
 import chess
 from keyproof.grammar.statements import Man, Reason
 
-from ..play import Node
-from ..why import listing, man_at, side
+from ..board.names import listing, man_at, side
+from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged, colour_of, men, says_all, shown, to_move
 
 

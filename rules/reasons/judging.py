@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import chess
 from keyproof.grammar.statements import Man, Reason
 
-from ..play import Node
-from ..why import man_at
-from .placing import PlacedReason
-
-if TYPE_CHECKING:
-    from ..reading import Reading
+from ..board.names import man_at
+from ..play.node import Node
+from ..reading.reading import PlacedReason, Reading
 
 Verdict = Literal["right", "wrong", "undecided"]
 

@@ -6,8 +6,8 @@ import chess
 from keyproof.grammar.statements import Man, Reason
 from keyproof.grammar.words import FILES, rank_of
 
-from ..play import Node
-from ..why import listing
+from ..board.names import listing
+from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged, fits, men
 from .pins import along
 

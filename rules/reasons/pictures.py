@@ -10,9 +10,9 @@ from collections.abc import Callable, Mapping
 import chess
 from keyproof.grammar.statements import Reason
 
-from ..mating_net import MatingNet, NoFlight, mating_net
-from ..play import Node
-from ..why import listing, man_at
+from ..board.names import listing, man_at
+from ..play.mating_net import MatingNet, NoFlight, mating_net
+from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged
 
 _LINE_PIECES = (chess.QUEEN, chess.ROOK)

@@ -7,8 +7,8 @@ import chess
 from keyproof.grammar.statements import Man, Reason
 from keyproof.grammar.words import FILES, ORDINALS, rank_of
 
-from ..play import Node
-from ..why import man_at, side
+from ..board.names import man_at, side
+from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged, colour_of, fits, men, says_all, shown, to_move
 
 _WORTH = {chess.PAWN: 1, chess.KNIGHT: 3, chess.BISHOP: 3, chess.ROOK: 5, chess.QUEEN: 9, chess.KING: 99}

@@ -21,21 +21,6 @@ def homes(kind: chess.PieceType, colour: chess.Color) -> tuple[chess.Square, ...
     return HOMES[kind] if colour == chess.WHITE else tuple(chess.square_mirror(square) for square in HOMES[kind])
 
 
-def side(colour: chess.Color) -> str:
-    """Name a side as a sentence does."""
-    return "White" if colour == chess.WHITE else "Black"
-
-
-def listing(words: list[str], last: str = "and") -> str:
-    """Join words as a sentence does: "d4, e5 and f6"."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
-
-
-def name(square: chess.Square) -> str:
-    """Name a square."""
-    return chess.square_name(square)
-
-
 @dataclass(frozen=True, eq=False)
 class Men:
     """The men of a board, with those that are supposed never to have moved.

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import chess
 
-from .men import name
+from ..board.names import name
 
 _BACK_RANKS = chess.BB_RANK_1 | chess.BB_RANK_8
 

@@ -5,7 +5,8 @@ from itertools import chain
 
 import chess
 
-from .men import Men, homes, listing, name, side
+from ..board.names import listing, name, side
+from .men import Men, homes
 
 _KINDS = (chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN)
 

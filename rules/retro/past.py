@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import chess
 
+from ..board.names import listing, name, side
 from . import pawns
-from .men import Men, listing, name, side
+from .men import Men
 from .moves import LastMove, before, double_step_before, plausible, retractions, unmoved_before
 from .origins import origins
 

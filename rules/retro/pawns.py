@@ -11,7 +11,8 @@ from functools import lru_cache
 
 import chess
 
-from .men import Men, listing, name, side
+from ..board.names import listing, name, side
+from .men import Men
 from .origins import Origins, capturable
 
 MOST_STORIES = 4000

@@ -12,7 +12,8 @@ from itertools import combinations
 
 import chess
 
-from .men import homes, side
+from ..board.names import side
+from .men import homes
 from .moves import LastMove
 from .past import contradiction, last_moves
 

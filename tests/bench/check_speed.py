@@ -20,8 +20,8 @@ from keyproof.grammar.sections import puzzle_texts
 from keyproof.linter.reports.json import entry
 from keyproof.linter.results import FileResult, PlacedFinding
 from keyproof.linter.sources import read
-from keyproof.rules.case import Case
-from keyproof.rules.run import findings
+from keyproof.rules.case.case import Case
+from keyproof.rules.checks.run import findings
 
 DEMO = sorted(Path("corpus/demo").glob("column-0[1-7]*"))  # mates in two only
 COPIES = 42  # of 24 puzzles: 1,008

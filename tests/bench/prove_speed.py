@@ -22,11 +22,11 @@ from pathlib import Path
 from typing import Any
 
 import chess
-from keyproof.rules import native
-from keyproof.rules.limits import Limits, Meter
-from keyproof.rules.plain import Attack
-from keyproof.rules.prover import MOST_SOLUTIONS
-from keyproof.rules.stipulation import Genre
+from keyproof.rules.board.stipulation import Genre
+from keyproof.rules.proof import native
+from keyproof.rules.proof.limits import Limits, Meter
+from keyproof.rules.proof.plain import Attack
+from keyproof.rules.proof.prover import MOST_SOLUTIONS
 
 NO_LIMIT = Limits(10**15)
 DATA = Path(__file__).parent.parent / "data"

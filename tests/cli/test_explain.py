@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 from keyproof.linter.pages import BadPage, Page, page, pages
-from keyproof.rules.finding import Level, Rule, load_rules
+from keyproof.rules.checks.register import Rule, load_rules
+from keyproof.rules.finding import Level
 
 from .conftest import Keyproof, Process
 

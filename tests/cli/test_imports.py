@@ -28,7 +28,7 @@ def test_help_is_light(arguments: list[str]) -> None:
 def test_the_default_effort_in_the_help_is_that_of_the_prover() -> None:
     from click.testing import CliRunner
     from keyproof.linter.cli import cli
-    from keyproof.rules.prover import DEFAULT_EFFORT
+    from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
     for command in ("check", "prove"):
         assert f"[default: {DEFAULT_EFFORT:g}]" in CliRunner().invoke(cli, [command, "--help"]).output

@@ -8,8 +8,8 @@ import chess
 import pytest
 from keyproof.linter.prove import NotAPosition, board_of
 from keyproof.linter.reports import position, proof
-from keyproof.rules.prover import prove
-from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.proof.prover import prove
 
 from .conftest import FEN, SOUND, Keyproof
 

@@ -12,7 +12,7 @@ from keyproof.linter.reports.terminal import Line, Writer, columns
 from keyproof.linter.results import FileResult, PlacedFinding
 from keyproof.linter.tally import Tally
 from keyproof.rules.finding import Edit, Evidence, Level
-from keyproof.rules.play import numbered
+from keyproof.rules.play.node import numbered
 
 from .conftest import FEN
 from .samples import NOT_MATE, RESULT, puzzle

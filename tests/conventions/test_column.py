@@ -4,8 +4,8 @@ import chess
 import pytest
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
+from keyproof.rules.case.setting import CHANGES, Change
 from keyproof.rules.finding import Finding
-from keyproof.rules.setting import CHANGES, Change
 
 # A sound mate in two of our own with its solution; no two of its images look alike.
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8"

@@ -9,7 +9,7 @@ from click.testing import CliRunner
 from keyproof.linter.cli import cli
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
-from keyproof.rules.tables import NoTables, Tables, settled
+from keyproof.rules.board.endings import NoTables, Tables, settled
 from source_package import data
 
 __all__ = ["data"]  # the fixture

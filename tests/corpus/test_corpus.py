@@ -14,7 +14,7 @@ from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_file
 from keyproof.linter.results import FileResult
 from keyproof.linter.sources import kind_of
-from keyproof.rules.finding import load_rules
+from keyproof.rules.checks.register import load_rules
 
 from . import write_published
 

@@ -14,8 +14,8 @@ from keyproof.grammar.sections import puzzle_texts
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 from keyproof.linter.sources import read
-from keyproof.rules.case import Case
-from keyproof.rules.reading import Mention
+from keyproof.rules.case.case import Case
+from keyproof.rules.reading.reading import Mention
 
 pytestmark = pytest.mark.kernel
 

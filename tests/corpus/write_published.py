@@ -14,9 +14,9 @@ from pathlib import Path
 from typing import Any
 
 import chess
-from keyproof.rules.proof import Answer, FirstMove, KeyPlay, Proof
-from keyproof.rules.prover import Branch, prove, tree
-from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.proof.proof import Answer, FirstMove, KeyPlay, Proof
+from keyproof.rules.proof.prover import Branch, prove, tree
 
 ROOT = Path(__file__).parents[2]
 PUBLISHED = ROOT / "corpus" / "published"

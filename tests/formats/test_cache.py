@@ -14,9 +14,9 @@ from click.testing import CliRunner, Result
 from keyproof.grammar import tables
 from keyproof.linter import cache
 from keyproof.linter.cli import cli
-from keyproof.rules import memory, native, plain, prover
-from keyproof.rules.limits import Cancel
-from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.proof import memory, native, plain, prover
+from keyproof.rules.proof.limits import Cancel
 
 from .texts import COLUMN, FEN
 
@@ -101,13 +101,21 @@ def test_another_effort_or_prover_is_another_question(kept: Path, monkeypatch: p
 def test_another_kernel_is_another_question(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     known = memory.prover_version("plain")
     for name in memory._MAKERS:
-        (tmp_path / name).write_bytes((memory._HERE / name).read_bytes())
-    monkeypatch.setattr(memory, "_HERE", tmp_path)
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_bytes((memory._RULES / name).read_bytes())
+    monkeypatch.setattr(memory, "_RULES", tmp_path)
     memory.prover_version.cache_clear()
     assert memory.prover_version("plain") == known
-    (tmp_path / "plain.py").write_text("# another")
-    memory.prover_version.cache_clear()
-    assert memory.prover_version("plain") != known
+    for name in memory._MAKERS:
+        kept = (tmp_path / name).read_bytes()
+        (tmp_path / name).write_text("# another")
+        memory.prover_version.cache_clear()
+        assert memory.prover_version("plain") != known
+        (tmp_path / name).unlink()
+        memory.prover_version.cache_clear()
+        with pytest.raises(FileNotFoundError):
+            memory.prover_version("plain")
+        (tmp_path / name).write_bytes(kept)
     memory.prover_version.cache_clear()
 
 

@@ -13,8 +13,8 @@ from keyproof.linter.listen.desk import Cancelled, Desk
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_document
 from keyproof.linter.sources import document_from_text
-from keyproof.rules import prover
-from keyproof.rules.limits import Cancel
+from keyproof.rules.proof import prover
+from keyproof.rules.proof.limits import Cancel
 from lsprotocol import types
 
 from .editor import Editor, editor

@@ -16,9 +16,9 @@ from keyproof.grammar.moves import Effect, NotAMove, Sort
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import NotUnderstood, Statement, Turn
-from keyproof.rules.reader import read
-from keyproof.rules.reading import State
-from keyproof.rules.resolve import captured_piece, meant_moves
+from keyproof.rules.board.resolve import captured_piece, meant_moves
+from keyproof.rules.reading.reader import read
+from keyproof.rules.reading.reading import State
 from strategies import moves
 
 # Common practice, no source: each file has the name of the man that stands on it at the start.

@@ -13,8 +13,8 @@ from keyproof.grammar.statements import Turn
 from keyproof.grammar.words import rank_of, square_of
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
+from keyproof.rules.board.resolve import meant_moves
 from keyproof.rules.finding import Level
-from keyproof.rules.resolve import meant_moves
 from strategies import moves
 
 NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight")

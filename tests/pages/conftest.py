@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 import chess
-from keyproof.rules.proof import Proof
-from keyproof.rules.prover import prove
-from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.proof.proof import Proof
+from keyproof.rules.proof.prover import prove
 
 ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "corpus" / "demo" / "positions.jsonl"

@@ -6,7 +6,7 @@ import sys
 import pytest
 from click.testing import CliRunner
 from keyproof.linter.cli import cli
-from keyproof.rules.prover import DEFAULT_EFFORT
+from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
 PROGRAM = """
 import sys

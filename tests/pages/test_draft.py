@@ -8,9 +8,9 @@ from click.testing import CliRunner, Result
 from keyproof.linter.cli import cli
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
-from keyproof.rules.draft import NoDraft, draft, flights, self_block
-from keyproof.rules.stipulation import Stipulation
-from keyproof.rules.voices import VOICES, Voice, spoken, written
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.writing.draft import NoDraft, draft, flights, self_block
+from keyproof.rules.writing.voices import VOICES, Voice, spoken, written
 
 from .conftest import DEMO, PUBLISHED, problems
 

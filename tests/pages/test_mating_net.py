@@ -2,7 +2,7 @@
 
 import chess
 import pytest
-from keyproof.rules.mating_net import mating_net, sentences
+from keyproof.rules.play.mating_net import mating_net, sentences
 
 from .conftest import mates
 

@@ -4,13 +4,13 @@ import chess
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from keyproof.rules import native
-from keyproof.rules.limits import Limits, Meter
-from keyproof.rules.plain import Attack, Help
-from keyproof.rules.stipulation import Genre
+from keyproof.rules.board.stipulation import Genre
+from keyproof.rules.proof import native
+from keyproof.rules.proof.limits import Limits, Meter
+from keyproof.rules.proof.plain import Attack, Help
 from proof_boards import crowded, drawn, game, lonely_king, lost_king, sparse
 
-pytest.importorskip("keyproof.rules.kernel._search", reason="the kernel was not built here")
+pytest.importorskip("keyproof.rules.proof.kernel._search", reason="the kernel was not built here")
 
 NO_LIMIT = Limits(10**15)
 fewer = settings(max_examples=40)

@@ -6,7 +6,7 @@ from pathlib import Path
 import chess
 import chess.gaviota
 import pytest
-from keyproof.rules.prover import backend, mating_moves, refutations, shortest_mate
+from keyproof.rules.proof.prover import backend, mating_moves, refutations, shortest_mate
 from source_package import data
 
 __all__ = ["data"]  # the fixture

@@ -9,10 +9,10 @@ import chess
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from keyproof.rules import native
+from keyproof.rules.proof import native
 from proof_boards import crowded, drawn, game, lost_king, sparse
 
-kernel = pytest.importorskip("keyproof.rules.kernel._search", reason="the kernel was not built here")
+kernel = pytest.importorskip("keyproof.rules.proof.kernel._search", reason="the kernel was not built here")
 
 DATA = Path(__file__).parent.parent / "data"
 CORES = (False, True)  # the core for this processor, and the portable one

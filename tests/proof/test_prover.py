@@ -5,20 +5,12 @@ import time
 
 import chess
 import pytest
-from keyproof.rules import native
-from keyproof.rules.limits import Cancel, Limits
-from keyproof.rules.playable import check_playable
-from keyproof.rules.proof import Proof
-from keyproof.rules.prover import (
-    backend,
-    has_mate,
-    mating_moves,
-    prove,
-    refutations,
-    shortest_mate,
-    tree,
-)
-from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.board.playable import check_playable
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.proof import native
+from keyproof.rules.proof.limits import Cancel, Limits
+from keyproof.rules.proof.proof import Proof
+from keyproof.rules.proof.prover import backend, has_mate, mating_moves, prove, refutations, shortest_mate, tree
 
 BACK_RANK = "6k1/5ppp/8/8/8/8/8/R3K3 w Q - 0 1"  # 1.Ra8 is mate (Laws 1.4.1)
 STALEMATE = "7k/5K2/8/6Q1/8/8/8/8 w - - 0 1"

@@ -9,8 +9,8 @@ from typing import Any
 
 import chess
 import pytest
-from keyproof.rules.prover import backend, prove, refutations
-from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.proof.prover import backend, prove, refutations
 
 DATA = Path(__file__).parent.parent / "data"
 

@@ -2,7 +2,7 @@
 
 import chess
 import pytest
-from keyproof.rules.stipulation import Stipulation
+from keyproof.rules.board.stipulation import Stipulation
 
 
 @pytest.mark.parametrize("symbol", ["#1", "#2", "s#3", "r#2", "=4", "h#2", "h#2.5", "h=3", "h=1.5", "h#0.5", "#50"])

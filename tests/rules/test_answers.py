@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from keyproof.grammar.sections import puzzle_texts
 from keyproof.linter.sources import read
-from keyproof.rules import prover
-from keyproof.rules.case import Case
+from keyproof.rules.case.case import Case
+from keyproof.rules.proof import prover
 
 TEXTS = [*sorted(Path("corpus/demo").glob("column-0[1-7]*")), Path("corpus/published/three-movers-from-1910.md")]
 

@@ -22,8 +22,8 @@ from keyproof.grammar.spans import Lines
 from keyproof.linter import style
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
-from keyproof.rules.finding import load_rules
-from keyproof.rules.prover import DEFAULT_EFFORT
+from keyproof.rules.checks.register import load_rules
+from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
 CASES = Path(__file__).parent / "cases"
 FEWEST = 3

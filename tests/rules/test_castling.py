@@ -8,9 +8,9 @@ from checking import rules_found
 from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.grammar.moves import read_move
-from keyproof.rules.castling import why_not_castle
-from keyproof.rules.play import Node
-from keyproof.rules.resolve import meant_moves
+from keyproof.rules.board.resolve import meant_moves
+from keyproof.rules.play.castling import why_not_castle
+from keyproof.rules.play.node import Node
 from strategies import few_men
 
 SPARE = "7k/6pp/8/8/8/8"  # Black's king far away, the two lowest ranks free

@@ -13,8 +13,8 @@ from checking import rules_found
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from keyproof.grammar.moves import Effect
-from keyproof.rules.play import Node
-from keyproof.rules.reading import effect_holds
+from keyproof.rules.play.node import Node
+from keyproof.rules.reading.reading import effect_holds
 from strategies import after, moves
 
 MATE = ("#", "‡", "# !", " mate", " is mate", " is checkmate", ", mate", " and mate", " mates")

@@ -17,7 +17,8 @@ from keyproof.linter.pages import pages
 from keyproof.linter.pipeline import check_document, check_text
 from keyproof.linter.results import FileResult
 from keyproof.linter.sources import kind_of, read
-from keyproof.rules.finding import Finding, load_rules
+from keyproof.rules.checks.register import load_rules
+from keyproof.rules.finding import Finding
 
 pytestmark = pytest.mark.kernel
 

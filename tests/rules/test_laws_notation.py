@@ -9,7 +9,7 @@ import chess
 import pytest
 from checking import rules_found
 from keyproof.grammar.moves import Effect, NotAMove, read_move
-from keyproof.rules.resolve import meant_moves
+from keyproof.rules.board.resolve import meant_moves
 
 
 def moves_meant(fen: str, text: str) -> list[str]:

@@ -6,7 +6,7 @@ is denied for exactly one reason) stands in encyclopedias.
 
 import chess
 import pytest
-from keyproof.rules.mating_net import mating_net
+from keyproof.rules.play.mating_net import mating_net
 from keyproof.rules.reasons.pictures import PICTURES, UNSURE
 
 SMOTHERED = "6rk/5Npp/8/8/8/8/8/K7 b - - 0 1"

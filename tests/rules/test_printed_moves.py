@@ -12,7 +12,7 @@ from keyproof.grammar.moves import Effect, MovePhrase, read_move
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Turn
-from keyproof.rules.resolve import meant_moves
+from keyproof.rules.board.resolve import meant_moves
 from strategies import after, moves
 from writing import ANNOTATIONS, BLACK_FIGURINES, WHITE_FIGURINES, captured, printed, worded
 

@@ -9,7 +9,7 @@ import chess
 import pytest
 from checking import rules_found
 from keyproof.grammar.moves import NotAMove, read_move
-from keyproof.rules.resolve import meant_moves
+from keyproof.rules.board.resolve import meant_moves
 
 CAPTURE = "7k/8/8/8/5p2/8/8/K4R2 w - - 0 1"  # 1.Rxf4, no check
 PROMOTION = "8/P6k/8/8/8/8/8/K7 w - - 0 1"

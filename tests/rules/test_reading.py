@@ -7,9 +7,9 @@ import chess
 import pytest
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
-from keyproof.rules.play import Node, numbered
-from keyproof.rules.reader import read
-from keyproof.rules.reading import Mention, Reading, Role, State
+from keyproof.rules.play.node import Node, numbered
+from keyproof.rules.reading.reader import read
+from keyproof.rules.reading.reading import Mention, Reading, Role, State
 
 ZUGZWANG = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"  # 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#; 1.Rxh5? Kxh5!
 THREAT = "k7/8/2K2N2/8/p7/7R/8/8 w - - 0 1"  # 1.Kb6! (2.Rh8#) Kb8, a3; 1.Kc7? Ka7!

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.reasons import reasons
 from keyproof.grammar.spans import Span
-from keyproof.rules.play import Node
+from keyproof.rules.play.node import Node
 from keyproof.rules.reasons.deciders import DECIDERS
 from strategies import positions
 

@@ -8,7 +8,7 @@ from keyproof.linter import style
 from keyproof.linter.options import Options
 from keyproof.linter.pages import pages
 from keyproof.linter.pipeline import check_text
-from keyproof.rules.finding import load_rules
+from keyproof.rules.checks.register import load_rules
 
 PAGES = pages()
 

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.grammar.moves import read_move
-from keyproof.rules.play import Node
-from keyproof.rules.resolve import meant_moves
-from keyproof.rules.why import Impossible, why_not
+from keyproof.rules.board.resolve import meant_moves
+from keyproof.rules.play.node import Node
+from keyproof.rules.play.why import Impossible, why_not
 from strategies import en_passant, few_men, game
 
 LETTERS = dict(zip("NBRQK", (chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN, chess.KING), strict=True)) | {

@@ -1,0 +1,529 @@
+"""One puzzle on the desk: its text, position, reading and proof, each worked out once and shared by all rules."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache, partial
+from itertools import takewhile
+
+import chess
+from keyproof.grammar.document import Diagram, PuzzleText
+from keyproof.grammar.letters import FIGURINES, LANGUAGES
+from keyproof.grammar.scan import statements as scan
+from keyproof.grammar.sentences import joined, with_stops
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Claim, Statement, Turn
+from keyproof.grammar.traces import NUMBERED_MOVE
+from keyproof.grammar.twins import stated_number
+from keyproof.grammar.words import NUMBERS
+
+from ..board.endings import Tables, open_tables
+from ..board.stipulation import Stipulation
+from ..play import castling
+from ..play.node import Node
+from ..play.why import Impossible, why_not
+from ..proof import prover
+from ..proof.limits import Cancel
+from ..proof.proof import Proof
+from ..reading.reader import read
+from ..reading.reading import Mention, Reading, Role, State
+from ..retro import past, rights
+from . import printing, setting
+from .house import House
+from .sic import Sic
+
+# Faults that leave nothing to play: no king to mate, or a king that could be captured.
+UNPLAYABLE = (
+    chess.STATUS_NO_WHITE_KING
+    | chess.STATUS_NO_BLACK_KING
+    | chess.STATUS_TOO_MANY_KINGS
+    | chess.STATUS_PAWNS_ON_BACKRANK
+    | chess.STATUS_OPPOSITE_CHECK
+    | chess.STATUS_EMPTY
+)
+
+_OTHER_GENRES = re.compile(
+    r"\b(?:series|ser)[\s-]*(?:direct|self|help|reflex|stale|help-?stale)?-?(?:mate|mover)s?(?:\s+in\s+\w+(?:\.5|½)?)?"
+    r"|\bp?ser-\w*[#=]\s?\d+"
+    r"|\b(?:semi[\s-]?reflex|help[\s-]?self|self[\s-]?help|reci-?help)-?mates?(?:\s+in\s+\w+(?:\.5|½)?)?"
+    r"|\b(?:hs|sh|hr|semi-?r)[#=]\s?\d+(?:\.5|½)?"
+    r"|\bproof\s+game(?:\s+in\s+\w+(?:\.5|½)?)?",
+    re.I,
+)
+_GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
+
+
+@dataclass(frozen=True)
+class Granted:
+    """A castling right the FEN denies and the text uses, with king and rook at home."""
+
+    mention: Mention
+    colour: chess.Color
+    wing: str
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a study claims: `value` 1, the side `colour` wins, or 0, it draws."""
+
+    colour: chess.Color
+    value: int
+    span: Span
+
+
+_RESULT = re.compile(
+    r"\b(?P<first>white|black)\s+(?:to\s+(?:move|play)[,;]?\s+(?:and\s+)?(?:(?P<side>white|black)\s+)?"
+    r"(?:to\s+)?|to\s+)?(?P<result>wins?|draws?)\b(?!\s+(?:the|a|an|his|her|its|attention|on|from|up|with)\b)",
+    re.I,
+)
+
+
+def read_stipulation(words: str) -> Stipulation | None:
+    """Read "#2", "mate in two", "White to play and mate in 3 moves", "helpmate in 2½"; None if it is none of these."""
+    text = words.lower().replace("½", ".5").replace(" and a half", ".5")
+    symbol = re.search(r"([a-z-]*[#=])\s?(\d+(?:\.5)?)", text)
+    turned = re.fullmatch(r"(\d+)#", text.strip())
+    if turned is not None:
+        genre, moves = "#", turned[1]
+    elif symbol is not None:
+        genre, moves = symbol[1], symbol[2]
+    else:
+        spoken = re.search(r"(self|helpstale|help|reflex|stale)?-?mates?\s+in\s+(\d+(?:\.5)?|\w+)(\.5)?", text)
+        if spoken is None:
+            return None
+        genre = _GENRES.get(spoken[1] or "", "#")
+        moves = str(NUMBERS.get(spoken[2], spoken[2])) + (spoken[3] or "")
+    try:
+        return Stipulation.parse(genre + moves)
+    except ValueError:
+        return None
+
+
+def _first_stipulation(claims: Iterable[Claim]) -> Claim | None:
+    return next((claim for claim in claims if read_stipulation(claim.text) is not None), None)
+
+
+@lru_cache(maxsize=4)
+def _shared_stipulation(masked: str, loose: tuple[Span, ...]) -> Claim | None:
+    """Return the stipulation in the words before all puzzles of a file; kept, since each puzzle asks."""
+    claims = (s for s in scan(masked, loose)[0] if isinstance(s, Claim) and s.kind == "stipulation")
+    return _first_stipulation(claims)
+
+
+@dataclass
+class Case:
+    """A puzzle and all that is known about it.
+
+    `loose` is text of the file that stands before every puzzle ("all are mates in two"); it
+    gives the stipulation where the puzzle has none of its own. `effort` limits each proof,
+    in million positions. `house` is the style asked for, `usual` the form of each sign that the
+    file prints most often. `cancel` stops the proofs, which are then incomplete. `column` are all
+    puzzles of the file, this one among them, for the rules that look at them together.
+    `tables_folder` holds endgame tables. `as_stated`: the fields of a FEN count whatever the diagram proves.
+    """
+
+    text: str
+    masked: str
+    puzzle: PuzzleText
+    loose: tuple[Span, ...] = ()
+    effort: float = prover.DEFAULT_EFFORT
+    house: House = field(default_factory=House)
+    usual: Mapping[str, str] = field(default_factory=dict)
+    cancel: Cancel | None = None
+    column: Sequence["Case"] = ()
+    tables_folder: str | None = None
+    as_stated: bool = False
+    granted: list[Granted] = field(default_factory=list)
+    solved: dict[Node, prover.Solved] = field(default_factory=dict)  # what `mating_moves` found
+    sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found
+    sic: list[Sic] = field(default_factory=list)  # the author's [sic] marks, set by `checks.run.findings`
+    sic_used: list[Sic] = field(default_factory=list)  # those of them that some finding needed
+
+    # -- what was printed ----------------------------------------------------
+
+    @cached_property
+    def _scanned(self) -> tuple[list[Statement], str]:
+        if self.puzzle.play is not None:
+            return self.puzzle.play()
+        found, language = scan(self.masked, self.puzzle.prose)
+        return list(joined(with_stops(found) if self.puzzle.spoken else found)), language
+
+    @property
+    def statements(self) -> list[Statement]:
+        """The statements of the solution text, in order."""
+        return self._scanned[0]
+
+    @property
+    def language(self) -> str:
+        """The language of the piece letters (two-letter code)."""
+        return self._scanned[1]
+
+    def claims(self, kind: str) -> list[Claim]:
+        """Return the claims of one kind that stand before the first move, those of the headings first."""
+        before = takewhile(lambda statement: not isinstance(statement, Turn), self.statements)
+        return [s for s in (*self._of_headings, *before) if isinstance(s, Claim) and s.kind == kind]
+
+    @cached_property
+    def _of_headings(self) -> list[Statement]:
+        """The statements of the headings."""
+        return scan(self.masked, self.puzzle.headings)[0]
+
+    @cached_property
+    def stipulation_claim(self) -> Claim | None:
+        """The words that state the stipulation, None where nothing does."""
+        if self.other_genre is not None:
+            return None
+        own = self.claims("stipulation")
+        return (
+            _first_stipulation(own)
+            or _shared_stipulation(self.masked, self.loose)
+            or _first_stipulation([s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation"])
+        )
+
+    @cached_property
+    def other_genre(self) -> Span | None:
+        """The words that ask for a kind of problem that is not known here, such as "series-helpmate in 5"."""
+        for span in (*self.puzzle.headings, *self.puzzle.prose):
+            move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
+            found = _OTHER_GENRES.search(self.masked, span.start, move.start() if move else span.end)
+            if found is not None:
+                return Span(*found.span())
+            if move is not None:
+                break
+        return None
+
+    @cached_property
+    def result(self) -> Result | None:
+        """The win or draw that the caption of a study claims; None where there is another stipulation."""
+        if self.stipulation is not None or self.other_genre is not None:
+            return None
+        for span in (*self.puzzle.headings, *self.puzzle.prose):
+            move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
+            found = _RESULT.search(self.masked, span.start, move.start() if move else span.end)
+            if found is not None:
+                colour = (found["side"] or found["first"]).lower() == "white"
+                return Result(colour, int(found["result"].lower().startswith("w")), Span(*found.span()))
+            if move is not None:
+                break
+        return None
+
+    @cached_property
+    def tables(self) -> Tables | None:
+        """The endgame tables of the run, None where none were given."""
+        return None if self.tables_folder is None else open_tables(self.tables_folder)
+
+    @cached_property
+    def stated_solutions(self) -> tuple[int, Span] | None:
+        """The number of solutions that the text says there are, with the place: "2 solutions", "2.1.1.1"."""
+        for span in self.puzzle.counts:
+            if "." not in span.of(self.masked) or (self.stipulation is not None and self.stipulation.help_play):
+                return stated_number(span.of(self.masked)), span
+        return None
+
+    @cached_property
+    def promises_set_play(self) -> bool:
+        """True if an asterisk after the symbol of the stipulation says that there is set play: "h#2*"."""
+        claim = self.stipulation_claim
+        return claim is not None and self.text[claim.span.end : claim.span.end + 1] == "*"
+
+    @cached_property
+    def stipulation(self) -> Stipulation | None:
+        """What the puzzle asks for: as the text says, else as the file that its position stands in; None: unsaid."""
+        claim = self.stipulation_claim
+        said = claim.text if claim is not None else self.puzzle.asked
+        return read_stipulation(said) if said and self.other_genre is None else None
+
+    @cached_property
+    def side_claims(self) -> list[tuple[chess.Color, Span]]:
+        """The sides that the words before the first move say begin, with the place of each."""
+        found = []
+        for claim in [*self.claims("side_to_move"), *([self.stipulation_claim] if self.stipulation_claim else [])]:
+            side = re.search(r"\b(white|black)\b", claim.text.lower())
+            if side is not None:
+                found.append((side[1] == "white", claim.span))
+        return found
+
+    # -- the position ----------------------------------------------------------
+
+    @cached_property
+    def diagram(self) -> Diagram | None:
+        """The printed position that is used: the first one that could be read."""
+        return next((diagram for diagram in self.puzzle.diagrams if not diagram.faults), None)
+
+    @cached_property
+    def board(self) -> chess.Board | None:
+        """The position under the composition conventions, None where none was printed.
+
+        A list or a drawn board states no castling right, so king and rook at home may
+        castle (WFCC Codex 16(1)); a FEN states the rights. Either way a right that is proved
+        lost is none, and a capture en passant is open where the double step is proved (16(2)).
+        """
+        diagram = self.diagram
+        if diagram is None:
+            return None
+        board = chess.Board(None)
+        board.set_piece_map(diagram.pieces)
+        board.turn = self._turn(diagram)
+        for colour in chess.COLORS:
+            for wing in ("short", "long"):
+                letter = ("K" if wing == "short" else "Q") if colour else ("k" if wing == "short" else "q")
+                at_home = self.at_home(board, colour, wing)
+                if at_home and (diagram.castling is None or letter in diagram.castling):
+                    board.castling_rights |= chess.BB_SQUARES[castling.rook_home(colour, wing)]
+        board.ep_square = diagram.en_passant
+        if board.status() & chess.STATUS_INVALID_EP_SQUARE:
+            board.ep_square = None  # a field that no double step explains is reported and opens no capture
+        if not board.status() & UNPLAYABLE:
+            self._apply_retro(board, diagram)
+        return board
+
+    def _apply_retro(self, board: chess.Board, diagram: Diagram) -> None:
+        if diagram.castling is None or not self.as_stated:
+            for right in rights.judge(board).lost:
+                board.castling_rights &= ~chess.BB_SQUARES[right.rook]
+        if board.ep_square is None and not (diagram.has_en_passant_field and self.as_stated):
+            for square in rights.en_passant_squares(board):
+                if rights.en_passant(board, square).proved:
+                    board.ep_square = square
+
+    def _turn(self, diagram: Diagram) -> chess.Color:
+        if self.stipulation is not None and self.stipulation.help_play:
+            return self.stipulation.first_to_move  # a FEN copied for help play often says "w" all the same
+        if self.side_claims:
+            return self.side_claims[0][0]  # against the FEN too: its "b" is the likelier slip
+        if diagram.turn is not None:
+            return diagram.turn
+        return self.stipulation.first_to_move if self.stipulation is not None else chess.WHITE
+
+    @staticmethod
+    def at_home(board: chess.Board, colour: chess.Color, wing: str) -> bool:
+        """Tell whether king and rook of the castling stand on their original squares."""
+        king, rook = chess.Piece(chess.KING, colour), chess.Piece(chess.ROOK, colour)
+        return (
+            board.piece_at(castling.king_home(colour)) == king
+            and board.piece_at(castling.rook_home(colour, wing)) == rook
+        )
+
+    @cached_property
+    def unreachable(self) -> past.Contradiction | None:
+        """Why no game leads to the position, None if that is not proved. Asked only where it is `playable`."""
+        assert self.board is not None
+        return past.contradiction(self.board)
+
+    @cached_property
+    def men(self) -> dict[chess.Square, chess.Piece]:
+        """The men of the position by square."""
+        return {} if self.board is None else self.board.piece_map()
+
+    @cached_property
+    def playable(self) -> bool:
+        """True if there is a position from which moves can be played."""
+        return self.board is not None and not self.board.status() & UNPLAYABLE
+
+    # -- the replay --------------------------------------------------------------
+
+    @cached_property
+    def reading(self) -> Reading | None:
+        """The solution text replayed, None where no position can be played from.
+
+        A castling that the FEN alone denies, with king and rook at home, is granted (the
+        convention allows it) and the text is read again.
+        """
+        if not self.playable:
+            return None
+        board = self.board
+        assert board is not None
+        while True:
+            reading = self.replay(board)
+            denied = self._denied_castling(reading)
+            if denied is None:
+                return reading
+            self.granted.append(denied)
+            board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
+
+    def replay(self, board: chess.Board, *, faultless: bool = False) -> Reading:
+        """Read the solution text from a board, the puzzle's own or another; only as far as it is `faultless`."""
+        plies = self.stipulation.plies if self.stipulation is not None and self.stipulation.genre == "#" else None
+        return read(board, self.statements, self._shift(board), self._mater(board), plies, faultless=faultless)
+
+    @cached_property
+    def fitting(self) -> setting.Fitting | None:
+        """The other position that the whole solution fits, where it does not fit its own."""
+        if self.board is None or self.reading is None:
+            return None
+        replay = partial(self.replay, faultless=True)
+        solution = setting.Solution(replay, self.stipulation, self.effort)
+        return setting.fitting(self.board, self.reading, solution, self._neighbours())
+
+    def _neighbours(self) -> Iterator[tuple[int, chess.Board]]:
+        """Yield the boards of the puzzles near this one in the column, the nearest first, with their places in it."""
+        place = next((index for index, other in enumerate(self.column) if other is self), None)
+        if place is None:
+            return
+        order = sorted(range(len(self.column)), key=lambda index: abs(index - place))
+        for index in order[1 : setting.MOST_NEIGHBOURS + 1]:
+            board = self.column[index].board
+            if board is not None and self.column[index].playable:
+                yield index, board
+
+    def _shift(self, board: chess.Board) -> int:
+        """Return 1 if the text numbers the first half-move "1...": help play of half moves, or Black to move."""
+        if self.stipulation is not None and self.stipulation.help_play:
+            return int(self.stipulation.half)
+        numbers = (s.number for s in self.statements if isinstance(s, Turn) and s.number is not None)
+        first = next(numbers, None)
+        return int(board.turn == chess.BLACK and first is not None and first.second)
+
+    def _mater(self, board: chess.Board) -> chess.Color:
+        """Return the side that gives the mate at the end."""
+        if self.stipulation is None or self.stipulation.genre in ("#", "="):
+            return board.turn
+        return chess.WHITE if self.stipulation.help_play else not board.turn
+
+    def _denied_castling(self, reading: Reading) -> Granted | None:
+        for mention in reading.mentions:
+            if mention.phrase.castling is None or mention.state is not State.impossible:
+                continue
+            node = mention.at[0]
+            for wing in ("short", "long"):
+                if mention.phrase.castling not in ("either", wing):
+                    continue
+                if castling.why_not_castle(node, wing)[0] == "castling-right-missing":
+                    return Granted(mention, node.board.turn, wing)
+        return None
+
+    @cached_property
+    def impossible(self) -> list[tuple[Mention, Node, Impossible]]:
+        """Every mention no legal move agrees with, the position it was read in, and the reason."""
+        if self.reading is None:
+            return []
+        return [
+            (mention, mention.at[0], why_not(mention.at[0], mention.phrase))
+            for mention in self.reading.mentions
+            if mention.state is State.impossible
+        ]
+
+    # -- the proof -----------------------------------------------------------------
+
+    @cached_property
+    def proof(self) -> Proof | None:
+        """All that can be proved of the position, None without a position or a stipulation."""
+        if self.reading is None or self.stipulation is None:
+            return None
+        stated = self.stated_solutions
+        intended = max(1, len(self.printed_solutions)) if stated is None else stated[0]
+        return prover.prove(
+            self.reading.diagram.board, self.stipulation, effort=self.effort, solutions=intended, cancel=self.cancel
+        )
+
+    @cached_property
+    def printed_solutions(self) -> dict[tuple[chess.Move, ...], Span]:
+        """The lines of help play that the text prints to full length, each with the place of its last move."""
+        if self.reading is None or self.stipulation is None or not self.stipulation.help_play:
+            return {}
+        return {
+            tuple(node.moves): mention.phrase.span
+            for mention in self.reading.mentions
+            for node in mention.after
+            if node.ply == self.stipulation.plies and self.reading.set_play not in node.path
+        }
+
+    @cached_property
+    def signs(self) -> list[printing.Sign]:
+        """The signs of the printed moves, in text order."""
+        return [] if self.reading is None else printing.signs(self.reading, self.puzzle)
+
+    @cached_property
+    def false_keys(self) -> set[Node]:
+        """The positions after printed keys that do not solve."""
+        if self.proof is None or self.reading is None or not self.has_key:
+            return set()
+        keys = self.reading.first_moves(Role.key)
+        return {node for node in keys if node.move and self.proof.attempt(node.move) is not None}
+
+    @property
+    def direct(self) -> bool:
+        """True for a direct mate, whose threats, defences and answers the rules compare with the proof."""
+        return self.stipulation is not None and self.stipulation.genre == "#"
+
+    @property
+    def has_key(self) -> bool:
+        """True where one side forces the aim, so that the text has a key and tries (#, =, s#, r#)."""
+        return self.stipulation is not None and not self.stipulation.help_play
+
+    def moves_left(self, node: Node) -> int:
+        """Return how many moves the attacker still has after `node`, by the stipulation."""
+        assert self.stipulation is not None
+        return self.stipulation.moves - (node.ply + 1) // 2
+
+    def mating_moves(self, node: Node) -> prover.Solved:
+        """Return the attacker's moves in `node` that mate within the stipulated length."""
+        left = self.moves_left(node)
+        if left < 1:  # a line printed beyond the stipulated length
+            return prover.Solved({}, complete=True, positions=0)
+        solved = self.solved.get(node)
+        if solved is None:
+            solved = self._answered_in_proof(node) or prover.mating_moves(
+                node.board, left, effort=self.effort, cancel=self.cancel
+            )
+            self.solved[node] = solved
+        return solved
+
+    def _answered_in_proof(self, node: Node) -> prover.Solved | None:
+        """Return the answers that the proof lists already: to a reply to a key or, in the set play, to a move."""
+        proof, first = self.proof, node.parent
+        if proof is None or first is None or first.move is None or node.ply != 2 or not self.direct:
+            return None
+        if not proof.searched.complete or self.reading is None or first.parent is not self.reading.diagram:
+            return None
+        if first.move:
+            play = proof.play_after(first.move)
+            defences = () if play is None else play.defences
+        else:
+            defences = proof.set_play or ()
+        answers = next((defence.answers for defence in defences if defence.move == node.move), None)
+        if answers is None:
+            return None
+        return prover.Solved({answer.move: answer.length for answer in answers}, complete=True, positions=0)
+
+    def refutations(self, node: Node) -> prover.Refuted:
+        """Return the defender's replies in `node` after which there is no mate in time."""
+        if node.over:
+            return prover.Refuted((), node.stalemate, node.mate, complete=True, positions=0)
+        return prover.refutations(node.board, max(0, self.moves_left(node)), effort=self.effort, cancel=self.cancel)
+
+    # -- words -------------------------------------------------------------------------
+
+    @cached_property
+    def _letters(self) -> dict[str, str]:
+        """English piece letters to the author's."""
+        printed = {
+            letter: piece
+            for letter, piece in LANGUAGES[self.language].items()
+            if letter not in FIGURINES and len(letter) <= 2
+        }
+        knights = [m.phrase.text for m in (self.reading.mentions if self.reading else [])]
+        letters: dict[str, str] = {}
+        for letter, piece in printed.items():
+            english = chess.piece_symbol(piece).upper()
+            if english == "N" and self.language == "en":
+                letters["N"] = "S" if any(text.startswith("S") for text in knights) else "N"
+            else:
+                letters.setdefault(english, letter)
+        return letters
+
+    def say(self, node: Node, move: chess.Move) -> str:
+        """Print a move with its number and the author's piece letters: "1.Sf4", "2...Kd5"."""
+        return node.number + self.letters(node.board.san(move))
+
+    def letters(self, san: str) -> str:
+        """Put SAN in the author's piece letters."""
+        return re.sub(r"[KQRBN]", lambda m: self._letters.get(m[0], m[0]), san)
+
+    def say_all(self, node: Node, moves: Iterable[chess.Move], most: int = 6) -> str:
+        """Print several moves of one position; beyond `most` only their number."""
+        moves = list(moves)
+        sans = [self.letters(node.board.san(move)) for move in moves[:most]]
+        if len(moves) > most:
+            return f"{node.number}{', '.join(sans)} and {len(moves) - most} more"
+        return node.number + (sans[0] if len(sans) == 1 else f"{', '.join(sans[:-1])} and {sans[-1]}")

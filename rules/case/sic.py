@@ -1,0 +1,32 @@
+"""The marks by which an author lets a finding stand: "[sic]" at the end of a line."""
+
+import re
+from dataclasses import dataclass
+
+from keyproof.grammar.spans import Span, lines_of
+
+_SIC = re.compile(r"\[sic(?::\s*(?P<rule>[a-z-]+))?\][ \t]*$")
+
+
+@dataclass(frozen=True)
+class Sic:
+    """A mark at the end of a line: its findings (of one rule, where one is named) stand as they are."""
+
+    span: Span
+    line: int
+    rule: str | None
+
+
+def sic_marks(text: str, span: Span) -> list[Sic]:
+    """Return the [sic] marks that end a line within `span`."""
+    lines = lines_of(text)
+    found: list[Sic] = []
+    first, last = lines.place(span.start)[0], lines.place(max(span.start, span.end - 1))[0]
+    if text.find("[sic", lines.line_span(first).start, lines.line_span(last).end) < 0:
+        return found
+    for number in range(first, last + 1):
+        line = lines.line_span(number)
+        mark = _SIC.search(line.of(text))
+        if mark is not None:
+            found.append(Sic(Span(line.start + mark.start(), line.end), number, mark["rule"]))
+    return found

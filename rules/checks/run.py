@@ -1,0 +1,44 @@
+"""Run every rule on one puzzle, and set aside what the author has marked with [sic]."""
+
+from keyproof.grammar.spans import lines_of
+
+from ..case.case import Case
+from ..case.sic import sic_marks
+from ..finding import Finding
+from .descriptive import in_algebraic
+from .register import load_rules
+
+WHOLE = ("turned-diagram", "solution-of-another-puzzle")  # one fault of the whole solution
+
+
+def findings(case: Case) -> list[Finding]:
+    """Return the findings of one puzzle in text order, without those the author accepted with [sic]."""
+    rules = load_rules().values()
+    lines = lines_of(case.text)
+    case.sic = sic_marks(case.text, case.puzzle.span)
+    kept: list[Finding] = []
+    for rule in rules:
+        if rule.closing:
+            continue
+        for finding in rule.findings(case):
+            line = lines.place(finding.span.start)[0]
+            marks = [mark for mark in case.sic if mark.line == line and mark.rule in (None, finding.rule)]
+            case.sic_used.extend(marks)
+            if not marks:
+                kept.append(in_algebraic(case, finding))
+    kept = without_follow_ups(case, kept)
+    for rule in rules:
+        if rule.closing:
+            kept.extend(rule.findings(case))
+    return sorted(kept, key=lambda finding: (finding.span, finding.rule))
+
+
+def without_follow_ups(case: Case, found: list[Finding]) -> list[Finding]:
+    """Leave out what is wrong with the moves of a solution that belongs to another position."""
+    if case.fitting is None:
+        return found
+    return [
+        finding
+        for finding in found
+        if finding.rule in WHOLE or not any(span.start <= finding.span.start < span.end for span in case.puzzle.prose)
+    ]

@@ -1,1 +1,0 @@
-"""The native proof search (C, optional) behind `keyproof.rules.prover`."""

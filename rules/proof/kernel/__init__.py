@@ -1,0 +1,1 @@
+"""The native proof search (C, optional) behind `keyproof.rules.proof.prover`."""

@@ -1,0 +1,1 @@
+"""The walk through a solution text: statements in, moves, claims and reasons in their positions out."""

@@ -1,0 +1,207 @@
+"""Which positions a reason may speak of.
+
+A reason stands amid the moves it explains, before them or after, so it may hold at any point of
+their line. It is false only where it holds at none.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+import chess
+from keyproof.grammar.moves import Effect
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Aside, Break, Man, Marker, Reason, Statement, Turn
+
+from ..play.node import Node
+from .of_moves import moves_meant, names_a_move
+from .reading import Mention, PlacedReason, Reading
+from .told import Spoken
+
+_DEEDS = ("pinned", "guarded", "flight_taken", "blocked", "line_closed", "sacrifice")  # done by a man where it stands
+_JOINS = ("and", "also", "which", "it", "she", "and it", "and she", "because it", "because she", "there it", "so it")
+_ENDS = ("stop", "question", "semicolon", "block")
+
+
+def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Reason:
+    """Return a reason with the men that "it" may mean in it; note those it names.
+
+    `before` are the statements that lead to it: after a move whose words name no other man the moving one does it.
+    """
+
+    def named(man: Man | None) -> Man | None:
+        return replace(man, kinds=_meant(man, spoken)) if man is not None and man.pronoun else man
+
+    other = reason.other
+    if other is not None and not other.text:
+        other = _mover(before, stop=False) if reason.kind in _DEEDS else None
+    elif other is not None and other.pronoun and reason.kind in _DEEDS:
+        mover = _mover(before, stop=True)
+        other = mover if mover is not None and _may_mean(other, mover) else other
+    found = replace(reason, man=named(reason.man), other=named(other), target=named(reason.target))
+    for man in (found.other, found.man):
+        if man is not None and not man.pronoun and man.kinds:
+            spoken.name(man.kinds[0], man.squares[0] if man.squares else None)
+    return found
+
+
+def _meant(man: Man, spoken: Spoken) -> tuple[chess.PieceType, ...]:
+    word = man.text.lower().split()[-1]
+    if word in ("she", "her"):
+        return (chess.QUEEN,)
+    return (*spoken.recent(), chess.KING) if word in ("he", "him") else spoken.recent()
+
+
+def _may_mean(pronoun: Man, mover: Man) -> bool:
+    """Tell whether "it" or "she" may mean the man that has moved; a king's move may be told in between."""
+    word = pronoun.text.lower().split()[-1]
+    return mover.kinds == (chess.QUEEN,) if word == "she" else word == "it" and mover.kinds != (chess.KING,)
+
+
+def _mover(before: Sequence[Statement], *, stop: bool) -> Man | None:
+    """Return the man of the move that ends `before`, such as "1.Qb6" before "guards d8" or "and guards d8".
+
+    `stop`: the move may end the sentence before. Nobody where another move or a threat stands in the same
+    sentence, for then the man may be that of the other: "1.Sf4 threatens 2.Qd5# and guards e6".
+    """
+    found: Man | None = None
+    for statement in reversed(before):
+        if found is not None:
+            if isinstance(statement, Break) and statement.kind in _ENDS:
+                break
+            if isinstance(statement, Turn) or (isinstance(statement, Marker) and statement.kind == "threat"):
+                return None
+        elif isinstance(statement, Turn):
+            phrase = statement.choices[0] if len(statement.choices) == 1 and not statement.bare_square else None
+            if phrase is None or phrase.piece is None or phrase.destination is None or phrase.promotion:
+                return None
+            found = Man(phrase.span, phrase.text, (phrase.piece,), squares=(phrase.destination,))
+        else:
+            kinds = ("comma", "line", "stop") if stop else ("comma",)
+            joins = isinstance(statement, Break) and statement.kind in kinds
+            if not joins and not (isinstance(statement, Aside) and statement.text.strip().lower() in _JOINS):
+                return None
+    return found
+
+
+def place(
+    reasons: Iterable[tuple[Reason, list[list[Node]]]], statements: Sequence[Statement], reading: Reading
+) -> list[PlacedReason]:
+    """Place reasons, each given with the line of play it interrupts, when all moves of the text have been read."""
+    found = list(reasons)
+    if not found:
+        return []
+    sentences = list(_sentences(statements))
+    turns = [each for each in statements if isinstance(each, Turn)]
+    placed = []
+    for reason, path in found:
+        sentence = sentences[bisect_right(sentences, (reason.span.start + 1, 0)) - 1]
+        mentions = [each for each in reading.mentions if _inside(each.phrase.span, sentence)]
+        before = [each for each in reading.mentions if each.phrase.span.start < reason.span.start]
+        nodes = tuple(_nodes(reason, path, mentions, before[-1:])) or (reading.diagram,)
+        if names_a_move(reason):
+            nodes = tuple(moves_meant(reason, sentence, statements, reading.mentions))
+        since = Span(min([sentence.start, *(each.phrase.span.end for each in before[-1:])]), sentence.end)
+        of_key = any(_names_key(each) for each in statements if _inside(each.span, sentence))
+        sure = (
+            bool(nodes)
+            and all(map(_read, mentions))
+            and not _gap(since, turns, nodes[0].board, reading)
+            and _settled(nodes, reading, reason.span.start, of_key)
+        )
+        placed.append(PlacedReason(reason, nodes, sentence, sure))
+    return placed
+
+
+def _inside(inner: Span, outer: Span) -> bool:
+    return outer.start <= inner.start < outer.end
+
+
+def _sentences(statements: Sequence[Statement]) -> Iterator[Span]:
+    """Yield the places of the sentences; a numbered move on a line of its own begins another."""
+    start, line_ended = 0, False
+    for statement in statements:
+        if isinstance(statement, Break):
+            line_ended = statement.kind == "line"
+            if statement.kind in _ENDS:
+                yield Span(start, statement.span.end)
+                start = statement.span.end
+        else:
+            if line_ended and isinstance(statement, Turn) and statement.number is not None:
+                yield Span(start, statement.span.start)
+                start = statement.span.start
+            line_ended = False
+    yield Span(start, max(start, statements[-1].span.end))
+
+
+def _read(mention: Mention) -> bool:
+    found = bool(mention.after) or mention.says(Effect.denied) is not None
+    return mention.state.value == "read" and found and not mention.asked
+
+
+def _denied(effects: Iterable[tuple[Effect, Span]]) -> bool:
+    return any(effect is Effect.denied for effect, _ in effects)
+
+
+def _gap(since: Span, turns: Sequence[Turn], board: chess.Board, reading: Reading) -> bool:
+    """Tell whether a move that is told in a stretch of text was not understood or passed over.
+
+    What words say of a move that has led to `board` ("the king goes to c1", of castling) is no gap.
+    """
+    read = {mention.phrase.span for mention in reading.mentions}
+    passed = [
+        phrase
+        for turn in turns
+        if _inside(turn.span, since) and not turn.bare_square
+        for phrase in turn.choices
+        if phrase.destination is not None and not _denied(phrase.effects + turn.effects) and phrase.span not in read
+    ]
+    untold = any(board.piece_type_at(each.destination) != each.piece for each in passed if each.destination is not None)
+    return untold or any(_inside(each.span, since) for each in reading.not_understood)
+
+
+def _names_key(statement: Statement) -> bool:
+    """Tell whether words speak of the key, which may be told only further down: "the key gives the king a flight"."""
+    if isinstance(statement, Aside):
+        return re.search(r"\b(?:key|solution)\b", statement.text, re.I) is not None
+    return isinstance(statement, Marker) and statement.kind in ("key", "was_key")
+
+
+def _settled(nodes: Sequence[Node], reading: Reading, start: int, of_key: bool) -> bool:
+    """Tell whether the line of the likeliest position begins with the key, or (not `of_key`) with a try.
+
+    Before the key is told a first move of which nothing is claimed is a try as well; after it, it may be misread.
+    `start` is the offset of the reason.
+    """
+    firsts = [node for node in nodes[0].path[1:2] if node.move]
+    keys = [mention for mention in reading.mentions if mention.role.name == "key"]
+    known = list(keys)
+    if not of_key:
+        known += [each for each in reading.mentions if each.role.name == "try_"]
+    if not of_key and keys and start < keys[0].phrase.span.start:
+        known += [each for each in reading.mentions if each.role.name == "first" and each.phrase.exact]
+    return (bool(firsts) or not of_key) and all(any(node in mention.after for mention in known) for node in firsts)
+
+
+def _nodes(reason: Reason, path: list[list[Node]], mentions: list[Mention], last: list[Mention]) -> Iterator[Node]:
+    """Yield the positions of the sentence's moves and of the line before them, none twice."""
+    here = [each for each in mentions if each.phrase.span.start < reason.span.start]
+    after = [each for each in mentions if each.phrase.span.start >= reason.span.start]
+    known: set[int] = set()
+    for node in _all_of(here[::-1], path, after, last):
+        if id(node) not in known:
+            known.add(id(node))
+            yield node
+
+
+def _all_of(here: list[Mention], path: list[list[Node]], after: list[Mention], last: list[Mention]) -> Iterator[Node]:
+    for mention in here:
+        yield from mention.after
+    for frontier in reversed(path):
+        yield from frontier
+    for mention in [*after, *here, *last]:
+        for node in [*mention.after, *mention.at]:
+            yield from reversed(node.path)

@@ -1,0 +1,166 @@
+"""Where a move may be attached: the positions it may be played from, each with what that costs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import chess
+from keyproof.grammar.frames.values import Move, Stance
+
+from ...play.node import Node
+from . import costs
+from .hypothesis import Hypothesis
+from .oracle import Oracle
+
+KEY = frozenset({"key", "was key"})
+TRY = frozenset({"try", "was try", "fail", "was fail"})
+THREAT = frozenset({"threat", "was threat"})
+REFUTE = frozenset({"refute", "was refute"})
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Positions from which a move may be played. `beside`: it joins the frontier as one more of a list."""
+
+    nodes: tuple[Node, ...]
+    cost: int
+    beside: bool = False
+    key: Node | None = None  # the key that is supposed there
+
+
+class Places:
+    """The places of one diagram."""
+
+    def __init__(self, diagram: Node, oracle: Oracle) -> None:
+        self.diagram, self.oracle = diagram, oracle
+        self.attacker: chess.Color = diagram.board.turn
+        self.set_play = diagram.pass_move()
+
+    def of(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
+        """Yield the places for a frame, none twice, less those that its printed number excludes."""
+        best: dict[tuple[int, ...], Place] = {}
+        for place in self._all(frame, at):
+            if not place.nodes or not self._numbered(frame, place.nodes[0]):
+                continue
+            key = tuple(map(id, place.nodes))
+            if key not in best or best[key].cost > place.cost:
+                best[key] = place
+        yield from best.values()
+
+    def _numbered(self, frame: Move, node: Node) -> bool:
+        number = frame.number
+        if number is None:
+            return True
+        if number.ply is None:
+            return node.board.turn != self.attacker
+        return number.ply == node.ply + node.shift + 1
+
+    def _all(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
+        marks = frame.marks
+        first = at.firsts[-1] if at.firsts else None
+        told = frame.number is not None
+        yield Place((self.diagram,), self._first_cost(frame, at))
+        if "key" in marks:
+            return
+        front = at.frontier
+        defends = front[0].board.turn != self.attacker
+        after_first = front[0].ply == 1
+        if not (at.closed and not after_first) and front[0] is not self.diagram:
+            yield Place(front, costs.CONTINUE + self._link_cost(frame, at, front, goes_on=True))
+        yield from self._beside(frame, at)
+        yield from self._threats(frame, at, first)
+        if at.key is not None:
+            yield Place((at.key,), costs.AFTER_KEY + self._link_cost(frame, at, (at.key,)))
+        elif self.oracle.keys:
+            for move in self.oracle.keys:
+                key = self.diagram.play(move)
+                yield Place((key,), costs.KEY_SUPPOSED + self._link_cost(frame, at, (key,)), key=key)
+        for distance, node in enumerate(reversed(at.firsts[-4:])):
+            yield Place((node,), (0 if told and not distance else costs.OLDER + distance)
+                        + self._link_cost(frame, at, (node,)))
+        if self.set_play is not None:
+            cost = 0 if marks & {"set"} or front[0] is self.set_play or self.set_play in front[0].path else costs.SET_PLAY
+            if at.key is None and not at.firsts and frame.stance is Stance.supposed:
+                cost = min(cost, 1)
+            yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
+        del defends
+
+    def _first_cost(self, frame: Move, at: Hypothesis) -> int:
+        marks = frame.marks
+        if marks & KEY or marks & TRY or "at diagram" in marks or (frame.number and frame.number.ply == 1):
+            return 0
+        cost = costs.FIRST_MOVE
+        if frame.stance in (Stance.asked, Stance.wished, Stance.quoted):
+            cost = 1
+        if not at.firsts and not marks & {"if", "then", "set", "at key"}:
+            cost = 0
+        if "instead" in marks or (at.closed and at.key is None):
+            cost = min(cost, 1)
+        if marks & {"then"}:
+            cost += costs.LINK_MISFITS
+        if marks & REFUTE or marks & THREAT:
+            cost += costs.MARK_MISFITS
+        if marks & {"if"} and at.key is not None:
+            cost += 2
+        return cost
+
+    def _link_cost(self, frame: Move, at: Hypothesis, nodes: tuple[Node, ...], goes_on: bool = False) -> int:
+        """Return what the words about a move cost if it is played from `nodes`."""
+        marks = frame.marks
+        cost = 0
+        attacks = nodes[0].board.turn == self.attacker
+        if marks & REFUTE and (attacks or nodes[0].ply != 1):
+            cost += costs.MARK_MISFITS
+        if marks & TRY and not goes_on:
+            cost += costs.LINK_MISFITS
+        if marks & THREAT and nodes[0].move:
+            cost += costs.LINK_MISFITS
+        if "if" in marks and attacks:
+            cost += costs.LINK_MISFITS
+        if "then" in marks and not goes_on and not attacks:
+            cost += costs.LINK_MISFITS - 1
+        if "at diagram" in marks and nodes[0].ply:
+            cost += 1
+        if "was key" in marks:
+            cost += costs.LINK_MISFITS
+        if "set" in marks and at.key is None and self.set_play is not None and self.set_play not in nodes[0].path:
+            cost += costs.LINK_MISFITS
+        return cost
+
+    def _beside(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
+        """Yield the places of moves told before, the nearest first: another reply, one more of a list."""
+        front = at.frontier
+        parents = tuple(dict.fromkeys(node.parent for node in front if node.parent is not None))
+        if not parents:
+            return
+        joins = at.listing and not at.closed
+        if parents[0] is not self.diagram:
+            cost = 0 if at.closed or "if" in frame.marks or frame.listed or "or" in frame.marks else costs.BESIDE
+            if frame.number is not None:
+                cost = 0
+            yield Place(parents, cost + self._link_cost(frame, at, parents), beside=joins and (frame.listed or "if" not in frame.marks))
+            grand = tuple(dict.fromkeys(node.parent for node in parents if node.parent is not None))
+            if grand and grand[0] is not self.diagram:
+                done = costs.ANOTHER_REPLY if at.closed or frame.number is not None else 1
+                yield Place(grand, done + self._link_cost(frame, at, grand))
+                older = tuple(dict.fromkeys(node.parent for node in grand if node.parent is not None))
+                if older and older[0] is not self.diagram:
+                    yield Place(older, done + 1 + self._link_cost(frame, at, older))
+
+    def _threats(self, frame: Move, at: Hypothesis, first: Node | None) -> Iterator[Place]:
+        """Yield the passes after first moves: what would be played next."""
+        called = bool(frame.marks & THREAT)
+        for node, extra in ((first, 0), (at.key, 1)):
+            if node is None or not node.move:
+                continue
+            passed = node.pass_move()
+            if passed is not None:
+                cost = extra if called else costs.THREAT + extra
+                yield Place((passed,), cost + self._link_cost(frame, at, (passed,)))
+        if first is None and called:
+            for move in self.oracle.keys:
+                key = self.diagram.play(move)
+                passed = key.pass_move()
+                if passed is not None:
+                    yield Place((passed,), costs.KEY_SUPPOSED, key=key)

@@ -1,0 +1,96 @@
+"""One way to take a text so far, as a value: where it stands, what was told, what it cost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import chess
+from keyproof.grammar.frames.values import Frame, Move
+from keyproof.grammar.moves import MovePhrase
+
+from ...play.node import Node
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """A move of the text in its place.
+
+    `ways` pairs, for each of the phrases, each position it was played in with the positions it leads to.
+    `false` tells that something asserted of it is not so, `illegal` that it cannot be played there.
+    """
+
+    frame: Move
+    phrases: tuple[MovePhrase, ...]
+    ways: tuple[tuple[tuple[Node, tuple[Node, ...]], ...], ...]
+    cost: int
+    false: bool = False
+    illegal: bool = False
+    repeats: bool = False  # "same again": the phrases are those of an earlier answer
+    rest: bool = False  # it speaks of all moves that are not told elsewhere
+    source: Placement | None = None  # the words for a set of moves from whose ends it was played
+
+    def ends(self) -> tuple[Node, ...]:
+        """Return the positions it leads to, none twice."""
+        return tuple(dict.fromkeys(end for way in self.ways for _, ends in way for end in ends))
+
+    def starts(self) -> tuple[Node, ...]:
+        """Return the positions it was played in, none twice."""
+        return tuple(dict.fromkeys(start for way in self.ways for start, _ in way))
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """One frame and where it was put (None: nowhere), with the one before it."""
+
+    frame: Frame
+    placement: Placement | None
+    before: Link | None
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """Where a text stands.
+
+    `frontier` are the positions it has come to, all of the same half-move. `closed`: their line has ended, by
+    mate or a refutation told. `listing`: the frontier is a list of replies to which one answer may follow.
+    `kinds` are the men named last, of Black and White.
+    """
+
+    frontier: tuple[Node, ...]
+    cost: int = 0
+    link: Link | None = None
+    key: Node | None = None
+    firsts: tuple[Node, ...] = ()  # the positions after the first moves told, the latest last
+    closed: bool = False
+    listing: bool = False
+    answer: Placement | None = None  # the last answer of the attacker
+    refutation: Placement | None = None  # the last reply to a first move
+    kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
+    told: frozenset[Node] = frozenset()  # the positions after the replies told one by one
+    source: Placement | None = None  # the words for a set of moves that the frontier stands for
+    lost: bool = False  # a move could not be played, and what follows hangs in the air
+
+    def placements(self) -> list[Placement]:
+        """Return what was placed, in the order of the text."""
+        return [link.placement for link in self.links() if link.placement is not None]
+
+    def links(self) -> list[Link]:
+        """Return all frames and where they were put, in the order of the text."""
+        found = list(self._back())
+        return found[::-1]
+
+    def _back(self) -> Iterator[Link]:
+        link = self.link
+        while link is not None:
+            yield link
+            link = link.before
+
+    @property
+    def future(self) -> tuple[object, ...]:
+        """Return all that decides how the text can go on: of two with the same the cheaper is enough."""
+        nodes = frozenset(map(id, self.frontier))
+        answer = None if self.answer is None else id(self.answer.frame)
+        refutation = None if self.refutation is None else id(self.refutation.frame)
+        ways = self.closed, self.listing, self.lost
+        return nodes, self.key, self.firsts[-2:], ways, answer, refutation, self.kinds

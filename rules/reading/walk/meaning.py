@@ -1,0 +1,158 @@
+"""The moves that a frame means at some positions, and what taking it so costs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import chess
+from keyproof.grammar.frames.values import Move, Stance, Way
+from keyproof.grammar.moves import Effect, MovePhrase, Sort
+from keyproof.grammar.spans import Span
+
+from ...play.node import Node
+from ..reading import effect_holds
+from . import costs
+from .oracle import Oracle
+
+_CLAIMS = (Stance.asserted, Stance.denied)
+
+
+@dataclass(frozen=True)
+class Taken:
+    """A frame taken at some positions: its phrases, their ways, the cost, and whether it is false there."""
+
+    phrases: tuple[MovePhrase, ...]
+    ways: tuple[tuple[tuple[Node, tuple[Node, ...]], ...], ...]
+    cost: int
+    false: bool
+
+
+@dataclass(frozen=True)
+class Situation:
+    """Positions a frame may be taken at: `loose` are ends of a set of moves, of which some may be told elsewhere.
+
+    `kinds` are the men named last, of Black and White; `told` the positions after replies told one by one.
+    """
+
+    nodes: tuple[Node, ...]
+    kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
+    told: frozenset[Node] = frozenset()
+    loose: bool = False
+
+
+def is_rest(phrase: MovePhrase) -> bool:
+    """Tell whether a phrase speaks of all moves, or all of a man, that are not told one by one."""
+    if phrase.sort in (Sort.any_other, Sort.any_move):
+        return True
+    sets = phrase.sort is Sort.any_of_piece and not (phrase.names_destination or phrase.capture or phrase.promotion)
+    return sets and (phrase.every or not phrase.worded)
+
+
+def taken(
+    frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color
+) -> Iterable[Taken]:
+    """Yield each way to take a frame at some positions, all with the same side to move."""
+    if not at.nodes:
+        return
+    for way in frame.ways:
+        for men in _men(frame, way, at.kinds[at.nodes[0].board.turn]):
+            found = _way(frame, way, at, oracle, attacker, men)
+            if found is not None:
+                yield found
+
+
+@dataclass(frozen=True)
+class Men:
+    """The kinds of men that words without a man may mean, and what it costs to take them so. None: any."""
+
+    kinds: frozenset[chess.PieceType] | None
+    cost: int = 0
+
+
+_ANY = Men(None)
+_PAWN = Men(frozenset({chess.PAWN}))
+_KING = Men(frozenset({chess.KING}))
+
+
+def _men(frame: Move, way: Way, named: chess.PieceType | None) -> Iterator[Men]:
+    """Yield the men that a move may be told of, the likeliest first."""
+    phrase = way.choices[0]
+    if phrase.piece is not None or phrase.sort in (Sort.any_other, Sort.any_move) or phrase.castling:
+        yield _ANY
+        return
+    known = {named} - {None}
+    if frame.who is None:
+        yield _PAWN
+        known.add(chess.PAWN)
+    elif frame.who.pronoun == "he":
+        yield _KING
+        known.add(chess.KING)
+    if named is not None:
+        yield Men(frozenset({named}))
+    if frame.who is None and len(way.choices) > 1 and named is not None:
+        yield Men(frozenset({named, chess.PAWN}), 1)
+    yield Men(None, costs.NOT_LAST_NAMED)
+
+
+def _way(
+    frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.Color, men: Men
+) -> Taken | None:
+    nodes, turn = at.nodes, at.nodes[0].board.turn
+    cost = way.cost + frame.cost + men.cost + _side_cost(frame, turn, attacker)
+    ways = []
+    false = False
+    for phrase in way.choices:
+        pairs, here = [], 0
+        for node in nodes:
+            moves = node.meant(phrase)
+            if men.kinds is not None:
+                moves = [move for move in moves if node.board.piece_type_at(move.from_square) in men.kinds]
+            ends = [node.play(move) for move in moves]
+            if is_rest(phrase):
+                ends = [end for end in ends if end not in at.told] or ends
+            ends, narrowing = _narrowed(frame, phrase, ends, oracle, turn == attacker)
+            if at.loose and turn == attacker and not any(oracle.right(end) is not False for end in ends):
+                ends = []
+            pairs.append((node, tuple(ends)))
+            cost += narrowing
+            here += bool(ends)
+        if not here:
+            return None
+        cost += costs.LOOSE * (here < len(nodes)) if at.loose else costs.MISSING * (len(nodes) - here)
+        effects = (*phrase.effects, *frame.effects)
+        if not _true(effects, [end for _, ends in pairs for end in ends], turn == attacker):
+            false = True
+        ways.append(tuple(pairs))
+    if false:
+        cost += costs.FALSE if frame.stance in _CLAIMS else 1
+    return Taken(way.choices, tuple(ways), cost, false)
+
+
+def _side_cost(frame: Move, turn: chess.Color, attacker: chess.Color) -> int:
+    who = frame.who
+    if who is None or who.ours is None or who.colour is not None:
+        return 0
+    return 0 if who.ours == (turn == attacker) else costs.SIDE_MISFITS
+
+
+def _narrowed(
+    frame: Move, phrase: MovePhrase, ends: list[Node], oracle: Oracle, attacks: bool
+) -> tuple[list[Node], int]:
+    """Keep of several moves that words may mean those of which what is said is true, or that reach the aim."""
+    if len(ends) < 2 or phrase.every or phrase.sort is Sort.any_other:
+        return ends, 0
+    effects = [*phrase.effects, *frame.effects]
+    true = [end for end in ends if all(effect_holds(effect, end) for effect, _ in effects)] if effects else ends
+    if attacks and true:
+        true = [end for end in true if oracle.right(end)] or true
+    elif true and frame.marks & {"refute", "was refute", "but"}:
+        true = [end for end in true if oracle.refutes(end)] or true
+    kept = true or ends
+    return kept, costs.SEVERAL if len(kept) > 1 else 0
+
+
+def _true(effects: Iterable[tuple[Effect, Span]], ends: list[Node], attacks: bool) -> bool:
+    """Tell whether all that is said of a move holds; that a line ends in mate is no claim about the defender's move."""
+    said = [effect for effect, _ in effects if attacks or effect is not Effect.mate]
+    return all(effect_holds(effect, end) for effect in said for end in ends)

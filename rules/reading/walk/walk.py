@@ -1,0 +1,265 @@
+"""The search: each frame is put wherever it has a meaning, and of all that came of it the cheapest are kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+import chess
+from keyproof.grammar.frames.values import Frame, Move, Said, Stance
+from keyproof.grammar.moves import Effect, Sort
+
+from ...play.node import Node
+from ..reading import effect_holds
+from . import costs
+from .attach import KEY, REFUTE, THREAT, TRY, Place, Places
+from .hypothesis import Hypothesis, Link, Placement
+from .meaning import Situation, Taken, is_rest, taken
+from .oracle import Oracle
+
+
+class Walk:
+    """The walk through one text from one diagram."""
+
+    def __init__(self, diagram: Node, oracle: Oracle) -> None:
+        self.diagram, self.oracle = diagram, oracle
+        self.places = Places(diagram, oracle)
+        self.attacker: chess.Color = diagram.board.turn
+        self._taken: dict[object, list[Taken]] = {}
+
+    def best(self, frames: Iterable[Frame], forbidden: Frame | None = None) -> Hypothesis:
+        """Return the cheapest way to take the frames; in it what `forbidden` asserts is not false."""
+        kept = [Hypothesis((self.diagram,))]
+        for frame in frames:
+            found: dict[tuple[object, ...], Hypothesis] = {}
+            self._taken.clear()
+            cheapest = kept[0].cost + costs.PROSE_PRINTED
+            for hypothesis in kept:
+                for after in self._successors(frame, hypothesis, cheapest + costs.REACH, frame is forbidden):
+                    key = after.future
+                    if key not in found or found[key].cost > after.cost:
+                        found[key] = after
+                    cheapest = min(cheapest, after.cost)
+            ranked = sorted(found.values(), key=lambda each: each.cost)[: costs.BEAM]
+            kept = [each for each in ranked if each.cost <= ranked[0].cost + costs.REACH]
+        return kept[0]
+
+    def _successors(self, frame: Frame, at: Hypothesis, most: int, forbidden: bool) -> Iterator[Hypothesis]:
+        """Yield what comes of a frame that costs no more than `most` in all."""
+        if isinstance(frame, Said):
+            yield from self._said(frame, at)
+            return
+        yield self._passed_over(frame, at)
+        if frame.stance is Stance.withdrawn:
+            return
+        for place in self.places.of(frame, at):
+            if at.cost + place.cost > most:
+                continue
+            source = at.source if place.nodes == at.frontier else None
+            for each in self._takings(frame, self._situation(place.nodes, at)):
+                if not (forbidden and each.false) and at.cost + place.cost + each.cost <= most:
+                    yield self._placed(frame, place, each, at, source)
+        if not forbidden:
+            yield from self._illegal(frame, at)
+
+    @staticmethod
+    def _situation(nodes: tuple[Node, ...], at: Hypothesis) -> Situation:
+        return Situation(nodes, at.kinds, at.told, at.source is not None and nodes == at.frontier)
+
+    def _takings(self, frame: Move, at: Situation) -> list[Taken]:
+        """Return the ways to take a frame at some positions, worked out once for all hypotheses."""
+        rest = any(is_rest(phrase) for way in frame.ways for phrase in way.choices)
+        key = (at.nodes, at.kinds, at.loose, at.told if rest else None)
+        found = self._taken.get(key)
+        if found is None:
+            found = self._taken[key] = list(taken(frame, at, self.oracle, self.attacker))
+        return found
+
+    # -- moves -----------------------------------------------------------------------
+
+    def _passed_over(self, frame: Move, at: Hypothesis) -> Hypothesis:
+        link = Link(frame, None, at.link)
+        return replace(at, cost=at.cost + self._prose_cost(frame, at), link=link)
+
+    def _prose_cost(self, frame: Move, at: Hypothesis) -> int:
+        if frame.stance is Stance.withdrawn or at.lost:
+            return 0
+        if frame.bare:
+            told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
+            return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
+        if frame.vague:
+            return costs.PROSE_VAGUE
+        if frame.printed:
+            return costs.PROSE_PRINTED
+        solid = frame.stance is Stance.asserted and not frame.uncovered
+        return costs.PROSE_SOLID if solid else costs.PROSE_FULL
+
+    def _illegal(self, frame: Move, at: Hypothesis) -> Iterator[Hypothesis]:
+        """Take a move told without a doubt as one that cannot be played where the text stands."""
+        if frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
+            return
+        for place in self.places.of(frame, at):
+            phrases = frame.ways[0].choices
+            turn = place.nodes[0].board.turn
+            if place.cost > costs.LINK_MISFITS or any(each.colour not in (None, turn) for each in phrases):
+                continue
+            if any(node.meant(phrase) for node in place.nodes for way in frame.ways for phrase in way.choices):
+                continue
+            ways = tuple(tuple((node, ()) for node in place.nodes) for _ in phrases)
+            cost = place.cost + costs.ILLEGAL
+            placement = Placement(frame, phrases, ways, cost, illegal=True)
+            yield replace(at, cost=at.cost + cost, link=Link(frame, placement, at.link), lost=True)
+
+    def _placed(
+        self, frame: Move, place: Place, each: Taken, at: Hypothesis, source: Placement | None
+    ) -> Hypothesis:
+        cost = place.cost + each.cost
+        ends = tuple(dict.fromkeys(end for way in each.ways for _, found in way for end in found))
+        start = place.nodes[0]
+        attacks = start.board.turn == self.attacker
+        key, firsts, closed = at.key, at.firsts, False
+        false = each.false
+        if place.key is not None:
+            key, firsts = place.key, (*firsts, place.key)
+        if start is self.diagram:
+            cost_first, wrong = self._first(frame, ends)
+            cost, false = cost + cost_first, false or wrong
+            firsts = (*firsts, *ends[:1])
+            if "key" in frame.marks or self.oracle.solves(ends[0]):
+                key = ends[0] if frame.stance is not Stance.denied else key
+        elif attacks:
+            cost += self._answer_cost(frame, ends)
+            closed = all(end.mate for end in ends) or (self.oracle.plies or 99) <= ends[0].ply
+        else:
+            extra, wrong, closed = self._reply(frame, ends)
+            cost, false = cost + extra, false or wrong
+        if frame.stance is Stance.denied:
+            cost += costs.DENIED_TRUE
+        if self.oracle.plies is not None and ends[0].ply > self.oracle.plies:
+            cost += costs.BEYOND
+        rest = all(is_rest(phrase) for phrase in each.phrases)
+        placement = Placement(frame, each.phrases, each.ways, cost, false, rest=rest, source=source)
+        told = at.told if rest or attacks else at.told.union(ends)
+        front = (*at.frontier, *ends) if place.beside else ends
+        return Hypothesis(
+            frontier=tuple(dict.fromkeys(front)),
+            cost=at.cost + cost,
+            link=Link(frame, placement, at.link),
+            key=key,
+            firsts=firsts,
+            closed=closed,
+            listing=not attacks,
+            answer=placement if attacks and start is not self.diagram else at.answer,
+            refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
+            kinds=self._named(frame, start, ends, at.kinds),
+            told=told,
+            source=placement if rest or (source is not None and len(ends) > 1) else None,
+        )
+
+    @staticmethod
+    def _named(
+        frame: Move, start: Node, ends: Sequence[Node], kinds: tuple[int | None, int | None]
+    ) -> tuple[int | None, int | None]:
+        move = ends[0].move
+        kind = start.board.piece_type_at(move.from_square) if move else None
+        return (kinds[0], kind) if start.board.turn else (kind, kinds[1])
+
+    def _first(self, frame: Move, ends: Sequence[Node]) -> tuple[int, bool]:
+        """Return the cost of a first move, and whether what is said of it is false."""
+        solves = self.oracle.solves(ends[0])
+        if solves is None or frame.stance is not Stance.asserted:
+            return 0, False
+        if frame.marks & KEY and not frame.marks & TRY:
+            return (0, False) if solves else (costs.FALSE, True)
+        if frame.marks & TRY:
+            return (costs.FALSE if solves and not frame.marks & {"try"} else 0, False)
+        return (0 if solves else costs.NOT_THE_KEY), False
+
+    def _answer_cost(self, frame: Move, ends: Sequence[Node]) -> int:
+        rights = [self.oracle.right(end) for end in ends]
+        if frame.stance is not Stance.asserted or all(right is not False for right in rights):
+            return 0
+        return costs.WRONG_ANSWER
+
+    def _reply(self, frame: Move, ends: Sequence[Node]) -> tuple[int, bool, bool]:
+        """Return the cost of a reply, whether what is said of it is false, and whether the line ends with it."""
+        if ends[0].ply != 2:
+            return 0, False, False
+        refutes = [self.oracle.refutes(end) for end in ends]
+        if frame.marks & REFUTE and frame.stance is Stance.asserted and False in refutes:
+            return costs.FALSE, True, True
+        if "but" in frame.marks and all(refutes):
+            return 0, False, True
+        return 0, False, bool(frame.marks & REFUTE)
+
+    # -- what is no move ------------------------------------------------------------------
+
+    def _said(self, frame: Said, at: Hypothesis) -> Iterator[Hypothesis]:
+        link = Link(frame, None, at.link)
+        if frame.kind == "again":
+            again = self._again(frame, at)
+            if again is not None:
+                yield again
+            yield replace(at, cost=at.cost + costs.AGAIN_PROSE, link=link)
+        elif frame.kind == "effect":
+            yield from self._effect(frame, at, link)
+        elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
+            yield replace(at, link=link, kinds=self._topic(frame, at))
+        elif frame.kind == "paragraph":
+            yield replace(at, link=link, lost=False, listing=False)
+        elif frame.kind == "mark" and "key" in frame.marks and at.frontier[0].ply == 1:
+            yield replace(at, link=link, key=at.frontier[0])
+        elif frame.kind == "end":
+            yield replace(at, link=link, lost=False)
+        else:
+            yield replace(at, link=link)
+
+    def _topic(self, frame: Said, at: Hypothesis) -> tuple[int | None, int | None]:
+        assert frame.who is not None
+        kind = frame.who.kinds[0]
+        black, white = at.kinds
+        if frame.who.colour is not True and frame.who.ours is not True:
+            black = kind
+        if frame.who.colour is not False and frame.who.ours is not False:
+            white = kind
+        return black, white
+
+    def _again(self, frame: Said, at: Hypothesis) -> Hypothesis | None:
+        """Play the last answer once more where replies stand open, or the last refutation after a first move."""
+        attacks = at.frontier[0].board.turn == self.attacker
+        answer = at.answer if attacks else at.refutation
+        if answer is None or at.closed or not at.frontier[0].ply:
+            return None
+        told = replace(answer.frame, span=frame.span, effects=(), stance=frame.stance, number=None)
+        for each in taken(told, self._situation(at.frontier, at), self.oracle, self.attacker):
+            ends = tuple(dict.fromkeys(end for way in each.ways for _, found in way for end in found))
+            holds = self.oracle.right if attacks else self.oracle.refutes
+            if each.false or not all(holds(end) for end in ends):
+                continue
+            phrases = tuple(replace(phrase, span=frame.span) for phrase in each.phrases)
+            placement = Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
+            return replace(
+                at, frontier=ends, cost=at.cost + each.cost, link=Link(frame, placement, at.link), closed=True,
+                listing=False,
+            )  # fmt: skip
+        return None
+
+    def _effect(self, frame: Said, at: Hypothesis, link: Link) -> Iterator[Hypothesis]:
+        """Take "that is mate" as said of the moves told last."""
+        effect = frame.effects[0][0]
+        moved = at.frontier[0].move is not None and at.frontier[0].ply > 0
+        attacked = moved and at.frontier[0].board.turn != self.attacker
+        if effect is Effect.mate and moved and not attacked:
+            again = self._again(frame, at)
+            if again is not None:
+                yield again
+            yield replace(at, cost=at.cost + costs.EFFECT_LOST, link=link)
+        elif moved and not at.lost:
+            true = all(effect_holds(effect, node) for node in at.frontier)
+            asserted = frame.stance is Stance.asserted
+            yield replace(at, cost=at.cost + (0 if true or not asserted else costs.EFFECT_LOST), link=link)
+        else:
+            yield replace(at, link=link)
+
+
+del Sort, THREAT

@@ -1,0 +1,1 @@
+"""A solution written out from the proof, in several voices."""
