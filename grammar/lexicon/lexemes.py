@@ -1,7 +1,7 @@
 """Text into lexemes: words and forms of several words with all they may mean, printed moves, squares, punctuation."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 import chess
@@ -55,12 +55,12 @@ class Lexeme:
         return next((each.sense for each in self.meanings if each.category == category), None)
 
 
-def lexemes(text: str, span: Span, language: str = "english", letters: dict[str, int] | None = None) -> list[Lexeme]:
+def lexemes(text: str, span: Span, language: str = "english", letters: Mapping[str, chess.PieceType] | None = None) -> list[Lexeme]:
     """Cut `span` of `text` into lexemes; blanks are passed over. Never raises for any text."""
     return list(_cut(text, span, table_of(language), letters))
 
 
-def _cut(text: str, span: Span, table: Table, letters: dict[str, int] | None) -> Iterator[Lexeme]:
+def _cut(text: str, span: Span, table: Table, letters: Mapping[str, chess.PieceType] | None) -> Iterator[Lexeme]:
     place = span.start
     while place < span.end:
         blank = _BLANK.match(text, place, span.end)
@@ -72,7 +72,7 @@ def _cut(text: str, span: Span, table: Table, letters: dict[str, int] | None) ->
         place = found.span.end
 
 
-def _printed(text: str, place: int, end: int, letters: dict[str, int] | None) -> Lexeme | None:
+def _printed(text: str, place: int, end: int, letters: Mapping[str, chess.PieceType] | None) -> Lexeme | None:
     """Read a number, a printed move, a square or a sign at `place`."""
     number = _NUMBER.match(text, place, end)
     if number is not None and not (place and text[place - 1].isalnum()):
@@ -104,7 +104,7 @@ def _printed(text: str, place: int, end: int, letters: dict[str, int] | None) ->
     return None if dash is None else Lexeme("dash", Span(*dash.span()), dash[0])
 
 
-def _phrase(words: str, place: int, letters: dict[str, int] | None) -> MovePhrase | None:
+def _phrase(words: str, place: int, letters: Mapping[str, chess.PieceType] | None) -> MovePhrase | None:
     try:
         return read_move(words, offset=place) if letters is None else read_move(words, offset=place, letters=letters)
     except NotAMove:

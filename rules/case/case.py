@@ -25,7 +25,9 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.limits import Cancel
 from ..proof.proof import Proof
+from ..reading.choice import better, faultless
 from ..reading.reader import read
+from ..reading.walk.outcome import read_walk
 from ..reading.reading import Mention, Reading, Role, State
 from ..retro import past, rights
 from . import printing, setting
@@ -337,9 +339,25 @@ class Case:
             reading = self.replay(board)
             denied = self._denied_castling(reading)
             if denied is None:
-                return reading
+                return self._best_told(reading)
             self.granted.append(denied)
             board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
+
+    def _best_told(self, literal: Reading) -> Reading:
+        """Return the walk through the text where it explains more than the literal reading."""
+        stipulation, board = self.stipulation, self.board
+        if self.puzzle.play is not None or stipulation is None or stipulation.genre != "#" or board is None:
+            return literal
+        worded = any(mention.phrase.worded for mention in literal.mentions) or not literal.mentions
+        if faultless(literal) and not worded:
+            return literal
+        proof = prover.prove(board, stipulation, effort=self.effort, cancel=self.cancel)
+        letters = LANGUAGES[self.language]
+        shift = literal.diagram.shift
+        told = read_walk(
+            self.masked, self.puzzle.prose, self.statements, board, shift, proof, stipulation.plies, letters
+        )
+        return better(literal, told)
 
     def replay(self, board: chess.Board, *, faultless: bool = False) -> Reading:
         """Read the solution text from a board, the puzzle's own or another; only as far as it is `faultless`."""

@@ -4,10 +4,11 @@ from keyproof.grammar.spans import lines_of
 
 from ..case.case import Case
 from ..case.sic import sic_marks
-from ..finding import Finding
+from ..finding import Finding, Level
 from .descriptive import in_algebraic
 from .register import load_rules
 
+LEAVES_OUT = ("defence-left-out", "refutation-left-out")
 WHOLE = ("turned-diagram", "solution-of-another-puzzle")  # one fault of the whole solution
 
 
@@ -26,11 +27,24 @@ def findings(case: Case) -> list[Finding]:
             case.sic_used.extend(marks)
             if not marks:
                 kept.append(in_algebraic(case, finding))
-    kept = without_follow_ups(case, kept)
+    kept = [each for each in without_follow_ups(case, kept) if not _left_open(case, each)]
     for rule in rules:
         if rule.closing:
             kept.extend(rule.findings(case))
     return sorted(kept, key=lambda finding: (finding.span, finding.rule))
+
+
+def _left_open(case: Case, finding: Finding) -> bool:
+    """Tell whether a finding rests on words of which nothing can be called false, or on what a text leaves out.
+
+    A text of which a part was not understood may say there what seems to be left out.
+    """
+    reading = case.reading
+    if reading is None or finding.level is Level.note:
+        return False
+    if finding.rule in LEAVES_OUT and reading.passed:
+        return True
+    return any(span.start <= finding.span.start < span.end for span in reading.open)
 
 
 def without_follow_ups(case: Case, found: list[Finding]) -> list[Finding]:

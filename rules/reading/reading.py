@@ -110,6 +110,8 @@ class Reading:
     claims: list[PlacedClaim] = field(default_factory=list)
     not_understood: list[NotUnderstood] = field(default_factory=list)
     reasons: list[PlacedReason] = field(default_factory=list)
+    open: tuple[Span, ...] = ()  # stretches of text of which nothing can be called false
+    passed: tuple[Span, ...] = ()  # stretches that tell of moves and were put nowhere
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
     _indexed: int = 0  # how many of the mentions are in `_by_place` and `_by_end`
     _by_place: dict[Node, list[Mention]] = field(default_factory=dict)

@@ -33,5 +33,6 @@ PROSE_BARE = 2  # a square passed over: it may only be named
 PROSE_TOLD = 4  # the same where a verb or "but" tells that it is a move
 AGAIN_PROSE = 1  # "again" that repeats no answer
 EFFECT_LOST = 2  # "that is mate" of no move
+MARGIN = 6  # a claim is called false only where every walk in which it is true is dearer by this
 REACH = 24  # hypotheses dearer than the cheapest by more than this are given up
 BEAM = 20  # hypotheses kept

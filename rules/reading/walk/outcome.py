@@ -2,78 +2,179 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import chess
 from keyproof.grammar.frames.build import frames as framed
-from keyproof.grammar.frames.values import Stance
+from keyproof.grammar.frames.values import Frame, Move, Stance
 from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.moves import MovePhrase
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Turn
+from keyproof.grammar.statements import Claim, Reason, Statement, Turn
 
 from ...play.node import Node
 from ...proof.proof import Proof
-from ..reading import Mention, Reading, Role, State
+from ..placing import place, referred
+from ..reading import Mention, PlacedClaim, Reading, Role, State
+from ..told import Spoken
+from . import costs
 from .attach import KEY, REFUTE, TRY
-from .hypothesis import Placement
+from .hypothesis import Hypothesis, Placement
+from .meaning import is_rest
 from .oracle import Oracle
 from .walk import Walk
 
+_BEFORE = 12  # statements before a reason in which the man it speaks of may be named
+
+Ways = Sequence[tuple[Node, Sequence[Node]]]
+
 
 def read_walk(
-    text: str, prose: Iterable[Span], board: chess.Board, shift: int, proof: Proof | None, plies: int | None,
-    letters: dict[str, int] | None = None,
-) -> Reading:  # fmt: skip
-    """Read the prose of a puzzle as the cheapest walk from its diagram."""
+    text: str,
+    prose: Iterable[Span],
+    statements: Sequence[Statement],
+    board: chess.Board,
+    shift: int,
+    proof: Proof | None,
+    plies: int | None,
+    letters: Mapping[str, chess.PieceType] | None = None,
+) -> Reading:
+    """Read the prose of a puzzle as the cheapest walk from its diagram.
+
+    `statements` are what the grammar of phrases found there: claims and reasons, which are put where the walk stands.
+    """
     diagram = Node(board, shift=shift)
-    reading = Reading(diagram, diagram.pass_move())
-    oracle = Oracle(proof, plies)
-    given = [frame for span in prose for frame in framed(text, lexemes(text, span, letters=letters))]
-    best = Walk(diagram, oracle).best(given)
-    placements = best.placements()
-    told = {end for each in placements if not each.rest for end in each.ends()}
-    left: dict[int, list[Node]] = {}  # what words for the rest stand for in the end, by placement
-    for placement in placements:
-        for phrase, ways in zip(placement.phrases, placement.ways, strict=True):
-            if placement.rest:
-                ways = [(start, [end for end in ends if end not in told]) for start, ends in ways]
-                left.setdefault(id(placement), []).extend(end for _, ends in ways for end in ends)
-            elif placement.source is not None and id(placement.source) in left:
-                known = dict(ways)
-                ways = [
-                    (start, known.get(start) or [start.play(move) for move in start.meant(phrase)])
-                    for start in left[id(placement.source)]
-                ]
-            reading.mentions.append(_mention(placement, phrase, ways, reading, oracle))
-    reading.false = [p.frame.span for p in best.placements() if p.false and p.frame.stance.name=='asserted']  # type: ignore
-    reading.settle()
-    return reading
+    outcome = _Outcome(Walk(diagram, Oracle(proof, plies)))
+    given = [frame for span in prose for frame in framed(text, lexemes(text, span))]
+    return outcome.reading(given, statements)
 
 
-def _mention(placement: Placement, phrase, ways, reading: Reading, oracle: Oracle) -> Mention:  # type: ignore[no-untyped-def]
-    frame = placement.frame
-    turn = Turn(frame.span, frame.number, placement.phrases, frame.effects)
-    state = State.impossible if placement.illegal else State.read
-    role = _role(placement, reading, oracle)
-    found = Mention(phrase, turn, role, state, [(node, list(ends)) for node, ends in ways], frame.marks, ())
-    found.effects = (*phrase.effects, *frame.effects)
-    found.marked = bool(frame.marks & (KEY | TRY))
-    found.asked = frame.stance not in (Stance.asserted, Stance.denied)
-    return found
+class _Outcome:
+    def __init__(self, walk: Walk) -> None:
+        self.walk, self.oracle, self.diagram = walk, walk.oracle, walk.diagram
 
+    def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
+        best = self.walk.best(given)
+        found = Reading(self.diagram, self.diagram.pass_move())
+        found.mentions = list(self._mentions(best.placements()))
+        found.open = tuple(self._open(given, best))
+        found.passed = tuple(
+            link.frame.span
+            for link in best.links()
+            if link.placement is None and isinstance(link.frame, Move) and link.frame.stance is not Stance.withdrawn
+        )
+        found.settle()
+        self._claims(found, best, statements)
+        return found
 
-def _role(placement: Placement, reading: Reading, oracle: Oracle) -> Role:
-    start, frame = placement.starts()[0], placement.frame
-    if start is reading.diagram:
-        if frame.marks & KEY:
-            return Role.key
-        if frame.marks & TRY:
+    # -- moves -------------------------------------------------------------------
+
+    def _mentions(self, placements: Sequence[Placement]) -> Iterator[Mention]:
+        told = {end for each in placements if not each.rest for end in each.ends()}
+        left: dict[int, list[Node]] = {}  # what words for the rest stand for in the end, by placement
+        for placement in placements:
+            for phrase, ways in zip(placement.phrases, placement.ways, strict=True):
+                yield self._mention(placement, phrase, _less_told(placement, phrase, ways, told, left))
+
+    def _mention(self, placement: Placement, phrase: MovePhrase, ways: Ways) -> Mention:
+        frame = placement.frame
+        turn = Turn(frame.span, frame.number, placement.phrases, frame.effects)
+        state = State.impossible if placement.illegal else State.read
+        effects = (*phrase.effects, *frame.effects)
+        found = Mention(
+            phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], frozenset(), effects
+        )
+        found.marked = bool(frame.marks & (KEY | TRY))
+        return found
+
+    def _role(self, placement: Placement) -> Role:
+        start, frame = placement.starts()[0], placement.frame
+        if start is self.diagram:
+            ends = placement.ends()
+            if frame.marks & TRY:
+                return Role.try_
+            if frame.marks & KEY or (ends and self.oracle.solves(ends[0])):
+                return Role.key
             return Role.try_
-        ends = placement.ends()
-        return Role.key if ends and oracle.solves(ends[0]) else Role.try_ if frame.stance is not Stance.asserted else Role.first
-    attacks = start.board.turn == reading.diagram.board.turn
-    if start.move is not None and not start.move:
-        return Role.threat if attacks else Role.set_play
-    if attacks:
-        return Role.answer
-    return Role.refutation if frame.marks & REFUTE else Role.defence
+        attacks = start.board.turn == self.diagram.board.turn
+        if start.move is not None and not start.move:
+            return Role.threat if attacks else Role.set_play
+        if attacks:
+            return Role.answer
+        return Role.refutation if frame.marks & REFUTE else Role.defence
+
+    # -- what may be held against the author -----------------------------------------
+
+    def _open(self, given: Sequence[Frame], best: Hypothesis) -> Iterator[Span]:
+        """Yield the stretches of which nothing can be called false: not asserted, not wholly understood, or doubtful."""
+        for placement in best.placements():
+            frame = placement.frame
+            loose = frame.uncovered and not frame.printed
+            if frame.stance not in (Stance.asserted, Stance.denied) or loose:
+                yield frame.span
+            elif (placement.false or placement.illegal) and self._margin(given, placement, best) < costs.MARGIN:
+                yield frame.span
+
+    def _margin(self, given: Sequence[Frame], placement: Placement, best: Hypothesis) -> int:
+        """Return how much dearer the cheapest walk is in which the frame of a placement is true."""
+        return self.walk.best(given, placement.frame).cost - best.cost
+
+    # -- claims and reasons --------------------------------------------------------------
+
+    def _claims(self, found: Reading, best: Hypothesis, statements: Sequence[Statement]) -> None:
+        spoken, reasons = Spoken(), []
+        for index, statement in enumerate(statements):
+            if isinstance(statement, Turn):
+                spoken.refer(statement)
+            elif isinstance(statement, Reason):
+                before = statements[max(0, index - _BEFORE) : index]
+                reasons.append((referred(statement, spoken, before), self._path(found, best, statement.span)))
+            elif isinstance(statement, Claim):
+                nodes = self._nodes(statement, self._path(found, best, statement.span))
+                if nodes:
+                    found.claims.append(PlacedClaim(statement, tuple(nodes)))
+        found.reasons = place(reasons, statements, found)
+
+    def _path(self, found: Reading, best: Hypothesis, span: Span) -> list[list[Node]]:
+        """Return the line of play that the text has told before a place of it."""
+        before = [each for each in found.mentions if each.phrase.span.start < span.start]
+        if not before:
+            return [[self.diagram], [best.key]] if best.key is not None else [[self.diagram]]
+        ends = before[-1].after or before[-1].at
+        return [*([node] for node in ends[0].path[:-1]), ends]
+
+    def _nodes(self, claim: Claim, path: list[list[Node]]) -> list[Node]:
+        if claim.kind in ("count", "stipulation", "side_to_move", "only_move"):
+            return []
+        if claim.kind in ("zugzwang", "no_threat"):
+            attacker = self.diagram.board.turn
+            return next(
+                (
+                    frontier
+                    for frontier in reversed(path[1:])
+                    if frontier[0].board.turn != attacker and frontier[0].move and not frontier[0].over
+                ),
+                [],
+            )
+        if claim.kind == "complete":
+            return path[1] if len(path) > 1 else []
+        return path[-1]
+
+
+def _less_told(
+    placement: Placement, phrase: MovePhrase, ways: Ways, told: set[Node], left: dict[int, list[Node]]
+) -> Ways:
+    """Return the ways of words for a set of moves less those told one by one, and of an answer to such words."""
+    if placement.rest and is_rest(phrase):
+        kept = [(start, [end for end in ends if end not in told]) for start, ends in ways]
+        left.setdefault(id(placement), []).extend(end for _, ends in kept for end in ends)
+        return kept
+    if placement.source is not None and id(placement.source) in left:
+        known = dict(ways)
+        return [
+            (start, known.get(start) or [start.play(move) for move in start.meant(phrase)])
+            for start in left[id(placement.source)]
+        ]
+    return ways
+
+

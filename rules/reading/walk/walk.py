@@ -49,7 +49,10 @@ class Walk:
         if isinstance(frame, Said):
             yield from self._said(frame, at)
             return
-        yield self._passed_over(frame, at)
+        if forbidden:  # passed over it is not true either
+            yield replace(at, cost=at.cost + 2 * costs.REACH, link=Link(frame, None, at.link))
+        else:
+            yield self._passed_over(frame, at)
         if frame.stance is Stance.withdrawn:
             return
         for place in self.places.of(frame, at):
