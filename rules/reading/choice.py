@@ -23,8 +23,6 @@ def better(literal: Reading, walk: Reading) -> Reading:
     false_before, false_after = _false(literal), _false(walk)
     if after > before * (1 + _MORE) + 1 and false_after <= false_before + 1:
         return walk
-    if false_after < false_before and after > before:
-        return walk
     return literal
 
 
