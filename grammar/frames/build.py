@@ -59,7 +59,8 @@ def frames(text: str, given: Iterable[Lexeme]) -> list[Frame]:
 
 def _pawn_move(lexeme: Lexeme) -> MovePhrase | None:
     """Return the pawn move that a square stands for in notation."""
-    return None if lexeme.kind != "square" or " " in lexeme.text else read_move(lexeme.text, offset=lexeme.span.start)
+    plain = lexeme.kind == "square" and lexeme.text[0].islower() and len(lexeme.text) == 2
+    return read_move(lexeme.text, offset=lexeme.span.start) if plain else None
 
 
 def _without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
@@ -198,7 +199,8 @@ class _Builder:
         if draft is None:
             return
         placed = draft.who is not None and draft.who.square is not None and self.marks & _LEADS
-        if draft.tells or placed:
+        new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
+        if draft.tells or placed or new:
             draft.marks |= self.marks
             draft.listed = draft.listed or "or" in self.marks
             self.marks = set()
@@ -256,6 +258,17 @@ class _Builder:
             draft.to.append((lexeme.square, lexeme.span))
         draft.end = lexeme.span.end
         draft.cost += lexeme.cost
+        if following is not None and self._becomes(draft, lexeme.square, following):
+            draft.promotes, draft.promotion = following.span, chess.PIECE_NAMES.index(following.sense("man") or "")
+            draft.end = following.span.end
+            self.index += 2
+
+    @staticmethod
+    def _becomes(draft: Draft, square: chess.Square, following: Lexeme) -> bool:
+        """Tell whether a man is named behind the square that a pawn reaches: "b8 rook"."""
+        promoted = following.sense("man") in ("queen", "rook", "bishop", "knight")
+        pawn = draft.who is None or draft.who.nameless or draft.who.kinds == (chess.PAWN,)
+        return promoted and pawn and chess.square_rank(square) in (0, 7) and draft.promotes is None
 
     def _from_to(self, draft: Draft) -> bool:
         """Tell whether the square before stands beside its man, and "to" the one at hand."""
@@ -351,7 +364,8 @@ class _Builder:
                 self.index += 3
                 return True
         effect = _EFFECTS[sense]
-        if self.negated:
+        before = self.given[self.index - 1] if self.index else None
+        if self.negated or (before is not None and before.text.lower() == "no"):
             if effect not in (Effect.mate, Effect.check):
                 return True
             effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
@@ -516,6 +530,7 @@ class _Builder:
             return
         who = self.draft.who if self.draft is not None else None
         self._flush()
+        self.listed = following.kind in ("move", "number") or following.sense("man") is not None
         if following.categories & {"go", "take", "promote"} and who is not None:
             self._fresh(following.span).who = who
 

@@ -31,6 +31,7 @@ PROSE_SOLID = 26  # the same, in an asserted clause with no word uncovered
 PROSE_VAGUE = 3  # "the king takes" passed over
 PROSE_BARE = 2  # a square passed over: it may only be named
 PROSE_TOLD = 4  # the same where a verb or "but" tells that it is a move
+DESCRIPTION = 1  # a man and the square it stands on
 AGAIN_PROSE = 1  # "again" that repeats no answer
 EFFECT_LOST = 2  # "that is mate" of no move
 MARGIN = 6  # a claim is called false only where every walk in which it is true is dearer by this

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 import chess
 from keyproof.grammar.frames.build import frames as framed
 from keyproof.grammar.frames.values import Frame, Move, Stance
+from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import MovePhrase
 from keyproof.grammar.spans import Span
@@ -37,7 +38,7 @@ def read_walk(
     shift: int,
     proof: Proof | None,
     plies: int | None,
-    letters: Mapping[str, chess.PieceType] | None = None,
+    letters: Mapping[str, chess.PieceType] = LANGUAGES["en"],
 ) -> Reading:
     """Read the prose of a puzzle as the cheapest walk from its diagram.
 
@@ -61,7 +62,7 @@ class _Outcome:
         found.passed = tuple(
             link.frame.span
             for link in best.links()
-            if link.placement is None and isinstance(link.frame, Move) and link.frame.stance is not Stance.withdrawn
+            if isinstance(link.frame, Move) and not (link.placement or link.known)
         )
         found.settle()
         self._claims(found, best, statements)
