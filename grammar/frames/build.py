@@ -26,6 +26,7 @@ _REASONS = ("guard", "pin", "block", "open", "flee", "sacrifice")
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
+_ABLE = ("can", "could", "may", "might", "is able to", "able to", "possible", "is allowed to", "allowed")
 _FORWARD = ("key", "try", "threat")
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
@@ -89,6 +90,7 @@ class _Builder:
         self.uncovered: list[Span] = []
         self.index = 0
         self.listed = False  # only a comma or "or" stands since the move before
+        self.able = False  # the clause tells what can be played
         self.again: Span | None = None  # "likewise" stands before the moves it speaks of
         self.carried: set[str] = set()  # what a question asks for, which the next sentence tells
 
@@ -144,8 +146,7 @@ class _Builder:
 
     def _end_clause(self, hard: bool) -> None:
         self._flush()
-        self.reason = False
-        self.negated = False
+        self.reason = self.negated = self.able = False
         self.stance = Stance.asserted
         if hard:
             self.marks -= {"if", "or"}
@@ -200,8 +201,11 @@ class _Builder:
             return
         placed = draft.who is not None and draft.who.square is not None and self.marks & _LEADS
         new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
-        if draft.tells or placed or new:
+        if draft.verb == "stand":
+            self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
+        elif draft.tells or placed or new:
             draft.marks |= self.marks
+            draft.able = self.able
             draft.listed = draft.listed or "or" in self.marks
             self.marks = set()
             self.found.append(finished(draft, self.text, tuple(self.uncovered)))
@@ -305,7 +309,11 @@ class _Builder:
         if draft is not None and draft.verb in ("put", "gives") and not draft.tells and (
             draft.who is None or draft.who.nameless
         ):
-            draft.who, draft.end = who, who.span.end
+            draft.end = who.span.end
+            if draft.verb == "put" and who.square is not None and not draft.to and who.kinds:
+                draft.to.append((who.square, who.span))  # "put that bishop on e2"
+                who = replace(who, square=None)
+            draft.who = who
             return
         if draft is not None and draft.effects and not draft.to and draft.who is None:
             draft.who, draft.end = who, who.span.end
@@ -416,6 +424,8 @@ class _Builder:
         return True
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
+        if any(each.text.lower() == "away" for each in self._rest_of_clause()):
+            return self._why(lexeme)  # "takes g2 and h2 away from him"
         before = self.given[self.index - 1] if self.index else None
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
         if self.draft is not None and ((self.draft.placed and not self.draft.effects) or passive):
@@ -428,6 +438,29 @@ class _Builder:
         draft.take, draft.verb = lexeme.span, "take"
         self.reason = False
         return True
+
+    def _rest_of_clause(self) -> Iterator[Lexeme]:
+        for each in self.given[self.index + 1 :]:
+            if each.kind in (*_ENDS, *_SOFT) or each.sense("link") in ("but", "then"):
+                return
+            yield each
+
+    def _on_stand(self, sense: str, lexeme: Lexeme) -> bool:
+        draft = self.draft
+        if draft is not None and not draft.placed:
+            draft.verb, draft.end = "stand", lexeme.span.end
+        return True
+
+    def _on_have(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "the king has g5 and g6" as a reason, and leave "has gone" alone."""
+        following = self._next()
+        named = following is not None and (following.kind == "square" or following.sense("count") is not None)
+        return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
+
+    def _on_can(self, sense: str, lexeme: Lexeme) -> bool:
+        if lexeme.text.lower() in _ABLE:
+            self.able = True
+        return False
 
     def _on_go(self, sense: str, lexeme: Lexeme) -> bool:
         return self._verb("go", lexeme)
@@ -748,6 +781,6 @@ class _Builder:
 
 
 _ORDER = (
-    "past", "effect", "withdraw", "wish", "deny", "mark", "castle", "promoting", "promote", "guard", "pin", "block", "open",
-    "flee", "sacrifice", "take", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
+    "past", "stand", "can", "effect", "withdraw", "wish", "deny", "mark", "castle", "promoting", "promote", "guard", "pin", "block", "open",
+    "flee", "sacrifice", "take", "have", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
 )  # fmt: skip

@@ -37,6 +37,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         uncovered=uncovered,
         cost=draft.cost,
         verb=draft.verb or ("take" if draft.take is not None else ""),
+        able=draft.able,
         idle=draft.idle,
     )
 

@@ -82,6 +82,7 @@ class Move:
     uncovered: tuple[Span, ...] = ()
     cost: int = 0  # of words misheard
     verb: str = ""
+    able: bool = False  # "can", "could": a move that may be made, not one that is
     idle: bool = False  # only a new man is named: "a bishop would not do"
 
 
@@ -126,6 +127,7 @@ class Draft:
     sort_other: bool = False
     every: bool = False
     listed: bool = False
+    able: bool = False
     cost: int = 0
 
     @property

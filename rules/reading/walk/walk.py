@@ -94,6 +94,8 @@ class Walk:
 
     def _describes(self, frame: Move, at: Hypothesis) -> bool:
         """Tell whether words without a verb name men where they stand: "White king c four"."""
+        if frame.able and any(phrase.castling for way in frame.ways for phrase in way.choices):
+            return any(self.diagram.board.has_castling_rights(colour) for colour in chess.COLORS)
         if frame.verb or frame.number is not None or frame.vague:
             return False
         phrases = [phrase for way in frame.ways for phrase in way.choices if phrase.destination is not None]
@@ -124,7 +126,8 @@ class Walk:
         """Take a move told without a doubt as one that cannot be played where the text stands."""
         if self._describes(frame, at):
             return
-        if frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
+        able = frame.able and not any(phrase.castling for phrase in frame.ways[0].choices)
+        if able or frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
             return
         for place in self.places.of(frame, at):
             phrases = frame.ways[0].choices
@@ -157,7 +160,7 @@ class Walk:
                 key = ends[0] if frame.stance is not Stance.denied else key
         elif attacks:
             cost += self._answer_cost(frame, ends)
-            closed = all(end.mate for end in ends) or (self.oracle.plies or 99) <= ends[0].ply
+            closed = all(end.mate for end in ends)
         else:
             extra, wrong, closed = self._reply(frame, ends)
             cost, false = cost + extra, false or wrong
@@ -176,7 +179,7 @@ class Walk:
             key=key,
             firsts=firsts,
             closed=closed,
-            listing=not attacks,
+            listing=not attacks or start is self.diagram,
             answer=placement if attacks and start is not self.diagram else at.answer,
             refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
             kinds=self._named(frame, start, ends, at.kinds),
