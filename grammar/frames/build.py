@@ -31,24 +31,27 @@ _FORWARD = ("key", "try", "threat")
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
-def sentences(given: Sequence[Lexeme]) -> list[list[Lexeme]]:
-    """Part lexemes at the ends of sentences and at blank lines, which begin a paragraph."""
+def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Lexeme]]:
+    """Part lexemes at the ends of sentences and at blank lines, which begin a paragraph, but not where text is `flowing`."""
     found: list[list[Lexeme]] = [[]]
     for index, lexeme in enumerate(given):
         found[-1].append(lexeme)
         following = given[index + 1] if index + 1 < len(given) else None
-        blank = lexeme.kind == "line" and (following is None or following.kind == "line")
-        numbered = lexeme.kind == "line" and following is not None and following.kind == "number"
+        blank = not flowing and lexeme.kind == "line" and (following is None or following.kind == "line")
+        numbered = not flowing and lexeme.kind == "line" and following is not None and following.kind == "number"
         if lexeme.kind in ("stop", "question") or blank or numbered:
             found.append([])
     return [each for each in found if each]
 
 
-def frames(text: str, given: Iterable[Lexeme]) -> list[Frame]:
-    """Return the frames of the lexemes of a text, in order. Never raises for any text."""
+def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list[Frame]:
+    """Return the frames of the lexemes of a text, in order. Never raises for any text.
+
+    `flowing`: lines end anywhere, even in the middle of a move, as those of captions do.
+    """
     found: list[Frame] = []
     carried: set[str] = set()
-    for sentence in sentences(list(given)):
+    for sentence in sentences(list(given), flowing=flowing):
         builder = _Builder(text, sentence)
         builder.marks |= carried
         found.extend(builder.build())

@@ -27,7 +27,7 @@ _NUMBER = re.compile(r"\d{1,2}\s?(?:\.\s?\.\s?\.|…|\.\.|\.(?!\d)|\)(?=\s?[A-Z]
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
-_SQUARE = re.compile(r"[a-hA-H][ \t]?[1-8](?!\w)")
+_SQUARE = re.compile(r"(?:[a-hA-H]|[a-h][ \t])[1-8](?!\w)")
 _BLANK = re.compile(r"[^\S\n]+")
 _LONGEST = 6  # words of a form
 _NEGATED = re.compile(r"(?i)n['’]?t$")

@@ -355,7 +355,15 @@ class Case:
         letters = LANGUAGES[self.language]
         shift = literal.diagram.shift
         told = read_walk(
-            self.masked, self.puzzle.prose, self.statements, board, shift, proof, stipulation.plies, letters
+            self.masked,
+            self.puzzle.prose,
+            self.statements,
+            board,
+            shift,
+            proof,
+            stipulation.plies,
+            letters,
+            flowing=self.puzzle.spoken,
         )
         return better(literal, told)
 

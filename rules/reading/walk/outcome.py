@@ -39,6 +39,8 @@ def read_walk(
     proof: Proof | None,
     plies: int | None,
     letters: Mapping[str, chess.PieceType] = LANGUAGES["en"],
+    *,
+    flowing: bool = False,
 ) -> Reading:
     """Read the prose of a puzzle as the cheapest walk from its diagram.
 
@@ -46,7 +48,10 @@ def read_walk(
     """
     diagram = Node(board, shift=shift)
     outcome = _Outcome(Walk(diagram, Oracle(proof, plies)))
-    given = [frame for span in prose for frame in framed(text, lexemes(text, span))]
+    moves = [choice for statement in statements if isinstance(statement, Turn) for choice in statement.choices]
+    old = any(move.descriptive for move in moves)
+    blocks = (lexemes(text, span, letters=letters, descriptive=old) for span in prose)
+    given = [frame for block in blocks for frame in framed(text, block, flowing=flowing)]
     return outcome.reading(given, statements)
 
 

@@ -116,7 +116,7 @@ class Walk:
             told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
         if frame.vague:
-            return costs.PROSE_VAGUE
+            return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
         if frame.printed:
             return costs.PROSE_PRINTED
         solid = frame.stance is Stance.asserted and not frame.uncovered
