@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from keyproof.grammar.document import Document
+from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.sections import Sections
 from keyproof.grammar.spans import Lines, lines_of
-from keyproof.rules.case import printing
+from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
 from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Finding
@@ -14,7 +14,7 @@ from keyproof.rules.reading.reading import State
 
 from . import companion, understood
 from .options import Options
-from .results import FileResult, PlacedFinding, PuzzleResult, Verdict
+from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Verdict
 from .sources import Unreadable, document_from_text, kind_of, read
 
 
@@ -42,7 +42,7 @@ def check_document(document: Document, options: Options) -> FileResult:
     lines = lines_of(document.text)
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
-    sections, remarks = companion.sections_of(document, options.positions)
+    sections, remarks = sections_of(document, options)
     cases = cases_of(document, sections, options)
     usual = printing.usual(printing.usage(case.signs) for case in cases)
     for index, case in enumerate(cases):
@@ -59,6 +59,17 @@ def check_document(document: Document, options: Options) -> FileResult:
         remarks=tuple(sorted(remarks, key=lambda remark: remark.span)),
         times=document.times,
     )
+
+
+def sections_of(document: Document, options: Options) -> tuple[Sections, list[Remark]]:
+    """Part a document into its puzzles, by what can be played on each diagram, with what kept it from being done."""
+    sections, remarks = companion.sections_of(document, options.positions)
+    shared = (*sections.headings, *sections.loose)
+
+    def made(puzzle: PuzzleText) -> Case:
+        return Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
+
+    return binding.bound(document, sections, made), remarks
 
 
 def cases_of(document: Document, sections: Sections, options: Options) -> list[Case]:

@@ -14,7 +14,7 @@ from keyproof.grammar.scan import statements
 from keyproof.grammar.sections import puzzle_texts
 from keyproof.grammar.spans import Lines, Span
 from keyproof.grammar.statements import Claim
-from keyproof.rules.case import printing
+from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
 from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Edit, Finding
@@ -158,7 +158,7 @@ class _Run:
         self.desk = desk
         self.document = document
         self.cancel = cancel
-        self.sections = puzzle_texts(document)
+        self.sections = binding.bound(document, puzzle_texts(document), self._made)
         self.lines = Lines(document.text)
         self.puzzles = self.sections.puzzles
         self.places = range(len(self.puzzles))
@@ -192,6 +192,11 @@ class _Run:
     def _case(self, place: int, effort: float) -> Case:
         document, house = self.document, self.desk.options.house
         return Case(document.text, document.masked, self.puzzles[place], self.sections.loose, effort, house)
+
+    def _made(self, puzzle: PuzzleText) -> Case:
+        """Set up a puzzle to see whether its text fits it, within the limits of a quick look."""
+        effort = min(QUICK[prover.backend()], self.desk.options.effort)
+        return Case(self.document.text, self.document.masked, puzzle, (), effort, cancel=self.cancel)
 
     def around(self) -> Key:
         """Return what the rules of one puzzle may ask about the file: its usual signs, and all puzzles in short."""

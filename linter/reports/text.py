@@ -59,9 +59,17 @@ def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
     return Line(
         (
             Part(f"{path}, line {puzzle.line}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
-            Part(f" ({asked}{_VERDICTS[puzzle.verdict]})"),
+            Part(f" ({asked}{men_read(puzzle)}{_VERDICTS[puzzle.verdict]})"),
         )
     )
+
+
+def men_read(puzzle: PuzzleResult) -> str:
+    """Return how many men were read on either side, "5+4, ", to be compared with the diagram; "" without a position."""
+    if puzzle.fen is None:
+        return ""
+    placement = puzzle.fen.partition(" ")[0]
+    return f"{sum(map(str.isupper, placement))}+{sum(map(str.islower, placement))}, "
 
 
 def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:

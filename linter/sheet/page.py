@@ -9,13 +9,13 @@ from itertools import count
 
 import chess
 from keyproof.grammar.document import PuzzleText
-from keyproof.grammar.sections import puzzle_texts
 from keyproof.rules.board.stipulation import Stipulation
 from keyproof.rules.finding import Finding
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.proof import Proof
 
 from ..options import Options
+from ..pipeline import sections_of
 from ..reports.position import count as men_count
 from ..reports.proof import asked
 from ..reports.terminal import escape
@@ -96,7 +96,7 @@ class _Sheet:
         if result.error is not None:
             return tag("section", heading, tag("p", f"Not checked: {escape(result.error)}", class_="failed"))
         kind = self.options.reading_as or kind_of(result.path) or "text"
-        texts = puzzle_texts(document_from_text(result.path, result.text, kind)).puzzles
+        texts = sections_of(document_from_text(result.path, result.text, kind), self.options)[0].puzzles
         loose = [placed.finding for placed in result.findings if placed.puzzle is None]
         parts = []
         for index, (puzzle, text) in enumerate(zip(result.puzzles, texts, strict=True)):
@@ -122,7 +122,7 @@ class _Sheet:
             self._diagram(board, stipulation, title),
             tag(
                 "div",
-                marked(result.text, text.span, numbered),
+                [marked(result.text, part, numbered) for part in text.stretches],
                 tag("p", self._checked(puzzle), class_="checked"),
                 ProofTree(proof).markup() if proof is not None else None,
                 class_="main",

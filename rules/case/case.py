@@ -9,6 +9,7 @@ from itertools import takewhile
 import chess
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
+from keyproof.grammar.orders import foreign_orders
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sentences import joined, with_stops
 from keyproof.grammar.spans import Span
@@ -27,8 +28,8 @@ from ..proof.limits import Cancel
 from ..proof.proof import Proof
 from ..reading.choice import better, faultless
 from ..reading.reader import read
-from ..reading.walk.outcome import read_walk
 from ..reading.reading import Mention, Reading, Role, State
+from ..reading.walk.outcome import read_walk
 from ..retro import past, rights
 from . import printing, setting
 from .house import House
@@ -53,6 +54,9 @@ _OTHER_GENRES = re.compile(
     re.I,
 )
 _GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
+
+
+_OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
 
 
 @dataclass(frozen=True)
@@ -105,11 +109,23 @@ def _first_stipulation(claims: Iterable[Claim]) -> Claim | None:
     return next((claim for claim in claims if read_stipulation(claim.text) is not None), None)
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=64)
 def _shared_stipulation(masked: str, loose: tuple[Span, ...]) -> Claim | None:
     """Return the stipulation in the words before all puzzles of a file; kept, since each puzzle asks."""
     claims = (s for s in scan(masked, loose)[0] if isinstance(s, Claim) and s.kind == "stipulation")
-    return _first_stipulation(claims)
+    return _first_stipulation(claims) or _in_other_words(masked, loose)
+
+
+def _in_other_words(masked: str, spans: Iterable[Span]) -> Claim | None:
+    """Return the stipulation that is printed in another language than English before the first move."""
+    for span in spans:
+        move = NUMBERED_MOVE.search(masked, *span)
+        before = Span(span.start, move.start() if move else span.end)
+        if order := next(foreign_orders(masked, before), None):
+            return Claim("stipulation", order.span, order.english)
+        if move:
+            break
+    return None
 
 
 @dataclass
@@ -175,12 +191,21 @@ class Case:
         """The words that state the stipulation, None where nothing does."""
         if self.other_genre is not None:
             return None
-        own = self.claims("stipulation")
+        own = [claim for claim in self.claims("stipulation") if not self._figure(claim)]
         return (
             _first_stipulation(own)
+            or _in_other_words(self.masked, (*self.puzzle.headings, *self.puzzle.prose))
+            or _shared_stipulation(self.masked, self.puzzle.orders)
             or _shared_stipulation(self.masked, self.loose)
-            or _first_stipulation([s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation"])
+            or _first_stipulation(
+                s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation" and not self._figure(s)
+            )
         )
+
+    def _figure(self, claim: Claim) -> bool:
+        """Tell whether an equals sign gives the value of something and asks for no stalemate: "Y = 2"."""
+        before = self.masked[max(0, claim.span.start - 3) : claim.span.start].rstrip(" \t")
+        return claim.text.startswith("=") and before[-1:].isalnum()
 
     @cached_property
     def other_genre(self) -> Span | None:
@@ -224,9 +249,16 @@ class Case:
 
     @cached_property
     def promises_set_play(self) -> bool:
-        """True if an asterisk after the symbol of the stipulation says that there is set play: "h#2*"."""
+        """True if an asterisk after the symbol of the stipulation says that there is set play: "h#2*".
+
+        One that is markup, or closes what another one opened ("*Mate in two*"), says nothing.
+        """
         claim = self.stipulation_claim
-        return claim is not None and self.text[claim.span.end : claim.span.end + 1] == "*"
+        if claim is None:
+            return False
+        star = claim.span.end + (self.text[claim.span.end : claim.span.end + 1] == "\\")
+        line = self.masked[self.masked.rfind("\n", 0, claim.span.start) + 1 : claim.span.end]
+        return self.masked[star : star + 1] == "*" and _OPENED.search(line) is None
 
     @cached_property
     def stipulation(self) -> Stipulation | None:

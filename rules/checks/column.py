@@ -7,8 +7,8 @@ from functools import lru_cache
 from itertools import pairwise
 
 import chess
-from keyproof.grammar.sections import printed_number
 from keyproof.grammar.spans import Span, lines_of
+from keyproof.grammar.titles import printed_number
 
 from ..case.case import Case
 from ..case.setting import CHANGES

@@ -1,8 +1,11 @@
 """Run every rule on one puzzle, and set aside what the author has marked with [sic]."""
 
+from dataclasses import replace
+
 from keyproof.grammar.spans import lines_of
 
 from ..case.case import Case
+from ..case.men_counts import in_doubt
 from ..case.sic import sic_marks
 from ..finding import Finding, Level
 from .descriptive import in_algebraic
@@ -13,10 +16,13 @@ WHOLE = ("turned-diagram", "solution-of-another-puzzle")  # one fault of the who
 
 
 def findings(case: Case) -> list[Finding]:
-    """Return the findings of one puzzle in text order, without those the author accepted with [sic]."""
+    """Return the findings of one puzzle in text order, without those the author accepted with [sic].
+
+    Where the position is in doubt no repair of the text is offered, since it may be the position that is wrong.
+    """
     rules = load_rules().values()
     lines = lines_of(case.text)
-    case.sic = sic_marks(case.text, case.puzzle.span)
+    case.sic = sic_marks(case.text, case.puzzle.parts)
     kept: list[Finding] = []
     for rule in rules:
         if rule.closing:
@@ -31,6 +37,8 @@ def findings(case: Case) -> list[Finding]:
     for rule in rules:
         if rule.closing:
             kept.extend(rule.findings(case))
+    if any(finding.repair for finding in kept) and in_doubt(case):
+        kept = [finding if finding.rule in WHOLE else replace(finding, repair=()) for finding in kept]
     return sorted(kept, key=lambda finding: (finding.span, finding.rule))
 
 
