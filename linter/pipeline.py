@@ -8,9 +8,9 @@ from keyproof.grammar.sections import Sections
 from keyproof.grammar.spans import Lines, lines_of
 from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
+from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Finding
-from keyproof.rules.reading.reading import State
 
 from . import companion, understood
 from .options import Options
@@ -100,8 +100,7 @@ def result_of(case: Case, lines: Lines, *, show_reading: bool = False) -> Puzzle
     if proof is not None and reading is not None:
         verdict = "unsound" if proof.verdict == "impossible" else proof.verdict
         keys = tuple(reading.diagram.board.san(key) for key in proof.keys)
-    mentions = reading.mentions if reading is not None else []
-    not_read = len(reading.not_understood) if reading is not None else 0
+    gate = gate_of(case)
     return PuzzleResult(
         line=lines.place(case.puzzle.span.start)[0],
         title=case.puzzle.title,
@@ -109,8 +108,9 @@ def result_of(case: Case, lines: Lines, *, show_reading: bool = False) -> Puzzle
         stipulation=case.stipulation.symbol if case.stipulation is not None else None,
         verdict=verdict,
         keys=keys,
-        move_mentions=len(mentions) + not_read,
-        checked=sum(mention.state is not State.not_examined for mention in mentions),
+        move_mentions=gate.mentioned,
+        checked=gate.trusted,
+        account=gate.account,
         start=case.puzzle.span.start,
         reading=tuple(understood.sentences(case)) if show_reading else None,
     )

@@ -1,11 +1,12 @@
 """What a run yields for each file, before it is printed."""
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from keyproof.grammar.spans import Span
 from keyproof.rules.finding import Finding
+from keyproof.rules.reading.account import Account
 
 from .understood import Sentence
 
@@ -17,8 +18,9 @@ class PuzzleResult:
     """One puzzle as it was read and proved.
 
     `fen` is None where no usable position was printed. `keys` are SAN with English letters.
-    `move_mentions` counts the moves the text speaks of, `checked` those that were
-    replayed (found true or reported); the rest is named in notes. `reading` is set where it was
+    `move_mentions` counts the moves the text speaks of, `checked` those that were replayed (found
+    true or reported) at a place that can be trusted. `account` says of each clause that holds chess whether it was
+    placed. `reading` is set where it was
     asked for: how each sentence was understood.
     """
 
@@ -30,6 +32,7 @@ class PuzzleResult:
     keys: tuple[str, ...]
     move_mentions: int
     checked: int
+    account: Account = field(default_factory=Account)
     start: int = 0  # where it begins, an offset in the text
     reading: tuple[Sentence, ...] | None = None
 
@@ -66,6 +69,11 @@ class FileResult:
     findings: tuple[PlacedFinding, ...] = ()
     remarks: tuple[Remark, ...] = ()
     times: tuple[tuple[int, int | None], ...] = ()
+
+    @property
+    def account(self) -> Account:
+        """What became of each clause of the file that holds chess."""
+        return Account(tuple(entry for puzzle in self.puzzles for entry in puzzle.account.entries))
 
     def time(self, offset: int) -> str | None:
         """Return the time of the cue that a place of a recording is in, "00:02:31.480", else None."""

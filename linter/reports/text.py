@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Edit, Finding, Level
+from keyproof.rules.reading.account import Account
 
 from ..results import FileResult, PlacedFinding, PuzzleResult
 from ..tally import Tally
@@ -26,8 +27,14 @@ def failure(result: FileResult) -> Line:
 
 
 def report(result: FileResult) -> Iterator[Line]:
-    """Yield the lines of one file's findings, those of a puzzle under its title; none for a file without findings."""
+    """Yield the lines of one file's findings, those of a puzzle under its title; none for a file without findings.
+
+    Of a file that was mostly not understood, the first line says so.
+    """
     lines = Lines(result.text)
+    if result.account.half_read:
+        yield unread(result)
+        yield line()
     for remark in result.remarks:
         yield _marked(result, lines, remark.span, "note", remark.message)
     if result.remarks:
@@ -38,6 +45,18 @@ def report(result: FileResult) -> Iterator[Line]:
         for finding in findings:
             yield from _finding(result, lines, finding, puzzle)
         yield line()
+
+
+def unread(result: FileResult) -> Line:
+    """Return the line that says that most of a file was not understood."""
+    return Line((Part(f"{escape(result.path)}:1:1: "), Part("warning", "warning"), Part(f": {unread_words(result)}")))
+
+
+def unread_words(result: FileResult) -> str:
+    """Say that most of a file was not understood."""
+    account = result.account
+    understood = f"{account.placed} of {_count(account.total, 'clause')} about the play"
+    return f"most of this text was not understood, so it was not proofread: {understood} could be placed"
 
 
 def _by_puzzle(findings: Sequence[PlacedFinding]) -> list[tuple[int | None, list[Finding]]]:
@@ -146,6 +165,7 @@ def summary(tally: Tally) -> Line:
         sentences.append(_puzzles(tally))
         if tally.puzzles:
             sentences.append(_mentions(tally))
+            sentences.extend(_clauses(tally))
     if tally.unreadable:
         sentences.append(f"{_count(tally.unreadable, 'path')} could not be checked at all.")
     if tally.left:
@@ -177,9 +197,42 @@ def _found(tally: Tally) -> str:
             _count(tally.levels[level], level.name) for level in sorted(Level, reverse=True) if tally.levels[level]
         ]
         return f"Found {', '.join(counts)}."
+    left = tally.doubtful + tally.not_understood
+    if left and tally.first_unread is not None:
+        understood = f"{tally.placed} of {_clauses_of(tally)}"
+        return f"No fault was found in the {understood} that were understood; {_rest(tally)} not."
     whole = tally.checked == tally.move_mentions and not tally.unreadable and not tally.left
     proved = not tally.verdicts["unproved"] and not tally.verdicts["no-claim"]
     return "No fault was found." if whole and proved else "No fault was found in what was checked."
+
+
+def _clauses_of(tally: Tally) -> str:
+    return _count(tally.placed + tally.doubtful + tally.not_understood, "clause")
+
+
+def _clauses(tally: Tally) -> Iterator[str]:
+    """Say how much of the text was understood, where it was not all."""
+    if not tally.doubtful and not tally.not_understood:
+        return
+    yield f"{counts(tally)}."
+
+
+def counts(of: Tally | Account) -> str:
+    """Say how many of the clauses that hold chess were understood, how many are doubtful and how many were not."""
+    numbers = {"understood": of.placed, "doubtful": of.doubtful, "not understood": of.not_understood}
+    said = ", ".join(f"{number} {name}" for name, number in numbers.items() if number)
+    return f"{_count(sum(numbers.values()), 'clause')} about the play: {said}"
+
+
+def _rest(tally: Tally) -> str:
+    """Name the first clause that was not placed, and how many more there are: "that in line 9 and 16 others were"."""
+    assert tally.first_unread is not None
+    path, number = tally.first_unread
+    first = f"that in line {number}" if tally.files == 1 else f"that in {escape(path)}, line {number},"
+    more = tally.doubtful + tally.not_understood - 1
+    if not more:
+        return f"{first} was"
+    return f"{first} and {_count(more, 'other')} were"
 
 
 def _count(number: int, noun: str) -> str:

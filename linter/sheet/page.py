@@ -19,7 +19,7 @@ from ..pipeline import sections_of
 from ..reports.position import count as men_count
 from ..reports.proof import asked
 from ..reports.terminal import escape
-from ..reports.text import repair, summary
+from ..reports.text import counts, repair, summary
 from ..results import FileResult, PuzzleResult
 from ..sources import document_from_text, kind_of
 from ..tally import Tally
@@ -153,7 +153,9 @@ class _Sheet:
         verdict = _VERDICTS[puzzle.verdict]
         if not puzzle.move_mentions:
             return f"{verdict}. No move is mentioned."
-        return f"{verdict}. Checked {puzzle.checked} of {puzzle.move_mentions} move mentions."
+        checked = f"{verdict}. Checked {puzzle.checked} of {puzzle.move_mentions} move mentions."
+        account = puzzle.account
+        return checked if account.placed == account.total else f"{checked} {counts(account)}."
 
     def _notes(
         self, result: FileResult, puzzle: PuzzleResult | None, numbered: Sequence[tuple[int, Finding]]

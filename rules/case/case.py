@@ -7,6 +7,7 @@ from functools import cached_property, lru_cache, partial
 from itertools import takewhile
 
 import chess
+from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.orders import foreign_orders
@@ -20,6 +21,7 @@ from keyproof.grammar.words import NUMBERS
 
 from ..board.endings import Tables, open_tables
 from ..board.stipulation import Stipulation
+from ..finding import Finding
 from ..play import castling
 from ..play.node import Node
 from ..play.why import Impossible, why_not
@@ -29,9 +31,11 @@ from ..proof.proof import Proof
 from ..reading.choice import better, faultless
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
+from ..reading.supposed import with_supposed_key
 from ..reading.walk.outcome import read_walk
 from ..retro import past, rights
 from . import printing, setting
+from .held import Held
 from .house import House
 from .sic import Sic
 
@@ -156,6 +160,9 @@ class Case:
     sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found
     sic: list[Sic] = field(default_factory=list)  # the author's [sic] marks, set by `checks.run.findings`
     sic_used: list[Sic] = field(default_factory=list)  # those of them that some finding needed
+    held: list[Held] = field(default_factory=list)  # findings from clauses that were not wholly understood
+    stood: list[Finding] = field(default_factory=list)  # findings that could be held against the text
+    gate: object | None = None  # says which findings may stand: a `checks.gate.Gate`, which is above this room
 
     # -- what was printed ----------------------------------------------------
 
@@ -354,6 +361,11 @@ class Case:
         """True if there is a position from which moves can be played."""
         return self.board is not None and not self.board.status() & UNPLAYABLE
 
+    @cached_property
+    def clauses(self) -> list[Clause]:
+        """The clauses of the solution text, whether or not anything in them was read."""
+        return clauses(self.masked, self.puzzle.prose)
+
     # -- the replay --------------------------------------------------------------
 
     @cached_property
@@ -363,6 +375,16 @@ class Case:
         A castling that the FEN alone denies, with king and rook at home, is granted (the
         convention allows it) and the text is read again.
         """
+        first = self._as_told
+        if first is None or not self.direct:
+            return first
+        board = first.diagram.board
+        told = with_supposed_key(first, self.statements, self.proof, lambda given: self.replay(board, given))
+        return self._best_told(told)
+
+    @cached_property
+    def _as_told(self) -> Reading | None:
+        """The solution text replayed with nothing supposed."""
         if not self.playable:
             return None
         board = self.board
@@ -371,7 +393,7 @@ class Case:
             reading = self.replay(board)
             denied = self._denied_castling(reading)
             if denied is None:
-                return self._best_told(reading)
+                return reading
             self.granted.append(denied)
             board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
 
@@ -383,7 +405,6 @@ class Case:
         worded = any(mention.phrase.worded for mention in literal.mentions) or not literal.mentions
         if faultless(literal) and not worded:
             return literal
-        proof = prover.prove(board, stipulation, effort=self.effort, cancel=self.cancel)
         letters = LANGUAGES[self.language]
         shift = literal.diagram.shift
         told = read_walk(
@@ -392,17 +413,26 @@ class Case:
             self.statements,
             board,
             shift,
-            proof,
+            self.proof,
             stipulation.plies,
             letters,
             flowing=self.puzzle.spoken,
         )
         return better(literal, told)
 
-    def replay(self, board: chess.Board, *, faultless: bool = False) -> Reading:
-        """Read the solution text from a board, the puzzle's own or another; only as far as it is `faultless`."""
+    def replay(
+        self, board: chess.Board, given: Sequence[Statement] | None = None, *, faultless: bool = False
+    ) -> Reading:
+        """Read the solution text, or what is `given`, from a board; only as far as it is `faultless`."""
         plies = self.stipulation.plies if self.stipulation is not None and self.stipulation.genre == "#" else None
-        return read(board, self.statements, self._shift(board), self._mater(board), plies, faultless=faultless)
+        return read(
+            board,
+            self.statements if given is None else given,
+            self._shift(board),
+            self._mater(board),
+            plies,
+            faultless=faultless,
+        )
 
     @cached_property
     def fitting(self) -> setting.Fitting | None:
@@ -466,12 +496,16 @@ class Case:
     @cached_property
     def proof(self) -> Proof | None:
         """All that can be proved of the position, None without a position or a stipulation."""
-        if self.reading is None or self.stipulation is None:
+        told = self._as_told
+        if told is None or self.stipulation is None:
             return None
         stated = self.stated_solutions
-        intended = max(1, len(self.printed_solutions)) if stated is None else stated[0]
+        if stated is not None:
+            intended = stated[0]
+        else:
+            intended = max(1, len(self.printed_solutions)) if self.stipulation.help_play else 1
         return prover.prove(
-            self.reading.diagram.board, self.stipulation, effort=self.effort, solutions=intended, cancel=self.cancel
+            told.diagram.board, self.stipulation, effort=self.effort, solutions=intended, cancel=self.cancel
         )
 
     @cached_property
