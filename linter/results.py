@@ -51,6 +51,16 @@ class Remark:
 
 
 @dataclass(frozen=True)
+class Unbound:
+    """The text of a file that could not be read on any position: `of_puzzles` belongs to puzzles of which the
+    position is missing or cannot be read, `of_none` to no puzzle, but speaks of squares or moves.
+    """
+
+    of_puzzles: tuple[Span, ...] = ()
+    of_none: tuple[Span, ...] = ()
+
+
+@dataclass(frozen=True)
 class FileResult:
     """All that a file yielded. With `error` set nothing else is.
 
@@ -66,6 +76,7 @@ class FileResult:
     findings: tuple[PlacedFinding, ...] = ()
     remarks: tuple[Remark, ...] = ()
     times: tuple[tuple[int, int | None], ...] = ()
+    unbound: Unbound = Unbound()
 
     def time(self, offset: int) -> str | None:
         """Return the time of the cue that a place of a recording is in, "00:02:31.480", else None."""
