@@ -73,6 +73,8 @@ _STIPULATION = re.compile(
     r"(?<!\w)[a-z-]{0,5}#\s?\d|mates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
 )
 MOST_MOVES_OF_A_COLUMN = 9  # a greater number that a puzzle has too is that of the puzzle: "11. Bd2."
+_ASKS = re.compile(r"(?<!\w)[a-z-]{0,5}#\s?\d|\bmates?\s+in\b|\bmatt\s+in\b", re.I)
+_NEXT_NUMBER = re.compile(rf"{NOUN}\s*#?\s?(\d{{1,4}})(?=\s*(?:[.:(]|[–—-]|[\r\n]|$))", re.I)
 _FEN = re.compile(r"\b(?:fen|position|diagram)\b", re.I)
 _LEAD_IN_BLOCKS = 4  # a number, a composer, a source and a stipulation
 
@@ -140,8 +142,10 @@ class _Parting:
             else:
                 self._take_prose(element)
         self._number_puzzles()
+        lost = list(self._without_position())
         for stretch in self.stretches:
             self._deal_out(stretch)
+        self.puzzles = sorted([*self.puzzles, *lost], key=lambda puzzle: puzzle.own[0].span)
         return Sections(
             tuple(twin for puzzle in self.puzzles for twin in twins(self.masked, self._finished(puzzle))),
             tuple(sorted(element.span for element in self.loose if not element.heading)),
@@ -303,6 +307,8 @@ class _Parting:
         text = self._text(element)
         if _OF_ANOTHER_ISSUE.match(text) or (self.answers is None and _ANSWER_TO.match(text)):
             self._begin_answers(None, 0, text)
+        if self.answers is None and self._opens_another(text):
+            self.current = None  # its position is missing, unless it stands right below
         puzzle = self.current if self.answers is None else self.answers.default
         if puzzle is not None:
             puzzle.answered |= bool(NUMBERED_MOVE.search(text) or _KEY_WORD.search(text))
@@ -310,6 +316,41 @@ class _Parting:
             self._own(element, self.answers.elements)
         else:
             self._own(element, self.current.own if self.current is not None else self.loose)
+
+    def _without_position(self) -> Iterator[_Puzzle]:
+        """Take out of the loose text the puzzles that show no position: a solution under a number or an order."""
+        groups: list[list[Element]] = []
+        for element in self.loose:
+            text = self._text(element)
+            if asks_of_several(text):
+                continue  # of the whole file
+            opens = element.heading or _LABEL_WITH_WORD.match(text) or _STIPULATION.search(text)
+            played = bool(groups) and any(NUMBERED_MOVE.search(self._text(each)) for each in groups[-1])
+            headed = bool(groups) and groups[-1][0].heading and not played
+            if not groups or element.heading or (opens and not headed and (played or not groups[-1][0].heading)):
+                groups.append([])
+            groups[-1].append(element)
+        taken: set[Span] = set()
+        for group in groups:
+            texts = [self._text(element) for element in group]
+            named = _LABEL_WITH_WORD.match(texts[0]) or (group[0].heading and _HEADING_NUMBER.match(texts[0]))
+            asked = any(_ASKS.search(text) for text in texts)
+            prose = [text for element, text in zip(group, texts, strict=True) if not element.heading]
+            if (named or asked) and any(NUMBERED_MOVE.search(text) for text in prose):
+                label = _LABEL_WITH_WORD.match(texts[0])
+                title = texts[0] if group[0].heading else label[0].rstrip(" \t:.)–—-") if label else ""
+                level = group[0].block.level if group[0].heading and group[0].block else 0
+                taken.update(element.span for element in group)
+                yield _Puzzle(" ".join(title.split()), level, 0, group)
+        self.loose[:] = [element for element in self.loose if element.span not in taken]
+
+    def _opens_another(self, text: str) -> bool:
+        """Whether a paragraph begins with the number of a later puzzle than the one before, solved by now."""
+        label = _NEXT_NUMBER.match(text)
+        if label is None or self.current is None or not self.current.answered:
+            return False
+        number = printed_number(self.current.title)
+        return number is not None and int(label[1]) > number
 
     # -- solutions by number or title
 

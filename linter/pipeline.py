@@ -1,11 +1,14 @@
 """From a file to its findings: read, split into puzzles, run the rules on each."""
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from keyproof.grammar.document import Document, PuzzleText
-from keyproof.grammar.sections import Sections
-from keyproof.grammar.spans import Lines, lines_of
+from keyproof.grammar.sections import Sections, puzzle_texts
+from keyproof.grammar.spans import Lines, Span, lines_of
+from keyproof.grammar.traces import PRINTED_MOVE
+from keyproof.grammar.words import SPOKEN_SQUARE
 from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
 from keyproof.rules.checks.gate import gate_of
@@ -14,8 +17,10 @@ from keyproof.rules.finding import Finding
 
 from . import companion, understood
 from .options import Options
-from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Verdict
+from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Unbound, Verdict
 from .sources import Unreadable, document_from_text, kind_of, read
+
+_SPEAKS_OF_CHESS = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
 
 
 def check_file(path: str, options: Options) -> FileResult:
@@ -50,7 +55,9 @@ def check_document(document: Document, options: Options) -> FileResult:
         placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))
         puzzles.append(result_of(case, lines, show_reading=options.show_reading))
     placed.sort(key=lambda each: each.finding.span)
-    remarks += companion.contradictions(cases, options.positions)
+    remarks += companion.contradictions(cases, companion.named(document, options.positions))
+    unbound = _unbound(document, sections, cases)
+    remarks += _nothing_shown(document, cases, unbound)
     return FileResult(
         document.path,
         document.text,
@@ -58,18 +65,39 @@ def check_document(document: Document, options: Options) -> FileResult:
         findings=tuple(placed),
         remarks=tuple(sorted(remarks, key=lambda remark: remark.span)),
         times=document.times,
+        unbound=unbound,
     )
 
 
 def sections_of(document: Document, options: Options) -> tuple[Sections, list[Remark]]:
     """Part a document into its puzzles, by what can be played on each diagram, with what kept it from being done."""
-    sections, remarks = companion.sections_of(document, options.positions)
+    source = companion.named(document, options.positions)
+    try:
+        sections, remarks = companion.sections_of(document, source)
+    except companion.NoPositions as fault:
+        if options.positions is not None:
+            raise
+        sections, remarks = puzzle_texts(document), [Remark(Span(0, 0), str(fault))]
     shared = (*sections.headings, *sections.loose)
 
     def made(puzzle: PuzzleText) -> Case:
         return Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
 
     return binding.bound(document, sections, made), remarks
+
+
+def _unbound(document: Document, sections: Sections, cases: Iterable[Case]) -> Unbound:
+    """Return the text of a document that is read on no position."""
+    of_puzzles = sorted(span for case in cases if not case.playable for span in case.puzzle.prose)
+    of_none = tuple(span for span in sections.loose if _SPEAKS_OF_CHESS.search(document.masked, *span))
+    return Unbound(tuple(of_puzzles), of_none)
+
+
+def _nothing_shown(document: Document, cases: Iterable[Case], unbound: Unbound) -> Iterator[Remark]:
+    """Say of a file that speaks of chess and shows no position at all that nothing of it was checked."""
+    if unbound.of_none and not any(case.puzzle.diagrams for case in cases):
+        message = "no position is shown here, so that nothing of this was checked: name its file with --positions"
+        yield Remark(unbound.of_none[0], message)
 
 
 def cases_of(document: Document, sections: Sections, options: Options) -> list[Case]:

@@ -54,6 +54,16 @@ class Remark:
 
 
 @dataclass(frozen=True)
+class Unbound:
+    """The text of a file that could not be read on any position: `of_puzzles` belongs to puzzles of which the
+    position is missing or cannot be read, `of_none` to no puzzle, but speaks of squares or moves.
+    """
+
+    of_puzzles: tuple[Span, ...] = ()
+    of_none: tuple[Span, ...] = ()
+
+
+@dataclass(frozen=True)
 class FileResult:
     """All that a file yielded. With `error` set nothing else is.
 
@@ -69,6 +79,7 @@ class FileResult:
     findings: tuple[PlacedFinding, ...] = ()
     remarks: tuple[Remark, ...] = ()
     times: tuple[tuple[int, int | None], ...] = ()
+    unbound: Unbound = Unbound()
 
     @property
     def account(self) -> Account:

@@ -26,6 +26,7 @@ from keyproof.grammar.words import SPOKEN_SQUARE
 from ..reading.reader import read
 from ..reading.reading import Reading, State, effect_holds
 from .case import Case
+from .games import game_scores, without_games
 
 # What a way to deal out the text costs. Small numbers, weighed against each other.
 IMPOSSIBLE = 3  # a move that cannot be played from the position
@@ -56,6 +57,7 @@ class _Unit:
     span: Span
     owner: int | None  # by the layout: the index of a puzzle
     before: str = "line"
+    above: Span | None = None  # the heading right over it
     name: int | None = None  # the puzzle that a number or title over it names
     plays: bool = False
     costs: dict[int | None, int] = field(default_factory=dict)
@@ -67,7 +69,10 @@ def bound(document: Document, sections: Sections, make: Make) -> Sections:
 
     `make` sets up a puzzle. Files of which the kind says what belongs together are left alone.
     """
-    if document.puzzles is not None or not _in_question(document.masked, sections):
+    if document.puzzles is not None:
+        return sections
+    sections = without_games(document, sections)
+    if not _in_question(document.masked, sections):
         return with_orders(document, sections)
     cases = [make(puzzle) for puzzle in sections.puzzles]
     if _doubtful(cases, sections, document):
@@ -77,7 +82,7 @@ def bound(document: Document, sections: Sections, make: Make) -> Sections:
 
 def _in_question(masked: str, sections: Sections) -> bool:
     """Tell by a look at the text whether a position has no solution by it, or a solution no position."""
-    if any(NUMBERED_MOVE.search(masked, *span) for span in sections.loose):
+    if any(NUMBERED_MOVE.search(masked, *span) for span in _unbound(masked, sections)):
         return any(puzzle.diagrams for puzzle in sections.puzzles)
     return len(sections.puzzles) > 1 and any(
         not any(_PLAY.search(masked, *span) for span in puzzle.prose)
@@ -89,11 +94,17 @@ def _in_question(masked: str, sections: Sections) -> bool:
 def _doubtful(cases: Sequence[Case], sections: Sections, document: Document) -> bool:
     """Tell whether a text cannot be played where the layout has put it, or belongs to nothing."""
     own = [case for case in cases if case.playable and not case.puzzle.label]
-    loose = any(NUMBERED_MOVE.search(document.masked, *span) for span in sections.loose)
+    loose = any(NUMBERED_MOVE.search(document.masked, *span) for span in _unbound(document.masked, sections))
     readings = [reading for case in own if (reading := case.reading) is not None]
     if loose and any(not reading.mentions for reading in readings):
         return True
     return len(cases) > 1 and any(_misfits(reading) for reading in readings)
+
+
+def _unbound(masked: str, sections: Sections) -> list[Span]:
+    """Return the prose that the layout puts on no diagram."""
+    lost = (span for puzzle in sections.puzzles if not puzzle.diagrams for span in puzzle.prose)
+    return sorted(span for span in (*sections.loose, *lost) if next(game_scores(masked, span), None) is None)
 
 
 def _misfits(reading: Reading) -> bool:
@@ -135,7 +146,7 @@ class _Dealing:
 
     def _units(self) -> list[_Unit]:
         owned = [(span, index) for index in self.open for span in self.cases[index].puzzle.prose]
-        loose = [(span, None) for span in self.layout.loose]
+        loose = [(span, None) for span in _unbound(self.masked, self.layout)]
         found = []
         for span, owner in sorted([*owned, *loose]):
             for part in _cut(self.masked, span):
@@ -291,53 +302,55 @@ class _Dealing:
 
     def _rebuilt(self, owners: Sequence[int | None]) -> Sections:
         prose: dict[int, list[Span]] = {index: [] for index in self.open}
-        lost: list[list[Span]] = []
-        loose = [*self.shared]
-        last: int | None = -1
+        lost: list[list[_Unit]] = []
+        loose = [*self.shared, *(span for span in self.layout.loose if next(game_scores(self.masked, span), None))]
+        goes_on = False  # whether the unit before was of a solution without a diagram
         for unit, owner in zip(self.units, owners, strict=True):
             if owner is not None:
                 prose[owner].append(unit.span)
+                goes_on = False
+            elif goes_on and unit.before != "heading":
+                lost[-1].append(unit)
             elif unit.plays:
-                if last is None and lost:
-                    lost[-1].append(unit.span)
-                else:
-                    lost.append([unit.span])
+                lost.append([unit])
+                goes_on = True
             else:
                 loose.append(unit.span)
-            last = owner if owner is not None or unit.plays else last
         headings = self._headings(owners)
         puzzles = []
         for index, puzzle in enumerate(self.layout.puzzles):
             if index not in prose:
-                puzzles.append(puzzle)
+                puzzles += [puzzle] if puzzle.diagrams else []
                 continue
             own = headings.get(index, [])
-            title = self._title(puzzle, own)
-            near = [puzzle.diagrams[0].span, *(d.span for d in puzzle.diagrams)]
-            span = _around(near, [*prose[index], *own], self.masked)
-            puzzles.append(
-                replace(puzzle, title=title, span=span, prose=_joined(prose[index], self.masked), headings=tuple(own))
-            )
-        puzzles += [
-            PuzzleText("", Span(spans[0].start, spans[-1].end), (), _joined(spans, self.masked)) for spans in lost
-        ]
+            span = _around([diagram.span for diagram in puzzle.diagrams], [*prose[index], *own], self.masked)
+            texts = _joined(prose[index], self.masked)
+            puzzles.append(replace(puzzle, title=self._title(puzzle, own), span=span, prose=texts, headings=tuple(own)))
+        free = headings.get(None, [])
+        for units in lost:
+            over = [span for span in free if units[0].above == span]
+            free = [span for span in free if span not in over]
+            spans = [*over, *(unit.span for unit in units)]
+            title = " ".join(over[0].of(self.masked).split()) if over else ""
+            whole = Span(spans[0].start, spans[-1].end)
+            puzzles.append(PuzzleText(title, whole, (), _joined(spans[len(over) :], self.masked), tuple(over)))
         puzzles.sort(key=lambda puzzle: puzzle.span)
-        return Sections(tuple(puzzles), tuple(sorted(loose)), tuple(headings.get(-1, [])))
+        return Sections(tuple(puzzles), tuple(sorted(loose)), tuple(free))
 
     def _title(self, puzzle: PuzzleText, headings: Sequence[Span]) -> str:
         """Return the title of a puzzle: as the layout has it, unless that heading now belongs to another."""
         words = [" ".join(span.of(self.masked).split()) for span in headings]
         if puzzle.title in words or (not words and puzzle.title):
             return puzzle.title
-        return next((each for each in words if not is_part(each)), puzzle.title if not words else "")
+        return next((each for each in words if not is_part(each)), "")
 
-    def _headings(self, owners: Sequence[int | None]) -> dict[int, list[Span]]:
+    def _headings(self, owners: Sequence[int | None]) -> dict[int | None, list[Span]]:
         """Deal out the headings: each goes with the text below it, or stays where a position follows at once."""
-        found: dict[int, list[Span]] = {}
+        found: dict[int | None, list[Span]] = {}
         by_layout = [
             (span, index if index in self.places else None)
             for index, puzzle in enumerate(self.layout.puzzles)
-            if index in self.places
+            if index in self.places or not puzzle.diagrams
             for span in puzzle.headings
         ] + [(span, None) for span in self.layout.headings]
         starts = [unit.span.start for unit in self.units]
@@ -345,11 +358,13 @@ class _Dealing:
         ends = [*(span.start for span, _ in by_layout[1:]), len(self.masked)][: len(by_layout)]
         for (span, owner), after in zip(by_layout, ends, strict=True):
             below = bisect_left(starts, span.end)
+            target = owner
             if asks_of_several(span.of(self.masked)):
-                found.setdefault(-1, []).append(span)
-                continue
-            target = owners[below] if below < len(starts) and starts[below] < after else owner
-            found.setdefault(-1 if target is None else target, []).append(span)
+                target = None
+            elif below < len(starts) and starts[below] < after:
+                target = owners[below]
+                self.units[below].above = span
+            found.setdefault(target, []).append(span)
         return found
 
 
