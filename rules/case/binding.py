@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 
 from keyproof.grammar.asking import with_orders
 from keyproof.grammar.document import Document, PuzzleText
+from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.orders import asks_of_several
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sections import Sections, is_part
@@ -24,6 +25,7 @@ from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 
 from ..reading.reader import read
+from ..reading.walk.outcome import price
 from ..reading.reading import Reading, State, effect_holds
 from .case import Case
 from .games import game_scores, without_games
@@ -39,6 +41,7 @@ FARTHER = 1  # a diagram that is not the next one above or below
 NOT_BY_LAYOUT = 1  # the layout gives the text to another
 GAIN = 3  # how much cheaper another way must be than the layout's
 
+WALK = 8  # costs of the walk that make one of these
 NEAR = 6  # diagrams above and below that a text is tried on
 _MOST_COST = 30  # of one unit: a long solution elsewhere is no worse than that
 
@@ -98,7 +101,9 @@ def _doubtful(cases: Sequence[Case], sections: Sections, document: Document) -> 
     readings = [reading for case in own if (reading := case.reading) is not None]
     if loose and any(not reading.mentions for reading in readings):
         return True
-    return len(cases) > 1 and any(_misfits(reading) for reading in readings)
+    if len(cases) < 2:
+        return False
+    return any(map(_misfits, readings)) or any(map(_strays, own))
 
 
 def _unbound(masked: str, sections: Sections) -> list[Span]:
@@ -111,6 +116,16 @@ def _misfits(reading: Reading) -> bool:
     """Tell whether so much of a text cannot be played that it may belong to another position."""
     states = [mention.state for mention in reading.mentions]
     return State.impossible in states and 3 * (len(states) - states.count(State.read)) >= len(states)
+
+
+def _strays(case: Case) -> bool:
+    """Tell whether the walk passes over so much of a text that it may belong to another position."""
+    reading = case.reading
+    told = 0 if reading is None else len(reading.mentions)
+    silent = not any(_PLAY.search(case.masked, *span) for span in case.puzzle.prose)
+    if reading is None or silent:
+        return silent and bool(case.puzzle.diagrams)
+    return len(reading.passed) + len(reading.not_understood) > (told + len(reading.passed)) // 4
 
 
 class _Dealing:
@@ -222,7 +237,24 @@ class _Dealing:
         unit.costs[None] = NO_DIAGRAM if unit.plays else 1
 
     def _play(self, unit: _Unit, index: int) -> tuple[int, bool]:
-        """Return what it costs to read a unit from a puzzle's position, after its key, and whether it has moves."""
+        """Return what it costs to read a unit from a puzzle's position, after its key, and whether it has moves.
+
+        Of the literal reading and the walk the cheaper counts: each knows manners of telling that the other does not.
+        """
+        literal, plays = self._read(unit, index)
+        case = self.cases[index]
+        assert case.board is not None
+        likely = case.likely
+        proof, plies = likely if likely is not None else (None, None)
+        board = case.board.copy(stack=False)
+        letters, spoken = LANGUAGES[case.language], case.puzzle.spoken
+        cost, moves = price(self.masked, (unit.span,), board, proof, plies, letters, flowing=spoken)
+        if not plays:
+            return cost // WALK, moves > 0
+        return min(literal, cost // WALK), True
+
+    def _read(self, unit: _Unit, index: int) -> tuple[int, bool]:
+        """Return what the literal reading of a unit costs, and whether it has moves."""
         case = self.cases[index]
         puzzle = replace(case.puzzle, prose=(unit.span,), headings=(), play=None)
         statements = self.make(puzzle).statements

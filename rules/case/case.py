@@ -60,6 +60,8 @@ _OTHER_GENRES = re.compile(
 _GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
 
 
+_LIKELY = 1  # million positions to find out what a puzzle may ask for
+
 _OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
 
 
@@ -376,11 +378,12 @@ class Case:
         convention allows it) and the text is read again.
         """
         first = self._as_told
-        if first is None or not self.direct:
+        if first is None or self.other_genre is not None or (self.stipulation is not None and not self.direct):
             return first
         board = first.diagram.board
-        told = with_supposed_key(first, self.statements, self.proof, lambda given: self.replay(board, given))
-        return self._best_told(told)
+        if self.direct:
+            first = with_supposed_key(first, self.statements, self.proof, lambda given: self.replay(board, given))
+        return self._best_told(first)
 
     @cached_property
     def _as_told(self) -> Reading | None:
@@ -399,9 +402,10 @@ class Case:
 
     def _best_told(self, literal: Reading) -> Reading:
         """Return the walk through the text where it explains more than the literal reading."""
-        stipulation, board = self.stipulation, self.board
-        if self.puzzle.play is not None or stipulation is None or stipulation.genre != "#" or board is None:
+        board = self.board
+        if self.puzzle.play is not None or board is None or (likely := self.likely) is None:
             return literal
+        proof, plies = likely
         worded = any(mention.phrase.worded for mention in literal.mentions) or not literal.mentions
         if faultless(literal) and not worded:
             return literal
@@ -413,8 +417,8 @@ class Case:
             self.statements,
             board,
             shift,
-            self.proof,
-            stipulation.plies,
+            proof,
+            plies,
             letters,
             flowing=self.puzzle.spoken,
         )
@@ -507,6 +511,26 @@ class Case:
         return prover.prove(
             told.diagram.board, self.stipulation, effort=self.effort, solutions=intended, cancel=self.cancel
         )
+
+    @cached_property
+    def likely(self) -> tuple[Proof, int] | None:
+        """The proof of what the puzzle asks for and its half-moves; where it says nothing, of a mate in two or three.
+
+        It is a help for reading only: what nobody has asked for is no ground to call anything false.
+        """
+        if self.board is None or not self.playable:
+            return None
+        if self.stipulation is not None:
+            if not self.direct:
+                return None
+            proof = prover.prove(self.board, self.stipulation, effort=self.effort, cancel=self.cancel)
+            return proof, self.stipulation.plies
+        for asked in ("#2", "#3"):
+            stipulation = Stipulation.parse(asked)
+            proof = prover.prove(self.board, stipulation, effort=_LIKELY, cancel=self.cancel)
+            if proof.keys:
+                return proof, stipulation.plies
+        return None
 
     @cached_property
     def printed_solutions(self) -> dict[tuple[chess.Move, ...], Span]:

@@ -55,6 +55,20 @@ def read_walk(
     return outcome.reading(given, statements)
 
 
+def price(
+    text: str, prose: Iterable[Span], board: chess.Board, proof: Proof | None, plies: int | None,
+    letters: Mapping[str, chess.PieceType] = LANGUAGES["en"], *, flowing: bool = False,
+) -> tuple[int, int]:  # fmt: skip
+    """Return what it costs to take prose as play from `board`, the key being known, and how many moves it tells."""
+    diagram = Node(board)
+    walk = Walk(diagram, Oracle(proof, plies))
+    blocks = (lexemes(text, span, letters=letters) for span in prose)
+    given = [frame for block in blocks for frame in framed(text, block, flowing=flowing)]
+    moves = sum(isinstance(frame, Move) and not frame.idle for frame in given)
+    keys = sorted(walk.oracle.keys, key=str)
+    return walk.best(given, key=diagram.play(keys[0]) if len(keys) == 1 else None).cost, moves
+
+
 class _Outcome:
     def __init__(self, walk: Walk) -> None:
         self.walk, self.oracle, self.diagram = walk, walk.oracle, walk.diagram

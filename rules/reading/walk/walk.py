@@ -30,9 +30,12 @@ class Walk:
         self.attacker: chess.Color = diagram.board.turn
         self._taken: dict[object, list[Taken]] = {}
 
-    def best(self, frames: Iterable[Frame], forbidden: Frame | None = None) -> Hypothesis:
-        """Return the cheapest way to take the frames; in it what `forbidden` asserts is not false."""
-        kept = [Hypothesis((self.diagram,))]
+    def best(self, frames: Iterable[Frame], forbidden: Frame | None = None, key: Node | None = None) -> Hypothesis:
+        """Return the cheapest way to take the frames; in it what `forbidden` asserts is not false.
+
+        `key` is the position after the key, where the text has told it before these frames.
+        """
+        kept = [Hypothesis((self.diagram,), key=key, firsts=() if key is None else (key,))]
         for frame in frames:
             found: dict[tuple[object, ...], Hypothesis] = {}
             self._taken.clear()
