@@ -24,15 +24,16 @@ from ..reading.reading import Mention, State
 from .trust import account_of, taken
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
+_TRUSTED = 0.6  # the part that must be, before the places of its words count as checked
 _NEARLY_ALL = 0.8  # the part that must be, where the text and the position do not agree on the side to move
+_CALLED = 0.5  # the part that must be, where words call a move the key and it is none
 _FEW = 4  # clauses of a text that is too short to say how well it was understood
 
 LEAVES_OUT = frozenset(("defence-left-out", "refutation-left-out"))
 """Rules that report what a text does not say: it may say it in a clause that was not understood."""
 
-_KEYS = frozenset(
-    ("key-fails", "second-key", "no-key", "short-mate", "castling-convention")
-)  # of the first move itself
+# Of a first move itself, or of what the diagram alone decides.
+_KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 
 
 def gate_of(case: Case) -> Gate:
@@ -73,8 +74,10 @@ class Gate:
         words = tuple(left_open(clause, self._taken))
         if words:
             return Held(finding, words)
-        if self._of_the_whole(finding.span):
+        if self._of_the_whole(finding.span) or finding.rule == "castling-not-at-home":
             return None
+        if finding.rule == "key-fails" and self._calls_key(finding.span):
+            return None if self.account.placed >= _CALLED * self.account.total else Held(finding)
         if finding.rule == "wrong-side":
             return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
         if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
@@ -89,26 +92,18 @@ class Gate:
 
     @cached_property
     def mentioned(self) -> int:
-        """How many moves the text speaks of: of one where a clause names squares and nothing in it was read."""
+        """How many moves the text speaks of, those among them that were not read."""
         reading = self._case.reading
-        moves = [] if reading is None else [mention.phrase.span for mention in reading.mentions]
-        moves += [] if reading is None else [each.span for each in reading.not_understood]
-        silent = [
-            entry
-            for entry in self.account.entries
-            if entry.standing is Standing.not_understood and entry.clause.names_a_square
-        ]
-        return len(moves) + sum(not any(e.span.start <= m.start < e.span.end for m in moves) for e in silent)
+        return 0 if reading is None else len(reading.mentions) + len(reading.not_understood)
 
     def _trusts(self, mention: Mention) -> bool:
         if mention.state is State.not_examined:
             return False
         if not mention.phrase.worded and not mention.turn.bare_square:
             return True
-        entry = self.account.at(mention.phrase.span.start)
         accused = mention.state is State.impossible and mention.phrase.span in self._stood
-        placed = entry is not None and entry.standing is Standing.placed
-        return accused or (placed and self._key_is_known and self.account.placed >= _ENOUGH * self.account.total)
+        followed = self._key_is_known and self.account.placed >= _TRUSTED * self.account.total
+        return accused or (mention.state is State.read and followed)
 
     @cached_property
     def _stood(self) -> set[Span]:
@@ -123,10 +118,25 @@ class Gate:
         clause = self._case.clauses[index] if index >= 0 else None
         return clause if clause is not None and span.start < clause.span.end else None
 
+    def _calls_key(self, span: Span) -> bool:
+        mention = self._mention(span)
+        return mention is not None and (mention.marked or "!" in mention.phrase.annotation or self._exclaims(mention))
+
+    def _exclaims(self, mention: Mention) -> bool:
+        return self._case.masked[mention.phrase.span.end : mention.phrase.span.end + 1] == "!"
+
     def _printed(self, span: Span) -> bool:
         """Tell whether a finding is about a move printed in notation, with its number or in a line that has numbers."""
         mention = self._mention(span)
-        return mention is not None and not mention.phrase.worded and not mention.turn.bare_square
+        if mention is None or mention.phrase.worded or mention.turn.bare_square:
+            return False
+        return bool(mention.turn.number or mention.phrase.annotation or mention.phrase.effects or self._in_notation)
+
+    @cached_property
+    def _in_notation(self) -> bool:
+        """True where the text prints its moves and does not tell them: then a move without a number is one too."""
+        reading = self._case.reading
+        return reading is not None and not any(mention.phrase.worded for mention in reading.mentions)
 
     def _mention(self, span: Span) -> Mention | None:
         reading = self._case.reading

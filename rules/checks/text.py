@@ -29,15 +29,15 @@ def not_understood(case: Case) -> Iterator[Fault]:
 def doubtful(case: Case) -> Iterator[Fault]:
     """A claim would be false as it was read, and the words around it were not wholly understood.
 
-    A word that changes what is said (a negation, "would", "unlike", a verb that is not known), or a text of which
-    too little was placed in the play, may give the claim another meaning. It is then no error. The note names the
-    word and says what was found, for a person to decide.
+    A word that changes what is said (a negation, "would", "unlike", a verb that is not known) may give the claim
+    another meaning. It is then no error: the note names the word and says what was found, for a person to decide.
+    A claim of which the words were read, but too little of the text around it, is counted among the doubtful clauses.
 
     Bad:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
         Mate in two.
         The key is king to g two. If the king goes to h four, rook to e four is mate. If the pawn moves to h four, rook
-        to g five is mate. You would, in that line, almost expect rook to e eight mate.
+        to g five is mate. Rook to e four first is check, and unlike before the king goes to h four.
 
     Good:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
@@ -47,8 +47,9 @@ def doubtful(case: Case) -> Iterator[Fault]:
     """
     for held in case.held:
         words = " and ".join(dict.fromkeys(f'"{" ".join(word.of(case.masked).split())}"' for word in held.words))
-        why = f"{words} may change what is said" if words else "too little of the text around it was understood"
-        yield Fault(held.finding.span, f"doubtful, not counted as an error, since {why}: {held.finding.message}")
+        if words:
+            why = f"{words} may change what is said"
+            yield Fault(held.finding.span, f"doubtful, not counted as an error, since {why}: {held.finding.message}")
 
 
 @rule("unneeded-sic", Level.warning, closing=True)

@@ -13,7 +13,8 @@ from ..reading.reading import Reading, State
 
 def account_of(case: Case) -> Account:
     """Return the account of one puzzle: all of its chess is not understood where there is no position."""
-    return account(case.clauses, taken(case))
+    doubted = {held.finding.span for held in case.held}
+    return account(case.clauses, [*taken(case), *(Taken(span, trusted=False) for span in doubted)])
 
 
 def taken(case: Case) -> list[Taken]:
