@@ -95,13 +95,23 @@ def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexem
         numbered = following.kind == "number" and following.number is not None and following.number.value is not None
         return numbered or following.kind in ("line", "quote")
     glued = following.span.start == lexeme.span.end and following.kind in _WORDS
-    if lexeme.kind not in _ENDS or glued:
+    if lexeme.kind not in _ENDS or glued or _is_sign(current):
         return False
     if lexeme.text == "." and len(current) > 1:
         before = current[-2]
         short = before.sense("abbreviation") is not None or len(before.text) == 1
         return not short or (following.text[:1].isupper() and following.kind in ("word", "unknown"))
     return True
+
+
+def _is_sign(words: Sequence[Lexeme]) -> bool:
+    """Tell whether the last sign of a stretch is that of a numbered pawn move, "1.d8?", and ends no sentence."""
+    place = len(words) - 1
+    while place >= 0 and words[place].text in ("?", "!"):
+        place -= 1
+    if place < 1 or place == len(words) - 1 or words[place].kind != "square":
+        return False
+    return words[place - 1].kind == "number" and words[place].span.end == words[place + 1].span.start
 
 
 def _speaker(text: str, lexeme: Lexeme) -> bool | None:
@@ -121,7 +131,7 @@ def _of_block(text: str, span: Span) -> Iterator[Clause]:
 
 def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
     whole = words[0].span.to(words[-1].span)
-    asked = words[-1].kind == "question"
+    asked = words[-1].kind == "question" and not _is_sign(words)
     quoted = words[0].kind == "quote" or _speaker(text, words[0]) is True
     ruling: Stance | None = Stance.asked if asked else Stance.quoted if quoted else None
     parts = list(_merged(list(_parts(words))))

@@ -58,8 +58,10 @@ class Gate:
     def passes(self, finding: Finding) -> bool:
         """Tell whether a finding may be looked into at all: the clause asserts or denies something."""
         clause = self._clause(finding.span)
-        if clause is None or finding.level is Level.note:
+        if clause is None:
             return True
+        if finding.level is Level.note:
+            return clause.asserts
         reading = self._case.reading
         spans = reading.open if reading is not None else ()
         return clause.asserts and not any(span.start <= finding.span.start < span.end for span in spans)
@@ -78,7 +80,7 @@ class Gate:
             return None
         if finding.rule == "key-fails" and self._calls_key(finding.span):
             return None if self.account.placed >= _CALLED * self.account.total else Held(finding)
-        if finding.rule == "wrong-side":
+        if finding.rule == "wrong-side" and not self._names_a_side(finding.span):
             return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
         if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
             return Held(finding)
@@ -117,6 +119,10 @@ class Gate:
         index = bisect_right(self._starts, span.start) - 1
         clause = self._case.clauses[index] if index >= 0 else None
         return clause if clause is not None and span.start < clause.span.end else None
+
+    def _names_a_side(self, span: Span) -> bool:
+        mention = self._mention(span)
+        return mention is not None and mention.phrase.colour is not None
 
     def _calls_key(self, span: Span) -> bool:
         mention = self._mention(span)
@@ -194,5 +200,6 @@ class Gate:
         case, reading = self._case, self._case.reading
         if reading is None or case.proof is None or not case.has_key or not case.proof.keys or reading.supposed:
             return True
+        called = any(mention.marked for mention in reading.firsts())
         firsts = {node.move for mention in reading.firsts() for node in mention.after}
-        return bool(firsts & set(case.proof.keys)) or not reading.mentions
+        return called or bool(firsts & set(case.proof.keys)) or self.account.total <= _FEW

@@ -37,7 +37,7 @@ def doubtful(case: Case) -> Iterator[Fault]:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
         Mate in two.
         The key is king to g two. If the king goes to h four, rook to e four is mate. If the pawn moves to h four, rook
-        to g five is mate. Rook to e four first is check, and unlike before the king goes to h four.
+        to g five is mate. If the king goes to h four, rook to e three is almost mate.
 
     Good:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1

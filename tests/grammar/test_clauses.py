@@ -60,6 +60,7 @@ def test_after_a_contrast_the_author_speaks_for_himself() -> None:
     ("text", "sentences"),
     [
         ("1.Rh5? Kxh5! 2.Qe4#", 1),
+        ("1.d8? fails, and 1.g4?! looks careless.", 1),
         ("1. Q to R 5th, ch. K takes B; 2. Q to Kt 2d, mate.", 3),
         ("What about rook a2? King g2.", 2),
         ("1...Kd5 2.Qe4#\n1...Kf5 2.Qg4#", 2),
