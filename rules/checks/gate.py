@@ -82,6 +82,8 @@ class Gate:
             return None if self.account.placed >= _CALLED * self.account.total else Held(finding)
         if finding.rule == "wrong-side" and not self._names_a_side(finding.span):
             return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
+        if finding.rule == "illegal-move" and self._has_no_such_man(finding.span):
+            return Held(finding)  # nor that a side has no queen
         if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
             return Held(finding)
         return None
@@ -123,6 +125,16 @@ class Gate:
     def _names_a_side(self, span: Span) -> bool:
         mention = self._mention(span)
         return mention is not None and mention.phrase.colour is not None
+
+    def _has_no_such_man(self, span: Span) -> bool:
+        """Tell whether words name no side, the one to move has no man of the kind, and the other could play it."""
+        mention = self._mention(span)
+        if mention is None or mention.phrase.colour is not None or mention.phrase.piece is None or not mention.at:
+            return False
+        if any(node.board.pieces(mention.phrase.piece, node.board.turn) for node in mention.at):
+            return False
+        turned = [passed for node in mention.at if (passed := node.pass_move()) is not None]
+        return any(passed.meant(mention.phrase) for passed in turned)
 
     def _calls_key(self, span: Span) -> bool:
         mention = self._mention(span)
