@@ -30,6 +30,7 @@ _WORDS = re.compile(
     rf"|\b(?P<men>{_PLURAL})\b|\b(?P<man>{'|'.join(MEN)})\b|(?P<square>(?i:{SPOKEN_SQUARE.pattern}))",
     re.I,
 )
+_GOES_ON = re.compile(r"(?:[^:]{1,25}:)?\W*(?:oh|and|plus|also|another|an?|two|three|with|finally|then)\b", re.I)
 _OWN = frozenset(("my", "mine", "our", "ours", "i", "we"))
 _PLAYS_BLACK = re.compile(r"\b(?:i|we)\s+(?:have|am|are|play|take)\s+(?:the\s+)?black\b", re.I)
 
@@ -70,7 +71,8 @@ def find_told(text: str) -> Iterator[Diagram]:
         number = bisect_right(starts, sentence.start())
         speaker = speakers[number - 1][1] if number else ""
         own = (speaker == first or not speaker) is has_white
-        told = _men_of(text, Span(*sentence.span()), own, run.owner if run.speaker == speaker else None)
+        goes_on = run.speaker == speaker and _GOES_ON.match(sentence[0]) is not None
+        told = _men_of(text, Span(*sentence.span()), own, run.owner if goes_on else None)
         if told:
             run.speaker, run.owner = speaker, told[-1].piece.color
             _add(run, told, Span(*sentence.span()))
