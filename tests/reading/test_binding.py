@@ -115,7 +115,8 @@ def test_solutions_that_changed_places_are_not_put_right_in_silence() -> None:
 
 def test_a_solution_that_fits_no_diagram_is_said_to_fit_none_once() -> None:
     lost = "1.Qa1! Kg5 2.Rh8#\n1...Kh3 2.Qf1#\n1...Ke1 2.Qa8#\n1...Kxd7 2.Ra7#"
-    text = f"Mates in two.\n\nNo. 11\n\n{FENS[0]}\n\n{SOLUTIONS[0]}\n\nNo. 12\n\n{lost}\n\nNo. 13\n\n{FENS[2]}\n\n{SOLUTIONS[2]}"
+    parts = ("No. 11", FENS[0], SOLUTIONS[0], "No. 12", lost, "No. 13", FENS[2], SOLUTIONS[2])
+    text = ALL + "\n\n".join(parts)
     result = check("", text)
     assert [placed.finding.rule for placed in result.findings] == ["no-position"]
     assert [puzzle.fen is None for puzzle in result.puzzles] == [False, True, False]
@@ -151,8 +152,10 @@ def test_a_stalemate_in_two_is_still_asked_for() -> None:
     "told",
     [
         "My king sits on f2, my rook on e5 and my knight one up, e6. He has his king on g4 and a pawn on h5.",
-        "ANNA: My king is on f2, my rook on e five.\nANNA: Oh, and a knight on e6.\nBEN: And my king is on g4, my pawn on h5.",
-        "The white king stands on f2, the white rook on e5, the white knight on e6.\nThe black king is on g4 and a black pawn on h5.",
+        "ANNA: My king is on f2, my rook on e five.\nANNA: Oh, a knight on e6.\n"
+        "BEN: And my king is on g4, my pawn on h5.",
+        "The white king stands on f2, the white rook on e5, the white knight on e6.\n"
+        "The black king is on g4 and a black pawn on h5.",
     ],
 )
 def test_men_told_in_words(told: str) -> None:
