@@ -26,7 +26,6 @@ _REASONS = ("guard", "pin", "block", "open", "flee", "sacrifice")
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
-_ABLE = ("can", "could", "may", "might", "is able to", "able to", "possible", "is allowed to", "allowed")
 _FORWARD = ("key", "try", "threat")
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
@@ -356,7 +355,7 @@ class _Builder:
         elif self._takes_back():
             self._take_back()
             return True
-        elif lexeme.text.lower() == "not" and self._leads(self._next()):
+        elif sense == "not" and self._leads(self._next()):
             self.marks.add("try")  # "and not bishop f6": no denial that it can be played
             return True
         self.negated = True
@@ -369,14 +368,14 @@ class _Builder:
 
     def _on_effect(self, sense: str, lexeme: Lexeme) -> bool:
         following = self._next()
-        if following is not None and following.text.lower() == "in" and sense == "mate":
+        if following is not None and following.sense("within") is not None and sense == "mate":
             after = self._next(2)
             if after is not None and (after.sense("count") or after.text.isdigit()):
                 self.index += 3
                 return True
         effect = _EFFECTS[sense]
         before = self.given[self.index - 1] if self.index else None
-        if self.negated or (before is not None and before.text.lower() == "no"):
+        if self.negated or (before is not None and before.sense("count") == "0"):
             if effect not in (Effect.mate, Effect.check):
                 return True
             effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
@@ -427,7 +426,7 @@ class _Builder:
         return True
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
-        if any(each.text.lower() == "away" for each in self._rest_of_clause()):
+        if any(each.sense("away") is not None for each in self._rest_of_clause()):
             return self._why(lexeme)  # "takes g2 and h2 away from him"
         before = self.given[self.index - 1] if self.index else None
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
@@ -461,7 +460,7 @@ class _Builder:
         return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
 
     def _on_can(self, sense: str, lexeme: Lexeme) -> bool:
-        if lexeme.text.lower() in _ABLE:
+        if sense == "able":
             self.able = True
         return False
 
@@ -502,11 +501,11 @@ class _Builder:
             following = self._next()
             if lexeme.text.lower() == "say" and following is not None and following.kind == "comma":
                 return True
-            if lexeme.text.lower() in ("on", "once", "say", "after", "against", "so", "comes", "only", "no") and not (
+            if lexeme.sense("weak") is not None and not (
                 self._leads(following)
             ):
                 return False
-            if sense == "if" and lexeme.text.lower() == "on" and self.draft is not None and self._at_place():
+            if sense == "if" and lexeme.categories >= {"weak", "stands"} and self.draft is not None and self._at_place():
                 return True
             self._flush()
             if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
@@ -659,13 +658,12 @@ class _Builder:
         draft = self._fresh(lexeme.span)
         draft.every = True
         following = self._next()
-        word = lexeme.text.lower()
-        if word in ("wherever", "whatever") and following is not None and (
+        if lexeme.sense("wherever") is not None and following is not None and (
             (found := man_at(self.given, self.index + 1)) is not None
         ):
             draft.who, self.index = found  # "wherever the knight goes"
             return True
-        if word in ("any", "every", "each", "all") and (following is None or following.sense("unit") is None):
+        if lexeme.sense("each") is not None and (following is None or following.sense("unit") is None):
             self.draft = None
             return True
         if following is not None and following.sense("unit") is not None and (after := self._next(2)) is not None:

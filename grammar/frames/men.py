@@ -77,7 +77,7 @@ def _with_place(
     given: Sequence[Lexeme], start: int, place: int, kind: str, said: dict[str, object]
 ) -> tuple[Who, int]:
     end = place + 1
-    if end + 1 < len(given) and given[end].text.lower() in ("on", "at", "from", "in", "upon") and given[end + 1].square is not None:
+    if end + 1 < len(given) and given[end].sense("stands") is not None and given[end + 1].square is not None:
         said["square"] = given[end + 1].square
         end += 2
     elif end + 1 < len(given) and (file := given[end].sense("file")) and given[end].text.lower() != "a":
@@ -86,7 +86,7 @@ def _with_place(
             end += 1
     span = given[start].span.to(given[end - 1].span)
     kinds = () if kind == "any" else (_KINDS[kind],)
-    said["indefinite"] = given[start].text.lower() in ("a", "an")
+    said["indefinite"] = given[start].sense("article") == "a"
     plural = bool(said.get("plural")) or given[place].text.lower().endswith("s")
     return Who(span, kinds, **{**said, "plural": plural}), end  # type: ignore[arg-type]
 
