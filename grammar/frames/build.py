@@ -302,6 +302,8 @@ class _Builder:
                     draft.to.append((who.square, who.span))
                 draft.end = who.span.end
                 return
+        if draft is not None and self._completes(draft, who):
+            return
         if draft is not None and draft.with_next and (draft.who is None or draft.who.nameless):
             draft.who, draft.with_next, draft.end = who, False, who.span.end
             return
@@ -326,6 +328,26 @@ class _Builder:
         draft = draft or self._fresh(who.span)
         draft.who, draft.end = who, max(draft.end, who.span.end)
         draft.every = draft.every or who.every
+
+    def _completes(self, draft: Draft, who: Who) -> bool:
+        """Take a man where a language leaves the order free: "auf d5 schlägt der Turm", "den Turm schlägt er"."""
+        if draft.free and draft.who is None and not who.object and not draft.phrases:
+            draft.who, draft.every = who, draft.every or who.every
+        elif draft.verb == "" and draft.victim is None and not draft.phrases and self._is_done_to(draft, who):
+            draft.victim = who
+        else:
+            return False
+        draft.end = max(draft.end, who.span.end)
+        return True
+
+    def _is_done_to(self, draft: Draft, who: Who) -> bool:
+        """Tell whether a man before the verb is one that is taken or played: "wenn der König den Turm schlägt"."""
+        if who.object:
+            return draft.who is not None
+        article = any(each.sense("article") is not None and each.span.start == who.span.start for each in self.given)
+        at_hand = self.given[self.index : self.index + 1]
+        free = any(each.sense("free") is not None for each in (*at_hand, *self._rest_of_clause()))
+        return article and free and draft.who is not None and draft.who.colour is not None and draft.who.nameless
 
     # -- words ---------------------------------------------------------------------
 
@@ -430,7 +452,8 @@ class _Builder:
             return self._why(lexeme)  # "takes g2 and h2 away from him"
         before = self.given[self.index - 1] if self.index else None
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
-        if self.draft is not None and ((self.draft.placed and not self.draft.effects) or passive):
+        joins = self._stands_behind(lexeme)
+        if self.draft is not None and ((self.draft.placed and not self.draft.effects and not joins) or passive):
             who = self.draft.who
             self._flush()
             if not passive:
@@ -438,6 +461,7 @@ class _Builder:
         draft = self._open(lexeme.span)
         draft.who = draft.who or self._topic()
         draft.take, draft.verb = lexeme.span, "take"
+        draft.free = lexeme.sense("free") is not None
         self.reason = False
         return True
 
@@ -464,6 +488,11 @@ class _Builder:
             self.able = True
         return False
 
+    def _stands_behind(self, lexeme: Lexeme) -> bool:
+        """Tell whether a verb belongs to the square before it: "wenn der Turm auf d5 schlägt"."""
+        draft = self.draft
+        return lexeme.sense("free") is not None and draft is not None and not (draft.phrases or draft.verb)
+
     def _on_go(self, sense: str, lexeme: Lexeme) -> bool:
         return self._verb("go", lexeme)
 
@@ -476,6 +505,9 @@ class _Builder:
         draft = self._open(lexeme.span)
         draft.who = draft.who or self._topic()
         draft.verb = draft.verb or verb
+        draft.free = lexeme.sense("free") is not None
+        if draft.victim is not None and draft.take is None:
+            draft.who, draft.victim = draft.victim, None  # "wenn Weiß den Turm nach d5 zieht"
         return True
 
     def _topic(self) -> Who | None:
@@ -505,7 +537,7 @@ class _Builder:
                 self._leads(following)
             ):
                 return False
-            if sense == "if" and lexeme.categories >= {"weak", "stands"} and self.draft is not None and self._at_place():
+            if sense == "if" and self._is_place(lexeme):
                 return True
             self._flush()
             if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
@@ -522,7 +554,10 @@ class _Builder:
             return True
         return man_at(self.given, self.index + 1) is not None or bool(following.categories & {"castle", "take", "link"})
 
-    def _at_place(self) -> bool:
+    def _is_place(self, lexeme: Lexeme) -> bool:
+        """Tell whether "on" or the like leads to the square that the man at hand goes to, and not to a move."""
+        if "weak" not in lexeme.categories or not lexeme.categories & {"stands", "to"}:
+            return False
         following = self._next()
         draft = self.draft
         return following is not None and following.square is not None and draft is not None and not draft.to
@@ -563,11 +598,18 @@ class _Builder:
             return
         if following.categories & {"effect", "filler"}:
             return
+        if following.categories & {"promote", "promoting"} and self._on_last_rank():
+            return  # "goes to f8 and becomes a queen"
         who = self.draft.who if self.draft is not None else None
         self._flush()
+        after = self._next(2) if following.sense("stands") is not None else None  # "on Kd5 and on any other move"
         self.listed = following.kind in ("move", "number") or following.sense("man") is not None
+        self.listed = self.listed or (after is not None and after.sense("mark") in ("any", "other"))
         if following.categories & {"go", "take", "promote"} and who is not None:
             self._fresh(following.span).who = who
+
+    def _on_last_rank(self) -> bool:
+        return self.draft is not None and any(chess.square_rank(square) in (0, 7) for square, _ in self.draft.to)
 
     def _because(self) -> None:
         following = self._next()
@@ -646,9 +688,15 @@ class _Builder:
         if told and not told[-1].effects:
             self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
             self.marks -= {"then"}
-        elif not told:
+        elif not told or self._speaks_of_next():
             self.again = lexeme.span
         return True
+
+    def _speaks_of_next(self) -> bool:
+        """Tell whether "likewise" stands before the defence it speaks of: "mate, likewise on Kd5"."""
+        following, after = self._next(), self._next(2)
+        leads = following is not None and following.sense("link") == "if"
+        return leads and after is not None and after.kind in ("move", "number")
 
     def _set(self, sense: str, lexeme: Lexeme) -> bool:
         if self.draft is not None and self.draft.promotes is not None and self.draft.promotion is None:

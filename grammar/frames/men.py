@@ -23,6 +23,8 @@ def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     place = index
     while place < len(given) and place < index + 7:
         lexeme = given[place]
+        if lexeme.sense("object") is not None:
+            said["object"] = True
         kind = lexeme.sense("man")
         if kind is not None:
             return _with_place(given, index, place, kind, said)
@@ -66,6 +68,8 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
             said["light"] = which == "light"
         elif which in ("king", "queen"):
             said["wing"] = which
+    elif "colour" in said and lexeme.sense("article") is not None:
+        return False  # "wenn Schwarz die Dame schlägt": no black queen
     elif lexeme.categories & {"article", "this", "same", "one", "your", "count"}:
         pass
     else:
@@ -80,6 +84,9 @@ def _with_place(
     if end + 1 < len(given) and given[end].sense("stands") is not None and given[end + 1].square is not None:
         said["square"] = given[end + 1].square
         end += 2
+    elif end + 1 < len(given) and given[end].square is not None and given[end + 1].sense("free") is not None:
+        said["square"] = given[end].square  # "Springer e5 schlägt"
+        end += 1
     elif end + 1 < len(given) and (file := given[end].sense("file")) and given[end].text.lower() != "a":
         if len(given[end].text) == 1 and given[end + 1].categories & {"take", "to"}:
             said["file"] = chess.FILE_NAMES.index(file)  # "rook h takes h5"
@@ -102,7 +109,7 @@ def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     word = lexeme.sense("pronoun")
     if word in _PRONOUNS:
         ours = False if word == "he" else None
-        return Who(lexeme.span, _PRONOUNS[word], ours=ours, pronoun=word), index + 1
+        return Who(lexeme.span, _PRONOUNS[word], ours=ours, pronoun=word, object=lexeme.sense("object") is not None), index + 1
     if lexeme.text.lower() == "the one" and following is not None and index + 2 < len(given):
         if following.sense("at") is not None and given[index + 2].square is not None:
             return Who(lexeme.span.to(given[index + 2].span), square=given[index + 2].square), index + 3

@@ -45,6 +45,7 @@ class Who:
     every: bool = False
     plural: bool = False
     indefinite: bool = False  # "a rook on e8"
+    object: bool = False  # said in a case that only a man has to which something is done: "den Turm"
 
     @property
     def nameless(self) -> bool:
@@ -114,6 +115,7 @@ class Draft:
     origin: chess.Square | None = None
     take: Span | None = None
     victim: Who | None = None
+    free: bool = False  # the man that moves may be named behind its verb
     promotion: chess.PieceType | None = None
     promotes: Span | None = None
     castling: str | None = None

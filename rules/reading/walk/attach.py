@@ -86,7 +86,7 @@ class Places:
         for distance, node in enumerate(reversed(at.firsts[-4:])):
             yield Place((node,), (0 if told and not distance else costs.OLDER + distance)
                         + self._link_cost(frame, at, (node,)))
-        if self.set_play is not None:
+        if self.set_play is not None and not marks & REFUTE:
             cost = 0 if marks & {"set"} or front[0] is self.set_play or self.set_play in front[0].path else costs.SET_PLAY
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
