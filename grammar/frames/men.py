@@ -80,7 +80,7 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
 def _with_place(
     given: Sequence[Lexeme], start: int, place: int, kind: str, said: dict[str, object]
 ) -> tuple[Who, int]:
-    end = place + 1
+    end = _behind(given, place + 1, kind, said)
     if end + 1 < len(given) and given[end].sense("stands") is not None and given[end + 1].square is not None:
         said["square"] = given[end + 1].square
         end += 2
@@ -96,6 +96,21 @@ def _with_place(
     said["indefinite"] = given[start].sense("article") == "a"
     plural = bool(said.get("plural")) or given[place].text.lower().endswith("s")
     return Who(span, kinds, **{**said, "plural": plural}), end  # type: ignore[arg-type]
+
+
+def _behind(given: Sequence[Lexeme], end: int, kind: str, said: dict[str, object]) -> int:
+    """Read what some languages say behind the name of a man: "fou noir", "pion f"; return where that ends."""
+    while end < len(given):
+        hue, file = given[end].sense("hue"), given[end].sense("behind")
+        verb = end + 1 < len(given) and given[end + 1].sense("free") is not None
+        if hue is not None:
+            said["colour"] = hue == "white"
+        elif file is not None and kind == "pawn" and (file != "a" or verb):
+            said["file"] = chess.FILE_NAMES.index(file)
+        else:
+            break
+        end += 1
+    return end
 
 
 def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:

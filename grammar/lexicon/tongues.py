@@ -12,7 +12,7 @@ from keyproof.grammar.spans import Span
 from .lexemes import MOVE
 from .table import Table, table_of
 
-TONGUES = {"english": "en", "german": "de"}
+TONGUES = {"english": "en", "german": "de", "french": "fr", "spanish": "es", "dutch": "nl", "italian": "it"}
 """The languages that have a table of words, each with the code of its piece letters."""
 
 _WORD = re.compile(r"[^\W\d_]{2,}(?:['’][^\W\d_]+)*")  # a single letter is a word of every language
