@@ -201,7 +201,7 @@ class _Builder:
         draft, self.draft = self.draft, None
         if draft is None:
             return
-        placed = draft.who is not None and draft.who.square is not None and self.marks & _LEADS
+        placed = draft.who is not None and draft.who.square is not None and (self.marks & _LEADS or draft.who.reaches)
         new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
         if draft.verb == "stand":
             self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
@@ -332,7 +332,7 @@ class _Builder:
     def _completes(self, draft: Draft, who: Who) -> bool:
         """Take a man where a language leaves the order free: "auf d5 schlägt der Turm", "den Turm schlägt er"."""
         if draft.free and draft.who is None and not who.object and not draft.phrases:
-            draft.who, draft.every = who, draft.every or who.every
+            draft.who, draft.every, draft.either = who, draft.every or who.every, draft.victim is None
         elif draft.verb == "" and draft.victim is None and not draft.phrases and self._is_done_to(draft, who):
             draft.victim = who
         else:
@@ -560,7 +560,8 @@ class _Builder:
             return False
         following = self._next()
         draft = self.draft
-        return following is not None and following.square is not None and draft is not None and not draft.to
+        open_ = draft is not None and (not draft.to or self._lists(draft))
+        return following is not None and following.square is not None and open_
 
     def _corrects(self, lexeme: Lexeme) -> bool:
         """Tell whether "no" takes back a square: "to e3, no, e4"."""
@@ -647,8 +648,18 @@ class _Builder:
             self._flush()
             self.found.append(Said("claim", lexeme.span, marks=frozenset({"zugzwang"})))
             return True
+        unsolved = sense == "solve" and self.negated
+        if unsolved:
+            self.negated = False
+            if self.draft is not None:
+                self.draft.stance = Stance.asserted  # that it is played is not denied
         self._flush()
         self.reason = False
+        if unsolved and self._calls_last("was fail"):
+            return True
+        if sense == "refutes" and self._stands_before(lexeme):
+            self.marks.add("refute")
+            return True
         if sense == "solve":
             if self._calls_last("was key"):
                 return True
@@ -658,6 +669,18 @@ class _Builder:
                 return True
             sense = "refute" if sense == "refutes" else sense
         self.marks.add(sense)
+        return True
+
+    def _stands_before(self, lexeme: Lexeme) -> bool:
+        """Tell whether a verb stands before the move that it is said of: "doch widerlegt 1...Kd5"."""
+        following = self._next()
+        if lexeme.sense("free") is None or following is None or following.kind not in ("move", "number"):
+            return False
+        for before in reversed(self.given[: self.index]):
+            if before.kind in (*_ENDS, *_SOFT) or before.sense("link") == "but":
+                return True
+            if before.kind in ("move", "square") or before.sense("man") is not None:
+                return False
         return True
 
     def _is_said_of_last(self) -> bool:

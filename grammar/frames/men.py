@@ -82,7 +82,7 @@ def _with_place(
 ) -> tuple[Who, int]:
     end = _behind(given, place + 1, kind, said)
     if end + 1 < len(given) and given[end].sense("stands") is not None and given[end + 1].square is not None:
-        said["square"] = given[end + 1].square
+        said["square"], said["reaches"] = given[end + 1].square, given[end].sense("to") is not None
         end += 2
     elif end + 1 < len(given) and given[end].square is not None and given[end + 1].sense("free") is not None:
         said["square"] = given[end].square  # "Springer e5 schlägt"

@@ -193,8 +193,9 @@ def _less_told(
         left.setdefault(id(placement), []).extend(end for _, ends in kept for end in ends)
         return kept
     if placement.source is not None and id(placement.source) in left:
-        known = dict(ways)
-        return [
+        known, all_of_them = dict(ways), placement.source.ends()
+        others = [(start, ends) for start, ends in ways if start not in all_of_them]  # told one by one beside them
+        return others + [
             (start, known.get(start) or [start.play(move) for move in start.meant(phrase)])
             for start in left[id(placement.source)]
         ]
