@@ -38,9 +38,19 @@ def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Le
         following = given[index + 1] if index + 1 < len(given) else None
         blank = not flowing and lexeme.kind == "line" and (following is None or following.kind == "line")
         numbered = not flowing and lexeme.kind == "line" and following is not None and following.kind == "number"
-        if lexeme.kind in ("stop", "question") or blank or numbered:
+        marked = not flowing and lexeme.kind == "line" and _ends_with_sign(given, index)
+        if lexeme.kind in ("stop", "question") or blank or numbered or marked:
             found.append([])
     return [each for each in found if each]
+
+
+def _ends_with_sign(given: Sequence[Lexeme], index: int) -> bool:
+    """Tell whether a line ends with the "!" or "?" of a move, and the next begins a sentence with a capital."""
+    if not 0 < index < len(given) - 1:
+        return False
+    move, following = given[index - 1], given[index + 1]
+    begins = following.kind in ("word", "unknown") and following.text[0].isupper()
+    return move.kind == "move" and move.text[-1] in "!?" and begins
 
 
 def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list[Frame]:
@@ -533,9 +543,7 @@ class _Builder:
             following = self._next()
             if lexeme.text.lower() == "say" and following is not None and following.kind == "comma":
                 return True
-            if lexeme.sense("weak") is not None and not (
-                self._leads(following)
-            ):
+            if lexeme.sense("weak") is not None and not self._leads(following):
                 return False
             if sense == "if" and self._is_place(lexeme):
                 return True

@@ -124,7 +124,8 @@ def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     word = lexeme.sense("pronoun")
     if word in _PRONOUNS:
         ours = False if word == "he" else None
-        return Who(lexeme.span, _PRONOUNS[word], ours=ours, pronoun=word, object=lexeme.sense("object") is not None), index + 1
+        done_to = lexeme.sense("object") is not None
+        return Who(lexeme.span, _PRONOUNS[word], ours=ours, pronoun=word, object=done_to), index + 1
     if lexeme.text.lower() == "the one" and following is not None and index + 2 < len(given):
         if following.sense("at") is not None and given[index + 2].square is not None:
             return Who(lexeme.span.to(given[index + 2].span), square=given[index + 2].square), index + 3
