@@ -472,6 +472,8 @@ class _Builder:
         draft.who = draft.who or self._topic()
         draft.take, draft.verb = lexeme.span, "take"
         draft.free = lexeme.sense("free") is not None
+        if draft.free and draft.victim is None and draft.who is not None and draft.who.object:
+            draft.who, draft.victim = None, draft.who  # "den Turm schlägt der König"
         self.reason = False
         return True
 

@@ -56,7 +56,7 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
         said["colour"] = lexeme.sense("side") == "white"
     elif lexeme.sense("our") is not None:
         said["ours"] = True
-    elif lexeme.sense("pronoun") is not None:
+    elif lexeme.sense("pronoun") is not None and lexeme.sense("article") is None:
         if lexeme.sense("pronoun") not in ("his", "its", "their", "she"):
             return False
         if lexeme.sense("pronoun") == "his":
@@ -84,7 +84,7 @@ def _with_place(
     if end + 1 < len(given) and given[end].sense("stands") is not None and given[end + 1].square is not None:
         said["square"], said["reaches"] = given[end + 1].square, given[end].sense("to") is not None
         end += 2
-    elif end + 1 < len(given) and given[end].square is not None and given[end + 1].sense("free") is not None:
+    elif end + 1 < len(given) and given[end].square is not None and _verb_follows(given, end + 1):
         said["square"] = given[end].square  # "Springer e5 schlägt"
         end += 1
     elif end + 1 < len(given) and (file := given[end].sense("file")) and given[end].text.lower() != "a":
@@ -96,6 +96,13 @@ def _with_place(
     said["indefinite"] = given[start].sense("article") == "a"
     plural = bool(said.get("plural")) or given[place].text.lower().endswith("s")
     return Who(span, kinds, **{**said, "plural": plural}), end  # type: ignore[arg-type]
+
+
+def _verb_follows(given: Sequence[Lexeme], place: int) -> bool:
+    """Tell whether a verb with its man before it stands at a place, or behind a pronoun there: "la capture"."""
+    if given[place].categories & {"article", "pronoun"}:
+        place += 1
+    return place < len(given) and given[place].sense("free") is not None
 
 
 def _behind(given: Sequence[Lexeme], end: int, kind: str, said: dict[str, object]) -> int:

@@ -1,8 +1,9 @@
 """The tables of words, one file a language, read into what each form may mean.
 
-A line is `category[.sense]: form, form, ...`; english.txt says what the signs in it stand for. Two categories say how words
-of a language are parted: `elided`, words that lose their vowel before another ("l'" of "l'autre"), in a line above
-all words that have them; `stem`, men as the first half of a compound ("Königs" of "Königszug").
+A line is `category[.sense]: form, form, ...`; english.txt says what the signs in it stand for.
+Two categories say how words of a language are parted: `elided`, words that lose their vowel before another ("l'" of
+"l'autre"), in a line above all words that have them; `stem`, men as the first half of a compound ("Königs" of
+"Königszug").
 """
 
 import re
