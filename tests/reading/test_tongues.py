@@ -14,7 +14,7 @@ from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.tongues import TONGUES, told_in
 from keyproof.linter import companion
 from keyproof.linter.options import Options
-from keyproof.linter.pipeline import cases_of
+from keyproof.linter.pipeline import cases_of, check_text
 from keyproof.linter.sources import document_from_text
 from keyproof.rules.case.case import Case
 from keyproof.rules.checks.run import findings
@@ -37,9 +37,10 @@ class Column:
     told: list[set[str]]
     found: list[Finding]
 
-    def line_of(self, finding: Finding) -> str:
-        start = self.text.rfind("\n", 0, finding.span.start) + 1
-        return self.text[start:].split("\n", 1)[0]
+
+def line_at(text: str, finding: Finding) -> str:
+    start = text.rfind("\n", 0, finding.span.start) + 1
+    return text[start:].split("\n", 1)[0]
 
 
 def cases_in(text: str) -> list[Case]:
@@ -90,10 +91,20 @@ def test_a_column_is_placed(name: str) -> None:
 @pytest.mark.parametrize("name", COLUMNS)
 def test_what_is_false_in_a_column_is_found_and_nothing_else(name: str) -> None:
     read = column(name)
-    found = [(read.line_of(each), each.rule) for each in read.found]
+    found = [(line_at(read.text, each), each.rule) for each in read.found]
     for line in read.truth["false"]:
         assert any(line in where for where, _ in found), line
     assert not [each for each in found if not any(line in each[0] for line in read.truth["false"])]
+
+
+@pytest.mark.parametrize("name", COLUMNS)
+def test_an_editor_is_told_of_just_the_planted_errors(name: str) -> None:
+    text = (FOLDER / f"{name}.txt").read_text(encoding="utf-8")
+    wanted = json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8"))["false"]
+    found = [each.finding for each in check_text("column.txt", text, Options()).findings]
+    told = [line_at(text, each) for each in found if each.level is Level.error]
+    assert len(told) == len(wanted)
+    assert all(line in where for where, line in zip(told, wanted, strict=True))
 
 
 @pytest.mark.parametrize("name", COLUMNS)
