@@ -27,6 +27,7 @@ _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its wor
 _TRUSTED = 0.6  # the part that must be, before the places of its words count as checked
 _NEARLY_ALL = 0.8  # the part that must be, where the text and the position do not agree on the side to move
 _CALLED = 0.5  # the part that must be, where words call a move the key and it is none
+_SILENT = 0.15  # the part of a text's clauses that may name a square and be no move
 _FEW = 4  # clauses of a text that is too short to say how well it was understood
 
 LEAVES_OUT = frozenset(("defence-left-out", "refutation-left-out"))
@@ -98,16 +99,33 @@ class Gate:
     def mentioned(self) -> int:
         """How many moves the text speaks of, those among them that were not read."""
         reading = self._case.reading
-        return 0 if reading is None else len(reading.mentions) + len(reading.not_understood)
+        silent = [
+            entry.span
+            for entry in self.account.entries
+            if entry.standing is Standing.not_understood and entry.clause.names_a_square
+        ]
+        if reading is None:
+            return len(silent)
+        told = [mention.phrase.span for mention in reading.mentions]
+        told += [each.span for each in reading.not_understood]
+        told += reading.passed
+        left = [span for span in silent if not any(span.start <= each.start < span.end for each in told)]
+        return len(told) + (len(left) if len(left) > _SILENT * self.account.total else 0)
 
     def _trusts(self, mention: Mention) -> bool:
-        if mention.state is State.not_examined:
+        if mention.state is State.not_examined or self._is_open(mention.phrase.span):
+            return False
+        if 2 * self.account.placed < self.account.total and self.account.total > _FEW:
             return False
         if not mention.phrase.worded and not mention.turn.bare_square:
             return True
         accused = mention.state is State.impossible and mention.phrase.span in self._stood
         followed = self._key_is_known and self.account.placed >= _TRUSTED * self.account.total
         return accused or (mention.state is State.read and followed)
+
+    def _is_open(self, span: Span) -> bool:
+        reading = self._case.reading
+        return reading is not None and any(each.start <= span.start < each.end for each in reading.open)
 
     @cached_property
     def _stood(self) -> set[Span]:

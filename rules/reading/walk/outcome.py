@@ -10,7 +10,7 @@ from keyproof.grammar.frames.values import Frame, Move, Stance
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.lexicon.tongues import told_in
-from keyproof.grammar.moves import MovePhrase
+from keyproof.grammar.moves import Effect, MovePhrase
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Reason, Statement, Turn
 
@@ -104,6 +104,8 @@ class _Outcome:
         turn = Turn(frame.span, frame.number, placement.phrases, frame.effects)
         state = State.impossible if placement.illegal else State.read
         effects = (*phrase.effects, *frame.effects)
+        if placement.starts()[0].board.turn != self.diagram.board.turn:  # it tells how the line ends
+            effects = tuple(each for each in effects if each[0] is not Effect.mate)
         found = Mention(
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], frozenset(), effects
         )

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import chess
 from keyproof.grammar.frames.values import Frame, Move, Said, Stance
-from keyproof.grammar.moves import Effect, Sort
+from keyproof.grammar.moves import Effect
 
 from ...play.node import Node
 from ..reading import effect_holds
@@ -133,7 +133,7 @@ class Walk:
         if self._describes(frame, at):
             return
         able = frame.able and not any(phrase.castling for phrase in frame.ways[0].choices)
-        if able or frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
+        if able or frame.apart or frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
             return
         for place in self.places.of(frame, at):
             phrases = frame.ways[0].choices
@@ -156,6 +156,8 @@ class Walk:
         attacks = start.board.turn == self.attacker
         key, firsts, closed = at.key, at.firsts, False
         false = each.false
+        if attacks and start is not self.diagram and place.nodes != at.frontier and not frame.marks & THREAT:
+            cost += at.waiting
         if place.key is not None:
             key, firsts = place.key, (*firsts, place.key)
         if start is self.diagram:
@@ -190,8 +192,17 @@ class Walk:
             refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
             kinds=self._named(frame, start, ends, at.kinds),
             told=told,
+            waiting=self._waits(frame, attacks or closed, at, place),
             source=placement if rest or (source is not None and len(ends) > 1) else None,
         )
+
+    @staticmethod
+    def _waits(frame: Move, answered: bool, at: Hypothesis, place: Place) -> int:
+        """Return what it costs to leave a reply without an answer."""
+        if answered or frame.stance is not Stance.asserted:
+            return 0
+        led = "if" in frame.marks or frame.number is not None or (place.beside and at.waiting == costs.UNANSWERED_IF)
+        return costs.UNANSWERED_IF if led else costs.UNANSWERED
 
     @staticmethod
     def _named(
@@ -243,11 +254,11 @@ class Walk:
         elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
             yield replace(at, link=link, kinds=self._topic(frame, at))
         elif frame.kind == "paragraph":
-            yield replace(at, link=link, lost=0, listing=False)
+            yield replace(at, link=link, lost=0, listing=False, waiting=0)
         elif frame.kind == "mark" and "key" in frame.marks and at.frontier[0].ply == 1:
             yield replace(at, link=link, key=at.frontier[0])
         elif frame.kind == "end":
-            yield replace(at, link=link, lost=0)
+            yield replace(at, link=link, lost=0, waiting=min(at.waiting, costs.UNANSWERED))
         else:
             yield replace(at, link=link)
 
@@ -299,4 +310,3 @@ class Walk:
             yield replace(at, link=link)
 
 
-del Sort, THREAT
