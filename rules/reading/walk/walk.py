@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import chess
 from keyproof.grammar.frames.values import Frame, Move, Said, Stance
-from keyproof.grammar.moves import Effect
+from keyproof.grammar.moves import Effect, MovePhrase
+from keyproof.grammar.spans import Span
 
 from ...play.node import Node
 from ..reading import effect_holds
@@ -284,7 +285,7 @@ class Walk:
             holds = self.oracle.right if attacks else self.oracle.refutes
             if each.false or not all(holds(end) for end in ends):
                 continue
-            phrases = tuple(replace(phrase, span=frame.span) for phrase in each.phrases)
+            phrases = tuple(_meant_again(phrase, frame.span) for phrase in each.phrases)
             placement = Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
             return replace(
                 at, frontier=ends, cost=at.cost + each.cost, link=Link(frame, placement, at.link), closed=True,
@@ -310,3 +311,16 @@ class Walk:
             yield replace(at, link=link)
 
 
+def _meant_again(phrase: MovePhrase, span: Span) -> MovePhrase:
+    """Return the move of a phrase as words elsewhere ("the same again") mean it, none of whose signs stand there."""
+    return replace(
+        phrase,
+        span=span,
+        text="",
+        worded=True,
+        capture_span=None,
+        promotion_span=None,
+        origin_span=None,
+        effects=(),
+        annotation="",
+    )
