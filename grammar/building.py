@@ -11,6 +11,7 @@ from lark import Lark
 from lark.parsers.lalr_analysis import Shift
 
 from .beginnings import beginnings
+from .compiled import MATCHER, compiled
 from .tables import Grammar, Rule, Terminal
 
 
@@ -48,6 +49,7 @@ def build(source: str) -> Grammar:
         states,
         numbers[start],
         numbers[end],
+        MATCHER,
     )
 
 
@@ -84,4 +86,4 @@ def _rule(rule: Any) -> Rule:
 def _terminal(name: str, pattern: str) -> Terminal:
     found = beginnings(pattern)
     pairs = {sign: "".join(sorted(after)) for sign, after in sorted(found.pairs.items())}
-    return Terminal(str(name), pattern, found.empty, "".join(sorted(found.lone)), pairs)
+    return Terminal(str(name), pattern, found.empty, "".join(sorted(found.lone)), pairs, compiled(pattern))

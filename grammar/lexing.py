@@ -35,7 +35,7 @@ class Lexer:
 
     def __init__(self, grammar: Grammar) -> None:
         self._ignored = frozenset(grammar.ignored)
-        self._terminals = grammar.terminals
+        self._terminals, self._made_by = grammar.terminals, grammar.made_by
         self._made: dict[str, _Match] = {}  # compiled when first tried, since few texts need all
         self._of: dict[str, list[Terminal]] = {}
         self._candidates: dict[str, _Candidates] = {}  # filled as pairs of signs are met
@@ -81,5 +81,5 @@ class Lexer:
 
     def _match(self, terminal: Terminal) -> _Match:
         if terminal.name not in self._made:
-            self._made[terminal.name] = re.compile(terminal.pattern).match
+            self._made[terminal.name] = terminal.matcher(self._made_by)
         return self._made[terminal.name]

@@ -14,14 +14,18 @@ import contextlib
 import hashlib
 import json
 import os
+import re
 import sys
+from collections.abc import Callable
 from functools import cache
 from importlib.util import cache_from_source
 from pathlib import Path
 from typing import NamedTuple
 
+from .compiled import MATCHER, restored
+
 _HOME = Path(__file__).parent
-_MAKERS = ("tables.py", "building.py", "beginnings.py")
+_MAKERS = ("tables.py", "building.py", "beginnings.py", "compiled.py")
 """The files, beside the grammar, that make the tables what they are."""
 
 
@@ -33,6 +37,14 @@ class Terminal(NamedTuple):
     empty: bool  # whether a match may be empty
     lone: str  # the signs that one may consist of
     pairs: dict[str, str]  # those that one may begin with, and what may come next
+    form: str  # compiled, by the matcher that the grammar names
+
+    def matcher(self, made_by: str) -> Callable[[str, int], re.Match[str] | None]:
+        """Return what matches at a place of a text. The form is taken where this Python made such."""
+        if made_by == MATCHER:
+            with contextlib.suppress(ValueError, RuntimeError):
+                return restored(self.pattern, self.form).match
+        return re.compile(self.pattern).match
 
     def fits(self, signs: str) -> bool:
         """Tell whether a match may begin where these one or two signs stand."""
@@ -65,6 +77,7 @@ class Grammar(NamedTuple):
     states: list[dict[str, int]]
     start: int
     end: int
+    made_by: str  # the matcher whose compiled forms the terminals have
 
 
 @cache
@@ -97,7 +110,7 @@ def _load(path: Path, made_of: str) -> Grammar | None:
         kept = json.loads(path.read_bytes())
         if kept["of"] != made_of:
             return None
-        terminals, ignored, asides, rules, states, start, end = kept["tables"]
+        terminals, ignored, asides, rules, states, start, end, made_by = kept["tables"]
         return Grammar(
             [Terminal(*each) for each in terminals],
             ignored,
@@ -109,6 +122,7 @@ def _load(path: Path, made_of: str) -> Grammar | None:
             states,
             start,
             end,
+            made_by,
         )
     except (OSError, ValueError, TypeError, KeyError):
         return None

@@ -1,5 +1,6 @@
 """The fast lexer and the fast driver of the parse table do what lark's own do. Source: lark itself, run beside them."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ from hypothesis import strategies as st
 from keyproof.grammar import tables
 from keyproof.grammar.beginnings import ASCII, beginnings
 from keyproof.grammar.building import build, parser
+from keyproof.grammar.compiled import MATCHER, compiled, restored
 from keyproof.grammar.lalr import Table
 from keyproof.grammar.lexing import Lexer
 from keyproof.grammar.spans import Span
@@ -192,3 +194,23 @@ def test_tables_are_kept_only_where_compiled_modules_are(alone: Path, monkeypatc
     monkeypatch.setattr("sys.dont_write_bytecode", True)
     assert built(alone, monkeypatch)
     assert not (alone / "__pycache__").exists()
+
+
+@pytest.mark.parametrize("path", sorted(GRAMMARS.glob("*.lark")), ids=lambda path: path.name)
+def test_a_compiled_form_is_what_python_compiles(path: Path) -> None:
+    """Patterns are equal where their flags, their text and their compiled forms are."""
+    for terminal in tables.grammar(path.name).terminals:
+        assert restored(terminal.pattern, terminal.form) == re.compile(terminal.pattern)
+
+
+def test_groups_keep_their_names() -> None:
+    pattern = r"(a)(?P<second>b)|(?i:c)"
+    assert restored(pattern, compiled(pattern)).match("ab")["second"] == "b"  # type: ignore[index]
+    assert restored(pattern, compiled(pattern)).groupindex == re.compile(pattern).groupindex
+
+
+@pytest.mark.parametrize("form", ["", "32 0  AAAA", "32 0  ????", "x y z", "32 0  " + 8 * "/"])
+def test_a_damaged_form_is_compiled_as_usual(form: str) -> None:
+    terminal = next(each for each in tables.grammar("moves.lark").terminals if each.name == "SQUARE")
+    assert terminal._replace(form=form).matcher(MATCHER)("d5", 0)
+    assert terminal.matcher("another matcher")("d5", 0)
