@@ -10,9 +10,9 @@ from typing import Any
 from lark import Lark
 from lark.parsers.lalr_analysis import Shift
 
+from .automaton import Grammar, Rule, Terminal
 from .beginnings import beginnings
 from .compiled import MATCHER, compiled
-from .tables import Grammar, Rule, Terminal
 
 
 def parser(source: str) -> Lark:

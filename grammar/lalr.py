@@ -12,8 +12,8 @@ from functools import lru_cache
 from lark import Tree
 from lark.exceptions import LarkError
 
+from .automaton import Grammar, Rule
 from .lexing import Token
-from .tables import Grammar, Rule
 
 _END = "$END"
 _REMEMBERED = 1024

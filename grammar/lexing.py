@@ -9,8 +9,8 @@ from collections.abc import Callable
 
 from lark.exceptions import LarkError
 
+from .automaton import Grammar, Terminal
 from .spans import Span
-from .tables import Grammar, Terminal
 
 _Match = Callable[[str, int], re.Match[str] | None]
 _Candidates = list[tuple[str, _Match]]
