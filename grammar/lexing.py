@@ -61,7 +61,7 @@ class Lexer:
 
     def matcher(self, terminal: str) -> _Match:
         """Return what matches the terminal of this name at a place of a text."""
-        return dict(self._all)[terminal]
+        return self._match(next(each for each in self._terminals if each.name == terminal))
 
     def _beginning_with(self, signs: str) -> _Candidates:
         """Return the terminals that may match where `signs` stand, the next two of the text or its last one."""

@@ -27,8 +27,15 @@ os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix = str(_COMPILED)
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
-_TOGETHER = ("test_corpus", "test_sheet_in_browser", "network")
-"""Files and marks whose tests share what is dear to make, so that one process runs all of them."""
+_TOGETHER = {
+    "test_corpus": "corpus",
+    "test_findings": "corpus",
+    "test_the_whole_corpus_makes_a_valid_log": "corpus",
+    "test_the_corpus_keeps_only_findings_without_a_repair": "corpus",
+    "test_sheet_in_browser": "browser",
+    "network": "network",
+}
+"""Files, tests and marks that share what is dear to make, so that one process runs all of a group."""
 
 _MINUTES = pytest.StashKey[float]()
 
@@ -64,8 +71,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
     plain = prover.backend() == "plain"
     for item in items:
-        for name in _TOGETHER:
-            if item.path.stem == name or item.get_closest_marker(name):
-                item.add_marker(pytest.mark.xdist_group(name))
+        for name, group in _TOGETHER.items():
+            if name in (item.path.stem, item.name) or item.get_closest_marker(name):
+                item.add_marker(pytest.mark.xdist_group(group))
         if plain and item.get_closest_marker("kernel"):
             item.add_marker(pytest.mark.skip(reason="the plain prover would take hours over these puzzles"))

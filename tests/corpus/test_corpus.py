@@ -6,42 +6,23 @@ Each text is checked once in a run, and what was found is shared by the tests; .
 import json
 import random
 import re
-from functools import cache
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from corpus_checked import CORPUS, checked, texts
 from keyproof.grammar.spans import Lines
-from keyproof.linter import pipeline, style
+from keyproof.linter import pipeline
 from keyproof.linter.cli import cli
-from keyproof.linter.options import Options
 from keyproof.linter.results import FileResult
-from keyproof.linter.sources import kind_of
 from keyproof.rules.checks.register import load_rules
-from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
 from . import write_published
 
 pytestmark = pytest.mark.kernel
 
-CORPUS = Path(__file__).parents[2] / "corpus"
 PROBLEMS = Path(__file__).parents[1] / "data" / "published.jsonl"
 MISPRINTS = Path(__file__).parents[1] / "data" / "misprints.jsonl"
-
-
-def texts(folder: str) -> list[Path]:
-    return sorted(path for path in (CORPUS / folder).iterdir() if kind_of(path.name) is not None)
-
-
-@cache
-def checked(path: Path) -> FileResult:
-    """Check one file with the settings beside it. For a true text the usual effort must do."""
-    own = path.with_suffix(".toml")
-    settings = style.load(own) if own.exists() else style.Settings()
-    effort = 10 if path.parent.name == "faulty" else DEFAULT_EFFORT
-    return pipeline.check_file(
-        str(path), Options(effort=effort, fresh=True, house=settings.house, levels=settings.levels)
-    )
 
 
 def found(result: FileResult) -> list[tuple[int, str]]:
@@ -87,8 +68,7 @@ def test_the_published_texts_are_those_the_script_writes() -> None:
 @pytest.fixture
 def once(monkeypatch: pytest.MonkeyPatch) -> None:
     """The command takes what was found already."""
-    results = {str(path): checked(path) for folder in ("demo", "published", "faulty") for path in texts(folder)}
-    monkeypatch.setattr(pipeline, "check_file", lambda path, options: results[path])
+    monkeypatch.setattr(pipeline, "check_file", lambda path, options: checked(Path(path)))
 
 
 @pytest.mark.usefixtures("once")
