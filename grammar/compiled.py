@@ -5,7 +5,7 @@ The numbers are private to a version of Python's matcher, which has a number of 
 what another version made is not taken, and the expression is compiled as usual.
 """
 
-import _sre
+import _sre  # type: ignore[import-not-found]  # see above
 import base64
 import re
 import sys
