@@ -34,6 +34,8 @@ LEAVES_OUT = frozenset(("defence-left-out", "refutation-left-out"))
 """Rules that report what a text does not say: it may say it in a clause that was not understood."""
 
 # Of a first move itself, or of what the diagram alone decides.
+_WHOLE = frozenset(("turned-diagram", "solution-of-another-puzzle"))  # they say themselves what is not understood
+
 _KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 
 
@@ -70,7 +72,13 @@ class Gate:
     def held(self, finding: Finding, found: Sequence[Finding]) -> Held | None:
         """Return why a finding may not stand, else None. `found` are all findings of the puzzle."""
         clause = self._clause(finding.span)
-        if clause is None or finding.level is Level.note or self._printed(finding.span):
+        if finding.rule == "no-stipulation" and self._case.likely is not None and not self._all_placed:
+            return Held(finding)  # it may be asked for in words that were not understood
+        if clause is None or finding.level is Level.note:
+            return None
+        if self._in_the_dark and finding.rule not in _WHOLE and not self._of_the_whole(finding.span):
+            return Held(finding)  # the position or the text may be another's
+        if self._printed(finding.span):
             return None
         if finding.rule in LEAVES_OUT:
             return Held(finding) if self._something_is_missing else None
@@ -88,6 +96,15 @@ class Gate:
         if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
             return Held(finding)
         return None
+
+    @cached_property
+    def _all_placed(self) -> bool:
+        return self.account.placed == self.account.total
+
+    @cached_property
+    def _in_the_dark(self) -> bool:
+        """True where so little of a text was placed that it may not be about the position it was read from."""
+        return self.account.total > _FEW and 2 * self.account.placed < self.account.total
 
     @cached_property
     def trusted(self) -> int:
