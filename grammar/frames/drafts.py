@@ -6,12 +6,10 @@ from collections.abc import Iterator
 from typing import Any
 
 import chess
-
 from keyproof.grammar.moves import MovePhrase, Sort
 from keyproof.grammar.spans import Span
 
 from .values import Draft, Move, Way, Who
-
 
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
@@ -70,7 +68,7 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
         return
     men = list(_who(draft.who, span))
     for own, square_is_target in men:
-        goes = targets
+        goes: list[chess.Square | None] = [*targets]
         if square_is_target is not None:
             if targets:
                 continue

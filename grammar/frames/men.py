@@ -3,12 +3,25 @@
 from collections.abc import Sequence
 
 import chess
-
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .values import Who
 
-_BEFORE = {"article", "our", "your", "this", "other", "same", "side", "which", "one", "pronoun", "count", "file", "mark"}
+_BEFORE = {
+    "article",
+    "our",
+    "your",
+    "this",
+    "other",
+    "same",
+    "side",
+    "which",
+    "one",
+    "pronoun",
+    "count",
+    "file",
+    "mark",
+}
 _KINDS = dict(zip(("pawn", "knight", "bishop", "rook", "queen", "king"), range(1, 7), strict=True))
 _PRONOUNS = {"he": (), "she": (chess.QUEEN,), "it": (), "they": ()}
 
@@ -77,9 +90,7 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
     return True
 
 
-def _with_place(
-    given: Sequence[Lexeme], start: int, place: int, kind: str, said: dict[str, object]
-) -> tuple[Who, int]:
+def _with_place(given: Sequence[Lexeme], start: int, place: int, kind: str, said: dict[str, object]) -> tuple[Who, int]:
     end = _behind(given, place + 1, kind, said)
     if end + 1 < len(given) and given[end].sense("stands") is not None and given[end + 1].square is not None:
         said["square"], said["reaches"] = given[end + 1].square, given[end].sense("to") is not None
@@ -87,10 +98,9 @@ def _with_place(
     elif end + 1 < len(given) and given[end].square is not None and _verb_follows(given, end + 1):
         said["square"] = given[end].square  # "Springer e5 schlägt"
         end += 1
-    elif end + 1 < len(given) and (file := given[end].sense("file")) and given[end].text.lower() != "a":
-        if len(given[end].text) == 1 and given[end + 1].categories & {"take", "to"}:
-            said["file"] = chess.FILE_NAMES.index(file)  # "rook h takes h5"
-            end += 1
+    elif (file := _file_behind(given, end)) is not None:
+        said["file"] = file
+        end += 1
     span = given[start].span.to(given[end - 1].span)
     kinds = () if kind == "any" else (_KINDS[kind],)
     said["indefinite"] = given[start].sense("article") == "a"
@@ -120,6 +130,14 @@ def _behind(given: Sequence[Lexeme], end: int, kind: str, said: dict[str, object
     return end
 
 
+def _file_behind(given: Sequence[Lexeme], place: int) -> int | None:
+    """Return the file of the man named before: "rook h takes h5". "A" is rather an article."""
+    file = given[place].sense("file") if place + 1 < len(given) else None
+    if not file or len(given[place].text) > 1 or file == "a":
+        return None
+    return chess.FILE_NAMES.index(file) if given[place + 1].categories & {"take", "to"} else None
+
+
 def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     """Read a side, a pronoun or "the one on e6"."""
     lexeme = given[index]
@@ -133,9 +151,9 @@ def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
         ours = False if word == "he" else None
         done_to = lexeme.sense("object") is not None
         return Who(lexeme.span, _PRONOUNS[word], ours=ours, pronoun=word, object=done_to), index + 1
-    if lexeme.text.lower() == "the one" and following is not None and index + 2 < len(given):
-        if following.sense("at") is not None and given[index + 2].square is not None:
-            return Who(lexeme.span.to(given[index + 2].span), square=given[index + 2].square), index + 3
+    placed = following is not None and following.sense("at") is not None and index + 2 < len(given)
+    if lexeme.text.lower() == "the one" and placed and given[index + 2].square is not None:
+        return Who(lexeme.span.to(given[index + 2].span), square=given[index + 2].square), index + 3
     file = lexeme.sense("file")
     if file and following is not None and following.sense("take") is not None and lexeme.text != "A":
         return Who(lexeme.span, (chess.PAWN,), file=chess.FILE_NAMES.index(file)), index + 1

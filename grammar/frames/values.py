@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 import chess
-
 from keyproof.grammar.moves import Effect, MovePhrase
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import MoveNumber

@@ -146,7 +146,8 @@ class _Cutter:
 
     def _worded(self, place: int) -> Lexeme:
         """Read the longest known form of words at `place`, a square said in words first."""
-        words, ends = [], []
+        words: list[str] = []
+        ends: list[int] = []
         for found in _words(self.text, place, self.end):
             parts = self.table.parted(found[0].lower().replace("’", "'"))
             words += parts

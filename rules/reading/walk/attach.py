@@ -87,10 +87,13 @@ class Places:
                 key = self.diagram.play(move)
                 yield Place((key,), costs.KEY_SUPPOSED + self._link_cost(frame, at, (key,)), key=key)
         for distance, node in enumerate(reversed(at.firsts[-4:])):
-            yield Place((node,), (0 if told and not distance else costs.OLDER + distance)
-                        + self._link_cost(frame, at, (node,)))
+            yield Place(
+                (node,), (0 if told and not distance else costs.OLDER + distance) + self._link_cost(frame, at, (node,))
+            )
         if self.set_play is not None and not marks & REFUTE:
-            cost = 0 if marks & {"set"} or front[0] is self.set_play or self.set_play in front[0].path else costs.SET_PLAY
+            cost = (
+                0 if marks & {"set"} or front[0] is self.set_play or self.set_play in front[0].path else costs.SET_PLAY
+            )
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
             yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
@@ -154,7 +157,11 @@ class Places:
             cost = 0 if at.closed or "if" in frame.marks or frame.listed or "or" in frame.marks else costs.BESIDE
             if frame.number is not None:
                 cost = 0
-            yield Place(parents, cost + self._link_cost(frame, at, parents), beside=joins and (frame.listed or "if" not in frame.marks))
+            yield Place(
+                parents,
+                cost + self._link_cost(frame, at, parents),
+                beside=joins and (frame.listed or "if" not in frame.marks),
+            )
             grand = tuple(dict.fromkeys(node.parent for node in parents if node.parent is not None))
             if grand and grand[0] is not self.diagram:
                 done = costs.ANOTHER_REPLY if at.closed or frame.number is not None else 1

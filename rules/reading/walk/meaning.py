@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import chess
@@ -49,9 +49,7 @@ def is_rest(phrase: MovePhrase) -> bool:
     return sets and (phrase.every or not phrase.worded)
 
 
-def taken(
-    frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color
-) -> Iterable[Taken]:
+def taken(frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color) -> Iterable[Taken]:
     """Yield each way to take a frame at some positions, all with the same side to move."""
     if not at.nodes:
         return
@@ -95,9 +93,7 @@ def _men(frame: Move, way: Way, named: chess.PieceType | None) -> Iterator[Men]:
     yield Men(None, costs.NOT_LAST_NAMED)
 
 
-def _way(
-    frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.Color, men: Men
-) -> Taken | None:
+def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.Color, men: Men) -> Taken | None:
     nodes, turn = at.nodes, at.nodes[0].board.turn
     cost = way.cost + frame.cost + men.cost + _side_cost(frame, turn, attacker)
     ways = []

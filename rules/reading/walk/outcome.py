@@ -140,13 +140,15 @@ class _Outcome:
     # -- what may be held against the author -----------------------------------------
 
     def _open(self, given: Sequence[Frame], best: Hypothesis) -> Iterator[Span]:
-        """Yield the stretches of which nothing can be called false: not asserted, not wholly understood, or doubtful."""
+        """Yield the stretches of which nothing can be called false: not asserted, half understood, or doubtful."""
         for placement in best.placements():
             frame = placement.frame
             loose = frame.uncovered and not frame.printed
-            if frame.stance not in (Stance.asserted, Stance.denied) or loose:
-                yield frame.span
-            elif (placement.false or placement.illegal) and self._margin(given, placement, best) < costs.MARGIN:
+            if (
+                frame.stance not in (Stance.asserted, Stance.denied)
+                or loose
+                or ((placement.false or placement.illegal) and self._margin(given, placement, best) < costs.MARGIN)
+            ):
                 yield frame.span
 
     def _margin(self, given: Sequence[Frame], placement: Placement, best: Hypothesis) -> int:
@@ -211,5 +213,3 @@ def _less_told(
             for start in left[id(placement.source)]
         ]
     return ways
-
-

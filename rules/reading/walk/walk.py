@@ -18,7 +18,6 @@ from .hypothesis import Hypothesis, Link, Placement
 from .meaning import Situation, Taken, is_rest, taken
 from .oracle import Oracle
 
-
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
 
 
@@ -43,9 +42,9 @@ class Walk:
             cheapest = kept[0].cost + costs.PROSE_PRINTED
             for hypothesis in kept:
                 for after in self._successors(frame, hypothesis, cheapest + costs.REACH, frame is forbidden):
-                    key = after.future
-                    if key not in found or found[key].cost > after.cost:
-                        found[key] = after
+                    future = after.future
+                    if future not in found or found[future].cost > after.cost:
+                        found[future] = after
                     cheapest = min(cheapest, after.cost)
             ranked = sorted(found.values(), key=lambda each: each.cost)[: costs.BEAM]
             kept = [each for each in ranked if each.cost <= ranked[0].cost + costs.REACH]
@@ -134,7 +133,14 @@ class Walk:
         if self._describes(frame, at):
             return
         able = frame.able and not any(phrase.castling for phrase in frame.ways[0].choices)
-        if able or frame.apart or frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
+        if (
+            able
+            or frame.apart
+            or frame.stance is not Stance.asserted
+            or frame.vague
+            or frame.bare
+            or (frame.uncovered and not frame.printed)
+        ):
             return
         for place in self.places.of(frame, at):
             phrases = frame.ways[0].choices
@@ -148,9 +154,7 @@ class Walk:
             placement = Placement(frame, phrases, ways, cost, illegal=True)
             yield replace(at, cost=at.cost + cost, link=Link(frame, placement, at.link), lost=_HANGING)
 
-    def _placed(
-        self, frame: Move, place: Place, each: Taken, at: Hypothesis, source: Placement | None
-    ) -> Hypothesis:
+    def _placed(self, frame: Move, place: Place, each: Taken, at: Hypothesis, source: Placement | None) -> Hypothesis:
         cost = place.cost + each.cost
         ends = tuple(dict.fromkeys(end for way in each.ways for _, found in way for end in found))
         start = place.nodes[0]

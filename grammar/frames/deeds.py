@@ -1,0 +1,167 @@
+"""The words for what men do: they go, take, castle, become another man, check and mate, guard and pin."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import chess
+from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.moves import Effect
+
+from .telling import Telling
+from .values import Move, Said, Stance
+
+_EFFECTS = {
+    "mate": Effect.mate,
+    "check": Effect.check,
+    "double": Effect.double_check,
+    "discovered": Effect.discovered_check,
+    "stalemate": Effect.stalemate,
+}
+
+
+class Deeds(Telling):
+    """Reads the verbs of a clause. Each method takes a sense and its lexeme and tells whether it was that."""
+
+    def _on_effect(self, sense: str, lexeme: Lexeme) -> bool:
+        following = self._next()
+        if following is not None and following.sense("within") is not None and sense == "mate":
+            after = self._next(2)
+            if after is not None and (after.sense("count") or after.text.isdigit()):
+                self.index += 3
+                return True
+        effect = _EFFECTS[sense]
+        before = self.given[self.index - 1] if self.index else None
+        if self.negated or (before is not None and before.sense("count") == "0"):
+            if effect not in (Effect.mate, Effect.check):
+                return True
+            effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
+        if before is not None and before.sense("article") is not None and lexeme.text.lower().endswith("s"):
+            return True  # "the checks Qd3 and Qe6", "there are two mates"
+        said = (effect, lexeme.span)
+        if self.reason:
+            self._flush()
+            self.reason = False
+        if self.draft is not None:
+            if self.negated and self.draft.stance is Stance.denied:
+                self.draft.stance = Stance.asserted
+            self.draft.effects.append(said)
+            self.draft.end = lexeme.span.end
+            self.negated = False
+            return True
+        last = self.found[-1] if self.found else None
+        on_square = following is not None and (following.sense("at") is not None or following.sense("with") is not None)
+        on_square = on_square or (following is not None and following.sense("by") is not None)
+        if isinstance(last, Move) and not on_square and not self.marks & {"if", "threat", "key"}:
+            self.found[-1] = replace(last, effects=(*last.effects, said))
+        elif on_square and not self._points_back():
+            self._fresh(lexeme.span).effects.append(said)
+        else:
+            self.found.append(Said("effect", lexeme.span, effects=(said,), stance=self._stance()))
+        self.negated = False
+        return True
+
+    def _on_castle(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and (self.draft.tells or (self.draft.who and not self.draft.who.nameless)):
+            self._flush()
+        draft = self._open(lexeme.span)
+        around = self.given[max(0, self.index - 1) : self.index + 5]
+        wing = next((each.sense("wing") for each in around if each.sense("wing")), None)
+        draft.castling = wing or "either"
+        self.reason = False
+        return True
+
+    def _on_promoting(self, sense: str, lexeme: Lexeme) -> bool:
+        draft = self._open(lexeme.span)
+        draft.promotes, draft.promotion = lexeme.span, chess.PIECE_NAMES.index(sense)
+        return True
+
+    def _on_promote(self, sense: str, lexeme: Lexeme) -> bool:
+        draft = self._open(lexeme.span)
+        draft.promotes = lexeme.span
+        return True
+
+    def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
+        if any(each.sense("away") is not None for each in self._rest_of_clause()):
+            return self._why(lexeme)  # "takes g2 and h2 away from him"
+        before = self.given[self.index - 1] if self.index else None
+        passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
+        joins = self._stands_behind(lexeme)
+        if self.draft is not None and ((self.draft.placed and not self.draft.effects and not joins) or passive):
+            who = self.draft.who
+            self._flush()
+            if not passive:
+                self._fresh(lexeme.span).who = who
+        draft = self._open(lexeme.span)
+        draft.who = draft.who or self._topic()
+        draft.take, draft.verb = lexeme.span, "take"
+        draft.free = lexeme.sense("free") is not None
+        if draft.free and draft.victim is None and draft.who is not None and draft.who.object:
+            draft.who, draft.victim = None, draft.who  # "den Turm schlägt der König"
+        self.reason = False
+        return True
+
+    def _on_stand(self, sense: str, lexeme: Lexeme) -> bool:
+        draft = self.draft
+        if draft is not None and not draft.placed:
+            draft.verb, draft.end = "stand", lexeme.span.end
+        return True
+
+    def _on_have(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "the king has g5 and g6" as a reason, and leave "has gone" alone."""
+        following = self._next()
+        named = following is not None and (following.kind == "square" or following.sense("count") is not None)
+        return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
+
+    def _on_can(self, sense: str, lexeme: Lexeme) -> bool:
+        if sense == "able":
+            self.able = True
+        return False
+
+    def _stands_behind(self, lexeme: Lexeme) -> bool:
+        """Tell whether a verb belongs to the square before it: "wenn der Turm auf d5 schlägt"."""
+        draft = self.draft
+        return lexeme.sense("free") is not None and draft is not None and not (draft.phrases or draft.verb)
+
+    def _on_go(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._verb("go", lexeme)
+
+    def _on_put(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._verb("put", lexeme)
+
+    def _verb(self, verb: str, lexeme: Lexeme) -> bool:
+        if self.reason and self.draft is None:
+            return True
+        draft = self._open(lexeme.span)
+        draft.who = draft.who or self._topic()
+        draft.verb = draft.verb or verb
+        draft.free = lexeme.sense("free") is not None
+        if draft.victim is not None and draft.take is None:
+            draft.who, draft.victim = draft.victim, None  # "wenn Weiß den Turm nach d5 zieht"
+        return True
+
+    def _on_with(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and (self.draft.who is None or self.draft.who.nameless):
+            self.draft.with_next = True
+        return True
+
+    def _on_by(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._on_with(sense, lexeme)
+
+    def _on_guard(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_pin(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_block(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_open(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_flee(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)
+
+    def _on_sacrifice(self, sense: str, lexeme: Lexeme) -> bool:
+        return self._why(lexeme)

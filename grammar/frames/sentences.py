@@ -1,0 +1,46 @@
+"""Where the sentences of a text end, and which of its line ends mean something."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+_ENDS = ("stop", "question", "semicolon")
+
+
+def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Lexeme]]:
+    """Part lexemes at the ends of sentences and at blank lines, which begin a paragraph.
+
+    Where text is `flowing`, as in captions, blank lines mean nothing.
+    """
+    found: list[list[Lexeme]] = [[]]
+    for index, lexeme in enumerate(given):
+        found[-1].append(lexeme)
+        following = given[index + 1] if index + 1 < len(given) else None
+        blank = not flowing and lexeme.kind == "line" and (following is None or following.kind == "line")
+        numbered = not flowing and lexeme.kind == "line" and following is not None and following.kind == "number"
+        marked = not flowing and lexeme.kind == "line" and _ends_with_sign(given, index)
+        if lexeme.kind in ("stop", "question") or blank or numbered or marked:
+            found.append([])
+    return [each for each in found if each]
+
+
+def _ends_with_sign(given: Sequence[Lexeme], index: int) -> bool:
+    """Tell whether a line ends with the "!" or "?" of a move, and the next begins a sentence with a capital."""
+    if not 0 < index < len(given) - 1:
+        return False
+    move, following = given[index - 1], given[index + 1]
+    begins = following.kind in ("word", "unknown") and following.text[0].isupper()
+    return move.kind == "move" and move.text[-1] in "!?" and begins
+
+
+def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
+    """Leave out line ends, since prose is wrapped anywhere, where what follows may go on with what stands before."""
+    for index, lexeme in enumerate(sentence):
+        if lexeme.kind != "line":
+            yield lexeme
+            continue
+        following = sentence[index + 1] if index + 1 < len(sentence) else None
+        if following is not None and not following.categories & {"to", "effect"} and following.kind != "square":
+            yield lexeme

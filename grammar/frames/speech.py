@@ -1,0 +1,279 @@
+"""How clauses hang together, what a move is called, and what is denied, supposed or taken back."""
+
+from __future__ import annotations
+
+import chess
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+from .deeds import Deeds
+from .men import man_at
+from .values import Move, Said, Stance
+
+_ENDS = ("stop", "question", "semicolon")
+_SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_FORWARD = ("key", "try", "threat")
+
+
+class Speech(Deeds):
+    """Reads the words between moves. Each method takes a sense and its lexeme and tells whether it was that."""
+
+    def _on_link(self, sense: str, lexeme: Lexeme) -> bool:
+        if self._corrects(lexeme):
+            self._flush()
+            self.index += 2
+            return self._on_withdraw(sense, lexeme)
+        if sense == "or":
+            self._or()
+        elif sense == "and":
+            self._and()
+        elif sense == "because":
+            self._because()
+        elif sense in ("then", "but", "if", "instead"):
+            following = self._next()
+            if lexeme.text.lower() == "say" and following is not None and following.kind == "comma":
+                return True
+            if lexeme.sense("weak") is not None and not self._leads(following):
+                return False
+            if sense == "if" and self._is_place(lexeme):
+                return True
+            self._flush()
+            if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
+                self.index += 2  # "stops king g5 but not king g6": what it does not stop is what can be played
+            self.reason = False
+            self.marks.add(sense)
+        return True
+
+    def _corrects(self, lexeme: Lexeme) -> bool:
+        """Tell whether "no" takes back a square: "to e3, no, e4"."""
+        before = self.given[self.index - 1] if self.index else None
+        following, after = self._next(), self._next(2)
+        commas = before is not None and before.kind == "comma" and following is not None and following.kind == "comma"
+        return (
+            lexeme.text.lower() == "no"
+            and commas
+            and after is not None
+            and (after.kind == "square" or after.sense("to") is not None)
+        )
+
+    def _or(self) -> None:
+        following = self._next()
+        listed = self.draft is not None and bool(self.draft.to) and following is not None
+        if listed and (following.kind == "square" or (following.sense("to") is not None and self._square_next(2))):
+            return
+        if self.draft is not None and self.draft.phrases and following is not None and following.kind == "move":
+            self.marks.add("or")
+            return
+        if self.reason:
+            return
+        self._flush()
+        self.marks.add("or")
+
+    def _and(self) -> None:
+        following = self._next()
+        if self.reason or following is None:
+            return
+        if self.draft is not None and self.draft.to and following.kind == "square":
+            return
+        if following.categories & {"go", "take", "castle", "put"} and self.draft is not None and not self.draft.tells:
+            return
+        if following.categories & {"effect", "filler"}:
+            return
+        if following.categories & {"promote", "promoting"} and self._on_last_rank():
+            return  # "goes to f8 and becomes a queen"
+        who = self.draft.who if self.draft is not None else None
+        self._flush()
+        after = self._next(2) if following.sense("stands") is not None else None  # "on Kd5 and on any other move"
+        self.listed = following.kind in ("move", "number") or following.sense("man") is not None
+        self.listed = self.listed or (after is not None and after.sense("mark") in ("any", "other"))
+        if following.categories & {"go", "take", "promote"} and who is not None:
+            self._fresh(following.span).who = who
+
+    def _on_last_rank(self) -> bool:
+        return self.draft is not None and any(chess.square_rank(square) in (0, 7) for square, _ in self.draft.to)
+
+    def _because(self) -> None:
+        following = self._next()
+        if following is not None and following.kind in ("move", "number"):
+            return
+        self._flush()
+        self.marks.add("because")
+
+    def _on_mark(self, sense: str, lexeme: Lexeme) -> bool:
+        if sense in ("other", "any"):
+            return self._set(sense, lexeme)
+        if sense == "again":
+            return self._repeats(lexeme)
+        if sense == "only":
+            return True
+        if sense == "zugzwang":
+            self._flush()
+            self.found.append(Said("claim", lexeme.span, marks=frozenset({"zugzwang"})))
+            return True
+        unsolved = sense == "solve" and self.negated
+        if unsolved:
+            self.negated = False
+            if self.draft is not None:
+                self.draft.stance = Stance.asserted  # that it is played is not denied
+        self._flush()
+        self.reason = False
+        if unsolved and self._calls_last("was fail"):
+            return True
+        if sense == "refutes" and self._stands_before(lexeme):
+            self.marks.add("refute")
+            return True
+        if sense == "solve":
+            if self._calls_last("was key"):
+                return True
+            sense = "key"
+        if sense == "refutes" or (sense in _FORWARD and self._is_said_of_last()):
+            if self._calls_last(f"was {sense.removesuffix('s') if sense == 'refutes' else sense}"):
+                return True
+            sense = "refute" if sense == "refutes" else sense
+        self.marks.add(sense)
+        return True
+
+    def _stands_before(self, lexeme: Lexeme) -> bool:
+        """Tell whether a verb stands before the move that it is said of: "doch widerlegt 1...Kd5"."""
+        following = self._next()
+        if lexeme.sense("free") is None or following is None or following.kind not in ("move", "number"):
+            return False
+        for before in reversed(self.given[: self.index]):
+            if before.kind in (*_ENDS, *_SOFT) or before.sense("link") == "but":
+                return True
+            if before.kind in ("move", "square") or before.sense("man") is not None:
+                return False
+        return True
+
+    def _is_said_of_last(self) -> bool:
+        """Tell whether "is the key" follows, not "the key is"."""
+        for before in reversed(self.given[max(0, self.index - 3) : self.index]):
+            if before.sense("be") is not None:
+                return True
+            if not before.categories & {"article", "filler", "which", "our", "pronoun"}:
+                return False
+        return False
+
+    def _repeats(self, lexeme: Lexeme) -> bool:
+        """Take "again" as the last answer played once more: after the moves told before it, or those that follow."""
+        if self.draft is not None and self.draft.tells:
+            before = self.draft
+            self._flush()
+            del before
+        told = [each for each in self.found if isinstance(each, Move)]
+        if told and not told[-1].effects:
+            self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
+            self.marks -= {"then"}
+        elif not told or self._speaks_of_next():
+            self.again = lexeme.span
+        return True
+
+    def _speaks_of_next(self) -> bool:
+        """Tell whether "likewise" stands before the defence it speaks of: "mate, likewise on Kd5"."""
+        following, after = self._next(), self._next(2)
+        leads = following is not None and following.sense("link") == "if"
+        return leads and after is not None and after.kind in ("move", "number")
+
+    def _set(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and self.draft.promotes is not None and self.draft.promotion is None:
+            self.draft.every = True  # "promotes to anything"
+            return True
+        self._flush()
+        draft = self._fresh(lexeme.span)
+        draft.every = True
+        following = self._next()
+        if (
+            lexeme.sense("wherever") is not None
+            and following is not None
+            and ((found := man_at(self.given, self.index + 1)) is not None)
+        ):
+            draft.who, self.index = found  # "wherever the knight goes"
+            return True
+        if lexeme.sense("each") is not None and (following is None or following.sense("unit") is None):
+            self.draft = None
+            return True
+        if (found := self._of_whom(following)) is not None:
+            draft.who, self.index = found
+            return True
+        draft.sort_other = True
+        return True
+
+    def _of_whom(self, following: Lexeme | None) -> tuple[Who, int] | None:
+        """Return the man of "any other move of that knight" and where its name ends."""
+        after = self._next(2)
+        if following is None or following.sense("unit") is None or after is None or self.index + 3 >= len(self.given):
+            return None
+        if after.sense("of") is None and after.sense("by") is None:
+            return None
+        found = man_at(self.given, self.index + 3)
+        return found if found is not None and found[0].kinds else None
+
+    def _on_withdraw(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take back the move before; what is told in its place keeps what is not told anew."""
+        following = self._next() if lexeme.text.lower() != "no" else self.given[self.index]
+        if following is None or following.kind in (*_ENDS, "comma"):
+            behind = self.draft is not None and self.draft.tells and self.draft.who is None
+            if behind and (told := self._take_back()) is not None:
+                assert self.draft is not None
+                self.draft.who, self.draft.take = told.who, self.draft.take
+                self.draft.marks |= told.marks
+                return True
+            if following is None or following.kind != "comma":
+                return True
+        self._flush()
+        told = self._take_back()
+        if told is not None and told.who is not None and not told.printed:
+            draft = self._fresh(lexeme.span)
+            draft.who, draft.start, draft.marks = told.who, told.span.start, set(told.marks)
+        elif told is not None:
+            self.marks |= told.marks
+        return True
+
+    def _on_deny(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and self.draft.tells and not self.draft.effects:
+            following = self._next()
+            if following is not None and following.sense("effect") is None and not self.draft.verb:
+                self.draft.stance = Stance.denied
+        elif self.draft is not None:
+            self.draft.stance = Stance.denied
+        elif self._takes_back():
+            self._take_back()
+            return True
+        elif sense == "not" and self._leads(self._next()):
+            self.marks.add("try")  # "and not bishop f6": no denial that it can be played
+            return True
+        self.negated = True
+        return True
+
+    def _takes_back(self) -> bool:
+        """Tell whether "he can't do that" denies the move before."""
+        after = self.given[self.index + 1 : self.index + 4]
+        return bool(after) and any(each.sense("this") is not None for each in after) and len(self.found) > 0
+
+    def _on_past(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take what is told as the game before the diagram."""
+        self.stance = Stance.supposed
+        if self.draft is not None:
+            self.draft.stance = Stance.supposed
+        return True
+
+    def _on_suppose(self, sense: str, lexeme: Lexeme) -> bool:
+        self.stance = Stance.supposed
+        return False
+
+    def _on_wish(self, sense: str, lexeme: Lexeme) -> bool:
+        self.stance = Stance.wished
+        return True
+
+    def _on_report(self, sense: str, lexeme: Lexeme) -> bool:
+        return False
+
+    def _on_anchor(self, sense: str, lexeme: Lexeme) -> bool:
+        mark = f"at {sense}"
+        if self.draft is not None and self.draft.tells:
+            self.draft.marks.add(mark)
+        elif sense != "diagram" or self.marks or not self._behind() or not self._calls_last(mark):
+            self.marks.add(mark)
+        return True
+
+    def _on_back(self, sense: str, lexeme: Lexeme) -> bool:
+        return True

@@ -1,0 +1,313 @@
+"""A move put together word by word: who goes where, what is taken, what a pawn becomes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import chess
+from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.moves import MovePhrase, read_move
+from keyproof.grammar.spans import Span
+
+from .drafts import finished
+from .men import man_at
+from .sentences import without_lines
+from .values import Draft, Frame, Move, Said, Stance, Who
+
+_ENDS = ("stop", "question", "semicolon")
+_SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_LEADS = frozenset({"refute", "threat", "key", "then", "try"})
+_PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
+
+
+def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
+    """Return the pawn move that a square stands for in notation."""
+    plain = lexeme.kind == "square" and lexeme.text[0].islower() and len(lexeme.text) == 2
+    return read_move(lexeme.text, offset=lexeme.span.start) if plain else None
+
+
+class Telling:
+    """The frames of one sentence so far, and the move that is being told."""
+
+    def __init__(self, text: str, sentence: Sequence[Lexeme]) -> None:
+        self.text, self.given = text, list(without_lines(sentence))
+        self.found: list[Frame] = []
+        self.draft: Draft | None = None
+        self.marks: set[str] = set()  # what has been said of the move that comes next
+        self.stance = Stance.asserted
+        self.asked = any(each.kind == "question" for each in sentence)
+        self.reason = False  # the clause tells why something is so
+        self.negated = False
+        self.uncovered: list[Span] = []
+        self.index = 0
+        self.listed = False  # only a comma or "or" stands since the move before
+        self.able = False  # the clause tells what can be played
+        self.again: Span | None = None  # "likewise" stands before the moves it speaks of
+        self.carried: set[str] = set()  # what a question asks for, which the next sentence tells
+
+    def _next(self, ahead: int = 1) -> Lexeme | None:
+        place = self.index + ahead
+        return self.given[place] if place < len(self.given) else None
+
+    def _fresh(self, span: Span) -> Draft:
+        """Begin a move with what has been said of it beforehand."""
+        self.draft = Draft(span.start, span.end, stance=self._stance(), listed=self.listed)
+        self.listed = False
+        return self.draft
+
+    def _stance(self) -> Stance:
+        if self.negated:
+            return Stance.denied
+        if self.asked and self.stance is Stance.asserted:
+            return Stance.asked
+        return self.stance
+
+    def _open(self, span: Span) -> Draft:
+        """Return the move that is being told, or begin one."""
+        draft = self.draft or self._fresh(span)
+        draft.end = max(draft.end, span.end)
+        return draft
+
+    def _flush(self) -> None:
+        draft, self.draft = self.draft, None
+        if draft is None:
+            return
+        placed = draft.who is not None and draft.who.square is not None and (self.marks & _LEADS or draft.who.reaches)
+        new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
+        if draft.verb == "stand":
+            self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
+        elif draft.tells or placed or new:
+            draft.marks |= self.marks
+            draft.able = self.able
+            draft.listed = draft.listed or "or" in self.marks
+            self.marks = set()
+            self.found.append(finished(draft, self.text, tuple(self.uncovered)))
+        elif draft.who is not None and not draft.who.nameless:
+            self.found.append(Said("topic", draft.who.span, who=draft.who))
+
+    def _end_clause(self, hard: bool) -> None:
+        self._flush()
+        self.reason = self.negated = self.able = False
+        self.stance = Stance.asserted
+        if hard:
+            self.marks -= {"if", "or"}
+        self.uncovered = []
+
+    @staticmethod
+    def _goes_somewhere(draft: Draft) -> bool:
+        named = draft.who is not None and bool(draft.who.kinds) and draft.take is None
+        return bool(draft.to) or (named and not draft.phrases)
+
+    def _move(self, lexeme: Lexeme) -> None:
+        assert lexeme.phrase is not None
+        if self.reason and self.draft is None and lexeme.phrase.annotation == "" and not self.marks:
+            self.reason = False
+        previous = self.found[-1] if self.found else None
+        number = self.draft.number if self.draft is not None and not self.draft.tells else None
+        joined = self.draft is not None and self.draft.phrases and "or" in self.marks
+        if joined:
+            assert self.draft is not None
+            self.draft.phrases.append(lexeme.phrase)
+            self.draft.end = lexeme.span.end
+            self.marks.discard("or")
+            return
+        if self.draft is not None and (self.draft.tells or self.draft.number is None):
+            self._flush()
+        draft = self._fresh(lexeme.span)
+        draft.number, draft.phrases = number, [lexeme.phrase]
+        del previous
+
+    def _square(self, lexeme: Lexeme) -> None:
+        assert lexeme.square is not None
+        following = self._next()
+        if following is not None and following.sense("man") and (found := man_at(self.given, self.index)) is not None:
+            self._man(found)
+            return
+        if self.reason:
+            return
+        draft = self.draft
+        if draft is not None and draft.number is not None and not draft.tells and draft.who is None:
+            phrase = pawn_move(lexeme)
+            if phrase is not None:
+                draft.phrases, draft.end = [phrase], lexeme.span.end
+                return
+        if draft is not None and draft.phrases:
+            self._flush()
+            draft = None
+        if draft is not None and len(draft.to) == 1 and self._from_to(draft):
+            draft.origin = draft.to.pop()[0]  # "knight e eight to d six"
+        if draft is not None and draft.to and not self._lists(draft):
+            self._flush()
+            draft = None
+        if draft is None:
+            draft = self._fresh(lexeme.span)
+        before = self.given[self.index - 1] if self.index else None
+        if before is not None and before.sense("from") is not None and not draft.to:
+            draft.origin = lexeme.square
+        else:
+            draft.to.append((lexeme.square, lexeme.span))
+        draft.end = lexeme.span.end
+        draft.cost += lexeme.cost
+        if following is not None and self._becomes(draft, lexeme.square, following):
+            draft.promotes, draft.promotion = following.span, chess.PIECE_NAMES.index(following.sense("man") or "")
+            draft.end = following.span.end
+            self.index += 2
+
+    @staticmethod
+    def _becomes(draft: Draft, square: chess.Square, following: Lexeme) -> bool:
+        """Tell whether a man is named behind the square that a pawn reaches: "b8 rook"."""
+        promoted = following.sense("man") in ("queen", "rook", "bishop", "knight")
+        pawn = draft.who is None or draft.who.nameless or draft.who.kinds == (chess.PAWN,)
+        return promoted and pawn and chess.square_rank(square) in (0, 7) and draft.promotes is None
+
+    def _from_to(self, draft: Draft) -> bool:
+        """Tell whether the square before stands beside its man, and "to" the one at hand."""
+        before = self.given[self.index - 2 : self.index]
+        return len(before) == 2 and before[0].kind == "square" and before[1].sense("to") is not None and bool(draft.who)
+
+    def _lists(self, draft: Draft) -> bool:
+        """Tell whether the square at hand is one more of a list."""
+        between = self.given[max(0, self.index - 2) : self.index]
+        return any(each.kind in ("comma", "slash") or each.sense("link") in ("or", "and") for each in between)
+
+    def _man(self, found: tuple) -> None:  # type: ignore[type-arg]
+        who, end = found
+        self.index = end
+        draft = self.draft
+        if self.reason:
+            return
+        if draft is not None and draft.promotes is not None and draft.promotion is None and who.kinds:
+            if who.kinds[0] == chess.PAWN and draft.who is None:
+                draft.who, draft.end = who, who.span.end
+                return
+            if who.kinds[0] in _PROMOTED:
+                draft.promotion = who.kinds[0]
+                if who.square is not None and not draft.to:
+                    draft.to.append((who.square, who.span))
+                draft.end = who.span.end
+                return
+        if draft is not None and self._completes(draft, who):
+            return
+        if draft is not None and draft.with_next and (draft.who is None or draft.who.nameless):
+            draft.who, draft.with_next, draft.end = who, False, who.span.end
+            return
+        if draft is not None and draft.take is not None and draft.victim is None and not draft.to:
+            draft.victim, draft.end = who, who.span.end
+            return
+        if (
+            draft is not None
+            and draft.verb in ("put", "gives")
+            and not draft.tells
+            and (draft.who is None or draft.who.nameless)
+        ):
+            draft.end = who.span.end
+            if draft.verb == "put" and who.square is not None and not draft.to and who.kinds:
+                draft.to.append((who.square, who.span))  # "put that bishop on e2"
+                who = replace(who, square=None)
+            draft.who = who
+            return
+        if draft is not None and draft.effects and not draft.to and draft.who is None:
+            draft.who, draft.end = who, who.span.end
+            return
+        if draft is not None and (draft.tells or draft.who is not None):
+            self._flush()
+            draft = None
+        draft = draft or self._fresh(who.span)
+        draft.who, draft.end = who, max(draft.end, who.span.end)
+        draft.every = draft.every or who.every
+
+    def _completes(self, draft: Draft, who: Who) -> bool:
+        """Take a man where a language leaves the order free: "auf d5 schlägt der Turm", "den Turm schlägt er"."""
+        if draft.free and draft.who is None and not who.object and not draft.phrases:
+            draft.who, draft.every, draft.either = who, draft.every or who.every, draft.victim is None
+        elif draft.verb == "" and draft.victim is None and not draft.phrases and self._is_done_to(draft, who):
+            draft.victim = who
+        else:
+            return False
+        draft.end = max(draft.end, who.span.end)
+        return True
+
+    def _is_done_to(self, draft: Draft, who: Who) -> bool:
+        """Tell whether a man before the verb is one that is taken or played: "wenn der König den Turm schlägt"."""
+        if who.object:
+            return draft.who is not None
+        article = any(each.sense("article") is not None and each.span.start == who.span.start for each in self.given)
+        at_hand = self.given[self.index : self.index + 1]
+        free = any(each.sense("free") is not None for each in (*at_hand, *self._rest_of_clause()))
+        return article and free and draft.who is not None and draft.who.colour is not None and draft.who.nameless
+
+    def _take_back(self) -> Move | None:
+        """Mark the last move of the sentence as withdrawn and return it."""
+        told = self.found[-1] if self.found else None
+        if not isinstance(told, Move):
+            return None
+        self.found[-1] = replace(told, stance=Stance.withdrawn)
+        return told
+
+    def _calls_last(self, mark: str) -> bool:
+        """Put a mark on the last move of the sentence; False where there is none."""
+        for place in range(len(self.found) - 1, -1, -1):
+            told = self.found[place]
+            if isinstance(told, Move):
+                self.found[place] = replace(told, marks=told.marks | {mark})
+                return True
+        return False
+
+    def _topic(self) -> Who | None:
+        """Return the man named last in the sentence, where no move has been told since."""
+        told = self.found[-1] if self.found else None
+        if isinstance(told, Said) and told.kind == "topic":
+            self.found.pop()
+            return told.who
+        return None
+
+    def _leads(self, following: Lexeme | None) -> bool:
+        """Tell whether a word that has other uses leads to a move here: "on Kd5", "after the pawn's step"."""
+        if following is None:
+            return False
+        if following.kind in ("move", "number", "square", "comma"):
+            return True
+        return man_at(self.given, self.index + 1) is not None or bool(following.categories & {"castle", "take", "link"})
+
+    def _points_back(self) -> bool:
+        return any(each.sense("this") is not None for each in self.given[max(0, self.index - 2) : self.index])
+
+    def _why(self, lexeme: Lexeme) -> bool:
+        before = self.draft
+        who = None if before is None else before.who
+        preceding = self.given[self.index - 1] if self.index else None
+        passive = preceding is not None and preceding.sense("be") is not None
+        if before is not None and passive and before.who is None and not before.phrases:
+            self.draft = None  # "g6 is covered"
+        elif before is not None and before.tells and (before.to or before.phrases or before.take or before.castling):
+            self._flush()
+        else:
+            self.draft = None
+        self.reason = True
+        self.found.append(Said("reason", lexeme.span, who=who, stance=self._stance(), uncovered=tuple(self.uncovered)))
+        return True
+
+    def _rest_of_clause(self) -> Iterator[Lexeme]:
+        for each in self.given[self.index + 1 :]:
+            if each.kind in (*_ENDS, *_SOFT) or each.sense("link") in ("but", "then"):
+                return
+            yield each
+
+    def _square_next(self, ahead: int) -> bool:
+        following = self._next(ahead)
+        return following is not None and following.kind == "square"
+
+    def _is_place(self, lexeme: Lexeme) -> bool:
+        """Tell whether "on" or the like leads to the square that the man at hand goes to, and not to a move."""
+        if "weak" not in lexeme.categories or not lexeme.categories & {"stands", "to"}:
+            return False
+        following = self._next()
+        draft = self.draft
+        open_ = draft is not None and (not draft.to or self._lists(draft))
+        return following is not None and following.square is not None and open_
+
+    def _behind(self) -> bool:
+        """Tell whether nothing of the sentence follows but its end or a comma."""
+        following = self._next()
+        return following is None or following.kind in (*_ENDS, "comma", "colon")
