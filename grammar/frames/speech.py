@@ -7,7 +7,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .deeds import Deeds
 from .men import man_at
-from .values import Move, Said, Stance
+from .values import Move, Said, Stance, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
@@ -57,8 +57,12 @@ class Speech(Deeds):
 
     def _or(self) -> None:
         following = self._next()
-        listed = self.draft is not None and bool(self.draft.to) and following is not None
-        if listed and (following.kind == "square" or (following.sense("to") is not None and self._square_next(2))):
+        listed = self.draft is not None and bool(self.draft.to)
+        if (
+            following is not None
+            and listed
+            and (following.kind == "square" or (following.sense("to") is not None and self._square_next(2)))
+        ):
             return
         if self.draft is not None and self.draft.phrases and following is not None and following.kind == "move":
             self.marks.add("or")
