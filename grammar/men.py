@@ -23,6 +23,13 @@ _COUNT = r"\(\s*(?P<count>\d{1,2})(?:\s+\w{1,10})?\s*\)"
 _COUNT_BEHIND = re.compile(r"[ \t]*" + _COUNT)
 _BETWEEN = re.compile(r"(?:[\s,;.|/•*–—-]|\b(?:and|but|while|against|versus|vs|v|und|gegen|contre|en)\b)*", re.I)
 
+# All squares of a list in descriptive notation may be named as White counts them, if the author says so.
+_FROM_WHITE = re.compile(
+    r"\b(?:squares?|ranks?|lists?|men|places?|positions?)\b[^.!?]{0,60}?\b(?:reckon|count|nam|number|giv|read|seen|told)\w*"
+    r"\s(?:[^.!?]{0,30}?\s)?(?:from|on)\s+white\b",
+    re.I,
+)
+
 
 @cache
 def _played() -> re.Pattern[str]:
@@ -162,6 +169,7 @@ def _read(text: str, *sides: _Side) -> Diagram:
         entry.name: _kind(entry.name, table) for side in sides for entry in side.entries if entry.name
     }
     pawns_named = any(_names_pawns(side.entries, kinds) for side in sides)
+    turned = any(entry.old for each in sides for entry in each.entries) and not _FROM_WHITE.search(text)
     pieces: dict[chess.Square, chess.Piece] = {}
     piece_spans: dict[chess.Square, Span] = {}
     faults: list[TextFault] = []
@@ -172,7 +180,7 @@ def _read(text: str, *sides: _Side) -> Diagram:
         for kind, entry in _men(side.entries, kinds, pawns_named=pawns_named):
             if entry.name and kind is None:
                 faults.append(TextFault(entry.span, f"{entry.name} names no man in this list"))
-            name = _as_white_counts(entry.square) if entry.old and not side.colour else entry.square
+            name = _as_white_counts(entry.square) if turned and entry.old and not side.colour else entry.square
             if name not in chess.SQUARE_NAMES:
                 faults.append(TextFault(entry.square_span, f"{entry.square} is not a square"))
                 continue
