@@ -43,7 +43,7 @@ _LEAD = re.compile(rf"(?:{_ARTICLE})*(?:(?P<number>[2-8]|{one_of(NUMBERS)})(?:\s
 # Where the list must be over: a sentence ends, or play, or what is asked, begins.
 _STOP = re.compile(
     r"[.!?;:)\]](?=\s|$)|[\r\n]|(?<!\w)\d{1,3}\s?\.|[#=]\s?\d|…|[-–—]{2,}|\s[-–—]\s"
-    r"|\b(?:mates?|keys?|moves?|plays?|threat\w*|solutions?|try|tries|draws?|wins?|can|cannot|is|are|has|have|then|which)\b",
+    r"|\b(?:mates?|keys?|moves?|plays?|threat\w*|solutions?|try|tries|draws?|wins?|vs?|versus|against|gegen|contre|can|cannot|is|are|has|have|then|which)\b",
     re.I,
 )
 _LEFT_OVER = re.compile(
