@@ -19,9 +19,7 @@ def find_diagrams(document: Document) -> list[Diagram]:
             if all(diagram.span.end <= other.span.start or other.span.end <= diagram.span.start for other in found):
                 found.append(diagram)
     printed = list(found)
-    for told in find_told(document.masked):
-        if not any(_retold(told, diagram) for diagram in printed):
-            found.append(told)
+    found += [told for told in find_told(document.masked) if not any(_retold(told, diagram) for diagram in printed)]
     return sorted(found, key=lambda diagram: diagram.span)
 
 

@@ -101,7 +101,7 @@ def find_told(text: str) -> Iterator[Diagram]:
     first = _first_speaker(text, speakers)
     starts = [start for start, _ in speakers]
     has_white = _PLAYS_BLACK.search(text) is None
-    hearer_first = not speakers and _MINE.search(text) is None
+    hearer_first = len(set(names := [name for _, name in speakers])) == len(names) and _MINE.search(text) is None
     run = _Run()
     announced: chess.Color | None = None  # by the sentence before, which puts no man on a square
     for sentence in _SENTENCE.finditer(text):
