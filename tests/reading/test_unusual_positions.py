@@ -110,7 +110,8 @@ def test_remarks_behind_ranks():
         ("Bianco: Rf5. Nero: Ra1, Db2, pedoni c3 ed h3.", "8/8/8/5K2/8/2p4p/1q6/k7"),
         ("WHITE.—King at Q R sq., Queen at Q Kt 2nd, Rook at Q B 3rd, Pawn at K R 3rd.\nBLACK.—King at K B 4th.", TOLD),
         (
-            "Squares are counted from White's side in both lists.\nWhite: K at QR sq; Q at QKt 2; R at QB 3; P at KR 3.\n"
+            "Squares are counted from White's side in both lists.\n"
+            "White: K at QR sq; Q at QKt 2; R at QB 3; P at KR 3.\n"
             "Black: K at KB 5.",
             TOLD,
         ),
