@@ -3,7 +3,7 @@
 from bisect import bisect_right
 from dataclasses import replace
 
-from .document import Document
+from .document import Document, PuzzleText
 from .orders import orders_by_number
 from .sections import Sections
 from .spans import Span
@@ -11,7 +11,11 @@ from .titles import names_of, tag
 
 
 def with_orders(document: Document, sections: Sections) -> Sections:
-    """Return the sections with "11 and 12: mate in two" among the orders of both puzzles."""
+    """Return the sections with "11 and 12: mate in two" among the orders of both puzzles.
+
+    What stands over one of several boards side by side is an order of that one too.
+    """
+    sections = replace(sections, puzzles=tuple(map(_with_headings, sections.puzzles)))
     orders = list(orders_by_number(document.masked))
     if not orders:
         return sections
@@ -26,5 +30,10 @@ def with_orders(document: Document, sections: Sections) -> Sections:
         before = ends[bisect_right(ends, start) - 1] if bisect_right(ends, start) else 0
         names = names_of(puzzle.title, tag(document.text, start, before))
         own = [span for name in names if isinstance(name, int) for span in named.get(name, ())]
-        puzzles.append(replace(puzzle, orders=tuple(dict.fromkeys(own))) if own else puzzle)
+        puzzles.append(replace(puzzle, orders=(*puzzle.orders, *dict.fromkeys(own))) if own else puzzle)
     return replace(sections, puzzles=tuple(puzzles))
+
+
+def _with_headings(puzzle: PuzzleText) -> PuzzleText:
+    headings = [diagram.heading for diagram in puzzle.diagrams if diagram.heading is not None]
+    return replace(puzzle, orders=(*headings, *puzzle.orders)) if headings else puzzle

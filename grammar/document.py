@@ -81,6 +81,7 @@ class Diagram:
     has_en_passant_field: bool = False
     faults: tuple[TextFault, ...] = ()  # any fault: the position cannot be used
     counts: tuple[MenCount, ...] = ()  # of its men, as printed with it
+    heading: Span | None = None  # the words over it, where several boards stand side by side under their own
 
 
 @dataclass(frozen=True)

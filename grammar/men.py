@@ -3,7 +3,8 @@
 The letters may be those of any language in `letters.py`, figurines or whole words;
 which language it is follows from the letters, the kings and the headings. Pawns may
 stand without a letter. A list names both sides: one side alone looks too much like a
-line of play.
+line of play. Without the names of the sides a list is one where each side begins with
+its king and they are set against each other: "Kg1 Qd1 (2) - Kg8 (1)", "Kg1 Qd1 v Kg8".
 """
 
 import re
@@ -22,6 +23,14 @@ from .spans import Span
 _COUNT = r"\(\s*(?P<count>\d{1,2})(?:\s+\w{1,10})?\s*\)"
 _COUNT_BEHIND = re.compile(r"[ \t]*" + _COUNT)
 _BETWEEN = re.compile(r"(?:[\s,;.|/•*–—-]|\b(?:and|but|while|against|versus|vs|v|und|gegen|contre|en)\b)*", re.I)
+
+_AGAINST = re.compile(r"\s*(?:(?P<word>(?:v|vs|versus|against|gegen|contre)\b\.?)|[-–—/:+])\s*", re.I)
+# All squares of a list in descriptive notation may be named as White counts them, if the author says so.
+_FROM_WHITE = re.compile(
+    r"\b(?:squares?|ranks?|lists?|men|places?|positions?)\b[^.!?]{0,60}?\b(?:reckon|count|nam|number|giv|read|seen|told)\w*"
+    r"\s(?:[^.!?]{0,30}?\s)?(?:from|on)\s+white\b",
+    re.I,
+)
 
 
 @cache
@@ -68,6 +77,55 @@ def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> s
 
 def find_lists(text: str) -> Iterator[Diagram]:
     """Yield every piece list in `text` (masked text of a document) in order. Never raises for any text."""
+    named = list(_named_sides(text))
+    taken = [diagram.span for diagram in named]
+    kings = (
+        each
+        for each in _without_sides(text)
+        if all(each.span.end <= span.start or span.end <= each.span.start for span in taken)
+    )
+    yield from sorted((*named, *kings), key=lambda diagram: diagram.span)
+
+
+def _without_sides(text: str) -> Iterator[Diagram]:
+    """Yield the lists that name no side: White's men, what sets them against the others, Black's men."""
+    place = 0
+    while match := _first_king().search(text, place):
+        place = match.end()
+        white = _of_king(text, match.start(), chess.WHITE)
+        against = _AGAINST.match(text, white.end) if white else None
+        if white is None or against is None or not _first_king().match(text, against.end()):
+            continue
+        black = _of_king(text, against.end(), chess.BLACK)
+        if black is None or not (against["word"] or (white.counts and black.counts)):
+            continue
+        if white.men.size + black.men.size >= 3:
+            diagram = _read(text, white, black)
+            place = diagram.span.end
+            yield diagram
+
+
+@cache
+def _first_king() -> re.Pattern[str]:
+    """Return the pattern of a king's letter with a square, as the first man of a side."""
+    letters = {letter for table in LANGUAGES.values() for letter, kind in table.items() if kind == chess.KING}
+    return re.compile(rf"(?<![\w.…/\\-])(?:{'|'.join(sorted(letters))}|[♔♚])[a-h][1-8](?![\w+#!?=×~-])")
+
+
+def _of_king(text: str, start: int, colour: chess.Color) -> _Side | None:
+    """Read the men of a side from its king on, with their number behind them."""
+    men = roster(text, start)
+    if not men.entries:
+        return None
+    side = _Side(colour, frozenset(), start, marked=True, told=False, men=men)
+    if behind := _COUNT_BEHIND.match(text, men.end):
+        side.counts.append(MenCount(Span(*behind.span("count")), int(behind["count"]), (colour,)))
+        men.end = behind.end()
+    return side
+
+
+def _named_sides(text: str) -> Iterator[Diagram]:
+    """Yield the lists that name both sides."""
     place = 0
     while match := heading().search(text, place):
         place = match.end()
@@ -162,6 +220,7 @@ def _read(text: str, *sides: _Side) -> Diagram:
         entry.name: _kind(entry.name, table) for side in sides for entry in side.entries if entry.name
     }
     pawns_named = any(_names_pawns(side.entries, kinds) for side in sides)
+    turned = any(entry.old for each in sides for entry in each.entries) and not _FROM_WHITE.search(text)
     pieces: dict[chess.Square, chess.Piece] = {}
     piece_spans: dict[chess.Square, Span] = {}
     faults: list[TextFault] = []
@@ -172,7 +231,7 @@ def _read(text: str, *sides: _Side) -> Diagram:
         for kind, entry in _men(side.entries, kinds, pawns_named=pawns_named):
             if entry.name and kind is None:
                 faults.append(TextFault(entry.span, f"{entry.name} names no man in this list"))
-            name = _as_white_counts(entry.square) if entry.old and not side.colour else entry.square
+            name = _as_white_counts(entry.square) if turned and entry.old and not side.colour else entry.square
             if name not in chess.SQUARE_NAMES:
                 faults.append(TextFault(entry.square_span, f"{entry.square} is not a square"))
                 continue

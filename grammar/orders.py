@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from .spans import Span
 from .traces import NUMBERED_MOVE
-from .words import one_of
+from .words import NUMBERS, ORDINALS, one_of
 
 _TWO_TO_NINE = {
     "de": "zwei drei vier fünf sechs",
@@ -33,9 +33,24 @@ _FOREIGN = re.compile(
     re.I,
 )
 _MANY = re.compile(
-    r"^\W*(?:all|both|each|every|these|they|the\s+following|here)\b[^.!?:;\d]{0,60}?\bmates?\b|^\W*mates\s+in\b|\btwo-?movers\b",
+    r"^\W*(?:all|both|each|every|these|they|the\s+following|here)\b[^.!?:;\d]{0,60}?\bmates?\b|^\W*mates\s+in\b"
+    r"|\b(?:two|three|four)-?movers\b|\bmates?\s+in\s+\w+(?:\s+moves)?\s+(?:each|every\s+time|in\s+(?:each|every|all))\b",
     re.I,
 )
+_FEW = {word: number for word, number in NUMBERS.items() if 2 <= number <= 6} | {str(n): n for n in range(2, 7)}
+_NTH = {word: number for word, number in ORDINALS.items() if 2 <= number <= 6}
+_NTH |= {"2nd": 2, "3rd": 3, "4th": 4, "5th": 5, "6th": 6}
+_TOLD = re.compile(
+    r"\bmated?s?,?\s+(?:on|at|by|with)\s+"
+    rf"(?:(?:the|your|his|her|its|our|white's)\s+(?P<nth>{one_of(_NTH)})(?:\s+move)?|move\s+(?P<move>{one_of(_FEW)}))\b"
+    rf"|\bin\s+(?P<in>{one_of(_FEW)})\s+moves?\b[^.!?\r\n\d]{{0,12}}\bmate\b"
+    rf"|\b(?P<moves>{one_of(_FEW)})\s+moves\b[^.!?\r\n\d]{{0,20}}\b(?:white|you)\s+to\s+mate\b"
+    rf"|\b(?P<mover>{one_of(_FEW)})-?movers?\b",
+    re.I,
+)
+_ORDERS = re.compile(r"\b(?:white|you|your|black|to\s+(?:play|move)|movers?)\b", re.I)
+_NO_ORDER = re.compile(r"\b(?:no|not|never|if|unless|without|would|could|after|when)\b|n['’]t\b", re.I)
+_SENTENCE = re.compile(r"[^.!?;\r\n]+")
 _NUMBERS = re.compile(
     r"^[ \t*_#]*(?:nos?\.?\s*|problems?\s+|puzzles?\s+|diagrams?\s+)?"
     r"(?P<list>\d{1,4}(?:\s*(?:,|and|&|to|[-–—])\s*\d{1,4})+)\s*[:,.–—-]"
@@ -46,7 +61,7 @@ _NUMBERS = re.compile(
 
 @dataclass(frozen=True)
 class Order:
-    """A stipulation in words of another language: its place and what it says in English."""
+    """A stipulation in other words than "mate in two": its place and what it says in English."""
 
     span: Span
     english: str
@@ -57,6 +72,15 @@ def foreign_orders(text: str, span: Span) -> Iterator[Order]:
     for said in _FOREIGN.finditer(text, *span):
         number = _COUNTED[(said["after"] or said["before"]).lower()]
         yield Order(Span(*said.span()), f"mate in {number}")
+
+
+def told_orders(text: str, span: Span) -> Iterator[Order]:
+    """Yield the orders in `span` that a speaker tells: "White moves, and mate on the second move"; "a two-mover"."""
+    for sentence in _SENTENCE.finditer(text, *span):
+        said = _TOLD.search(text, *sentence.span())
+        if said and _ORDERS.search(text, *sentence.span()) and not _NO_ORDER.search(text, *sentence.span()):
+            number = next(filter(None, said.groups())).lower()
+            yield Order(Span(*said.span()), f"mate in {_NTH.get(number) or _FEW[number]}")
 
 
 def asks_many(words: str) -> bool:

@@ -18,6 +18,14 @@ def find_diagrams(document: Document) -> list[Diagram]:
         for diagram in diagrams:
             if all(diagram.span.end <= other.span.start or other.span.end <= diagram.span.start for other in found):
                 found.append(diagram)
-    if not found:  # nobody tells the men of a position that is printed
-        found = list(find_told(document.masked))
+    printed = list(found)
+    found += [told for told in find_told(document.masked) if not any(_retold(told, diagram) for diagram in printed)]
     return sorted(found, key=lambda diagram: diagram.span)
+
+
+def _retold(told: Diagram, printed: Diagram) -> bool:
+    """Tell whether words tell a position that is printed: they overlap, or have half of the men in common."""
+    if told.span.start < printed.span.end and printed.span.start < told.span.end:
+        return True
+    shared = sum(told.pieces.get(square) == piece for square, piece in printed.pieces.items())
+    return bool(printed.faults) or 2 * shared >= min(len(told.pieces), len(printed.pieces))

@@ -27,7 +27,7 @@ PAWNS = "pp"
 _PLACED = r"(?:(?:(?:is|are|stands?|sits?|stehe?n?t?)\s+)?(?:at|on|auf|en|op|na|på|на)\s+)"
 _SEPARATOR = re.compile(
     r"(?:[\r\n][ \t]*[-*–—](?=\s)|[\s,;&•/]|\.(?=\s)|\+(?!\d)"
-    r"|\b(?:and(?:\s+also)?|as\s+well\s+as|plus|with|und|sowie|et|och|en|и)\b(?=\s))*"
+    r"|\b(?:and(?:\s+also)?|as\s+well\s+as|plus|with|und|sowie|et|och|og|en|ed?|y|i|oraz|и)\b(?=\s))*"
 )
 _AHEAD = r"(?=[a-zA-Z]\d|[KQ]?['’s.]{0,3}\s?(?:[QKRBN]|Kt)\.?\s?(?:[1-8]|sq))"
 _SQUARE = re.compile(r"([a-h][1-8])(?![\w#!?=×~]|\+(?![KQRBNSPDTLCFA]?[a-h][1-8])|\s?[-–]\s?[a-h][1-8])")
@@ -35,15 +35,15 @@ _ON_BOARD = re.compile(r"[a-h][1-8]")
 _NO_SQUARE = re.compile(r"[a-zA-Z]\d{1,2}(?![\w+#!?=×~])")
 # "Q Kt sq", "K 6", "KB4": the file by the man that begins on it, the rank as that side counts it.
 _OLD_SQUARE = re.compile(
-    r"(?P<wing>[KQ])(?:['’]s)?\.?\s?(?:(?P<file>Kt|[RBN])(?:['’]s)?\.?\s?)?(?P<rank>[1-8](?!\w)|sq(?:uare)?\b\.?)"
+    r"(?P<wing>[KQ])(?:['’]s)?\.?\s?(?:(?P<file>Kt|[RBN])(?:['’]s)?\.?\s?)?(?P<rank>[1-8](?:st|nd|rd|th)?(?!\w)|sq(?:uare)?\b\.?)"
 )
 _OLD_FILES = ("QR", "QKt", "QB", "Q", "K", "KB", "KKt", "KR")
 _ARTICLE = r"(?:an?|the|one|single|lone|further|another|other|his|her|its|my|our|your|their|ein|eine|un|une|een|de)\s+"
 _LEAD = re.compile(rf"(?:{_ARTICLE})*(?:(?P<number>[2-8]|{one_of(NUMBERS)})(?:\s+|(?=[A-Z♔-♟])))?(?:{_ARTICLE})*", re.I)
 # Where the list must be over: a sentence ends, or play, or what is asked, begins.
 _STOP = re.compile(
-    r"[.!?;:)\]](?=\s|$)|[\r\n]|\d\s?\.|[#=]\s?\d|…|[-–—]{2,}|\s[-–—]\s"
-    r"|\b(?:mates?|keys?|moves?|plays?|threat\w*|solutions?|try|tries|draws?|wins?|can|cannot|is|are|has|have|then|which)\b",
+    r"[.!?;:)\]](?=\s|$)|[\r\n]|(?<!\w)\d{1,3}\s?\.|[#=]\s?\d|…|[-–—]{2,}|\s[-–—]\s"
+    r"|\b(?:mates?|keys?|moves?|plays?|threat\w*|solutions?|try|tries|draws?|wins?|vs?|versus|against|gegen|contre|can|cannot|is|are|has|have|then|which)\b",
     re.I,
 )
 _LEFT_OVER = re.compile(
@@ -95,7 +95,7 @@ def heading() -> re.Pattern[str]:
     count = r"(?:\s*\(\s*(?P<count>\d{1,2})[^)\r\n]{0,12}\))?"
     return re.compile(
         rf"(?<![\w'’-])(?:(?P<side>{long})\b(?!['’]){count}(?:\s+(?i:pieces|men))?"
-        rf"(?:(?P<mark>\s*(?:[:.=–—]|-+))|(?P<told>\s+(?:has|have|hat|heeft)\b:?))?"
+        rf"(?:(?P<mark>\s*(?:[:.]?[=–—]|[:.]|[:.]?-+))|(?P<told>\s+(?:has|have|hat|heeft)\b:?))?"
         rf"|(?P<short>{short})\s?(?:\((?P<counted>\d{{1,2}})\))?[:.])"
     )
 
@@ -213,7 +213,7 @@ def _entry(text: str, place: int, named: _Named, before: int) -> Entry | None:
 def _old_name(old: re.Match[str]) -> str:
     """Return a descriptive square as its side counts it: "K 6" is e6."""
     file = "KKt" if (told := old["wing"] + (old["file"] or "").replace("N", "Kt")) == "KKt" else told
-    rank = old["rank"] if old["rank"].isdigit() else "1"
+    rank = old["rank"][0] if old["rank"][0].isdigit() else "1"
     return "abcdefgh"[_OLD_FILES.index(file)] + rank
 
 

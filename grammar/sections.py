@@ -234,7 +234,9 @@ class _Parting:
             lead_in = self._lead_in(element)
             inherits = self.current is not None and self.answers is None
             title, level = (self.current.title, self.current.level) if self.current and inherits else ("", 0)
-            if lead_in and (label := _LABEL_WITH_WORD.match(self._text(lead_in[0]))):
+            if diagram.heading is not None:
+                title, level = " ".join(diagram.heading.of(self.masked).split()), 0
+            elif lead_in and (label := _LABEL_WITH_WORD.match(self._text(lead_in[0]))):
                 title = label[0].rstrip(" \t:.)–—-")
             elif not title or self.last_diagram is not None:
                 title = self._tagged(element) or title

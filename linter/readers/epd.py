@@ -2,7 +2,8 @@
 
 `dm` is the stipulation, `bm` the key, `am` a try, `pv` a line of play from the position;
 `id` is the title, `c0` to `c9` are the author's words. Other operations are for programs
-and claim nothing that a proof could settle.
+and claim nothing that a proof could settle. Lines that begin with "#" behind a record are remarks on it,
+some of them as an operation of the record would print them.
 """
 
 import re
@@ -23,6 +24,7 @@ _OPERATION = re.compile(r'\s*(?P<opcode>[A-Za-z]\w*)(?P<operands>(?:\s+(?:"[^"]*
 _WORDS = re.compile(r'"(?P<words>[^"]*)"')
 _MOVES = ("bm", "am", "pv")
 _LEFT_OUT = ("#", ";", "%")  # at the start of a line: not an entry; common practice, no source
+_REMARK_LINE = re.compile(r"\s*#+\s*(?:c[0-9]\s*)?(?P<words>\S.*?)\s*")
 
 
 @dataclass(frozen=True)
@@ -35,10 +37,13 @@ class _Operation:
 def read(text: str) -> tuple[str, list[PuzzleText]]:
     """Return the masked text and the puzzles of an EPD file. Never raises for any text."""
     shown = list(re.sub(r"[^\r\n]", " ", text))
-    entries = []
+    entries: list[tuple[Span, Diagram, list[_Operation], Span | None, list[Span]]] = []
     for line in Lines(text).spans:
         inked = line.of(text)
         if not inked.strip() or inked.lstrip().startswith(_LEFT_OUT):
+            if entries and (words := _remark_line(text, line)):
+                shown[words.start : words.end] = words.of(text)
+                entries[-1][-1].append(words)
             continue
         diagram = _diagram(text, line)
         operations, rest = _operations(text, Span(diagram.span.end, line.end))
@@ -46,7 +51,7 @@ def read(text: str) -> tuple[str, list[PuzzleText]]:
             if operation.opcode in (*_MOVES, "dm") or _is_remark(operation.opcode):
                 span = operation.operands
                 shown[span.start : span.end] = span.of(text)
-        entries.append((line, diagram, operations, rest))
+        entries.append((line, diagram, operations, rest, []))
     masked = "".join(shown)
     return masked, [_together(records) for records in _by_position(_Entry(text, masked, *entry) for entry in entries)]
 
@@ -84,6 +89,16 @@ def _together(records: "list[_Entry]") -> PuzzleText:
     )
 
 
+def _remark_line(text: str, line: Span) -> Span | None:
+    """Return the words of a remark line, without quotation marks around all of them."""
+    found = _REMARK_LINE.fullmatch(text, *line)
+    if found is None:
+        return None
+    words = Span(*found.span("words"))
+    quoted = _WORDS.fullmatch(text, *words)
+    return Span(*quoted.span("words")) if quoted else words
+
+
 def _is_remark(opcode: str) -> bool:
     return bool(re.fullmatch(r"c[0-9]", opcode))
 
@@ -119,7 +134,14 @@ class _Entry:
     """One line as a puzzle."""
 
     def __init__(
-        self, text: str, masked: str, line: Span, diagram: Diagram, operations: list[_Operation], rest: Span | None
+        self,
+        text: str,
+        masked: str,
+        line: Span,
+        diagram: Diagram,
+        operations: list[_Operation],
+        rest: Span | None,
+        remarks: list[Span],
     ) -> None:
         self.text = text
         self.masked = masked
@@ -127,6 +149,7 @@ class _Entry:
         self.diagram = diagram
         self.operations = operations
         self.rest = rest
+        self.remarks = remarks  # lines of their own below the record
         self.language = "en"
 
     @property
@@ -153,9 +176,12 @@ class _Entry:
         title = next((self._words(each).of(self.text) for each in self.operations if each.opcode == "id"), "")
         return PuzzleText(
             title=" ".join(title.split()),
-            span=self.line,
+            span=self.line.to(self.remarks[-1]) if self.remarks else self.line,
             diagrams=(self.diagram,),
-            prose=tuple(each.operands for each in self.operations if each.opcode in _MOVES or _is_remark(each.opcode)),
+            prose=tuple(
+                [each.operands for each in self.operations if each.opcode in _MOVES or _is_remark(each.opcode)]
+                + self.remarks
+            ),
             play=self.read,
         )
 
@@ -174,9 +200,8 @@ class _Entry:
             elif operation.opcode in _MOVES:
                 parts.append((2 + _MOVES.index(operation.opcode), list(self._moves(operation, ply))))
             elif _is_remark(operation.opcode):
-                said = list(remark(self.masked, self._words(operation), self.language))
-                speaks_of_moves = any(isinstance(statement, Turn) for statement in said)
-                parts.append((5 if speaks_of_moves else 1, said))
+                parts.append(self._remark(self._words(operation)))
+        parts += [self._remark(words) for words in self.remarks]
         for _, statements in sorted(parts, key=lambda part: part[0]):
             yield from statements
             if statements:
@@ -184,6 +209,10 @@ class _Entry:
                 yield Break("block", Span(end, end))
         if self.rest is not None:
             yield NotUnderstood(self.rest, self.rest.of(self.text))
+
+    def _remark(self, words: Span) -> tuple[int, list[Statement]]:
+        said = list(remark(self.masked, words, self.language))
+        return (5 if any(isinstance(statement, Turn) for statement in said) else 1), said
 
     def _stipulation(self, operation: _Operation) -> Statement:
         number = operation.operands.of(self.text).strip()

@@ -4,14 +4,14 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache, partial
-from itertools import takewhile
+from itertools import chain, takewhile
 
 import chess
 from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.lexicon.tongues import told_in
-from keyproof.grammar.orders import foreign_orders
+from keyproof.grammar.orders import foreign_orders, told_orders
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sentences import joined, with_stops
 from keyproof.grammar.spans import Span
@@ -124,11 +124,11 @@ def _shared_stipulation(masked: str, loose: tuple[Span, ...]) -> Claim | None:
 
 
 def _in_other_words(masked: str, spans: Iterable[Span]) -> Claim | None:
-    """Return the stipulation that is printed in another language than English before the first move."""
+    """Return the stipulation that another language than English, or a speaker, gives before the first move."""
     for span in spans:
         move = NUMBERED_MOVE.search(masked, *span)
         before = Span(span.start, move.start() if move else span.end)
-        if order := next(foreign_orders(masked, before), None):
+        if order := next(chain(foreign_orders(masked, before), told_orders(masked, before)), None):
             return Claim("stipulation", order.span, order.english)
         if move:
             break

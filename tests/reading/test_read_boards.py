@@ -6,7 +6,7 @@ import chess
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from keyproof.grammar import boards
+from keyproof.grammar import ranks
 from keyproof.grammar.boards import find_boards
 from keyproof.grammar.letters import FIGURINES
 from reading_texts import START, START_RANKS, placement, positions, ranks_of
@@ -249,10 +249,10 @@ CELLS = st.sampled_from(["k", "wK", "♔", "♔\ufe0f", "a\ufe0eb", ".", "--", "
 @given(st.lists(CELLS, max_size=12), st.sampled_from([" ", "  ", ""]))
 def test_lines_that_are_refused_at_the_first_look_are_no_ranks(cells, gap):
     line = gap.join(cells)
-    seen = boards._classify.__wrapped__(line)
+    seen = ranks.classify.__wrapped__(line)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(boards, "_NO_CELL", re.compile("(?!)"))
-        assert boards._classify.__wrapped__(line) == seen
+        patch.setattr(ranks, "_NO_CELL", re.compile("(?!)"))
+        assert ranks.classify.__wrapped__(line) == seen
 
 
 _MARKED = """. . . . . . . .

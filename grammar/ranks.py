@@ -1,0 +1,209 @@
+"""One line of a drawn board: a rank with its squares, the letters of the files, or a line of the frame."""
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+import chess
+
+from .letters import FIGURINES, LANGUAGES
+from .spans import Span
+
+_BARS = str.maketrans(dict.fromkeys("│┃║¦", "|"))
+_EMPTY = frozenset(".-–—−+·•:*_#□■▢▫▪◻◼◽◾⬜⬛　")
+_RULE = re.compile(r"[-+=_|:*─━═┌┐└┘├┤┬┴┼╔╗╚╝╠╣╦╩╬┏┓┗┛┣┫┳┻╋\s]*[-=_─━═][-+=_|:*─━═┌┐└┘├┤┬┴┼╔╗╚╝╠╣╦╩╬┏┓┗┛┣┫┳┻╋\s]*")
+_FILES = re.compile(r"[\W_]*a[\W_]*b[\W_]*c[\W_]*d[\W_]*e[\W_]*f[\W_]*g[\W_]*h[\W_]*", re.IGNORECASE)
+_FILES_REVERSED = re.compile(r"[\W_]*h[\W_]*g[\W_]*f[\W_]*e[\W_]*d[\W_]*c[\W_]*b[\W_]*a[\W_]*", re.IGNORECASE)
+_LEFT_LABEL = re.compile(r"\s*([1-8])(?=[\s|]|$)")
+_RIGHT_LABEL = re.compile(r"([1-8])(?<=[\s|].)\s*$")
+_LETTERS = frozenset(letter for table in LANGUAGES.values() for letter in table if len(letter) == 1)
+_WORD = re.compile(r"[^\W\d_]{4}")  # in a drawing only a rank without gaps has so many letters together
+_REMARK = re.compile(
+    r"(?<=\S)[ \t]{2,}(?=[^\w\s]*[ \t]?[^\W\d_]{2,}[^\w\s]*(?:\s|$))(?!(?:\S+[ \t]{2,})*\S{8}(?:\s|$))"
+)
+_WIDEST = 40  # signs of a rank that a remark stands behind
+SELECTORS = "\ufe0e\ufe0f"  # text or emoji style of the sign before, not a square
+_MARKS = "*^#'~_"
+_MARKED = re.compile(rf"(?P<before>[{re.escape(_MARKS)}])?(?P<man>[^\W\d_])(?P<behind>[{re.escape(_MARKS)}])?")
+_IN_BRACKETS = re.compile(r"\((?P<man>[^\W\d_])\)")
+_NO_CELL = re.compile(
+    rf"(?<![^\s{SELECTORS}])(?!{_IN_BRACKETS.pattern.replace('?P<man>', '?:')}(?!\S))[^\s{SELECTORS}]{{3}}"
+)
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A square as it is printed: its sign, "" for a blank, and where it stands."""
+
+    sign: str
+    span: Span
+
+    @property
+    def empty(self) -> bool:
+        """Whether no man stands there."""
+        return not self.sign or (self.sign[0] in _EMPTY and self.sign.count(self.sign[0]) == len(self.sign))
+
+    @property
+    def known(self) -> bool:
+        """Whether the sign is an empty square or a man in some language."""
+        return self.empty or self.sign in FIGURINES or self.letter.upper() in _LETTERS
+
+    @property
+    def letter(self) -> str:
+        """The letter of the man, without what tells its colour."""
+        if self.mark:
+            return self.sign.strip("()" + _MARKS)
+        return self.sign[1:] if len(self.sign) == 2 and self.sign[0] in "wb" else self.sign
+
+    @property
+    def mark(self) -> str:
+        """The sign that tells a man's colour beside its letter, a bracket for both, "" for none."""
+        if _IN_BRACKETS.fullmatch(self.sign):
+            return "("
+        marked = _MARKED.fullmatch(self.sign) if len(self.sign) == 2 else None
+        return (marked["before"] or marked["behind"] or "") if marked else ""
+
+    @property
+    def colour(self) -> chess.Color:
+        """The colour of the man, where small letters or a letter before it tell it."""
+        if self.sign in FIGURINES:
+            return FIGURINES[self.sign].color
+        if len(self.sign) == 2:
+            return self.sign[0] == "w"
+        return self.sign.isupper()
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line that may be a rank. `field` is the place of the squares, for boards read by column."""
+
+    span: Span
+    label: int | None
+    cells: tuple[Cell, ...]
+    field: Span
+    framed: bool
+
+    @property
+    def may_be_rule(self) -> bool:
+        """Whether it may be a line of a frame too."""
+        return self.label is None and all(cell.sign and set(cell.sign) <= set("-–—−_+") for cell in self.cells)
+
+
+@dataclass(frozen=True)
+class Files:
+    """The letters of the files, as printed above or below a board; `reversed` from h to a."""
+
+    span: Span
+    reversed: bool
+    columns: tuple[int, ...]  # in the line, in the order printed
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A line of a frame."""
+
+    span: Span
+
+
+Line = Row | Files | Rule
+
+
+def _tokens(text: str, start: int) -> tuple[Cell, ...]:
+    return tuple(
+        Cell(m[0].rstrip(SELECTORS), Span(start + m.start(), start + m.end())) for m in re.finditer(r"\S+", text)
+    )
+
+
+def _signs(text: str, start: int) -> tuple[Cell, ...]:
+    return tuple(Cell(sign, Span(place, place + 1)) for place, sign in enumerate(text, start) if sign not in SELECTORS)
+
+
+def _row(line: str, start: int, end: int) -> Row | None:
+    """Read `line[start:end]` as a rank; offsets are in `line`."""
+    inside_start, inside_end, label = start, end, None
+    if left := _LEFT_LABEL.match(line, start, end):
+        label, inside_start = int(left[1]), left.end()
+    if right := _RIGHT_LABEL.search(line, inside_start, end):
+        label, inside_end = label or int(right[1]), right.start()
+    inside = line[inside_start:inside_end]
+    framed = False
+    if label is not None and inside.count("|") == 1:  # one bar beside the number, none on the other side
+        bar = inside.index("|")
+        if not inside[:bar].strip():
+            inside_start, inside = inside_start + bar + 1, inside[bar + 1 :]
+        elif not inside[bar + 1 :].strip():
+            inside_end, inside = inside_start + bar, inside[:bar]
+    if "|" in inside:
+        first, last = inside.find("|"), inside.rfind("|")
+        if inside[:first].strip() or inside[last + 1 :].strip() or first == last:
+            return None
+        inside_start, inside = inside_start + first + 1, inside[first + 1 : last]
+        framed = True
+    field = Span(inside_start, inside_start + len(inside))
+    if "|" in inside:
+        cells, place = [], inside_start
+        for part in inside.split("|"):
+            lead = len(part) - len(part.lstrip())
+            sign = part.strip()
+            cells.append(Cell(sign.rstrip(SELECTORS), Span(place + lead, place + lead + max(len(sign), 1))))
+            place += len(part) + 1
+        found = tuple(cells)
+    elif (count := len(inside.split())) > 9 or (count > 1 and _NO_CELL.search(inside)):
+        return None  # as most lines of prose, before anything is made of it
+    else:
+        found = _tokens(inside, inside_start)
+        if len(found) == 1 and len(found[0].sign) > 2:
+            found = _signs(found[0].sign, found[0].span.start)
+    if any(len(cell.sign) > 2 and not cell.mark for cell in found):
+        return None
+    strange = sum(not cell.known for cell in found)
+    by_column = len(found) < 7 and (framed or label is not None)
+    if (by_column and not strange) or (7 <= len(found) <= 9 and strange <= (1 if len(found) == 8 else 0)):
+        return Row(Span(start, end), label, found, field, framed)
+    return None
+
+
+def _before_remark(line: str, start: int, end: int) -> Row | None:
+    """Read a rank that a remark stands behind, parted from it by blanks: the remark is no part of it."""
+    remark = _REMARK.search(line, start, end)
+    if remark is None or remark.start() - start > _WIDEST:
+        return None
+    row = _row(line, start, remark.start())
+    return row if row is not None and len(row.cells) == 8 and all(cell.known for cell in row.cells) else None
+
+
+@lru_cache(maxsize=8192)  # a file's reader looks at its lines, `find_diagrams` again, an editor with each keystroke
+def classify(line: str) -> Line | None:
+    """Say what a line of a drawing could be; spans are offsets in the line."""
+    stripped = line.strip()
+    if not stripped:
+        return None
+    start = line.index(stripped[0])
+    end = start + len(stripped)
+    if len(stripped) > 80 or (_WORD.search(stripped) and stripped.count(" ") > 4):
+        return _before_remark(line.translate(_BARS), start, end)
+    line = line.translate(_BARS)
+    for pattern, is_reversed in ((_FILES, False), (_FILES_REVERSED, True)):
+        if pattern.fullmatch(stripped):
+            columns = tuple(m.start() for m in re.finditer(r"[a-hA-H]", line))
+            return Files(Span(start, end), is_reversed, columns)
+    row = _row(line, start, end) or _before_remark(line, start, end)
+    if row is not None:
+        return row
+    if len(stripped) >= 7 and _RULE.fullmatch(stripped):
+        return Rule(Span(start, end))
+    return None
+
+
+def at(line: Line, offset: int) -> Line:
+    """Move the spans of a line of a drawing from the line to the text."""
+
+    def moved(span: Span) -> Span:
+        return Span(span.start + offset, span.end + offset)
+
+    if isinstance(line, Row):
+        cells = tuple(Cell(cell.sign, moved(cell.span)) for cell in line.cells)
+        return Row(moved(line.span), line.label, cells, moved(line.field), line.framed)
+    if isinstance(line, Files):
+        return Files(moved(line.span), line.reversed, tuple(column + offset for column in line.columns))
+    return Rule(moved(line.span))

@@ -1,0 +1,89 @@
+"""Boards printed side by side: the lines of a drawing parted into columns, one for each board.
+
+Spans of positions do not overlap, and the ranks of two such boards take turns on the lines. So each board
+is shown at the words over its column, or at its first rank where there are none; the last one has the drawing.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from .ranks import Line, Row, at, classify
+from .spans import Span, lines_of
+
+_PART = re.compile(r"\S+(?:[ \t]{1,2}\S+)*")  # three blanks part two columns
+_SLACK = 4  # columns that words over a board may begin before it
+_FEWEST_RANKS = 6
+
+
+@dataclass(frozen=True)
+class Column:
+    """The lines of one board, each with where it begins; `shown` is its place, `heading` what stands over it."""
+
+    lines: list[tuple[int, Line]]
+    shown: Span
+    heading: Span | None
+
+
+def find_columns(text: str) -> Iterator[list[Column]]:
+    """Yield the columns of each group of boards that stand side by side in `text`. Never raises."""
+    group: list[list[Line]] = []
+    above: list[Span] = []
+    for span in lines_of(text).spans:
+        parts = _parts(span.of(text), span.start)
+        lines = _lines(text, parts)
+        if lines is not None and (not group or len(lines) == len(group[0])):
+            group.append(lines)
+            continue
+        yield from _columns(text, group, above)
+        group = [lines] if lines is not None else []
+        if parts and not group:
+            above = parts
+    yield from _columns(text, group, above)
+
+
+def _parts(line: str, start: int) -> list[Span]:
+    return [Span(start + part.start(), start + part.end()) for part in _PART.finditer(line)]
+
+
+def _lines(text: str, parts: list[Span]) -> list[Line] | None:
+    """Return what each part of a line is on its board, None if they are not all alike."""
+    if len(parts) < 2:
+        return None
+    found: list[Line] = []
+    for part in parts:
+        line = classify(part.of(text))
+        if line is None or (isinstance(line, Row) and (len(line.cells) < 7 or line.span.end != part.end - part.start)):
+            return None
+        found.append(at(line, part.start))
+    return found if len({type(line) for line in found}) == 1 else None
+
+
+def _columns(text: str, group: list[list[Line]], above: list[Span]) -> Iterator[list[Column]]:
+    ranks = [lines for lines in group if isinstance(lines[0], Row)]
+    if len(ranks) < _FEWEST_RANKS:
+        return
+    headings = above if _stand_over(text, above, ranks[0]) else None
+    end = max(line.span.end for line in group[-1])
+    columns = []
+    for index in range(len(group[0])):
+        heading = headings[index] if headings else None
+        shown = heading or ranks[0][index].span
+        shown = Span(shown.start, end) if index == len(group[0]) - 1 else shown
+        columns.append(Column([(lines[index].span.start, lines[index]) for lines in group], shown, heading))
+    yield columns
+
+
+def _stand_over(text: str, words: list[Span], ranks: list[Line]) -> bool:
+    """Tell whether the parts of a line stand each over its board."""
+    if len(words) != len(ranks):
+        return False
+
+    def column(offset: int) -> int:
+        return lines_of(text).place(offset)[1]
+
+    edges = [column(rank.span.start) for rank in ranks]
+    return all(
+        edge - _SLACK <= column(each.start) and (index + 1 == len(edges) or column(each.end) <= edges[index + 1])
+        for index, (each, edge) in enumerate(zip(words, edges, strict=True))
+    )
