@@ -208,3 +208,8 @@ def _said_square(words: list[str], table: Table) -> tuple[chess.Square, int, int
 
 def _meant(table: Table, word: str, category: str) -> Meaning | None:
     return next((each for each in table.forms.get((word,), ()) if each.category == category), None)
+
+
+def says_effect(words: str) -> bool:
+    """Tell whether some English words speak of mate, check or stalemate."""
+    return any("effect" in lexeme.categories for lexeme in lexemes(words, Span(0, len(words))))

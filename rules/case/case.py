@@ -10,12 +10,13 @@ import chess
 from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
+from keyproof.grammar.lexicon.lexemes import says_effect
 from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.orders import foreign_orders, told_orders
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sentences import joined, with_stops
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Claim, Statement, Turn
+from keyproof.grammar.statements import Aside, Claim, Statement, Turn
 from keyproof.grammar.traces import NUMBERED_MOVE
 from keyproof.grammar.twins import stated_number
 from keyproof.grammar.words import NUMBERS
@@ -410,7 +411,7 @@ class Case:
         worded = any(mention.phrase.worded for mention in literal.mentions) or not literal.mentions
         letters = LANGUAGES[self.language]
         foreign = told_in(self.masked, self.puzzle.prose, letters)[0] != "english"
-        if faultless(literal) and not worded and not foreign:
+        if faultless(literal) and not (worded or foreign or self._says_more):
             return literal
         shift = literal.diagram.shift
         told = read_walk(
@@ -427,6 +428,12 @@ class Case:
         if foreign:  # of its words the literal reading knows none
             return told if true_mentions(told) >= true_mentions(literal) else literal
         return better(literal, told)
+
+    @property
+    def _says_more(self) -> bool:
+        """True where words that no phrase covers speak of mate or check."""
+        asides = (statement.text for statement in self.statements if isinstance(statement, Aside))
+        return any(map(says_effect, asides))
 
     def replay(
         self, board: chess.Board, given: Sequence[Statement] | None = None, *, faultless: bool = False

@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+import chess
+from keyproof.grammar.moves import Effect
+from keyproof.grammar.spans import Span
+
 from .reading import Mention, Reading, State, effect_holds
 
+_BESIDE = 4  # signs between a move and the words that call it mate: " is "
 _MORE = 0.12  # of what the literal reading places; so much more the walk must place to be the better explanation
 
 
@@ -23,7 +30,34 @@ def better(literal: Reading, walk: Reading) -> Reading:
     false_before, false_after = _false(literal), _false(walk)
     if after > before * (1 + _MORE) + 1 and false_after <= false_before + 1:
         return walk
+    return with_what_is_said(literal, walk)
+
+
+def with_what_is_said(literal: Reading, walk: Reading) -> Reading:
+    """Add to the moves of the literal reading what only the walk has found to be said of them, where both agree.
+
+    "1.c8=Q is checkmate on the spot": the phrases of the literal reading end before the words that call it mate.
+    """
+    found = {mention.phrase.span: mention for mention in walk.mentions if not _in(mention, walk.open)}
+    for mention in literal.mentions:
+        other = found.get(mention.phrase.span)
+        if other is not None and _lines(other) == _lines(mention):
+            known = {effect for effect, _ in mention.effects}
+            end = mention.phrase.span.end
+            mention.effects += tuple(
+                (effect, span)
+                for effect, span in other.effects
+                if effect is Effect.mate and effect not in known and 0 <= span.start - end <= _BESIDE
+            )
     return literal
+
+
+def _lines(mention: Mention) -> list[list[chess.Move]]:
+    return [node.moves for node in mention.after]
+
+
+def _in(mention: Mention, spans: Iterable[Span]) -> bool:
+    return any(span.start <= mention.phrase.span.start < span.end for span in spans)
 
 
 def _true(mention: Mention) -> bool:
