@@ -36,6 +36,10 @@ LEAVES_OUT = frozenset(("defence-left-out", "refutation-left-out"))
 # Of a first move itself, or of what the diagram alone decides.
 _WHOLE = frozenset(("turned-diagram", "solution-of-another-puzzle"))  # they say themselves what is not understood
 
+_MISREAD = frozenset(
+    ("wrong-side", "mate-marked-check", "missing-promotion", "wrong-capture-sign", "captures-nothing", "check-not-met")
+)  # slips that hardly any author makes: where a part was not understood, the move rather stands elsewhere
+
 _KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 
 
@@ -79,7 +83,8 @@ class Gate:
         if self._in_the_dark and finding.rule not in _WHOLE and not self._of_the_whole(finding.span):
             return Held(finding)  # the position or the text may be another's
         if self._printed(finding.span):
-            return None
+            part = 1.0 if finding.rule in _MISREAD else _NEARLY_ALL
+            return None if finding.rule in _WHOLE or self._fair(found) >= part else Held(finding)
         if finding.rule in LEAVES_OUT:
             return Held(finding) if self._something_is_missing else None
         words = tuple(left_open(clause, self._taken))
@@ -96,6 +101,14 @@ class Gate:
         if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
             return Held(finding)
         return None
+
+    def _fair(self, found: Sequence[Finding]) -> float:
+        """Return the part of a text's clauses that were placed or are accused, all of one that is too short to say."""
+        account = self.account
+        if account.total <= _FEW:
+            return 1.0
+        accused = self._accused(found)
+        return sum(e.standing is Standing.placed or e.span in accused for e in account.entries) / account.total
 
     @cached_property
     def _all_placed(self) -> bool:
