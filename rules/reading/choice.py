@@ -15,8 +15,8 @@ _MORE = 0.12  # of what the literal reading places; so much more the walk must p
 
 
 def true_mentions(reading: Reading) -> int:
-    """Count the moves of a text that a reading places where all that is said of them is so."""
-    return sum(_true(mention) for mention in reading.mentions)
+    """Count the moves of a text that a reading places for sure where all that is said of them is so."""
+    return sum(_true(mention) and not _in(mention, reading.open) for mention in reading.mentions)
 
 
 def faultless(reading: Reading) -> bool:
