@@ -532,10 +532,7 @@ class Case:
         if self.board is None or not self.playable:
             return None
         if self.stipulation is not None:
-            if not self.direct:
-                return None
-            proof = prover.prove(self.board, self.stipulation, effort=self.effort, cancel=self.cancel)
-            return proof, self.stipulation.plies
+            return (self.proof, self.stipulation.plies) if self.direct and self.proof is not None else None
         for asked in ("#2", "#3"):
             stipulation = Stipulation.parse(asked)
             proof = prover.prove(self.board, stipulation, effort=_LIKELY, cancel=self.cancel)

@@ -76,6 +76,8 @@ class Gate:
     def held(self, finding: Finding, found: Sequence[Finding]) -> Held | None:
         """Return why a finding may not stand, else None. `found` are all findings of the puzzle."""
         clause = self._clause(finding.span)
+        if any(shown.span.start <= finding.span.start < shown.span.end for shown in self._case.puzzle.diagrams):
+            return None  # a position is as it is printed, whatever is said of it
         if finding.rule == "no-stipulation" and self._case.likely is not None and not self._all_placed:
             return Held(finding)  # it may be asked for in words that were not understood
         if clause is None or finding.level is Level.note:

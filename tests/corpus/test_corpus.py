@@ -68,7 +68,7 @@ def test_the_published_texts_are_those_the_script_writes() -> None:
 @pytest.fixture
 def once(monkeypatch: pytest.MonkeyPatch) -> None:
     """The command takes what was found already."""
-    monkeypatch.setattr(pipeline, "check_file", lambda path, options: checked(Path(path)))
+    monkeypatch.setattr(pipeline, "check_file", lambda path, options, told=None: checked(Path(path)))
 
 
 @pytest.mark.usefixtures("once")

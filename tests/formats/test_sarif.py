@@ -47,7 +47,7 @@ def test_the_schema_is_that_of_the_standard(schema: Any) -> None:
 
 
 def test_the_whole_corpus_makes_a_valid_log(schema: Any, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(pipeline, "check_file", lambda path, options: checked(Path(path)))
+    monkeypatch.setattr(pipeline, "check_file", lambda path, options, told=None: checked(Path(path)))
     whole, run = log("--jobs", "1", str(CORPUS))
     jsonschema.validate(whole, schema)
     assert len(run["results"]) > 20
