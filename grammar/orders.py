@@ -49,7 +49,7 @@ _TOLD = re.compile(
     re.I,
 )
 _ORDERS = re.compile(r"\b(?:white|you|your|black|to\s+(?:play|move)|movers?)\b", re.I)
-_NO_ORDER = re.compile(r"\b(?:no|not|never|if|unless|without|would|could|after|when)\b|n['’]t\b", re.I)
+_NO_ORDER = re.compile(r"\b(?:no|not|cannot|never|if|unless|without|would|could|after|when)\b|n['’]t\b", re.I)
 _SENTENCE = re.compile(r"[^.!?;\r\n]+")
 _NUMBERS = re.compile(
     r"^[ \t*_#]*(?:nos?\.?\s*|problems?\s+|puzzles?\s+|diagrams?\s+)?"
