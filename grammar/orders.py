@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from .spans import Span
 from .traces import NUMBERED_MOVE
-from .words import NUMBERS, ORDINALS, one_of
+from .words import NUMBERS, ORDINALS, SPOKEN_SQUARE, one_of
 
 _TWO_TO_NINE = {
     "de": "zwei drei vier fünf sechs",
@@ -49,7 +49,7 @@ _TOLD = re.compile(
     re.I,
 )
 _ORDERS = re.compile(r"\b(?:white|you|your|black|to\s+(?:play|move)|movers?)\b", re.I)
-_NO_ORDER = re.compile(r"\b(?:no|not|never|if|unless|without|would|could|after|when)\b|n['’]t\b", re.I)
+_NO_ORDER = re.compile(r"\b(?:no|not|cannot|never|if|unless|without|would|could|after|when)\b|n['’]t\b", re.I)
 _SENTENCE = re.compile(r"[^.!?;\r\n]+")
 _NUMBERS = re.compile(
     r"^[ \t*_#]*(?:nos?\.?\s*|problems?\s+|puzzles?\s+|diagrams?\s+)?"
@@ -75,10 +75,15 @@ def foreign_orders(text: str, span: Span) -> Iterator[Order]:
 
 
 def told_orders(text: str, span: Span) -> Iterator[Order]:
-    """Yield the orders in `span` that a speaker tells: "White moves, and mate on the second move"; "a two-mover"."""
+    """Yield the orders in `span` that a speaker tells: "White moves, and mate on the second move"; "a two-mover".
+
+    What names a square is no order but play: "the knight answers on b6 and mates on move three".
+    """
     for sentence in _SENTENCE.finditer(text, *span):
         said = _TOLD.search(text, *sentence.span())
-        if said and _ORDERS.search(text, *sentence.span()) and not _NO_ORDER.search(text, *sentence.span()):
+        if said is None or (not said["mover"] and SPOKEN_SQUARE.search(text, *sentence.span())):
+            continue
+        if _ORDERS.search(text, *sentence.span()) and not _NO_ORDER.search(text, *sentence.span()):
             number = next(filter(None, said.groups())).lower()
             yield Order(Span(*said.span()), f"mate in {_NTH.get(number) or _FEW[number]}")
 

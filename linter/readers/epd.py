@@ -2,8 +2,8 @@
 
 `dm` is the stipulation, `bm` the key, `am` a try, `pv` a line of play from the position;
 `id` is the title, `c0` to `c9` are the author's words. Other operations are for programs
-and claim nothing that a proof could settle. Lines that begin with "#" behind a record are remarks on it,
-some of them as an operation of the record would print them.
+and claim nothing that a proof could settle. Lines that begin with "#" behind a record are remarks on it:
+they are no operations, so nothing in them is read, and they count as not understood.
 """
 
 import re
@@ -200,8 +200,9 @@ class _Entry:
             elif operation.opcode in _MOVES:
                 parts.append((2 + _MOVES.index(operation.opcode), list(self._moves(operation, ply))))
             elif _is_remark(operation.opcode):
-                parts.append(self._remark(self._words(operation)))
-        parts += [self._remark(words) for words in self.remarks]
+                said = list(remark(self.masked, self._words(operation), self.language))
+                speaks_of_moves = any(isinstance(statement, Turn) for statement in said)
+                parts.append((5 if speaks_of_moves else 1, said))
         for _, statements in sorted(parts, key=lambda part: part[0]):
             yield from statements
             if statements:
@@ -209,10 +210,6 @@ class _Entry:
                 yield Break("block", Span(end, end))
         if self.rest is not None:
             yield NotUnderstood(self.rest, self.rest.of(self.text))
-
-    def _remark(self, words: Span) -> tuple[int, list[Statement]]:
-        said = list(remark(self.masked, words, self.language))
-        return (5 if any(isinstance(statement, Turn) for statement in said) else 1), said
 
     def _stipulation(self, operation: _Operation) -> Statement:
         number = operation.operands.of(self.text).strip()

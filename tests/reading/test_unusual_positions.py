@@ -1,7 +1,9 @@
 """Positions that are told over several sentences, stand side by side, or carry remarks. Invented positions."""
 
 import pytest
+from keyproof.grammar.orders import told_orders
 from keyproof.grammar.positions import find_diagrams
+from keyproof.grammar.spans import Span
 from reading_texts import placement, unmarked
 
 
@@ -129,3 +131,19 @@ def test_a_square_before_a_full_stop_is_never_lost():
 @pytest.mark.parametrize("words", ["Kg3 Qd4 Kh5 Qf4 - Kh6 Qf6", "after Kg2 Kh4 - Kf3 the rest is clear"])
 def test_moves_of_kings_are_no_list(words):
     assert read(words) == []
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("White to play, and mate on the third move.", ["mate in 3"]),
+        ("You begin and mate by your second move.", ["mate in 2"]),
+        ("Here is a four-mover.", ["mate in 4"]),
+        ("White moves, and in two moves it is mate.", ["mate in 2"]),
+        ("White then answers on c7 and mates on move three.", []),
+        ("If White waits, he is mated on move two.", []),
+        ("White cannot mate on the second move.", []),
+    ],
+)
+def test_orders_told_in_words(words, found):
+    assert [order.english for order in told_orders(words, Span(0, len(words)))] == found
