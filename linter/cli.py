@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from .tally import Tally
 
 LEVELS = ("error", "warning", "note")
-READ_AS = ("text", "markdown", "pgn", "epd", "captions")
+READ_AS = ("text", "markdown", "pgn", "epd", "captions", "docx", "odt", "html", "latex", "pdf", "rtf")
 
 
 class Commands(click.Group):

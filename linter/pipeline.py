@@ -13,6 +13,8 @@ from keyproof.rules.finding import Finding
 from keyproof.rules.reading.reading import State
 
 from . import companion, understood
+from .manuscripts.answers import answered
+from .manuscripts.model import Manuscript
 from .options import Options
 from .results import FileResult, PlacedFinding, PuzzleResult, Verdict
 from .sources import Unreadable, document_from_text, kind_of, read
@@ -43,13 +45,21 @@ def check_document(document: Document, options: Options) -> FileResult:
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
     sections, remarks = companion.sections_of(document, options.positions)
+    manuscript = document if isinstance(document, Manuscript) else None
     cases = cases_of(document, sections, options)
     usual = printing.usual(printing.usage(case.signs) for case in cases)
     for index, case in enumerate(cases):
         case.usual = usual
         placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))
-        puzzles.append(result_of(case, lines, show_reading=options.show_reading))
+        found = result_of(case, lines, show_reading=options.show_reading)
+        if manuscript is not None:
+            start = manuscript.in_file(case.puzzle.span).start
+            found = replace(found, line=manuscript.lines.place(start)[0])
+        puzzles.append(found)
     placed.sort(key=lambda each: each.finding.span)
+    if manuscript is not None:
+        placed, told = answered(manuscript, placed)
+        remarks += told
     remarks += companion.contradictions(cases, options.positions)
     return FileResult(
         document.path,
@@ -58,6 +68,7 @@ def check_document(document: Document, options: Options) -> FileResult:
         findings=tuple(placed),
         remarks=tuple(sorted(remarks, key=lambda remark: remark.span)),
         times=document.times,
+        manuscript=manuscript,
     )
 
 

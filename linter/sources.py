@@ -17,7 +17,7 @@ from keyproof.grammar.document import Block, Document, PuzzleText
 from keyproof.grammar.spans import Lines
 from keyproof.grammar.talks import with_puzzles
 
-Kind = Literal["text", "markdown", "pgn", "epd", "captions"]
+Kind = Literal["text", "markdown", "pgn", "epd", "captions", "docx", "odt", "html", "latex", "pdf", "rtf"]
 Reader = Callable[[str], tuple[str, list[Block]]]
 PuzzleReader = Callable[[str], tuple[str, list[PuzzleText]]]  # of files that say themselves what a puzzle is
 
@@ -29,8 +29,19 @@ KINDS: dict[str, Kind] = {
     ".epd": "epd",
     ".vtt": "captions",
     ".srt": "captions",
+    ".docx": "docx",
+    ".odt": "odt",
+    ".html": "html",
+    ".htm": "html",
+    ".xhtml": "html",
+    ".tex": "latex",
+    ".pdf": "pdf",
+    ".rtf": "rtf",
 }
 """The kind of a file by its suffix in lower case."""
+
+MANUSCRIPTS: "frozenset[Kind]" = frozenset(("docx", "odt", "html", "latex", "pdf", "rtf"))
+"""The kinds that are taken apart by `manuscripts`; text at hand under such a name is what was taken out of it."""
 
 STANDARD_INPUT = "-"
 """The path that stands for standard input."""
@@ -87,7 +98,17 @@ def read(path: str | Path, kind: Kind | None = None, name: str | None = None) ->
     except (OSError, ValueError) as fault:
         reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else str(fault)
         raise Unreadable(shown, reason[:1].lower() + reason[1:]) from fault
-    return document_from_text(shown, _decode(shown, data), kind)
+    return _manuscript(shown, data, kind) if kind in MANUSCRIPTS else document_from_text(shown, _decode(shown, data), kind)
+
+
+def _manuscript(path: str, data: bytes, kind: Kind) -> Document:
+    from .manuscripts import reading
+    from .manuscripts.model import Refused
+
+    try:
+        return reading.read(path, data, kind)  # type: ignore[arg-type]  # one of MANUSCRIPTS
+    except Refused as refusal:
+        raise Unreadable(path, refusal.message, refusal.line, refusal.column) from None
 
 
 def document_from_text(path: str, text: str, kind: Kind) -> Document:
@@ -96,7 +117,7 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
     if strange:
         line, column = Lines(text).place(strange.start())
         raise Unreadable(path, f"control character 0x{ord(strange[0]):02x} in the text", line, column)
-    module = importlib.import_module(_READERS[kind], __package__)
+    module = importlib.import_module(_READERS.get(kind, _READERS["text"]), __package__)
     if kind in ("pgn", "epd"):
         of_puzzles: PuzzleReader = module.read
         masked, puzzles = of_puzzles(text)

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Span
 from keyproof.rules.finding import Edit, Finding, Level
 
 from ..results import FileResult, PlacedFinding, PuzzleResult
@@ -27,16 +27,15 @@ def failure(result: FileResult) -> Line:
 
 def report(result: FileResult) -> Iterator[Line]:
     """Yield the lines of one file's findings, those of a puzzle under its title; none for a file without findings."""
-    lines = Lines(result.text)
     for remark in result.remarks:
-        yield _marked(result, lines, remark.span, "note", remark.message)
+        yield _marked(result, remark.span, "note", remark.message)
     if result.remarks:
         yield line()
     for index, findings in _by_puzzle(result.findings):
         puzzle = None if index is None else result.puzzles[index]
         yield head(result, puzzle)
         for finding in findings:
-            yield from _finding(result, lines, finding, puzzle)
+            yield from _finding(result, finding, puzzle)
         yield line()
 
 
@@ -55,31 +54,38 @@ def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
         return line(f"{path}, outside the puzzles", "strong")
     time = result.time(puzzle.start)
     at = f", {clock(time)}" if time else ""
+    named = result.place(puzzle.start)
+    line_of = named or f"line {puzzle.line}"
     asked = f"{puzzle.stipulation}, " if puzzle.stipulation else ""
     return Line(
         (
-            Part(f"{path}, line {puzzle.line}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
+            Part(f"{path}, {line_of}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
             Part(f" ({asked}{_VERDICTS[puzzle.verdict]})"),
         )
     )
 
 
-def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
-    yield _marked(result, lines, finding.span, finding.level.name, f"{finding.message} [{finding.rule}]")
+def _finding(result: FileResult, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
+    yield _marked(result, finding.span, finding.level.name, f"{finding.message} [{finding.rule}]")
     if finding.evidence is not None:
         yield line(f"    {shown(finding.evidence, puzzle)}", hang=10)
     if finding.repair:
         yield line(f"    repair: {repair(result.text, finding.repair)}", hang=12)
 
 
-def _marked(result: FileResult, lines: Lines, span: Span, level: str, message: str) -> Line:
-    """Return a message in the GNU form; in a recording it begins with the time of the cue."""
-    number, column = lines.place(span.start)
+def _marked(result: FileResult, span: Span, level: str, message: str) -> Line:
+    """Return a message in the GNU form; in a recording it begins with the time of the cue, in a manuscript with the place.
+
+    The lines of a file that is not text are nothing that a person could count, so they are not printed.
+    """
+    number, column, _, _ = result.region(span)
+    named = result.place(span.start)
     time = result.time(span.start)
-    at = f"at {clock(time)}: " if time else ""
+    at = f"at {clock(time)}: " if time else f"{named}: " if named else ""
+    counted = result.manuscript is None or result.manuscript.source is not None
     return Line(
         (
-            Part(f"{escape(result.path)}:{number}:{column}: "),
+            Part(f"{escape(result.path)}:{f'{number}:{column}:' if counted else ''} "),
             Part(level, level),  # type: ignore[arg-type]  # looks are named after levels
             Part(f": {at}{escape(message)}"),
         )

@@ -1,0 +1,223 @@
+"""The process in which a PDF is taken apart: what breaks it, breaks here. Run by `pdf`, never loaded by it.
+
+Standard input is a line of JSON, the request, and then the file; standard output is JSON. Memory and processor time
+are limited; the file is not trusted, no script in it is run, nothing outside it is read.
+"""
+
+import ctypes
+import json
+import sys
+from typing import Any
+
+import pypdfium2 as pdfium
+import pypdfium2.raw as raw
+
+MOST_PAGES = 2_000
+MOST_CHARS = 8_000_000
+MEMORY = 2 << 30  # bytes
+PROCESSOR = 300  # seconds: a guard against a file made to hang, no limit that a book comes near
+_GAP = 1.1  # of the height: a wider gap parts two strokes
+_BLANK = 0.22  # of the height: a wider gap is a blank
+_HIGHLIGHT, _NOTE = 9, 1
+_LEAST_FIGURE = 36  # points, half an inch
+_MANY_PATHS = 60  # drawn lines and areas on a page: a drawing
+
+
+class Refusal(Exception):
+    """The file is not read; the message says why."""
+
+
+def main() -> None:
+    """Answer one request."""
+    _limit()
+    request = json.loads(sys.stdin.buffer.readline())
+    data = sys.stdin.buffer.read()
+    try:
+        answer = _boxes(data, request["boxes"]) if "boxes" in request else _read(data)
+    except Refusal as refusal:
+        answer = {"refused": str(refusal)}
+    except MemoryError:
+        answer = {"refused": "it takes more memory than a manuscript may"}
+    sys.stdout.buffer.write(json.dumps(answer, separators=(",", ":")).encode())
+
+
+def _limit() -> None:
+    try:
+        import resource
+    except ImportError:  # a system without such limits
+        return
+    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+    resource.setrlimit(resource.RLIMIT_CPU, (PROCESSOR, PROCESSOR))
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+
+def _opened(data: bytes) -> pdfium.PdfDocument:
+    try:
+        document = pdfium.PdfDocument(data)
+    except pdfium.PdfiumError as fault:
+        locked = "password" in str(fault).lower()
+        raise Refusal("it is locked by a password" if locked else "it is broken: no page can be found in it") from None
+    if len(document) > MOST_PAGES:
+        raise Refusal(f"it has {len(document)} pages, more than the {MOST_PAGES} that are read")
+    return document
+
+
+def _read(data: bytes) -> dict[str, Any]:
+    document = _opened(data)
+    pages, total = [], 0
+    for index in range(len(document)):
+        try:
+            page = document[index]
+        except pdfium.PdfiumError:
+            pages.append({"strokes": [], "figures": [], "drawn": 0, "comments": [], "broken": True})
+            continue
+        text = page.get_textpage()
+        count = max(raw.FPDFText_CountChars(text), 0)
+        total += count
+        if total > MOST_CHARS:
+            raise Refusal(f"it has more than {MOST_CHARS:,} characters")
+        boxes = _chars(text, count)
+        figures, drawn = _pictures(page)
+        comments = _comments(page, boxes)
+        pages.append({"strokes": _strokes(boxes), "figures": figures, "drawn": drawn, "comments": comments})
+        text.close()
+        page.close()
+    return {"pages": pages}
+
+
+def _chars(text: Any, count: int) -> list[tuple[int, int, float, float, float, float]]:
+    """Return the characters of a page that are shown, as (number, code, left, bottom, right, top)."""
+    box = raw.FS_RECTF()
+    pointer = ctypes.byref(box)
+    code_of, generated, box_of = raw.FPDFText_GetUnicode, raw.FPDFText_IsGenerated, raw.FPDFText_GetLooseCharBox
+    found = []
+    for number in range(count):
+        code = code_of(text, number)
+        if code in (0, 10, 13, 0xFFFE, 0xFFFF) or (code == 32 and generated(text, number) == 1):
+            continue
+        if box_of(text, number, pointer) and box.top > box.bottom:
+            found.append((number, code, box.left, box.bottom, box.right, box.top))
+    return found
+
+
+def _strokes(chars: list[tuple[int, int, float, float, float, float]]) -> list[list[Any]]:
+    """Join the characters that follow each other on one line; small raised figures call up notes and are left out."""
+    strokes: list[list[Any]] = []  # text, numbers, left, right, bottom, top
+    for number, code, left, bottom, right, top in chars:
+        sign = chr(code) if code < 0x110000 and not 0xD800 <= code < 0xE000 else "\ufffd"
+        height = top - bottom
+        if strokes:
+            last = strokes[-1]
+            tall = last[5] - last[4]
+            gap = left - last[3]
+            level = abs((top + bottom) - (last[5] + last[4])) < 0.9 * max(height, tall)
+            if level and -0.6 * tall < gap < _GAP * max(height, tall):
+                if height < 0.75 * tall and bottom > last[4] + 0.2 * tall and sign.isdigit():
+                    continue
+                if gap > _BLANK * tall and not last[0][-1].isspace() and sign != " ":
+                    last[0].append(" ")
+                    last[1].append(-1)
+                last[0].append(sign)
+                last[1].append(number)
+                last[3] = max(last[3], right)
+                if height > tall:
+                    last[4], last[5] = bottom, top
+                continue
+        if sign != " ":
+            strokes.append([[sign], [number], left, right, bottom, top])
+    return [["".join(each[0]), each[1], *each[2:]] for each in strokes]
+
+
+def _pictures(page: Any) -> tuple[list[list[float]], int]:
+    """Return the boxes of the pictures on a page, and how much is drawn on it with lines and areas."""
+    figures, drawn = [], 0
+    for each in page.get_objects(max_depth=3):
+        if each.type == raw.FPDF_PAGEOBJ_IMAGE:
+            left, bottom, right, top = each.get_bounds()
+            if right - left >= _LEAST_FIGURE and top - bottom >= _LEAST_FIGURE:
+                figures.append([left, bottom, right, top])
+        elif each.type == raw.FPDF_PAGEOBJ_PATH:
+            drawn += 1
+    return figures, int(drawn >= _MANY_PATHS)
+
+
+# -- comments
+
+
+def _comments(page: Any, chars: list[tuple[int, int, float, float, float, float]]) -> list[dict[str, Any]]:
+    count = raw.FPDFPage_GetAnnotCount(page)
+    found: dict[str, dict[str, Any]] = {}
+    answers: list[tuple[str, str, str]] = []
+    for index in range(min(count, 10_000)):
+        annotation = raw.FPDFPage_GetAnnot(page, index)
+        if not annotation:
+            continue
+        name = _said(annotation, b"NM") or f"number {index}"
+        parent = raw.FPDFAnnot_GetLinkedAnnot(annotation, b"IRT")
+        if parent:
+            answers.append((_said(parent, b"NM"), _said(annotation, b"Contents"), _said(annotation, b"State")))
+            raw.FPDFPage_CloseAnnot(parent)
+        elif raw.FPDFAnnot_GetSubtype(annotation) in (_HIGHLIGHT, _NOTE):
+            inside = _covered(annotation, chars)
+            found[name] = {
+                "author": _said(annotation, b"T"),
+                "text": _said(annotation, b"Contents"),
+                "chars": [min(inside), max(inside)] if inside else [],
+                "answers": [],
+                "resolved": False,
+            }
+        raw.FPDFPage_CloseAnnot(annotation)
+    for parent_name, words, state in answers:
+        if parent_name in found:
+            if words:
+                found[parent_name]["answers"].append(words)
+            found[parent_name]["resolved"] |= state in ("Completed", "Rejected", "Cancelled")
+    return list(found.values())
+
+
+def _said(annotation: Any, key: bytes) -> str:
+    size = raw.FPDFAnnot_GetStringValue(annotation, key, None, 0)
+    if not 2 < size < 1 << 20:
+        return ""
+    buffer = (ctypes.c_ushort * (size // 2))()
+    raw.FPDFAnnot_GetStringValue(annotation, key, buffer, size)
+    return bytes(buffer).decode("utf-16-le", "replace").rstrip("\0").replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _covered(annotation: Any, chars: list[tuple[int, int, float, float, float, float]]) -> list[int]:
+    """Return the characters whose middle a comment covers."""
+    areas = []
+    for index in range(min(raw.FPDFAnnot_CountAttachmentPoints(annotation), 200)):
+        quad = raw.FS_QUADPOINTSF()
+        if raw.FPDFAnnot_GetAttachmentPoints(annotation, index, quad):
+            xs, ys = (quad.x1, quad.x2, quad.x3, quad.x4), (quad.y1, quad.y2, quad.y3, quad.y4)
+            areas.append((min(xs), min(ys), max(xs), max(ys)))
+    return [
+        number
+        for number, _, left, bottom, right, top in chars
+        if any(a <= (left + right) / 2 <= c and b <= (bottom + top) / 2 <= d for a, b, c, d in areas)
+    ]
+
+
+# -- where characters stand
+
+
+def _boxes(data: bytes, wanted: dict[str, list[int]]) -> dict[str, Any]:
+    """Return the boxes (left, bottom, right, top) of some characters, by the page."""
+    document = _opened(data)
+    found: dict[str, list[list[float] | None]] = {}
+    box = raw.FS_RECTF()
+    for key, numbers in wanted.items():
+        page = document[int(key)]
+        text = page.get_textpage()
+        found[key] = [
+            [box.left, box.bottom, box.right, box.top]
+            if raw.FPDFText_GetLooseCharBox(text, number, ctypes.byref(box))
+            else None
+            for number in numbers
+        ]
+    return {"boxes": found}
+
+
+if __name__ == "__main__":
+    main()
