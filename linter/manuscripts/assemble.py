@@ -53,7 +53,7 @@ def assemble(path: str, extract: Extract, source: str | None = None) -> Assemble
         shown,
         tuple(blocks),
         named=_named(passages, starts),
-        notes=_notes(extract, starts, whole),
+        notes=_notes(extract, starts),
         accepted=accepted,
         ours=ours,
         source=source,
@@ -169,9 +169,10 @@ def _named(passages: list[Passage], starts: list[int]) -> tuple[tuple[int, str],
     return tuple(named)
 
 
-def _notes(extract: Extract, starts: list[int], text: str) -> tuple[tuple[Span, str], ...]:
-    edges = [*starts, len(text)]
-    places = [(edges[min(index, len(starts))], words) for index, words in extract.notes]
+def _notes(extract: Extract, starts: list[int]) -> tuple[tuple[Span, str], ...]:
+    """Return what was not read, each at the end of the passage before it."""
+    ends = [start + passage.size for start, passage in zip(starts, extract.passages, strict=True)]
+    places = [(ends[min(index, len(ends)) - 1] if index and ends else 0, words) for index, words in extract.notes]
     return tuple((Span(place, place), words) for place, words in places)
 
 
