@@ -81,6 +81,7 @@ class _Reader(HTMLParser):
         self.hidden = 0  # how many open elements hide what is in them
         self.svg: int | None = None
         self.verbatim = 0
+        self.raised = 0  # the pieces before a raised part
         self.lists: list[int | None] = []  # the numbers reached, None in a list without numbers
         self.tables: list[_Table] = []
 
@@ -145,6 +146,8 @@ class _Reader(HTMLParser):
             start = attributes.get("start") or "1"
             first = int(start) if start.isdigit() and len(start) < 9 else 1
             self.lists.append(first - 1 if tag == "ol" else None)
+        elif tag == "sup":
+            self.raised = len(self.passage.pieces)
         elif tag == "pre":
             self.verbatim += 1
         elif tag == "table":
@@ -188,7 +191,9 @@ class _Reader(HTMLParser):
             return
         if tag in _PARAGRAPHS or tag in _HEADINGS or tag in ("pre", "li", "td", "th"):
             self.end_passage()
-        if tag == "pre":
+        if tag == "sup":
+            self._call_of_note()
+        elif tag == "pre":
             self.verbatim -= 1
         elif tag in ("ul", "ol") and self.lists:
             self.lists.pop()
@@ -229,6 +234,13 @@ class _Reader(HTMLParser):
             self.passage.add(exact(data, self, start))
         else:
             self.flow.words(data, self, start)
+
+    def _call_of_note(self) -> None:
+        """Take a raised number away: it calls up a note, and is no part of the move before it."""
+        raised = self.passage.pieces[self.raised :]
+        if raised and "".join(piece.text for piece in raised).strip(" []*").isdigit():
+            del self.passage.pieces[self.raised :]
+            self.passage.size -= sum(len(piece.text) for piece in raised)
 
     # -- pictures
 

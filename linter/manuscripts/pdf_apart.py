@@ -7,6 +7,7 @@ are limited; the file is not trusted, no script in it is run, nothing outside it
 import ctypes
 import json
 import sys
+from dataclasses import dataclass
 from typing import Any
 
 import pypdfium2 as pdfium
@@ -21,6 +22,36 @@ _BLANK = 0.22  # of the height: a wider gap is a blank
 _HIGHLIGHT, _NOTE = 9, 1
 _LEAST_FIGURE = 36  # points, half an inch
 _MANY_PATHS = 60  # drawn lines and areas on a page: a drawing
+
+
+_SPACE = 32
+
+_Char = tuple[int, int, float, float, float, float]  # number, code, left, bottom, right, top
+
+
+@dataclass
+class _Run:
+    """Characters that follow each other on one line."""
+
+    chars: list[_Char]
+    left: float
+    right: float
+    bottom: float
+    top: float
+
+    @property
+    def height(self) -> float:
+        return self.top - self.bottom
+
+    @property
+    def middle(self) -> float:
+        return (self.top + self.bottom) / 2
+
+    def add(self, char: _Char) -> None:
+        self.chars.append(char)
+        self.left, self.right = min(self.left, char[2]), max(self.right, char[4])
+        if char[5] - char[3] > self.height:
+            self.bottom, self.top = char[3], char[5]
 
 
 class Refusal(Exception):
@@ -85,7 +116,7 @@ def _read(data: bytes) -> dict[str, Any]:
     return {"pages": pages}
 
 
-def _chars(text: Any, count: int) -> list[tuple[int, int, float, float, float, float]]:
+def _chars(text: Any, count: int) -> list[_Char]:
     """Return the characters of a page that are shown, as (number, code, left, bottom, right, top)."""
     box = raw.FS_RECTF()
     pointer = ctypes.byref(box)
@@ -100,32 +131,83 @@ def _chars(text: Any, count: int) -> list[tuple[int, int, float, float, float, f
     return found
 
 
-def _strokes(chars: list[tuple[int, int, float, float, float, float]]) -> list[list[Any]]:
-    """Join the characters that follow each other on one line; small raised figures call up notes and are left out."""
-    strokes: list[list[Any]] = []  # text, numbers, left, right, bottom, top
-    for number, code, left, bottom, right, top in chars:
-        sign = chr(code) if code < 0x110000 and not 0xD800 <= code < 0xE000 else "\ufffd"
-        height = top - bottom
-        if strokes:
-            last = strokes[-1]
-            tall = last[5] - last[4]
-            gap = left - last[3]
-            level = abs((top + bottom) - (last[5] + last[4])) < 0.9 * max(height, tall)
-            if level and -0.6 * tall < gap < _GAP * max(height, tall):
-                if height < 0.75 * tall and bottom > last[4] + 0.2 * tall and sign.isdigit():
-                    continue
-                if gap > _BLANK * tall and not last[0][-1].isspace() and sign != " ":
-                    last[0].append(" ")
-                    last[1].append(-1)
-                last[0].append(sign)
-                last[1].append(number)
-                last[3] = max(last[3], right)
-                if height > tall:
-                    last[4], last[5] = bottom, top
+def _strokes(chars: list[_Char]) -> list[list[Any]]:
+    """Return the strokes of a page: (text, numbers of its characters, left, right, bottom, top).
+
+    Signs of another font, such as figurines, may come anywhere in the file; they are put where they stand.
+    """
+    runs = sorted(_runs(chars), key=lambda run: -run.middle)
+    strokes: list[list[Any]] = []
+    row: list[_Run] = []
+    for run in runs:
+        if row and abs(row[0].middle - run.middle) > 0.45 * max(row[0].height, run.height):
+            strokes += _joined(row)
+            row = []
+        row.append(run)
+    return strokes + _joined(row)
+
+
+def _runs(chars: list[_Char]) -> list[_Run]:
+    """Part the characters where one does not follow the other on the same line."""
+    runs: list[_Run] = []
+    for char in chars:
+        last = runs[-1] if runs else None
+        if last is not None:
+            gap = char[2] - last.right
+            tall = max(last.height, char[5] - char[3])
+            level = abs(char[3] + char[5] - 2 * last.middle) < 0.9 * tall
+            if level and -0.6 * tall < gap < _GAP * tall:
+                last.add(char)
                 continue
-        if sign != " ":
-            strokes.append([[sign], [number], left, right, bottom, top])
-    return [["".join(each[0]), each[1], *each[2:]] for each in strokes]
+        if char[1] != _SPACE:
+            runs.append(_Run([char], char[2], char[4], char[3], char[5]))
+    return runs
+
+
+def _joined(row: list[_Run]) -> list[list[Any]]:
+    """Make strokes of the runs of one line: those that stand in each other, or touch, are one."""
+    row.sort(key=lambda run: run.left)
+    groups: list[list[_Char]] = []
+    right = 0.0
+    for run in row:
+        if groups and run.left < right + 0.3 * run.height:
+            groups[-1] += run.chars
+        else:
+            groups.append(list(run.chars))
+            right = run.right
+        right = max(right, run.right)
+    strokes = []
+    for group in groups:
+        group.sort(key=lambda char: char[2])
+        strokes += _stroke(group)
+    return strokes
+
+
+def _stroke(chars: list[_Char]) -> list[list[Any]]:
+    """Return the stroke of characters from left to right; small raised figures call up notes and are left out."""
+    tall = sorted(char[5] - char[3] for char in chars)[len(chars) // 2]
+    base = sorted(char[3] for char in chars)[len(chars) // 2]
+    text: list[str] = []
+    numbers: list[int] = []
+    right: float | None = None
+    for number, code, left, bottom, end, top in chars:
+        sign = chr(code) if code < 0x110000 and not 0xD800 <= code < 0xE000 else "\ufffd"
+        if top - bottom < 0.75 * tall and bottom > base + 0.15 * tall and sign.isdigit() and text:
+            continue
+        if right is not None and left - right > _BLANK * tall and text and not text[-1].isspace() and sign != " ":
+            text.append(" ")
+            numbers.append(-1)
+        if sign != " " or (text and text[-1] != " "):
+            text.append(sign)
+            numbers.append(number)
+        right = end if right is None else max(right, end)
+    while text and text[-1] == " ":
+        text.pop()
+        numbers.pop()
+    if not text:
+        return []
+    edges = (min(c[2] for c in chars), max(c[4] for c in chars), min(c[3] for c in chars), max(c[5] for c in chars))
+    return [["".join(text), numbers, *edges]]
 
 
 def _pictures(page: Any) -> tuple[list[list[float]], int]:
@@ -144,7 +226,7 @@ def _pictures(page: Any) -> tuple[list[list[float]], int]:
 # -- comments
 
 
-def _comments(page: Any, chars: list[tuple[int, int, float, float, float, float]]) -> list[dict[str, Any]]:
+def _comments(page: Any, chars: list[_Char]) -> list[dict[str, Any]]:
     count = raw.FPDFPage_GetAnnotCount(page)
     found: dict[str, dict[str, Any]] = {}
     answers: list[tuple[str, str, str]] = []
@@ -184,7 +266,7 @@ def _said(annotation: Any, key: bytes) -> str:
     return bytes(buffer).decode("utf-16-le", "replace").rstrip("\0").replace("\r\n", "\n").replace("\r", "\n")
 
 
-def _covered(annotation: Any, chars: list[tuple[int, int, float, float, float, float]]) -> list[int]:
+def _covered(annotation: Any, chars: list[_Char]) -> list[int]:
     """Return the characters whose middle a comment covers."""
     areas = []
     for index in range(min(raw.FPDFAnnot_CountAttachmentPoints(annotation), 200)):
