@@ -18,8 +18,12 @@ _FOOTNOTE = re.compile(r"\{\s{0,4}(?:\\\*\s{0,4})?\\footnote(?![a-z])")
 _DELETED = re.compile(r"\\deleted(?![a-z0-9])")
 _FIELD = re.compile(r"\{\\field")
 _SIGNS = re.compile(r"\\.|[{}]", re.DOTALL)
-_CALL = "\ue000"  # stands in the text where a footnote is called
-_AS_RTF = "\\u57344?"
+_OUTLINE = re.compile(r"\\outlinelevel([0-8])(?![0-9])[ ]?")
+_LINE = re.compile(r"\\line(?![a-z0-9])[ ]?")
+# Signs that stand in the text for what the library would drop: the call of a footnote, a line end within a
+# paragraph, the level of a heading.
+_CALL, _BREAK, _HEADING = "\ue000", "\ue001", "\ue010"
+_MARKED = re.compile(r"[\ue010-\ue018]")
 
 
 def read(data: bytes) -> Extract:
@@ -31,6 +35,8 @@ def read(data: bytes) -> Extract:
     source = data.decode("latin-1")
     if _DELETED.search(source):
         raise Refused("it holds tracked changes, which .rtf tells apart too poorly: save it as .docx or .odt")
+    source = _LINE.sub(lambda _: _as_rtf(_BREAK), source)
+    source = _OUTLINE.sub(lambda level: level[0].rstrip() + _as_rtf(chr(ord(_HEADING) + int(level[1]))), source)
     text, notes = _without_footnotes(source)
     reader = _Reader([_flat("{\\rtf1 " + note) for note in notes])
     for line in _flat(text).split("\n"):
@@ -38,6 +44,10 @@ def read(data: bytes) -> Extract:
     for _ in _PICTURE.finditer(text):
         add_figure(reader.extract, reader.counter, b"", "")
     return reader.extract
+
+
+def _as_rtf(sign: str) -> str:
+    return f"\\u{ord(sign)}?"
 
 
 def _flat(text: str) -> str:
@@ -62,7 +72,7 @@ def _without_footnotes(text: str) -> tuple[str, list[str]]:
             if depth == 0:
                 end = sign.end()
                 break
-        kept += [text[place : found.start()], _AS_RTF]
+        kept += [text[place : found.start()], _as_rtf(_CALL)]
         notes.append(text[found.end() : end])
         place = end
     return "".join([*kept, text[place:]]), notes
@@ -80,13 +90,17 @@ class _Reader:
         """Take in a paragraph, or a row of a table, and the footnotes it calls."""
         cells = line.endswith("|")
         calls = line.count(_CALL)
-        line = line.replace(_CALL, "").replace("\xad", "")
+        heading = _MARKED.search(line)
+        line = _MARKED.sub("", line).replace(_CALL, "").replace("\xad", "").replace(_BREAK, "\n")
         if line.strip():
             self.row = self.row + 1 if cells else 0
             if self.row == 1:
                 self.table = self.counter.next("table")
             place = f"{self.table}, row {self.row}" if cells else self.counter.next("paragraph")
-            self._add("cell" if cells else "paragraph", line[:-1].replace("|", "\t") if cells else line, place)
+            kind: BlockKind = "cell" if cells else "heading" if heading else "paragraph"
+            self._add(kind, line[:-1].replace("|", "\t") if cells else line.strip("\n"), place)
+            if heading and not cells:
+                self.extract.passages[-1].level = 1 + ord(heading[0]) - ord(_HEADING)
         for note in self.notes[self.called : self.called + calls]:
             name = self.counter.next("footnote")
             for part in note.split("\n"):
