@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from .model import Extract, Passage, Piece
+from .model import BETWEEN_CELLS, Extract, Passage, Piece
 from .pictures import fen_of
 
 _KINDS = ("paragraph", "table", "footnote", "endnote", "text box", "figure", "comment")
@@ -49,7 +49,7 @@ def join_row(extract: Extract, edges: list[int]) -> None:
     for cell in cells:
         for each in cell:
             if row.size:
-                row.add(Piece("\t"))
+                row.add(Piece(BETWEEN_CELLS))
             row.places += [(row.size + at, name) for at, name in each.places]
             row.anchors += [(row.size + at, name) for at, name in each.anchors]
             for piece in each.pieces:

@@ -11,6 +11,9 @@ from typing import Any
 from keyproof.grammar.document import BlockKind, Document
 from keyproof.grammar.spans import Lines, Span, lines_of
 
+BETWEEN_CELLS = "    "
+"""What stands between two cells of a row: a gap as wide as the grammar wants between columns of moves."""
+
 AUTHOR = "keyproof"
 """The author of the comments that keyproof writes, by which it knows them again."""
 

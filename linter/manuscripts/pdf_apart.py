@@ -25,6 +25,7 @@ _MANY_PATHS = 60  # drawn lines and areas on a page: a drawing
 
 
 _SPACE = 32
+_BELOW, _ABOVE = 0.22, 0.78  # of the size of the font: how far a character reaches from its base line
 
 _Char = tuple[int, int, float, float, float, float]  # number, code, left, bottom, right, top
 
@@ -117,18 +118,34 @@ def _read(data: bytes) -> dict[str, Any]:
 
 
 def _chars(text: Any, count: int) -> list[_Char]:
-    """Return the characters of a page that are shown, as (number, code, left, bottom, right, top)."""
-    box = raw.FS_RECTF()
-    pointer = ctypes.byref(box)
+    """Return the characters of a page that are shown. Each is as high as its font is large, whatever its shape."""
+    box, x, y = raw.FS_RECTF(), ctypes.c_double(), ctypes.c_double()
+    box_at, x_at, y_at = ctypes.byref(box), ctypes.byref(x), ctypes.byref(y)
     code_of, generated, box_of = raw.FPDFText_GetUnicode, raw.FPDFText_IsGenerated, raw.FPDFText_GetLooseCharBox
+    origin_of, object_of = raw.FPDFText_GetCharOrigin, raw.FPDFText_GetTextObject
+    sizes: dict[int | None, float] = {}
     found = []
     for number in range(count):
         code = code_of(text, number)
-        if code in (0, 10, 13, 0xFFFE, 0xFFFF) or (code == 32 and generated(text, number) == 1):
+        if code in (0, 10, 13, 0xFFFE, 0xFFFF) or (code == _SPACE and generated(text, number) == 1):
             continue
-        if box_of(text, number, pointer) and box.top > box.bottom:
-            found.append((number, code, box.left, box.bottom, box.right, box.top))
+        if not box_of(text, number, box_at) or not origin_of(text, number, x_at, y_at):
+            continue
+        owner = ctypes.cast(object_of(text, number), ctypes.c_void_p).value
+        size = sizes.get(owner)
+        if size is None:
+            size = sizes[owner] = _size(text, number)
+        found.append((number, code, box.left, y.value - _BELOW * size, box.right, y.value + _ABOVE * size))
     return found
+
+
+def _size(text: Any, number: int) -> float:
+    """Return how large the font of a character is on the page."""
+    matrix = raw.FS_MATRIX()
+    scale = 1.0
+    if raw.FPDFText_GetMatrix(text, number, ctypes.byref(matrix)):
+        scale = (matrix.c**2 + matrix.d**2) ** 0.5
+    return max(float(raw.FPDFText_GetFontSize(text, number)) * scale, 0.5)
 
 
 def _strokes(chars: list[_Char]) -> list[list[Any]]:
@@ -197,7 +214,7 @@ def _stroke(chars: list[_Char]) -> list[list[Any]]:
         if right is not None and left - right > _BLANK * tall and text and not text[-1].isspace() and sign != " ":
             text.append(" ")
             numbers.append(-1)
-        if sign != " " or (text and text[-1] != " "):
+        if sign != " " or text:
             text.append(sign)
             numbers.append(number)
         right = end if right is None else max(right, end)

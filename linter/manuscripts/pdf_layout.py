@@ -9,6 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from .model import BETWEEN_CELLS
+
+_NO_CHARS = [-1] * len(BETWEEN_CELLS)
 _NUMBERED = re.compile(r"\d{1,3}\s?(?:\.{1,3}|…)\s?\S|(?:[KQRBNSDTL♔-♟][a-h1-8x:]|[a-h][1-8x])\S*")
 _LONE_NUMBER = re.compile(r"[\W_]*(?:\d{1,4}|[ivxlc]{1,7})[\W_]*", re.IGNORECASE)
 _LEAST_COLUMN = 3  # lines
@@ -47,15 +50,15 @@ class Line:
 
     @property
     def text(self) -> str:
-        """The text of the line, a tab for each gap."""
-        return "\t".join(stroke.text for stroke in self.strokes)
+        """The text of the line, with a gap between its strokes."""
+        return BETWEEN_CELLS.join(stroke.text for stroke in self.strokes)
 
     @property
     def chars(self) -> list[int]:
         """The characters of the line by their numbers on the page."""
         found = list(self.strokes[0].chars)
         for stroke in self.strokes[1:]:
-            found += [-1, *stroke.chars]
+            found += [*_NO_CHARS, *stroke.chars]
         return found
 
     @property

@@ -26,6 +26,9 @@ class Chars:
     numbers: list[int]
 
 
+_Edges = dict[int, tuple[float, float, float]]  # of the columns of a page
+
+
 @dataclass
 class _Paragraph:
     lines: list[tuple[int, int, Line]]  # page from 0, line from 1
@@ -35,13 +38,14 @@ def passages(pages: list[list[Line]], extract: Extract, figures: list[list[str]]
     """Add the passages of all pages, and what the notes say of the pictures on each."""
     size = _usual_size(pages)
     sizes = sorted({round(line.height) for page in pages for line in page if line.height > _LARGER * size}, reverse=True)
+    edges = [_edges(page) for page in pages]
     noted = 0
-    for paragraph in _paragraphs(pages):
+    for paragraph in _paragraphs(pages, edges):
         page = paragraph.lines[0][0]
         while noted < page:
             extract.notes += [(len(extract.passages), words) for words in figures[noted]]
             noted += 1
-        extract.passages.append(_passage(paragraph, size, sizes))
+        extract.passages.append(_passage(paragraph, size, sizes, edges))
     for words in (words for page in figures[noted:] for words in page):
         extract.note(words)
 
@@ -51,13 +55,12 @@ def _usual_size(pages: list[list[Line]]) -> float:
     return median(heights) if heights else 0.0
 
 
-def _paragraphs(pages: list[list[Line]]) -> Iterator[_Paragraph]:
+def _paragraphs(pages: list[list[Line]], edges: list[_Edges]) -> Iterator[_Paragraph]:
     """Part the lines where one would see a new paragraph."""
     current: _Paragraph | None = None
     for page, lines in enumerate(pages):
-        edges = _edges(lines)
         for number, line in enumerate(lines, 1):
-            if current is not None and _goes_on(current.lines[-1], (page, number, line), edges, pages):
+            if current is not None and _goes_on(current.lines[-1], (page, number, line), edges):
                 current.lines.append((page, number, line))
                 continue
             if current is not None:
@@ -67,7 +70,7 @@ def _paragraphs(pages: list[list[Line]]) -> Iterator[_Paragraph]:
         yield current
 
 
-def _edges(lines: list[Line]) -> dict[int, tuple[float, float, float]]:
+def _edges(lines: list[Line]) -> _Edges:
     """Return the left and right edge of each column, and the usual distance of its lines."""
     found = {}
     for column in {line.column for line in lines}:
@@ -79,19 +82,14 @@ def _edges(lines: list[Line]) -> dict[int, tuple[float, float, float]]:
     return found
 
 
-def _goes_on(
-    before: tuple[int, int, Line],
-    after: tuple[int, int, Line],
-    edges: dict[int, tuple[float, float, float]],
-    pages: list[list[Line]],
-) -> bool:
+def _goes_on(before: tuple[int, int, Line], after: tuple[int, int, Line], edges: list[_Edges]) -> bool:
     """Tell whether a line belongs to the paragraph of the line before."""
     last, line = before[2], after[2]
     if abs(last.height - line.height) > 0.12 * max(last.height, line.height):
         return False
-    left, right, usual = edges[line.column]
+    left, right, usual = edges[after[0]][line.column]
     if before[0] != after[0] or last.column != line.column:
-        own = _edges(pages[before[0]])[last.column]
+        own = edges[before[0]][last.column]
         full = last.x1 > own[1] - 0.15 * (own[1] - own[0])
         return full and not last.text.rstrip().endswith(_ENDED) and line.x0 < left + 0.8 * line.height
     step = last.middle - line.middle
@@ -101,7 +99,7 @@ def _goes_on(
     return not (indented and last.x1 < right + 1 and last.text.rstrip().endswith(_ENDED))
 
 
-def _passage(paragraph: _Paragraph, size: float, sizes: list[int]) -> Passage:
+def _passage(paragraph: _Paragraph, size: float, sizes: list[int], edges: list[_Edges]) -> Passage:
     passage = Passage()
     first = paragraph.lines[0][2]
     if first.height > _LARGER * size and len(paragraph.lines) <= 3:
@@ -109,16 +107,24 @@ def _passage(paragraph: _Paragraph, size: float, sizes: list[int]) -> Passage:
     if len(paragraph.lines) == 1 and len(first.strokes) > 1:
         passage.kind = "cell"
     for index, (page, number, line) in enumerate(paragraph.lines):
-        following = paragraph.lines[index + 1][2].text if index + 1 < len(paragraph.lines) else None
+        following = paragraph.lines[index + 1][2] if index + 1 < len(paragraph.lines) else None
         passage.places.append((passage.size, f"page {page + 1}, line {number}"))
-        text, end = _joined(line.text, following, heading=passage.kind == "heading")
+        full = passage.kind == "heading" or (following is not None and _full(line, following, edges[page][line.column][1]))
+        text, end = _joined(line.text, None if following is None else following.text, full=full)
         passage.add(exact(text, Chars(page, line.chars)))
         if end:
             passage.add(Piece(end))
     return passage
 
 
-def _joined(text: str, following: str | None, *, heading: bool) -> tuple[str, str]:
+def _full(line: Line, following: Line, right: float) -> bool:
+    """Tell a line that ends because the next word has no room from one that its author ended."""
+    word = following.text.split(maxsplit=1)[0] if following.text.strip() else ""
+    width = (line.x1 - line.x0) / max(len(line.text), 1)
+    return line.x1 + width * (len(word) + 1) > right - width
+
+
+def _joined(text: str, following: str | None, *, full: bool) -> tuple[str, str]:
     """Return a line as it goes on in the next, and what stands between the two."""
     if following is None:
         return text, ""
@@ -127,4 +133,4 @@ def _joined(text: str, following: str | None, *, heading: bool) -> tuple[str, st
         return text, ""
     if _PARTED_WORD.search(text) and _GOES_ON.match(rest) and rest[0].islower():
         return text[:-1], ""
-    return text, " " if heading else "\n"
+    return text, " " if full else "\n"

@@ -10,7 +10,7 @@ from keyproof.grammar.document import BlockKind
 from striprtf.striprtf import rtf_to_text
 
 from .counting import Counter, add_figure
-from .model import Extract, Passage, Piece, Refused
+from .model import BETWEEN_CELLS, Extract, Passage, Piece, Refused
 
 MOST = 16 << 20  # bytes
 _PICTURE = re.compile(r"\\pict(?![a-z])")
@@ -98,7 +98,7 @@ class _Reader:
                 self.table = self.counter.next("table")
             place = f"{self.table}, row {self.row}" if cells else self.counter.next("paragraph")
             kind: BlockKind = "cell" if cells else "heading" if heading else "paragraph"
-            self._add(kind, line[:-1].replace("|", "\t") if cells else line.strip("\n"), place)
+            self._add(kind, line[:-1].replace("|", BETWEEN_CELLS) if cells else line.strip("\n"), place)
             if heading and not cells:
                 self.extract.passages[-1].level = 1 + ord(heading[0]) - ord(_HEADING)
         for note in self.notes[self.called : self.called + calls]:
