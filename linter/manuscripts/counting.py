@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from .model import BETWEEN_CELLS, Extract, Passage, Piece
 from .pictures import fen_of
 
+_EMPTY_CELL = " " * 40  # so that what stands beside it is seen to stand in a column further right
 _KINDS = ("paragraph", "table", "footnote", "endnote", "text box", "figure", "comment")
 
 
@@ -47,6 +48,8 @@ def join_row(extract: Extract, edges: list[int]) -> None:
         return
     row = Passage("cell")
     for cell in cells:
+        if not cell:
+            row.add(Piece(_EMPTY_CELL))
         for each in cell:
             if row.size:
                 row.add(Piece(BETWEEN_CELLS))

@@ -11,7 +11,7 @@ from statistics import median
 
 from .model import BETWEEN_CELLS
 
-_NO_CHARS = [-1] * len(BETWEEN_CELLS)
+_WIDEST = 60  # blanks
 _NUMBERED = re.compile(r"\d{1,3}\s?(?:\.{1,3}|…)\s?\S|(?:[KQRBNSDTL♔-♟][a-h1-8x:]|[a-h][1-8x])\S*")
 _LONE_NUMBER = re.compile(r"[\W_]*(?:\d{1,4}|[ivxlc]{1,7})[\W_]*", re.IGNORECASE)
 _LEAST_COLUMN = 3  # lines
@@ -50,15 +50,30 @@ class Line:
 
     @property
     def text(self) -> str:
-        """The text of the line, with a gap between its strokes."""
-        return BETWEEN_CELLS.join(stroke.text for stroke in self.strokes)
+        """The text of the line; the gaps between its strokes are as wide in blanks as on the page."""
+        text = self.strokes[0].text
+        for stroke, gap in zip(self.strokes[1:], self._gaps(), strict=True):
+            text += " " * gap + stroke.text
+        return text
+
+    def _gaps(self) -> list[int]:
+        return [
+            max(len(BETWEEN_CELLS), min(round((right.x0 - left.x1) / self.width), _WIDEST))
+            for left, right in zip(self.strokes, self.strokes[1:], strict=False)
+        ]
+
+    @property
+    def width(self) -> float:
+        """How wide a character of the line is."""
+        signs = sum(len(stroke.text) for stroke in self.strokes)
+        return max(sum(stroke.x1 - stroke.x0 for stroke in self.strokes) / signs, 0.5)
 
     @property
     def chars(self) -> list[int]:
         """The characters of the line by their numbers on the page."""
         found = list(self.strokes[0].chars)
-        for stroke in self.strokes[1:]:
-            found += [*_NO_CHARS, *stroke.chars]
+        for stroke, gap in zip(self.strokes[1:], self._gaps(), strict=True):
+            found += [*[-1] * gap, *stroke.chars]
         return found
 
     @property

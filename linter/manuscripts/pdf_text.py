@@ -14,6 +14,7 @@ _PARTED_MOVE = re.compile(rf"[a-h][1-8][{_HYPHENS}]\Z")
 _GOES_ON = re.compile(r"[^\W\d_]")
 _SQUARE = re.compile(r"[KQRBNSDTL]?[a-h][1-8]")
 _ENDED = (".", "!", "?", ":", "#", "‡", ")")
+_INDENT = 12  # characters
 _LARGER = 1.15  # times the size of the text: a heading
 _LOOSER = 1.35  # times the usual distance of two lines: a new paragraph
 
@@ -109,6 +110,9 @@ def _passage(paragraph: _Paragraph, size: float, sizes: list[int], edges: list[_
     for index, (page, number, line) in enumerate(paragraph.lines):
         following = paragraph.lines[index + 1][2] if index + 1 < len(paragraph.lines) else None
         passage.places.append((passage.size, f"page {page + 1}, line {number}"))
+        indent = round((line.x0 - edges[page][line.column][0]) / line.width)
+        if _INDENT <= indent < 100:  # it may stand in Black's column
+            passage.add(Piece(" " * indent))
         full = passage.kind == "heading" or (following is not None and _full(line, following, edges[page][line.column][1]))
         text, end = _joined(line.text, None if following is None else following.text, full=full)
         passage.add(exact(text, Chars(page, line.chars)))
