@@ -12,9 +12,11 @@ from .exits import Exit
 
 if TYPE_CHECKING:
     from chess import Square
+    from keyproof.rules.case.house import House
     from keyproof.rules.writing.voices import Voice
 
     from .diagrams.svg import Arrow
+    from .drafts import Entry
     from .positions import Asked
     from .results import FileResult
 
@@ -114,8 +116,23 @@ def _arrow(names: str) -> "Arrow":
 @click.option(
     "--effort", type=float, callback=limit, metavar="NUMBER", help="Million positions searched.  [default: 50]"
 )
-def draft(position: str, stipulation: str | None, voice: "Voice", effort: float | None) -> int:
-    """Write the solution of a sound puzzle, every line proved.
+@click.option("-o", "--output", metavar="FILE", help="A .docx or .html file to write, with diagrams.  [default: print]")
+@click.option(
+    "--settings",
+    "settings_file",
+    metavar="FILE",
+    type=click.Path(),
+    help="The settings file, for the house style.  [default: the nearest keyproof.toml or pyproject.toml]",
+)
+def draft(
+    position: str,
+    stipulation: str | None,
+    voice: "Voice",
+    effort: float | None,
+    output: str | None,
+    settings_file: str | None,
+) -> int:
+    """Write the solution of a sound puzzle, every line proved, in the house style.
 
     POSITION is a FEN in quotes, or a file; of a file the solution of every puzzle is written.
 
@@ -123,26 +140,41 @@ def draft(position: str, stipulation: str | None, voice: "Voice", effort: float 
     """
     from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
+    from .diagrams.files import NoDiagram
+    from .drafts import check_output, made
     from .positions import asked_of
     from .prove import NotAPosition, parse_stipulation
+    from .style import BadSettings, settings_for
 
+    entries: list[Entry] = []
+    status = Exit.clean
     try:
+        check_output(output)
+        house = settings_for([position], settings_file).house
         asked = None if stipulation is None else parse_stipulation(stipulation)
-        status = Exit.clean
         for each in asked_of(position, asked, effort or DEFAULT_EFFORT):
-            status = max(status, _draft(each, voice, effort or DEFAULT_EFFORT))
-    except NotAPosition as error:
+            outcome = _draft(each, voice, effort or DEFAULT_EFFORT, house)
+            if isinstance(outcome, Exit):
+                status = max(status, outcome)
+            elif output is None:
+                click.echo(outcome.text() + "\n")
+            else:
+                entries.append(outcome)
+        if output is not None and entries:
+            _write(output, made(output, entries))
+    except (NotAPosition, NoDiagram, BadSettings) as error:
         raise click.ClickException(str(error)) from None
     return status
 
 
-def _draft(asked: "Asked", voice: "Voice", effort: float) -> Exit:
+def _draft(asked: "Asked", voice: "Voice", effort: float, house: "House") -> "Exit | Entry":
     from functools import partial
 
     from keyproof.rules.writing.draft import NoDraft
     from keyproof.rules.writing.draft import draft as facts
     from keyproof.rules.writing.voices import written
 
+    from .drafts import entry
     from .jobs import aside
     from .prove import NotAPosition
     from .reports.terminal import escape
@@ -157,9 +189,7 @@ def _draft(asked: "Asked", voice: "Voice", effort: float) -> Exit:
         place = "keyproof" if asked.line is None else f"{escape(asked.path)}:{asked.line}:1"
         click.echo(f"{place}: error: {escape(str(error))}", err=True)
         return Exit.findings if isinstance(error, NoDraft) else Exit.unreadable
-    title = f"{escape(asked.title)}\n\n" if asked.title else ""
-    click.echo(title + "\n\n".join(written(found, voice)) + "\n")
-    return Exit.clean
+    return entry(escape(asked.title), asked.board, written(found, voice), house)
 
 
 @click.command()

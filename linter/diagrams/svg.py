@@ -5,6 +5,8 @@ from html import escape
 
 import chess
 
+from .metadata import svg_metadata
+
 from .shapes import HATCH, HATCH_SIZE, glyph, man
 
 CELL = 100  # units of a square
@@ -88,12 +90,12 @@ def men(board: chess.Board, prefix: str = "") -> str:
 
 
 def standalone(board: chess.Board, drawing: Drawing = PLAIN, *, width: str, title: str = "") -> str:
-    """Return a whole SVG file. `width` is as SVG has it, "480" for pixels or "60mm"."""
+    """Return a whole SVG file, with the FEN in its metadata. `width` is as SVG has it, "480" for pixels or "60mm"."""
     inside, (wide, high) = picture(board, drawing)
     heading = f"<title>{escape(title)}</title>" if title else ""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{width}" role="img">'
-        f"{heading}<desc>{escape(described(board))}</desc>{symbols()}"
+        f"{heading}<desc>{escape(described(board))}</desc>{svg_metadata(board)}{symbols()}"
         f'<rect width="{wide}" height="{high}" fill="#fff"/>{inside}</svg>\n'
     )
 
