@@ -42,4 +42,8 @@ class Flow:
         pieces = self.passage.pieces
         while pieces and pieces[-1].text.isspace():
             self.passage.size -= len(pieces.pop().text)
+        if pieces and pieces[-1].exact and (gone := len(pieces[-1].text) - len(pieces[-1].text.rstrip())):
+            last = pieces.pop()
+            self.passage.size -= len(last.text)
+            self.passage.add(exact(last.text[:-gone], last.node, last.at))
         self.blank = True

@@ -48,7 +48,7 @@ _PARAGRAPHS = frozenset(("par", "medskip", "bigskip", "smallskip", "newpage", "c
 _OWN_SIGNS = {"ldots": "...", "dots": "...", "dotsc": "...", "textellipsis": "...", ",": " ", "\n": " ", "\t": " "}
 _BLANK_LINE = re.compile(r"[ \t\r]*\n(?:[ \t\r]*\n)+[ \t\r]*")
 _SQUARE = re.compile(r"[\s{}]*[a-h]?[1-8]?[x:]?[a-h][1-8]")
-_UNKNOWN = "\ufffd"  # where a man should stand
+_UNKNOWN = "\u0298"  # where a man should stand: a letter that no language has for one, so that no move is read
 
 
 def read(text: str) -> Extract:

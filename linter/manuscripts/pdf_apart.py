@@ -25,6 +25,7 @@ _MANY_PATHS = 60  # drawn lines and areas on a page: a drawing
 
 
 _SPACE = 32
+_UNSEEN = frozenset((0, 10, 13, 0xFFFE, 0xFFFF))
 _BELOW, _ABOVE = 0.22, 0.78  # of the size of the font: how far a character reaches from its base line
 
 _Char = tuple[int, int, float, float, float, float]  # number, code, left, bottom, right, top
@@ -32,7 +33,7 @@ _Char = tuple[int, int, float, float, float, float]  # number, code, left, botto
 
 @dataclass
 class _Run:
-    """Characters that follow each other on one line."""
+    """Characters that follow each other on one line; `bottom` and `top` are those of the largest."""
 
     chars: list[_Char]
     left: float
@@ -42,17 +43,13 @@ class _Run:
 
     @property
     def height(self) -> float:
+        """How high the characters are."""
         return self.top - self.bottom
 
     @property
     def middle(self) -> float:
+        """Where the line of the run is."""
         return (self.top + self.bottom) / 2
-
-    def add(self, char: _Char) -> None:
-        self.chars.append(char)
-        self.left, self.right = min(self.left, char[2]), max(self.right, char[4])
-        if char[5] - char[3] > self.height:
-            self.bottom, self.top = char[3], char[5]
 
 
 class Refusal(Exception):
@@ -117,25 +114,36 @@ def _read(data: bytes) -> dict[str, Any]:
     return {"pages": pages}
 
 
-def _chars(text: Any, count: int) -> list[_Char]:
-    """Return the characters of a page that are shown. Each is as high as its font is large, whatever its shape."""
+def _chars(page: Any, count: int) -> list[_Char]:
+    """Return the characters of a page that are shown. Each is as high as its font is large, whatever its shape.
+
+    This is done for every character of a book, so the functions are called without wrappers, and what all
+    characters of one text object share (its base line, its size) is asked for once.
+    """
+    text = page.raw
     box, x, y = raw.FS_RECTF(), ctypes.c_double(), ctypes.c_double()
     box_at, x_at, y_at = ctypes.byref(box), ctypes.byref(x), ctypes.byref(y)
     code_of, generated, box_of = raw.FPDFText_GetUnicode, raw.FPDFText_IsGenerated, raw.FPDFText_GetLooseCharBox
-    origin_of, object_of = raw.FPDFText_GetCharOrigin, raw.FPDFText_GetTextObject
-    sizes: dict[int | None, float] = {}
+    object_of = ctypes.CFUNCTYPE(ctypes.c_void_p, ctypes.c_void_p, ctypes.c_int)(
+        ctypes.cast(raw.FPDFText_GetTextObject, ctypes.c_void_p).value or 0
+    )
+    place = ctypes.cast(text, ctypes.c_void_p)
+    last: object = _SPACE  # no text object yet
+    bottom = top = 0.0
     found = []
     for number in range(count):
         code = code_of(text, number)
-        if code in (0, 10, 13, 0xFFFE, 0xFFFF) or (code == _SPACE and generated(text, number) == 1):
+        if code in _UNSEEN or (code == _SPACE and generated(text, number) == 1):
             continue
-        if not box_of(text, number, box_at) or not origin_of(text, number, x_at, y_at):
+        if not box_of(text, number, box_at):
             continue
-        owner = ctypes.cast(object_of(text, number), ctypes.c_void_p).value
-        size = sizes.get(owner)
-        if size is None:
-            size = sizes[owner] = _size(text, number)
-        found.append((number, code, box.left, y.value - _BELOW * size, box.right, y.value + _ABOVE * size))
+        owner = object_of(place, number)
+        if owner != last or owner is None:
+            last = owner
+            size = _size(text, number)
+            raw.FPDFText_GetCharOrigin(text, number, x_at, y_at)
+            bottom, top = y.value - _BELOW * size, y.value + _ABOVE * size
+        found.append((number, code, box.left, bottom, box.right, top))
     return found
 
 
@@ -167,17 +175,26 @@ def _strokes(chars: list[_Char]) -> list[list[Any]]:
 def _runs(chars: list[_Char]) -> list[_Run]:
     """Part the characters where one does not follow the other on the same line."""
     runs: list[_Run] = []
+    run: _Run | None = None
     for char in chars:
-        last = runs[-1] if runs else None
-        if last is not None:
-            gap = char[2] - last.right
-            tall = max(last.height, char[5] - char[3])
-            level = abs(char[3] + char[5] - 2 * last.middle) < 0.9 * tall
-            if level and -0.6 * tall < gap < _GAP * tall:
-                last.add(char)
+        _, code, left, bottom, right, top = char
+        if run is not None:
+            gap = left - run.right
+            height, tall = top - bottom, run.top - run.bottom
+            largest = height if height > tall else tall
+            level = bottom == run.bottom or abs(bottom + top - run.bottom - run.top) < 0.9 * largest
+            if level and -0.6 * tall < gap < _GAP * largest:
+                run.chars.append(char)
+                if right > run.right:
+                    run.right = right
+                if left < run.left:
+                    run.left = left
+                if height > tall:
+                    run.bottom, run.top = bottom, top
                 continue
-        if char[1] != _SPACE:
-            runs.append(_Run([char], char[2], char[4], char[3], char[5]))
+        if code != _SPACE:
+            run = _Run([char], left, right, bottom, top)
+            runs.append(run)
     return runs
 
 
@@ -202,28 +219,30 @@ def _joined(row: list[_Run]) -> list[list[Any]]:
 
 def _stroke(chars: list[_Char]) -> list[list[Any]]:
     """Return the stroke of characters from left to right; small raised figures call up notes and are left out."""
-    tall = sorted(char[5] - char[3] for char in chars)[len(chars) // 2]
-    base = sorted(char[3] for char in chars)[len(chars) // 2]
+    middle = len(chars) // 2
+    base = sorted([char[3] for char in chars])[middle]
+    tall = sorted([char[5] - char[3] for char in chars])[middle]
     text: list[str] = []
     numbers: list[int] = []
-    right: float | None = None
-    for number, code, left, bottom, end, top in chars:
+    furthest = chars[0][2]
+    for number, code, left, bottom, right, top in chars:
         sign = chr(code) if code < 0x110000 and not 0xD800 <= code < 0xE000 else "\ufffd"
-        if top - bottom < 0.75 * tall and bottom > base + 0.15 * tall and sign.isdigit() and text:
+        if text and bottom > base + 0.15 * tall and top - bottom < 0.75 * tall and sign.isdigit():
             continue
-        if right is not None and left - right > _BLANK * tall and text and not text[-1].isspace() and sign != " ":
+        if left - furthest > _BLANK * tall and text and code != _SPACE and not text[-1].isspace():
             text.append(" ")
             numbers.append(-1)
-        if sign != " " or text:
+        if code != _SPACE or text:
             text.append(sign)
             numbers.append(number)
-        right = end if right is None else max(right, end)
+        if right > furthest:
+            furthest = right
     while text and text[-1] == " ":
         text.pop()
         numbers.pop()
     if not text:
         return []
-    edges = (min(c[2] for c in chars), max(c[4] for c in chars), min(c[3] for c in chars), max(c[5] for c in chars))
+    edges = (chars[0][2], furthest, min([c[3] for c in chars]), max([c[5] for c in chars]))
     return [["".join(text), numbers, *edges]]
 
 
