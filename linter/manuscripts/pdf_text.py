@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from statistics import median
 
+from keyproof.grammar.traces import NUMBERED_MOVE
+
 from .model import Extract, Passage, Piece, exact
 from .pdf_layout import Line
 
@@ -123,6 +125,8 @@ def _passage(paragraph: _Paragraph, size: float, sizes: list[int], edges: list[_
 
 def _full(line: Line, following: Line, right: float) -> bool:
     """Tell a line that ends because the next word has no room from one that its author ended."""
+    if len(line.strokes) > 1 or len(following.strokes) > 1 or NUMBERED_MOVE.match(following.text.lstrip()):
+        return False
     word = following.text.split(maxsplit=1)[0] if following.text.strip() else ""
     width = (line.x1 - line.x0) / max(len(line.text), 1)
     return line.x1 + width * (len(word) + 1) > right - width
