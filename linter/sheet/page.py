@@ -96,7 +96,8 @@ class _Sheet:
         if result.error is not None:
             return tag("section", heading, tag("p", f"Not checked: {escape(result.error)}", class_="failed"))
         kind = self.options.reading_as or kind_of(result.path) or "text"
-        texts = puzzle_texts(document_from_text(result.path, result.text, kind)).puzzles
+        document = result.manuscript or document_from_text(result.path, result.text, kind)
+        texts = puzzle_texts(document).puzzles
         loose = [placed.finding for placed in result.findings if placed.puzzle is None]
         parts = []
         for index, (puzzle, text) in enumerate(zip(result.puzzles, texts, strict=True)):
