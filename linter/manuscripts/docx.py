@@ -70,6 +70,7 @@ class _Reader:
         self.headings = headings_of(self.package, self._part("styles"))
         self.numbers = numbers_of(self.package, self._part("numbering"))
         self.notes: dict[str, dict[str, Element]] = {}
+        self.edges: set[str] = set()  # of comments
         self.joined: Passage | None = None  # a passage whose end mark was deleted: the next one goes on in it
 
     def _part(self, kind: str) -> str | None:
@@ -219,8 +220,7 @@ class _Line:
             elif name == "AlternateContent":
                 self._chosen(each, self.take)
             elif name in ("commentRangeStart", "commentRangeEnd"):
-                edge = "start" if name.endswith("Start") else "end"
-                self.passage.anchors.append((self.passage.size, f"{edge} {value(each, 'id')}"))
+                self._edge("start" if name.endswith("Start") else "end", each)
             elif name in _INSIDE:
                 self.take(each)
 
@@ -243,8 +243,17 @@ class _Line:
                 self._symbol(each)
             elif name == "AlternateContent":
                 self._chosen(each, lambda chosen: self._parts(chosen, run))
+            elif name == "commentReference":  # of a comment without a range it is the place
+                self._edge("start", each)
+                self._edge("end", each)
             elif name in ("footnoteReference", "endnoteReference", "drawing", "pict", "object"):
                 self.later.append((name, each, run))
+
+    def _edge(self, edge: str, element: Element) -> None:
+        name = f"{edge} {value(element, 'id')}"
+        if name not in self.reader.edges:
+            self.reader.edges.add(name)
+            self.passage.anchors.append((self.passage.size, name))
 
     def _chosen(self, element: Element, take: Callable[[Element], None]) -> None:
         """Read one of the forms in which the same thing is given."""

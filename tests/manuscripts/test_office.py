@@ -86,7 +86,9 @@ def test_libreoffice_keeps_comments_and_changes(kind: str, other: str, marked: d
     result = checked(again)
     assert found(result) == []
     assert result.manuscript is not None
-    assert sorted(each.rule or "" for each in result.manuscript.ours) == sorted(rule for rule, _, _ in PLANTED)
+    kept = sorted(rule for rule, _, place in PLANTED if (kind, other) != ("odt", "docx") or place != "footnote 1")
+    # LibreOffice writes no comment of a footnote into a .docx.
+    assert sorted(each.rule or "" for each in result.manuscript.ours) == kept
 
 
 @pytest.mark.parametrize("kind", ["docx", "odt"])
@@ -105,7 +107,8 @@ def test_the_highlights_of_a_pdf_are_painted(column: dict[str, Path], marked: di
     coloured = []
     for path in (column["pdf"], marked["pdf"]):
         subprocess.run(["pdftoppm", "-r", "50", "-png", "-singlefile", str(path), str(tmp_path / path.stem)], check=True)
-        pixels = Image.open(tmp_path / f"{path.stem}.png").convert("RGB").getdata()
+        data = Image.open(tmp_path / f"{path.stem}.png").convert("RGB").tobytes()
+        pixels = zip(data[::3], data[1::3], data[2::3], strict=True)
         coloured.append(sum(blue < 200 < red and blue < green for red, green, blue in pixels))
     assert coloured[0] == 0
     assert coloured[1] > 300
