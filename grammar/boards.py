@@ -1,12 +1,13 @@
 """Boards drawn with characters: eight lines of eight squares, White in capitals or figurines.
 
+Where a mark tells the colours ("P*", "(P)"), the men that have it are Black; of "^K" and "#K" the second.
 Frames, rank numbers, file letters and bars between the squares are optional. Rank
 numbers or file letters decide which side is at the bottom; without them it is White
 (FIDE Laws, C.5 and C.6: files a to h from White's left, ranks from White's side).
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -27,7 +28,13 @@ _RIGHT_LABEL = re.compile(r"([1-8])(?<=[\s|].)\s*$")
 _LETTERS = frozenset(letter for table in LANGUAGES.values() for letter in table if len(letter) == 1)
 _WORD = re.compile(r"[^\W\d_]{4}")  # in a drawing only a rank without gaps has so many letters together
 _SELECTORS = "\ufe0e\ufe0f"  # text or emoji style of the sign before, not a square
-_NO_CELL = re.compile(rf"[^\s{_SELECTORS}]{{3}}")
+_MARKS = "*^#'~_"
+_MARKED = re.compile(rf"(?P<before>[{re.escape(_MARKS)}])?(?P<man>[^\W\d_])(?P<behind>[{re.escape(_MARKS)}])?")
+_IN_BRACKETS = re.compile(r"\((?P<man>[^\W\d_])\)")
+_NO_CELL = re.compile(
+    rf"(?<![^\s{_SELECTORS}])(?!{_IN_BRACKETS.pattern.replace('?P<man>', '?:')}(?!\S))[^\s{_SELECTORS}]{{3}}"
+)
+_DRAUGHTSMEN = frozenset("bwoxmdk")  # in small letters; a board of these, all on one colour, is no chess board
 
 
 @dataclass(frozen=True)
@@ -46,7 +53,17 @@ class _Cell:
 
     @property
     def letter(self) -> str:
+        if self.mark:
+            return self.sign.strip("()" + _MARKS)
         return self.sign[1:] if len(self.sign) == 2 and self.sign[0] in "wb" else self.sign
+
+    @property
+    def mark(self) -> str:
+        """The sign that tells a man's colour beside its letter, a bracket for both, "" for none."""
+        if _IN_BRACKETS.fullmatch(self.sign):
+            return "("
+        marked = _MARKED.fullmatch(self.sign) if len(self.sign) == 2 else None
+        return (marked["before"] or marked["behind"] or "") if marked else ""
 
     @property
     def colour(self) -> chess.Color:
@@ -129,7 +146,7 @@ def _row(line: str, start: int, end: int) -> _Row | None:
         found = _tokens(inside, inside_start)
         if len(found) == 1 and len(found[0].sign) > 2:
             found = _signs(found[0].sign, found[0].span.start)
-    if any(len(cell.sign) > 2 for cell in found):
+    if any(len(cell.sign) > 2 and not cell.mark for cell in found):
         return None
     strange = sum(not cell.known for cell in found)
     by_column = len(found) < 7 and (framed or label is not None)
@@ -276,12 +293,34 @@ def _board(rows: Sequence[tuple[int, _Row]], part: list[tuple[int, _Line]], text
     full = sum(len(cells) == 8 for cells in ranks)
     if len(men) < 2 or full < 6 or not 7 <= len(rows) <= 9:
         return None
-    kings = {cell.colour for cell in men if cell.letter.upper() == "K" or cell.sign in "♔♚"}
+    if _draughts(ranks, men):
+        return None
+    colours = _colours(men)
+    kings = {colours(cell) for cell in men if cell.letter.upper() == "K" or cell.sign in "♔♚"}
     drawn = any(row.framed or row.label for _, row in rows)
     if len(rows) != 8 and not (len(kings) == 2 or drawn):
         return None
     span = _extent(part)
     return _place(rows, ranks, files, span, _faults(rows, ranks, files, span))
+
+
+def _draughts(ranks: Sequence[tuple[_Cell, ...]], men: Sequence[_Cell]) -> bool:
+    """Tell a board of draughts: its men are of two or three kinds and stand on squares of one colour."""
+    if len(men) < 4 or not {cell.letter.lower() for cell in men} <= _DRAUGHTSMEN:
+        return False
+    shades = {
+        (rank + file) % 2 for rank, cells in enumerate(ranks) for file, cell in enumerate(cells) if not cell.empty
+    }
+    return len(shades) == 1
+
+
+def _colours(men: Sequence[_Cell]) -> Callable[[_Cell], chess.Color]:
+    """Return what tells the colour of a man: its mark where some have one and none is a small letter."""
+    marks = {cell.mark for cell in men}
+    if marks == {""} or any(cell.letter.islower() or cell.sign in FIGURINES for cell in men):
+        return lambda cell: cell.colour
+    black = "#" if marks == {"^", "#"} else next(iter(sorted(marks - {""})))
+    return lambda cell: cell.mark != black
 
 
 def _extent(part: list[tuple[int, _Line]]) -> Span:
@@ -333,7 +372,8 @@ def _place(
     span: Span,
     faults: list[TextFault],
 ) -> Diagram:
-    men = [(cell.letter.upper(), cell.colour) for cells in ranks for cell in cells if not cell.empty]
+    colours = _colours([cell for cells in ranks for cell in cells if not cell.empty])
+    men = [(cell.letter.upper(), colours(cell)) for cells in ranks for cell in cells if not cell.empty]
     letters = LANGUAGES[choose_language((man for man in men if man[0] not in FIGURINES), frozenset())]
     black_below = _black_below(rows, files)
     pieces: dict[chess.Square, chess.Piece] = {}
@@ -345,7 +385,7 @@ def _place(
             if cell.sign in FIGURINES:
                 piece = FIGURINES[cell.sign]
             elif kind := letters.get(cell.letter.upper()):
-                piece = chess.Piece(kind, cell.colour)
+                piece = chess.Piece(kind, colours(cell))
             else:
                 faults.append(TextFault(cell.span, f"{cell.sign} names no man on this board"))
                 continue

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from .sections import plain, printed_number, unnumbered
 from .spans import Span
+from .titles import plain, printed_number, unnumbered
 from .words import NUMBERS, ORDINALS
 
 _NOUN = r"(?:problem|puzzle|position|diagram|study)"

@@ -52,6 +52,19 @@ class TextFault:
 
 
 @dataclass(frozen=True)
+class MenCount:
+    """A number printed beside a position that says how many men stand there, as "White (8)" or "(4 men)" does.
+
+    `colours` are the sides it counts together; `or_both`: it may mean all men as well.
+    """
+
+    span: Span
+    number: int
+    colours: tuple[chess.Color, ...]
+    or_both: bool = False
+
+
+@dataclass(frozen=True)
 class Diagram:
     """A position as it was printed. Fields the notation does not carry are None."""
 
@@ -65,6 +78,7 @@ class Diagram:
     en_passant: chess.Square | None = None
     has_en_passant_field: bool = False
     faults: tuple[TextFault, ...] = ()  # any fault: the position cannot be used
+    counts: tuple[MenCount, ...] = ()  # of its men, as printed with it
 
 
 @dataclass(frozen=True)
@@ -76,7 +90,8 @@ class PuzzleText:
     `play` is set where the kind of file has a notation of its own for lines of play: it returns
     the statements and the language of their piece letters, else read from `prose`. `asked` is set
     where the position stands in another file: the stipulation it has there, "" for none. `spoken`:
-    the words are those of a speaker, who prints no full stops.
+    the words are those of a speaker, who prints no full stops. `orders` are elsewhere in the file and ask
+    something of this puzzle by its number ("11 and 12: mate in two").
     """
 
     title: str
@@ -91,3 +106,21 @@ class PuzzleText:
     play: "Callable[[], tuple[list[Statement], str]] | None" = None
     asked: str | None = None
     spoken: bool = False
+    orders: tuple[Span, ...] = ()
+
+    @property
+    def parts(self) -> tuple[Span, ...]:
+        """Every stretch of the file that belongs to the puzzle, in order: a solution may stand far from its diagram."""
+        shown = (diagram.span for diagram in self.diagrams)
+        return tuple(sorted({self.span, *self.prose, *self.headings, *shown}))
+
+    @property
+    def stretches(self) -> tuple[Span, ...]:
+        """The parts in order, those that overlap made one."""
+        found: list[Span] = []
+        for part in self.parts:
+            if found and part.start <= found[-1].end:
+                found[-1] = found[-1].to(part)
+            else:
+                found.append(part)
+        return tuple(found)

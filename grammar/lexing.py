@@ -66,6 +66,10 @@ class Lexer:
                 raise LarkError(f"no terminal fits {text[place]!r}")
         return found
 
+    def matcher(self, terminal: str) -> _Match:
+        """Return what matches the terminal of this name at a place of a text."""
+        return dict(self._all)[terminal]
+
     def _beginning_with(self, signs: str) -> _Candidates:
         """Return the terminals that may match where `signs` stand, the next two of the text or its last one."""
         if not signs.isascii():

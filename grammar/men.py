@@ -7,62 +7,27 @@ line of play.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Set
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Set
+from dataclasses import dataclass, field
 from functools import cache
+from typing import NamedTuple
 
 import chess
 
-from .document import Diagram, TextFault
-from .letters import FIGURINES, LANGUAGES, SIDES, WORDS
+from .document import Diagram, MenCount, TextFault
+from .letters import FIGURINES, LANGUAGES, SIDES
+from .roster import COLOURS, NAMES, PAWNS, Entry, Roster, heading, left_over, roster
 from .spans import Span
-from .words import one_of
 
-_COLOURS = {word: colour for words in SIDES.values() for word, colour in words.items()}
-_NAMES = {word: kind for words in WORDS.values() for word, kind in words.items()}
+_COUNT = r"\(\s*(?P<count>\d{1,2})(?:\s+\w{1,10})?\s*\)"
+_COUNT_BEHIND = re.compile(r"[ \t]*" + _COUNT)
+_BETWEEN = re.compile(r"(?:[\s,;.|/•*–—-]|\b(?:and|but|while|against|versus|vs|v|und|gegen|contre|en)\b)*", re.I)
 
 
 @cache
-def _patterns() -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
-    """Return the patterns of a heading, of the name of a man and of a printed move number with its move."""
-    words = sorted(_COLOURS, key=len, reverse=True)
-    long = one_of(word for word in words if len(word) > 1)
-    short = one_of(word for word in words if len(word) == 1)
-    heading = (
-        rf"(?<![\w'’-])(?:({long})\b(?!['’])(?:\s*\(\s*\d{{1,2}}[^)\r\n]{{0,12}}\))?(?:\s+(?i:pieces|men))?(\s*[:.=–—-])?"
-        rf"|({short})\s?(?:\(\d{{1,2}}\))?[:.])"
-    )
-    letters = {letter for table in LANGUAGES.values() for letter in table}
-    several = "|".join(sorted((letter for letter in letters if len(letter) > 1), key=len, reverse=True))
-    single = "".join(sorted(letter for letter in letters if len(letter) == 1))
-    names = "|".join(sorted(_NAMES, key=len, reverse=True))
-    name = (
-        rf"(?P<word>(?i:{names}))\b\.?\s+(?:(?:at|on|auf|en|op|na|på|на)\s+)?"
-        rf"|(?P<letter>{several}|[{single}])\.?[ \t\u00a0]?(?:(?:at|on|auf)\s+)?(?=[a-zA-Z]\d)"
-        rf"|(?P<sign>[{''.join(FIGURINES)}])[\ufe0e\ufe0f]?\s?"
-        r"|(?P<strange>[A-Z])(?=[a-h][1-8](?!\w))"
-        r"|(?P<small>[a-z])(?=[a-h][1-8](?!\w))"
-    )
-    played = r"\d\s*(?:\.{1,3}|…)\s*(?:[^\W\d_]{0,2}[a-h]?[1-8]?[x:]?[a-h][1-8]|[0O]-[0O])"
-    return re.compile(heading), re.compile(name), re.compile(played)
-
-
-_SQUARE = re.compile(r"([a-h][1-8])(?![\w+#!?=×~]|\s?[-–]\s?[a-h][1-8])")
-_NO_SQUARE = re.compile(r"[a-zA-Z]\d{1,2}(?![\w+#!?=×~])")
-_SEPARATOR = re.compile(r"(?:[\s,;&•]|\.(?=\s)|[-*](?=\s)|\b(?:and|und|et|och|en|и)\b(?=\s))*")
-_BETWEEN = re.compile(
-    r"(?:[\s,;.|/•*–—-]|\((?:\d{1,2})(?:\s+\w{1,10})?\)|\b(?:and|against|versus|vs|v|und|gegen|contre)\b)*", re.I
-)
-
-
-@dataclass(frozen=True)
-class _Entry:
-    """One square of a list. `name` is as printed, or None for a square without a letter of its own."""
-
-    name: str | None
-    square: str
-    span: Span
-    square_span: Span
+def _played() -> re.Pattern[str]:
+    """Return the pattern of a move number with its move, as solutions print it."""
+    return re.compile(r"\d\s*(?:\.{1,3}|…)\s*(?:[^\W\d_]{0,2}[a-h]?[1-8]?[x:]?[a-h][1-8]|[0O]-[0O])")
 
 
 @dataclass
@@ -71,11 +36,17 @@ class _Side:
     languages: Set[str]
     start: int
     marked: bool  # a colon or full stop follows the heading
-    entries: list[_Entry]
+    told: bool  # "White has"
+    men: Roster
+    counts: list[MenCount] = field(default_factory=list)
 
     @property
     def end(self) -> int:
-        return self.entries[-1].span.end
+        return self.men.end
+
+    @property
+    def entries(self) -> list[Entry]:
+        return self.men.entries
 
 
 def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> str:
@@ -97,9 +68,8 @@ def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> s
 
 def find_lists(text: str) -> Iterator[Diagram]:
     """Yield every piece list in `text` (masked text of a document) in order. Never raises for any text."""
-    heading, _, _ = _patterns()
     place = 0
-    while match := heading.search(text, place):
+    while match := heading().search(text, place):
         place = match.end()
         first = _side(text, match)
         if first is None:
@@ -107,9 +77,17 @@ def find_lists(text: str) -> Iterator[Diagram]:
         second = _other_side(text, first)
         if second is None or (not first.marked and len(first.entries) < 2):
             continue
-        if len(first.entries) + len(second.entries) >= 3 and not _inside_solution(text, first.start):
-            place = second.end
-            yield _read(first, second)
+        if first.men.size + second.men.size >= 3 and not _inside_solution(text, first.start):
+            diagram = _read(text, first, second)
+            if (first.told or second.told) and not _both_kings(diagram):
+                continue  # "White has Qd1 and Rf1, Black has Rf8" speaks of some men
+            place = diagram.span.end
+            yield diagram
+
+
+def _both_kings(diagram: Diagram) -> bool:
+    kings = [piece.color for piece in diagram.pieces.values() if piece.piece_type == chess.KING]
+    return sorted(kings) == [chess.BLACK, chess.WHITE]
 
 
 def _inside_solution(text: str, start: int) -> bool:
@@ -118,51 +96,42 @@ def _inside_solution(text: str, start: int) -> bool:
     if not before.endswith("("):
         return False
     line_start = max(text.rfind("\n", 0, start), text.rfind("\r", 0, start)) + 1
-    return _patterns()[2].search(text, line_start, start) is not None
+    return _played().search(text, line_start, start) is not None
 
 
-def _side(text: str, heading: re.Match[str]) -> _Side | None:
-    word = (heading[1] or heading[3]).lower()
-    entries = _entries(text, heading.end())
-    if not entries or word not in _COLOURS:  # "whıte": `re` takes a letter without its dot for the same
+def _side(text: str, head: re.Match[str], *, lone: bool = True) -> _Side | None:
+    """Read the men behind a heading. None if none can be read; unless `lone`, a square there is a fault of the list."""
+    word = (head["side"] or head["short"]).lower()
+    men = roster(text, head.end())
+    if not men.entries and not lone and (left := left_over(text, head.end())):
+        men.faults.append(TextFault(left, f"{' '.join(left.of(text).split())} cannot be read in this list of men"))
+        men.end = left.end
+    if not (men.entries or men.faults) or word not in COLOURS:  # "whıte": `re` takes a letter without its dot too
         return None
     languages = frozenset(language for language, words in SIDES.items() if word in words)
-    return _Side(_COLOURS[word], languages, heading.start(), bool(heading[2] or heading[3]), entries)
+    marked = bool(head["mark"] or head["short"])
+    side = _Side(COLOURS[word], languages, head.start(), marked, bool(head["told"]), men)
+    for group in ("count", "counted"):
+        if head[group]:
+            side.counts.append(MenCount(Span(*head.span(group)), int(head[group]), (side.colour,)))
+    return side
 
 
 def _other_side(text: str, first: _Side) -> _Side | None:
-    gap = _BETWEEN.match(text, first.end)
-    match = _patterns()[0].match(text, gap.end() if gap else first.end)
-    second = _side(text, match) if match else None
-    return second if second is not None and second.colour != first.colour else None
-
-
-def _entries(text: str, place: int) -> list[_Entry]:
-    heading, name, _ = _patterns()
-    found: list[_Entry] = []
-    while True:
-        gap = _SEPARATOR.match(text, place)
-        place = gap.end() if gap else place
-        if found and (match := heading.match(text, place)) and name.match(text, _skip(text, match.end())):
-            break
-        named = name.match(text, place)
-        after = named.end() if named else place
-        square = _SQUARE.match(text, after)
-        if square is None and (named or len(found) > 1):
-            square = _NO_SQUARE.match(text, after)
-        if square is None or (not found and named is None and square[0] not in chess.SQUARE_NAMES):
-            break
-        if named and named["strange"] and not found:
-            break
-        printed = next((group for group in named.groups() if group), None) if named else None
-        found.append(_Entry(printed, square[0], Span(place, square.end()), Span(*square.span())))
-        place = square.end()
-    return found
-
-
-def _skip(text: str, place: int) -> int:
-    gap = _SEPARATOR.match(text, place)
-    return gap.end() if gap else place
+    place = first.end
+    if behind := _COUNT_BEHIND.match(text, place):
+        first.counts.append(MenCount(Span(*behind.span("count")), int(behind["count"]), (first.colour,)))
+        place = behind.end()
+    gap = _BETWEEN.match(text, place)
+    match = heading().match(text, gap.end() if gap else place)
+    second = _side(text, match, lone=not first.marked) if match else None
+    if second is None or second.colour == first.colour:
+        return None
+    if behind := _COUNT_BEHIND.match(text, second.end):
+        span, number = Span(*behind.span("count")), int(behind["count"])
+        second.counts.append(MenCount(span, number, (second.colour,), or_both=True))
+        second.men.end = behind.end()
+    return second
 
 
 def _letter(name: str) -> str:
@@ -171,56 +140,95 @@ def _letter(name: str) -> str:
     return name if known or len(name) > 1 else name.upper()
 
 
-def _read(*sides: _Side) -> Diagram:
+class _Man(NamedTuple):
+    """One square of a list with what stands on it, None where the name is not known."""
+
+    kind: chess.PieceType | None
+    entry: Entry
+
+
+def _read(text: str, *sides: _Side) -> Diagram:
     hint = sides[0].languages & sides[1].languages or sides[0].languages | sides[1].languages
     letters = [
         (_letter(entry.name), side.colour)
         for side in sides
         for entry in side.entries
-        if entry.name and entry.name not in FIGURINES and entry.name.lower() not in _NAMES
+        if entry.name and entry.name not in (*FIGURINES, PAWNS) and entry.name.lower() not in NAMES
     ]
-    table = LANGUAGES[choose_language(letters, hint)]
+    table = LANGUAGES[
+        "en" if any(entry.old for each in sides for entry in each.entries) else choose_language(letters, hint)
+    ]
     kinds = {entry.name: _kind(entry.name, table) for side in sides for entry in side.entries if entry.name}
-    pawns_named = chess.PAWN in kinds.values()
+    pawns_named = any(_names_pawns(side.entries, kinds) for side in sides)
     pieces: dict[chess.Square, chess.Piece] = {}
     piece_spans: dict[chess.Square, Span] = {}
     faults: list[TextFault] = []
     for side in sides:
+        faults += side.men.faults
         owner = "White" if side.colour else "Black"
-        current: chess.PieceType | None = chess.PAWN
-        repeated = False  # whether a square without a letter repeats the man before it
         king: str | None = None
-        for entry in side.entries:
-            if entry.name:
-                current = kinds[entry.name]
-                repeated = pawns_named or entry.name.lower() in _NAMES
-                if current is None:
-                    faults.append(TextFault(entry.span, f"{entry.name} names no man in this list"))
-            elif current == chess.KING or not (repeated or entry.square[1] in "18"):
-                current = chess.PAWN
-            if entry.square not in chess.SQUARE_NAMES:
+        for kind, entry in _men(side.entries, kinds, pawns_named=pawns_named):
+            if entry.name and kind is None:
+                faults.append(TextFault(entry.span, f"{entry.name} names no man in this list"))
+            name = _as_white_counts(entry.square) if entry.old and not side.colour else entry.square
+            if name not in chess.SQUARE_NAMES:
                 faults.append(TextFault(entry.square_span, f"{entry.square} is not a square"))
                 continue
-            square = chess.parse_square(entry.square)
+            square = chess.parse_square(name)
+            printed = entry.square_span.of(text)
             if square in pieces:
-                faults.append(TextFault(entry.span, f"a second man is put on {entry.square}"))
-            elif current == chess.KING and king:
-                faults.append(TextFault(entry.span, f"{owner} has a second king, on {entry.square}"))
-            elif current is not None:
-                pieces[square] = chess.Piece(current, side.colour)
+                faults.append(TextFault(entry.span, f"a second man is put on {printed}"))
+            elif kind == chess.KING and king:
+                faults.append(TextFault(entry.span, f"{owner} has a second king, on {printed}"))
+            elif kind is not None:
+                pieces[square] = chess.Piece(kind, side.colour)
                 piece_spans[square] = entry.span
-            if current == chess.KING:
-                king = entry.square
+            if kind == chess.KING:
+                king = name
+    counts = [count for side in sides for count in side.counts]
     return Diagram(
         kind="list",
         span=Span(sides[0].start, sides[1].end),
         pieces=pieces,
         piece_spans=piece_spans,
-        faults=tuple(faults),
+        faults=tuple(sorted(faults, key=lambda fault: fault.span)),
+        counts=tuple(counts),
     )
 
 
-def _kind(name: str, table: dict[str, chess.PieceType]) -> chess.PieceType | None:
+def _men(
+    entries: Iterable[Entry], kinds: Mapping[str | None, chess.PieceType | None], *, pawns_named: bool
+) -> Iterator[_Man]:
+    """Yield the man of each entry: one without a name repeats the man before it, or is a pawn."""
+    current: chess.PieceType | None = chess.PAWN
+    repeated = False
+    for entry in entries:
+        if entry.name:
+            current = kinds[entry.name]
+            repeated = pawns_named or entry.several
+        elif current == chess.KING or not (repeated or entry.square[1] in "18"):
+            current = chess.PAWN
+        yield _Man(current, entry)
+
+
+def _names_pawns(entries: list[Entry], kinds: Mapping[str | None, chess.PieceType | None]) -> bool:
+    """Tell whether a side prints a name for its pawns, so that a square without a name is none.
+
+    "Na5, b4, and a pawn on h7" adds one in words to a list of letters.
+    """
+    in_words = all(entry.name.lower() in NAMES for entry in entries if entry.name)
+    pawns = [entry for entry in entries if entry.name and kinds[entry.name] == chess.PAWN]
+    return any(in_words or entry.plural or (entry.name or "").lower() not in NAMES for entry in pawns)
+
+
+def _as_white_counts(square: str) -> str:
+    """Return the algebraic name of a square of which Black counts the rank."""
+    return f"{square[0]}{9 - int(square[1])}"
+
+
+def _kind(name: str, table: Mapping[str, chess.PieceType]) -> chess.PieceType | None:
     if name in FIGURINES:
         return FIGURINES[name].piece_type
-    return _NAMES.get(name.lower()) or table.get(_letter(name))
+    if name == PAWNS:
+        return chess.PAWN
+    return NAMES.get(name.lower()) or table.get(_letter(name))

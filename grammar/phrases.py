@@ -1,6 +1,7 @@
 """The phrases of a grammar file, found wherever they stand in a text."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from functools import cache
 
 from lark import Tree
@@ -24,6 +25,10 @@ class Phrases:
     def tokens(self, text: str, span: Span | None = None) -> list[Token]:
         """Split `text`, or `span` of it, into tokens whose places are offsets in `text`. Raises LarkError."""
         return self._lexer.tokens(text) if span is None else self._lexer.tokens(span.of(text), span.start)
+
+    def matcher(self, terminal: str) -> Callable[[str, int], re.Match[str] | None]:
+        """Return what matches one terminal at a place of a text."""
+        return self._lexer.matcher(terminal)
 
     def whole(self, tokens: Sequence[Token]) -> Tree[Token]:
         """Return the tree of tokens that are a phrase as a whole. Raises LarkError where they are none."""

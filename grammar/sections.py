@@ -7,16 +7,30 @@ by number or title. Twins on one diagram are puzzles of their own in the end.
 """
 
 import re
-from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 import chess
 
-from .document import Block, Diagram, Document, PuzzleText
+from .document import Diagram, Document, PuzzleText
+from .elements import Element, elements, trim
+from .orders import asks_of_several
 from .positions import find_diagrams
-from .spans import Span, lines_of
+from .spans import Span
+from .titles import (
+    ANSWER,
+    COUNT,
+    MANY_ANSWERS,
+    NOUN,
+    TO,
+    number_first,
+    plain,
+    printed_number,
+    tag,
+    unnumbered,
+    untitled,
+)
 from .traces import NUMBERED_MOVE, PRINTED_MOVE
 from .twins import twins
 
@@ -34,53 +48,35 @@ class Sections:
     headings: tuple[Span, ...]
 
 
-_NOUN = r"(?:no|nr|problem|puzzle|diagram|position|study|aufgabe|problème|problema|opgave|zadanie|задача)\b\.?"
-_ANSWER = r"(?:solutions?|answers?|keys?|lösung(?:en)?|oplossing(?:en)?|soluci[oó]n(?:es)?|soluzion[ei])"
-_MANY_ANSWERS = r"(?:solutions|answers|lösungen|oplossingen|soluciones|soluzioni)"
-_TO = r"(?:to|of|for|from|zu|von|du|de|van|del)\b"
-_COUNT = rf"(?:{_NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\s?(\d+)(?!\w)[ \t]*[:.)–—-]?"
-
-_NUMBER_IN_TITLE = re.compile(rf"\b{_NOUN}\s*(?:(?:no|nr)\b\.?\s*)?#?\s?(\d+)|^\W*(\d+)(?=\W|$)", re.I)
 _PART = re.compile(
-    rf"\W*(?:the\s+|full\s+)*(?:{_ANSWER}(?:\s+(?:and|with)\s+\w+)?|position|diagram|board|stellung|set\s*-?\s*play"
+    rf"\W*(?:the\s+|full\s+)*(?:{ANSWER}(?:\s+(?:and|with)\s+\w+)?|position|diagram|board|stellung|set\s*-?\s*play"
     r"|(?:(?:actual|post-key|virtual)\s+)?play|tr(?:y|ies)|variations?|threats?|defen[cs]es?|themes?|comments?|notes?"
     r"|remarks?|hints?)\W*",
     re.I,
 )
 _ANSWERS = re.compile(
-    rf"\W*(?:the\s+)?{_ANSWER}(?:\W*|\s+(?:{_TO}|{_NOUN}).*|\s*#?\d.*|\s*[:–—-]\s.*)|\W*(?:last|previous)\s.*{_ANSWER}\W*",
+    rf"\W*(?:the\s+)?{ANSWER}(?:\W*|\s+(?:{TO}|{NOUN}).*|\s*#?\d.*|\s*[:–—-]\s.*)|\W*(?:last|previous)\s.*{ANSWER}\W*",
     re.I,
 )
 _OF_ANOTHER_ISSUE = re.compile(
-    rf"\W*(?:{_ANSWER}\s+{_TO}\s+(?:the\s+)?(?:last|previous|earlier)\b|(?:last|previous)\s+[\w'’]+\s+(?:\w+\s+)?{_ANSWER}\b)",
+    rf"\W*(?:{ANSWER}\s+{TO}\s+(?:the\s+)?(?:last|previous|earlier)\b|(?:last|previous)\s+[\w'’]+\s+(?:\w+\s+)?{ANSWER}\b)",
     re.I,
 )
-_ANSWER_TO = re.compile(rf"{_ANSWER}\s+(?:{_TO}\s+(?:the\s+)?|(?={_NOUN})){_COUNT}", re.I)
-_LABEL_WITH_WORD = re.compile(rf"(?:{_ANSWER}\s+(?:{_TO}\s+(?:the\s+)?)?|(?={_NOUN})){_COUNT}", re.I)
-_ONE_OF_SEVERAL = re.compile(rf"\W*{_ANSWER}\s+#?\s?\d", re.I)  # "Solution 2": of the puzzle, or of the second puzzle
+_ANSWER_TO = re.compile(rf"{ANSWER}\s+(?:{TO}\s+(?:the\s+)?|(?={NOUN})){COUNT}", re.I)
+_LABEL_WITH_WORD = re.compile(rf"(?:{ANSWER}\s+(?:{TO}\s+(?:the\s+)?)?|(?={NOUN})){COUNT}", re.I)
+_ONE_OF_SEVERAL = re.compile(rf"\W*{ANSWER}\s+#?\s?\d", re.I)  # "Solution 2": of the puzzle, or of the second puzzle
 _HEADING_NUMBER = re.compile(r"\W*(\d+)(?:\W*$|[.:)]\s)")
 _LABEL_OF_LINE = re.compile(r"(\d{1,4})[ \t]*[.):](?=\s)")
 _LIST_MARKER = re.compile(r"(\d{1,4})[.)][ \t]+$")
-_DIVIDER = re.compile(r"\s*([-=_*~#+.·•])(?:\s*\1){2,}\s*")
-_KEY_WORD = re.compile(rf"\b(?:{_ANSWER}|try)\b\s*[:–—-]?\s*(?={PRINTED_MOVE.pattern})", re.I)
+_KEY_WORD = re.compile(rf"\b(?:{ANSWER}|try)\b\s*[:–—-]?\s*(?={PRINTED_MOVE.pattern})", re.I)
 _STIPULATION = re.compile(
     r"(?<!\w)[a-z-]{0,5}#\s?\d|mates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
 )
+MOST_MOVES_OF_A_COLUMN = 9  # a greater number that a puzzle has too is that of the puzzle: "11. Bd2."
+_ASKS = re.compile(r"(?<!\w)[a-z-]{0,5}#\s?\d|\bmates?\s+in\b|\bmatt\s+in\b", re.I)
+_NEXT_NUMBER = re.compile(rf"{NOUN}\s*#?\s?(\d{{1,4}})(?=\s*(?:[.:(]|[–—-]|[\r\n]|$))", re.I)
+_FEN = re.compile(r"\b(?:fen|position|diagram)\b", re.I)
 _LEAD_IN_BLOCKS = 4  # a number, a composer, a source and a stipulation
-
-
-@dataclass(frozen=True)
-class _Element:
-    """A heading, a stretch of prose or a diagram, in the order of the document."""
-
-    span: Span
-    block: Block | None = None
-    diagram: Diagram | None = None
-    after_divider: bool = False
-
-    @property
-    def heading(self) -> bool:
-        return self.block is not None and self.block.kind == "heading"
 
 
 @dataclass
@@ -88,7 +84,7 @@ class _Puzzle:
     title: str
     level: int  # of the heading that gives the title, 0 if there is none
     ordinal: int  # from 1
-    own: list[_Element]
+    own: list[Element]
     diagrams: list[Diagram] = field(default_factory=list)
     answers: list[Span] = field(default_factory=list)  # prose printed elsewhere
     labels: list[Span] = field(default_factory=list)
@@ -103,7 +99,7 @@ class _Answers:
     level: int  # of the heading over it, 0 if there is none
     puzzles_above: int
     of_another_issue: bool
-    elements: list[_Element] = field(default_factory=list)
+    elements: list[Element] = field(default_factory=list)
 
 
 def puzzle_texts(document: Document) -> Sections:
@@ -113,17 +109,25 @@ def puzzle_texts(document: Document) -> Sections:
     return _Parting(document).sections()
 
 
+def is_part(heading: str) -> bool:
+    """Tell whether a heading names a part of a puzzle, such as "Solution", and no puzzle."""
+    return bool(_PART.fullmatch(heading) or _ANSWERS.fullmatch(heading))
+
+
 class _Parting:
     def __init__(self, document: Document) -> None:
         self.document = document
         self.masked = document.masked
-        self.elements = _elements(document, find_diagrams(document))
+        diagrams = find_diagrams(document)
+        self.several = len(diagrams) > 1
+        self.elements = elements(document, diagrams)
         self.puzzles: list[_Puzzle] = []
-        self.loose: list[_Element] = []
+        self.loose: list[Element] = []
         self.stretches: list[_Answers] = []
         self.current: _Puzzle | None = None
         self.answers: _Answers | None = None
-        self.last_owner: list[_Element] = self.loose
+        self.last_diagram: Diagram | None = None
+        self.last_owner: list[Element] = self.loose
         self.by_pieces: dict[frozenset[tuple[chess.Square, str]], _Puzzle] = {}
         self.by_number: dict[int, _Puzzle] = {}
         self.by_title: dict[str, _Puzzle] = {}
@@ -138,8 +142,10 @@ class _Parting:
             else:
                 self._take_prose(element)
         self._number_puzzles()
+        lost = list(self._without_position())
         for stretch in self.stretches:
             self._deal_out(stretch)
+        self.puzzles = sorted([*self.puzzles, *lost], key=lambda puzzle: puzzle.own[0].span)
         return Sections(
             tuple(twin for puzzle in self.puzzles for twin in twins(self.masked, self._finished(puzzle))),
             tuple(sorted(element.span for element in self.loose if not element.heading)),
@@ -148,14 +154,14 @@ class _Parting:
 
     # -- one element after the other
 
-    def _own(self, element: _Element, owner: list[_Element]) -> None:
+    def _own(self, element: Element, owner: list[Element]) -> None:
         owner.append(element)
         self.last_owner = owner
 
-    def _text(self, element: _Element) -> str:
+    def _text(self, element: Element) -> str:
         return element.span.of(self.masked)
 
-    def _take_heading(self, index: int, heading: _Element) -> None:
+    def _take_heading(self, index: int, heading: Element) -> None:
         text = self._text(heading)
         level = heading.block.level if heading.block else 0
         if self._opens_puzzle(index):
@@ -182,7 +188,7 @@ class _Parting:
             return None
         if level > self.current.level > 0:
             return self.current
-        for_all = re.search(_MANY_ANSWERS, text, re.I) or _ONE_OF_SEVERAL.match(text)
+        for_all = re.search(MANY_ANSWERS, text, re.I) or _ONE_OF_SEVERAL.match(text)
         return None if for_all or any(not puzzle.answered for puzzle in self.puzzles[:-1]) else self.current
 
     def _begin_answers(self, default: _Puzzle | None, level: int, opening: str) -> _Answers:
@@ -193,7 +199,7 @@ class _Parting:
     def _opens_puzzle(self, index: int) -> bool:
         """Whether a position stands below this heading before another heading that is not the name of a part."""
         text = self._text(self.elements[index])
-        if _PART.fullmatch(text):
+        if _PART.fullmatch(text) or (self.several and asks_of_several(text)):
             return False
         for element in self.elements[index + 1 :]:
             if element.diagram is not None:
@@ -212,13 +218,13 @@ class _Parting:
         below = takewhile(lambda element: not element.heading, self.elements[index + 1 :])
         return any(NUMBERED_MOVE.search(self._text(element)) for element in below)
 
-    def _begin(self, title: str, level: int, own: list[_Element]) -> None:
+    def _begin(self, title: str, level: int, own: list[Element]) -> None:
         self.current = _Puzzle(title, level, len(self.puzzles) + 1, own)
         self.answers = None
         self.puzzles.append(self.current)
         self.last_owner = self.current.own
 
-    def _take_diagram(self, element: _Element, diagram: Diagram) -> None:
+    def _take_diagram(self, element: Element, diagram: Diagram) -> None:
         known = self._known(diagram)
         if self.answers is not None and known is not None:
             self._begin_answers(known, self.answers.level, "")
@@ -230,12 +236,22 @@ class _Parting:
             title, level = (self.current.title, self.current.level) if self.current and inherits else ("", 0)
             if lead_in and (label := _LABEL_WITH_WORD.match(self._text(lead_in[0]))):
                 title = label[0].rstrip(" \t:.)–—-")
+            elif not title or self.last_diagram is not None:
+                title = self._tagged(element) or title
             self._begin(title, level, lead_in)
         assert self.current is not None
+        self.last_diagram = diagram
         self.current.diagrams.append(diagram)
         if not diagram.faults:
             self.by_pieces.setdefault(_men(diagram), self.current)
         self._own(element, self.current.own)
+
+    def _tagged(self, element: Element) -> str:
+        """Return the number before a position on its line, "" if nothing but a number stands there."""
+        after = self.last_diagram.span.end if self.last_diagram is not None else 0
+        words = tag(self.document.text, element.span.start, after)
+        number = number_first(words)
+        return number[1] if number and not re.search(r"\w{2,}", _FEN.sub("", words[number.end() :])) else ""
 
     def _known(self, diagram: Diagram) -> _Puzzle | None:
         """Return the puzzle that has printed just these men before."""
@@ -246,7 +262,7 @@ class _Parting:
         if label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text):
             number = printed_number(puzzle.title)
             return int(label[1]) == (puzzle.ordinal if number is None else number)
-        return _untitled(text) in (plain(puzzle.title), plain(unnumbered(puzzle.title)))
+        return untitled(text) in (plain(puzzle.title), plain(unnumbered(puzzle.title)))
 
     @staticmethod
     def _continues(puzzle: _Puzzle, diagram: Diagram) -> bool:
@@ -265,7 +281,7 @@ class _Parting:
                 return False
         return not puzzle.answered
 
-    def _lead_in(self, diagram: _Element) -> list[_Element]:
+    def _lead_in(self, diagram: Element) -> list[Element]:
         """Take from the last owner the prose that introduces a position without a heading of its own."""
         if diagram.after_divider:
             return []
@@ -276,6 +292,8 @@ class _Parting:
             if element.diagram is not None or element.heading or NUMBERED_MOVE.search(text) or _KEY_WORD.search(text):
                 break
             inside = element.block is not None and element.block.span.end > diagram.span.start
+            if not inside and not element.after_divider and asks_of_several(text):
+                break  # it is asked of the positions after this one too
             opens = inside or _STIPULATION.search(text) or _LABEL_WITH_WORD.match(text)
             if opens or element.after_divider:
                 taken = count
@@ -285,10 +303,12 @@ class _Parting:
         del self.last_owner[len(self.last_owner) - taken :]
         return lead_in
 
-    def _take_prose(self, element: _Element) -> None:
+    def _take_prose(self, element: Element) -> None:
         text = self._text(element)
         if _OF_ANOTHER_ISSUE.match(text) or (self.answers is None and _ANSWER_TO.match(text)):
             self._begin_answers(None, 0, text)
+        if self.answers is None and self._opens_another(text):
+            self.current = None  # its position is missing, unless it stands right below
         puzzle = self.current if self.answers is None else self.answers.default
         if puzzle is not None:
             puzzle.answered |= bool(NUMBERED_MOVE.search(text) or _KEY_WORD.search(text))
@@ -296,6 +316,41 @@ class _Parting:
             self._own(element, self.answers.elements)
         else:
             self._own(element, self.current.own if self.current is not None else self.loose)
+
+    def _without_position(self) -> Iterator[_Puzzle]:
+        """Take out of the loose text the puzzles that show no position: a solution under a number or an order."""
+        groups: list[list[Element]] = []
+        for element in self.loose:
+            text = self._text(element)
+            if asks_of_several(text):
+                continue  # of the whole file
+            opens = element.heading or _LABEL_WITH_WORD.match(text) or _STIPULATION.search(text)
+            played = bool(groups) and any(NUMBERED_MOVE.search(self._text(each)) for each in groups[-1])
+            headed = bool(groups) and groups[-1][0].heading and not played
+            if not groups or element.heading or (opens and not headed and (played or not groups[-1][0].heading)):
+                groups.append([])
+            groups[-1].append(element)
+        taken: set[Span] = set()
+        for group in groups:
+            texts = [self._text(element) for element in group]
+            named = _LABEL_WITH_WORD.match(texts[0]) or (group[0].heading and _HEADING_NUMBER.match(texts[0]))
+            asked = any(_ASKS.search(text) for text in texts)
+            prose = [text for element, text in zip(group, texts, strict=True) if not element.heading]
+            if (named or asked) and any(NUMBERED_MOVE.search(text) for text in prose):
+                label = _LABEL_WITH_WORD.match(texts[0])
+                title = texts[0] if group[0].heading else label[0].rstrip(" \t:.)–—-") if label else ""
+                level = group[0].block.level if group[0].heading and group[0].block else 0
+                taken.update(element.span for element in group)
+                yield _Puzzle(" ".join(title.split()), level, 0, group)
+        self.loose[:] = [element for element in self.loose if element.span not in taken]
+
+    def _opens_another(self, text: str) -> bool:
+        """Whether a paragraph begins with the number of a later puzzle than the one before, solved by now."""
+        label = _NEXT_NUMBER.match(text)
+        if label is None or self.current is None or not self.current.answered:
+            return False
+        number = printed_number(self.current.title)
+        return number is not None and int(label[1]) > number
 
     # -- solutions by number or title
 
@@ -335,16 +390,16 @@ class _Parting:
                 if number is not None:
                     target = self._numbered(number, stretch)
                 if target is None:
-                    self.loose += [_Element(span) for span in (label, prose) if span is not None]
+                    self.loose += [Element(span) for span in (label, prose) if span is not None]
                     continue
                 if label is not None:
                     target.labels.append(label)
                 if prose is not None:
                     target.answers.append(prose)
 
-    def _heading_target(self, heading: _Element, stretch: _Answers, default: _Puzzle | None) -> _Puzzle | None:
+    def _heading_target(self, heading: Element, stretch: _Answers, default: _Puzzle | None) -> _Puzzle | None:
         text = self._text(heading).strip()
-        if titled := self.by_title.get(_untitled(text)):
+        if titled := self.by_title.get(untitled(text)):
             return titled
         one_of_several = _ONE_OF_SEVERAL.match(text)
         counts_puzzles = not one_of_several or (stretch.default is None and len(self.puzzles) > 1)
@@ -370,7 +425,7 @@ class _Parting:
         return len(seen) > 1 and sorted(seen) == sorted(self.by_number)
 
     def _answers_in(
-        self, element: _Element, stretch: _Answers, bare: bool
+        self, element: Element, stretch: _Answers, bare: bool
     ) -> Iterator[tuple[Span | None, int | None, Span | None]]:
         """Part the prose of an element at its labels: (label, number, prose), with None for what is not there."""
         text, start = self._text(element), element.span.start
@@ -406,10 +461,11 @@ class _Parting:
         if self._numbered(int(label[1]), stretch) is None:
             return None
         after = text[label.end() :].lstrip()
-        return label if bare or not PRINTED_MOVE.match(after) else None
+        beyond = self.numbers_printed and int(label[1]) > MOST_MOVES_OF_A_COLUMN
+        return label if bare or beyond or not PRINTED_MOVE.match(after) else None
 
     def _trimmed(self, start: int, end: int) -> Span | None:
-        return _trim(self.masked, start, end)
+        return trim(self.masked, start, end)
 
     def _finished(self, puzzle: _Puzzle) -> PuzzleText:
         own = [element for element in puzzle.own if element.diagram is None]
@@ -428,27 +484,6 @@ def _men(diagram: Diagram) -> frozenset[tuple[chess.Square, str]]:
     return frozenset((square, piece.symbol()) for square, piece in diagram.pieces.items())
 
 
-def printed_number(title: str) -> int | None:
-    """Return the number in a puzzle's title: "No. 7", "12. The Lighthouse"."""
-    found = _NUMBER_IN_TITLE.search(title)
-    return int(found[1] or found[2]) if found else None
-
-
-def plain(title: str) -> str:
-    """Return the words of a title in small letters, without what stands between them."""
-    return " ".join(re.findall(r"\w+", title.casefold()))
-
-
-def _untitled(heading: str) -> str:
-    """Return what is left of "Solution to The Lighthouse" when the words before the title are taken off."""
-    return plain(re.sub(rf"^\W*(?:the\s+)?{_ANSWER}\b\s*(?:{_TO})?", "", heading, flags=re.I))
-
-
-def unnumbered(title: str) -> str:
-    """Return a title without the number before it: "The Lighthouse" of "No. 7: The Lighthouse"."""
-    return re.sub(rf"^\W*(?:{_NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\d+\W*", "", title, flags=re.I) or title
-
-
 def _is_play(text: str, label: re.Match[str]) -> bool:
     """Whether the number of a label is a move number after all, as in "Solution 1.Sf4!"."""
     return NUMBERED_MOVE.match(text, label.start(1)) is not None
@@ -457,57 +492,3 @@ def _is_play(text: str, label: re.Match[str]) -> bool:
 def _places(text: str) -> list[int]:
     """Return where a label may stand: at the start, after a line end, after the end of a sentence."""
     return [0, *(m.end() for m in re.finditer(r"[\r\n]+\s*|[.!?;:)#]\s+", text))]
-
-
-def _trim(text: str, start: int, end: int) -> Span | None:
-    inked = text[start:end]
-    lead = len(inked) - len(inked.lstrip())
-    return Span(start + lead, start + len(inked.rstrip())) if inked.strip() else None
-
-
-def _elements(document: Document, diagrams: Sequence[Diagram]) -> list[_Element]:
-    """Cut the blocks at the diagrams; what is left of each block is one or more elements."""
-    dividers = _dividers(document)
-    cut: list[tuple[Span, Block | None, Diagram | None]] = [(d.span, None, d) for d in diagrams]
-    starts = [d.span.start for d in diagrams]
-    for block in document.blocks:
-        place = block.span.start
-        first = max(bisect_right(starts, place) - 1, 0)
-        for diagram in diagrams[first:]:
-            if diagram.span.start >= block.span.end:
-                break
-            if diagram.span.end <= place:
-                continue
-            cut += [(left, block, None) for left in _before_diagram(document.masked, place, diagram.span.start)]
-            place = diagram.span.end
-        if place < block.span.end and (left := _trim(document.masked, place, block.span.end)):
-            cut.append((left, block, None))
-    cut.sort(key=lambda item: item[0])
-    elements = []
-    before: int | None = None  # no divider counts above the first element or right under a heading
-    for span, owner, shown in cut:
-        divided = before is not None and bisect_right(dividers, span.start) > bisect_right(dividers, before)
-        elements.append(_Element(span, owner, shown, divided))
-        before = None if elements[-1].heading else span.start
-    return elements
-
-
-def _before_diagram(text: str, start: int, end: int) -> Iterator[Span]:
-    """Yield the prose from `start` to a diagram at `end`, its last line apart if a solution stands above that line."""
-    line = max(text.rfind("\n", start, max(start, end)), text.rfind("\r", start, max(start, end))) + 1
-    if NUMBERED_MOVE.search(text, start, max(line, start)) and not NUMBERED_MOVE.search(text, line, end):
-        parts = [(start, line), (line, end)]
-    else:
-        parts = [(start, max(start, end))]
-    for part in parts:
-        if left := _trim(text, *part):
-            yield left
-
-
-def _dividers(document: Document) -> list[int]:
-    """Return where lines such as "* * *" stand that a reader has masked."""
-    return [
-        line.start
-        for line in lines_of(document.text).spans
-        if not line.of(document.masked).strip() and _DIVIDER.fullmatch(document.text, *line)
-    ]

@@ -13,9 +13,10 @@ from .calls import Call, Names
 from .document import Block, Diagram, Document, PuzzleText, TextFault
 from .positions import find_diagrams
 from .scan import read_span
-from .sections import Sections, printed_number
+from .sections import Sections
 from .spans import Span
 from .statements import Turn
+from .titles import printed_number
 from .words import SPOKEN_SQUARE
 
 _STIPULATION = re.compile(r"\b(?:white|black)\s+to\s+(?:move|play|mate)\b|\bmates?\s+in\s+\w", re.I)

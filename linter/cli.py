@@ -195,7 +195,8 @@ def check(
 ) -> int:
     """Proofread files, and all puzzle files below folders that git does not ignore; "-" is standard input.
 
-    Exit status: 0 no finding at or above the bar, 1 some, 2 a path could not be checked.
+    Exit status: 0 no finding at or above the bar, 1 some, 2 a path could not be checked, 3 no finding, and less than
+    half of a file's text was understood, so that nothing can be said of it.
     """
     from keyproof.rules.finding import Level
     from keyproof.rules.proof.prover import DEFAULT_EFFORT

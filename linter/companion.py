@@ -12,7 +12,7 @@ from keyproof.grammar.talks import Position, borrowing
 from keyproof.rules.case.case import Case
 
 from .results import Remark
-from .sources import Unreadable, read
+from .sources import KINDS, Unreadable, read
 
 
 class NoPositions(Exception):
@@ -45,6 +45,19 @@ def _position(case: Case) -> Position:
 def _with_turn(diagram: Diagram, case: Case) -> Diagram:
     """Return a diagram with the side to move that its own file says in words."""
     return replace(diagram, turn=case.board.turn) if case.board is not None else diagram
+
+
+def named(document: Document, asked: str | None) -> str | None:
+    """Return the file that holds the positions of a document: the one asked for, or the one named after it.
+
+    Beside "talk.vtt" that is "talk.positions.md", or another kind of text; a position shown in the talk itself
+    goes before it.
+    """
+    if asked is not None or document.puzzles or find_diagrams(document):
+        return asked
+    stem = os.path.splitext(document.path)[0]
+    beside = (f"{stem}.positions{suffix}" for suffix in KINDS)
+    return next((path for path in beside if os.path.isfile(path)), None)
 
 
 def sections_of(document: Document, companion: str | None) -> tuple[Sections, list[Remark]]:

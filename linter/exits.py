@@ -10,6 +10,7 @@ class Exit(IntEnum):
     """
 
     clean = 0  # nothing at or above the bar; for `prove`: sound
+    not_understood = 3  # of a text less than half was understood, so it was not proofread, whatever was found or not
     findings = 1  # something at or above the bar; for `prove`: unsound or unproved
     unreadable = 2  # a file could not be read or keyproof failed on it, or the command was misused
     interrupted = 130

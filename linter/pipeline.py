@@ -1,23 +1,28 @@
 """From a file to its findings: read, split into puzzles, run the rules on each."""
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from keyproof.grammar.document import Document
-from keyproof.grammar.sections import Sections
-from keyproof.grammar.spans import Lines, lines_of
-from keyproof.rules.case import printing
+from keyproof.grammar.document import Document, PuzzleText
+from keyproof.grammar.sections import Sections, puzzle_texts
+from keyproof.grammar.spans import Lines, Span, lines_of
+from keyproof.grammar.traces import PRINTED_MOVE
+from keyproof.grammar.words import SPOKEN_SQUARE
+from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
+from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Finding
-from keyproof.rules.reading.reading import State
 
 from . import companion, understood
 from .manuscripts.answers import answered
 from .manuscripts.model import Manuscript
 from .options import Options
-from .results import FileResult, PlacedFinding, PuzzleResult, Verdict
+from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Unbound, Verdict
 from .sources import Unreadable, document_from_text, kind_of, read
+
+_SPEAKS_OF_CHESS = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
 
 
 def check_file(path: str, options: Options) -> FileResult:
@@ -44,7 +49,7 @@ def check_document(document: Document, options: Options) -> FileResult:
     lines = lines_of(document.text)
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
-    sections, remarks = companion.sections_of(document, options.positions)
+    sections, remarks = sections_of(document, options)
     manuscript = document if isinstance(document, Manuscript) else None
     cases = cases_of(document, sections, options)
     usual = printing.usual(printing.usage(case.signs) for case in cases)
@@ -60,7 +65,9 @@ def check_document(document: Document, options: Options) -> FileResult:
     if manuscript is not None:
         placed, told = answered(manuscript, placed)
         remarks += told
-    remarks += companion.contradictions(cases, options.positions)
+    remarks += companion.contradictions(cases, companion.named(document, options.positions))
+    unbound = _unbound(document, sections, cases)
+    remarks += _nothing_shown(document, cases, unbound)
     return FileResult(
         document.path,
         document.text,
@@ -69,7 +76,39 @@ def check_document(document: Document, options: Options) -> FileResult:
         remarks=tuple(sorted(remarks, key=lambda remark: remark.span)),
         times=document.times,
         manuscript=manuscript,
+        unbound=unbound,
     )
+
+
+def sections_of(document: Document, options: Options) -> tuple[Sections, list[Remark]]:
+    """Part a document into its puzzles, by what can be played on each diagram, with what kept it from being done."""
+    source = companion.named(document, options.positions)
+    try:
+        sections, remarks = companion.sections_of(document, source)
+    except companion.NoPositions as fault:
+        if options.positions is not None:
+            raise
+        sections, remarks = puzzle_texts(document), [Remark(Span(0, 0), str(fault))]
+    shared = (*sections.headings, *sections.loose)
+
+    def made(puzzle: PuzzleText) -> Case:
+        return Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
+
+    return binding.bound(document, sections, made), remarks
+
+
+def _unbound(document: Document, sections: Sections, cases: Iterable[Case]) -> Unbound:
+    """Return the text of a document that is read on no position."""
+    of_puzzles = sorted(span for case in cases if not case.playable for span in case.puzzle.prose)
+    of_none = tuple(span for span in sections.loose if _SPEAKS_OF_CHESS.search(document.masked, *span))
+    return Unbound(tuple(of_puzzles), of_none)
+
+
+def _nothing_shown(document: Document, cases: Iterable[Case], unbound: Unbound) -> Iterator[Remark]:
+    """Say of a file that speaks of chess and shows no position at all that nothing of it was checked."""
+    if unbound.of_none and not any(case.puzzle.diagrams for case in cases):
+        message = "no position is shown here, so that nothing of this was checked: name its file with --positions"
+        yield Remark(unbound.of_none[0], message)
 
 
 def cases_of(document: Document, sections: Sections, options: Options) -> list[Case]:
@@ -100,8 +139,7 @@ def result_of(case: Case, lines: Lines, *, show_reading: bool = False) -> Puzzle
     if proof is not None and reading is not None:
         verdict = "unsound" if proof.verdict == "impossible" else proof.verdict
         keys = tuple(reading.diagram.board.san(key) for key in proof.keys)
-    mentions = reading.mentions if reading is not None else []
-    not_read = len(reading.not_understood) if reading is not None else 0
+    gate = gate_of(case)
     return PuzzleResult(
         line=lines.place(case.puzzle.span.start)[0],
         title=case.puzzle.title,
@@ -109,8 +147,9 @@ def result_of(case: Case, lines: Lines, *, show_reading: bool = False) -> Puzzle
         stipulation=case.stipulation.symbol if case.stipulation is not None else None,
         verdict=verdict,
         keys=keys,
-        move_mentions=len(mentions) + not_read,
-        checked=sum(mention.state is not State.not_examined for mention in mentions),
+        move_mentions=gate.mentioned,
+        checked=gate.trusted,
+        account=gate.account,
         start=case.puzzle.span.start,
         reading=tuple(understood.sentences(case)) if show_reading else None,
     )

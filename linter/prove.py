@@ -2,13 +2,14 @@
 
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import chess
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.fens import find_fens
 from keyproof.grammar.spans import Span
+from keyproof.rules.board.playable import too_many
 from keyproof.rules.board.stipulation import Stipulation
 from keyproof.rules.case.case import Case
 from keyproof.rules.proof import prover
@@ -98,4 +99,6 @@ def prove_file(path: str, stipulation: Stipulation | None, effort: float) -> Ite
 
 
 def _prove(board: chess.Board, stipulation: Stipulation, effort: float) -> Proof:
-    return aside(partial(prover.prove, board, stipulation, effort=effort))
+    """Prove a position. One with more men than a game leaves is impossible, whatever can be played from it."""
+    proof = aside(partial(prover.prove, board, stipulation, effort=effort))
+    return replace(proof, verdict="impossible") if any(True for _ in too_many(board)) else proof

@@ -1,11 +1,12 @@
 """What a run yields for each file, before it is printed."""
 
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.rules.finding import Finding
+from keyproof.rules.reading.account import Account
 
 from .manuscripts.model import Manuscript
 from .understood import Sentence
@@ -18,8 +19,9 @@ class PuzzleResult:
     """One puzzle as it was read and proved.
 
     `fen` is None where no usable position was printed. `keys` are SAN with English letters.
-    `move_mentions` counts the moves the text speaks of, `checked` those that were
-    replayed (found true or reported); the rest is named in notes. `reading` is set where it was
+    `move_mentions` counts the moves the text speaks of, `checked` those that were replayed (found
+    true or reported) at a place that can be trusted. `account` says of each clause that holds chess whether it was
+    placed. `reading` is set where it was
     asked for: how each sentence was understood.
     """
 
@@ -31,6 +33,7 @@ class PuzzleResult:
     keys: tuple[str, ...]
     move_mentions: int
     checked: int
+    account: Account = field(default_factory=Account)
     start: int = 0  # where it begins, an offset in the text
     reading: tuple[Sentence, ...] | None = None
 
@@ -52,6 +55,16 @@ class Remark:
 
 
 @dataclass(frozen=True)
+class Unbound:
+    """The text of a file that could not be read on any position: `of_puzzles` belongs to puzzles of which the
+    position is missing or cannot be read, `of_none` to no puzzle, but speaks of squares or moves.
+    """
+
+    of_puzzles: tuple[Span, ...] = ()
+    of_none: tuple[Span, ...] = ()
+
+
+@dataclass(frozen=True)
 class FileResult:
     """All that a file yielded. With `error` set nothing else is.
 
@@ -69,6 +82,7 @@ class FileResult:
     remarks: tuple[Remark, ...] = ()
     times: tuple[tuple[int, int | None], ...] = ()
     manuscript: Manuscript | None = None
+    unbound: Unbound = Unbound()
 
     @property
     def lines(self) -> Lines:
@@ -85,6 +99,11 @@ class FileResult:
     def place(self, offset: int) -> str | None:
         """Return where a person finds an offset of a manuscript, "table 2, row 3", else None."""
         return None if self.manuscript is None else self.manuscript.place(offset)
+
+    @property
+    def account(self) -> Account:
+        """What became of each clause of the file that holds chess."""
+        return Account(tuple(entry for puzzle in self.puzzles for entry in puzzle.account.entries))
 
     def time(self, offset: int) -> str | None:
         """Return the time of the cue that a place of a recording is in, "00:02:31.480", else None."""

@@ -3,7 +3,9 @@
 from collections import Counter
 from dataclasses import dataclass, field
 
+from keyproof.grammar.spans import Lines
 from keyproof.rules.finding import Level
+from keyproof.rules.reading.account import Standing
 
 from .exits import Exit
 from .results import FileResult
@@ -23,6 +25,11 @@ class Tally:
     move_mentions: int = 0
     checked: int = 0
     verdicts: Counter[str] = field(default_factory=Counter)
+    placed: int = 0  # clauses that hold chess, by what became of them
+    doubtful: int = 0
+    not_understood: int = 0
+    half_read: int = 0  # files of which less than half was understood
+    first_unread: tuple[str, int] | None = None  # path and line of the first clause that was not placed
     levels: Counter[Level] = field(default_factory=Counter)
 
     def add(self, result: FileResult) -> None:
@@ -36,13 +43,26 @@ class Tally:
             self.verdicts[puzzle.verdict] += 1
             self.move_mentions += puzzle.move_mentions
             self.checked += puzzle.checked
+        self._account(result)
         for placed in result.findings:
             self.levels[placed.finding.level] += 1
         if result.remarks:
             self.levels[Level.note] += len(result.remarks)
 
+    def _account(self, result: FileResult) -> None:
+        account = result.account
+        self.placed += account.placed
+        self.doubtful += account.doubtful
+        self.not_understood += account.not_understood
+        self.half_read += account.half_read
+        unread = next((entry for entry in account.entries if entry.standing is not Standing.placed), None)
+        if unread is not None and self.first_unread is None:
+            self.first_unread = result.path, Lines(result.text).place(unread.span.start)[0]
+
     def status(self, bar: Level) -> Exit:
         """Return the exit status of the run."""
         if self.unreadable:
             return Exit.unreadable
-        return Exit.findings if any(level >= bar for level in self.levels) else Exit.clean
+        if any(level >= bar for level in self.levels):
+            return Exit.findings
+        return Exit.not_understood if self.half_read else Exit.clean

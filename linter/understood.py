@@ -2,15 +2,17 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, Statement, Turn
 from keyproof.grammar.words import SPOKEN_SQUARE
 from keyproof.rules.case.case import Case, read_stipulation
+from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.reasons import judged
 from keyproof.rules.play.node import Node
+from keyproof.rules.reading.account import Entry, Standing
 from keyproof.rules.reading.reading import Mention, PlacedClaim, PlacedReason, Reading
 
 StepState = Literal["read", "impossible", "not examined", "asked"]
@@ -76,6 +78,15 @@ class Taken:
 
 
 @dataclass(frozen=True)
+class Doubt:
+    """A clause that holds chess and was not placed: its words, what became of it, and the words that make it so."""
+
+    words: Words
+    standing: Standing
+    because: tuple[Words, ...]
+
+
+@dataclass(frozen=True)
 class Sentence:
     """A sentence, or a line, that speaks of moves or makes claims.
 
@@ -88,6 +99,7 @@ class Sentence:
     claims: tuple[Taken, ...]
     not_understood: tuple[Words, ...]
     passed_over: tuple[Words, ...]
+    doubts: tuple[Doubt, ...] = ()
 
 
 def sentences(case: Case) -> Iterator[Sentence]:
@@ -95,15 +107,20 @@ def sentences(case: Case) -> Iterator[Sentence]:
 
     Nothing is yielded where no position can be played from.
     """
-    reading = case.reading
+    reading, entries = case.reading, gate_of(case).account.entries
     if reading is None:
         return
     for run in _runs(case.statements, lines=case.puzzle.spoken):
         span = run[0].span.to(run[-1].span)
         sentence = _sentence(case, reading, run, span)
+        doubts = tuple(
+            _doubt(case, entry)
+            for entry in entries
+            if entry.standing is not Standing.placed and span.start <= entry.span.start < span.end
+        )
         empty = not (sentence.play or sentence.claims or sentence.not_understood or sentence.passed_over)
-        if not empty or _SPEAKS_OF_PLAY.search(case.masked, *span):
-            yield sentence
+        if not empty or doubts or _SPEAKS_OF_PLAY.search(case.masked, *span):
+            yield replace(sentence, doubts=doubts)
 
 
 def _runs(statements: Iterable[Statement], *, lines: bool) -> Iterator[list[Statement]]:
@@ -130,9 +147,17 @@ def _runs(statements: Iterable[Statement], *, lines: bool) -> Iterator[list[Stat
         yield run
 
 
+def _words(case: Case, place: Span) -> Words:
+    return Words(place, " ".join(place.of(case.masked).split()))
+
+
+def _doubt(case: Case, entry: Entry) -> Doubt:
+    return Doubt(_words(case, entry.span), entry.standing, tuple(_words(case, word) for word in entry.words))
+
+
 def _sentence(case: Case, reading: Reading, run: Sequence[Statement], span: Span) -> Sentence:
     def words(place: Span) -> Words:
-        return Words(place, " ".join(place.of(case.masked).split()))
+        return _words(case, place)
 
     mentions = [mention for mention in reading.mentions if _inside(mention.phrase.span, span)]
     unread = [each.span for each in reading.not_understood if _inside(each.span, span)]

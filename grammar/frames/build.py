@@ -26,28 +26,32 @@ _REASONS = ("guard", "pin", "block", "open", "flee", "sacrifice")
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
+_ABLE = ("can", "could", "may", "might", "is able to", "able to", "possible", "is allowed to", "allowed")
 _FORWARD = ("key", "try", "threat")
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
-def sentences(given: Sequence[Lexeme]) -> list[list[Lexeme]]:
-    """Part lexemes at the ends of sentences and at blank lines, which begin a paragraph."""
+def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Lexeme]]:
+    """Part lexemes at the ends of sentences and at blank lines, which begin a paragraph, but not where text is `flowing`."""
     found: list[list[Lexeme]] = [[]]
     for index, lexeme in enumerate(given):
         found[-1].append(lexeme)
         following = given[index + 1] if index + 1 < len(given) else None
-        blank = lexeme.kind == "line" and (following is None or following.kind == "line")
-        numbered = lexeme.kind == "line" and following is not None and following.kind == "number"
+        blank = not flowing and lexeme.kind == "line" and (following is None or following.kind == "line")
+        numbered = not flowing and lexeme.kind == "line" and following is not None and following.kind == "number"
         if lexeme.kind in ("stop", "question") or blank or numbered:
             found.append([])
     return [each for each in found if each]
 
 
-def frames(text: str, given: Iterable[Lexeme]) -> list[Frame]:
-    """Return the frames of the lexemes of a text, in order. Never raises for any text."""
+def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list[Frame]:
+    """Return the frames of the lexemes of a text, in order. Never raises for any text.
+
+    `flowing`: lines end anywhere, even in the middle of a move, as those of captions do.
+    """
     found: list[Frame] = []
     carried: set[str] = set()
-    for sentence in sentences(list(given)):
+    for sentence in sentences(list(given), flowing=flowing):
         builder = _Builder(text, sentence)
         builder.marks |= carried
         found.extend(builder.build())
@@ -59,7 +63,8 @@ def frames(text: str, given: Iterable[Lexeme]) -> list[Frame]:
 
 def _pawn_move(lexeme: Lexeme) -> MovePhrase | None:
     """Return the pawn move that a square stands for in notation."""
-    return None if lexeme.kind != "square" or " " in lexeme.text else read_move(lexeme.text, offset=lexeme.span.start)
+    plain = lexeme.kind == "square" and lexeme.text[0].islower() and len(lexeme.text) == 2
+    return read_move(lexeme.text, offset=lexeme.span.start) if plain else None
 
 
 def _without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
@@ -88,6 +93,7 @@ class _Builder:
         self.uncovered: list[Span] = []
         self.index = 0
         self.listed = False  # only a comma or "or" stands since the move before
+        self.able = False  # the clause tells what can be played
         self.again: Span | None = None  # "likewise" stands before the moves it speaks of
         self.carried: set[str] = set()  # what a question asks for, which the next sentence tells
 
@@ -143,8 +149,7 @@ class _Builder:
 
     def _end_clause(self, hard: bool) -> None:
         self._flush()
-        self.reason = False
-        self.negated = False
+        self.reason = self.negated = self.able = False
         self.stance = Stance.asserted
         if hard:
             self.marks -= {"if", "or"}
@@ -198,8 +203,12 @@ class _Builder:
         if draft is None:
             return
         placed = draft.who is not None and draft.who.square is not None and self.marks & _LEADS
-        if draft.tells or placed:
+        new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
+        if draft.verb == "stand":
+            self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
+        elif draft.tells or placed or new:
             draft.marks |= self.marks
+            draft.able = self.able
             draft.listed = draft.listed or "or" in self.marks
             self.marks = set()
             self.found.append(finished(draft, self.text, tuple(self.uncovered)))
@@ -256,6 +265,17 @@ class _Builder:
             draft.to.append((lexeme.square, lexeme.span))
         draft.end = lexeme.span.end
         draft.cost += lexeme.cost
+        if following is not None and self._becomes(draft, lexeme.square, following):
+            draft.promotes, draft.promotion = following.span, chess.PIECE_NAMES.index(following.sense("man") or "")
+            draft.end = following.span.end
+            self.index += 2
+
+    @staticmethod
+    def _becomes(draft: Draft, square: chess.Square, following: Lexeme) -> bool:
+        """Tell whether a man is named behind the square that a pawn reaches: "b8 rook"."""
+        promoted = following.sense("man") in ("queen", "rook", "bishop", "knight")
+        pawn = draft.who is None or draft.who.nameless or draft.who.kinds == (chess.PAWN,)
+        return promoted and pawn and chess.square_rank(square) in (0, 7) and draft.promotes is None
 
     def _from_to(self, draft: Draft) -> bool:
         """Tell whether the square before stands beside its man, and "to" the one at hand."""
@@ -292,7 +312,11 @@ class _Builder:
         if draft is not None and draft.verb in ("put", "gives") and not draft.tells and (
             draft.who is None or draft.who.nameless
         ):
-            draft.who, draft.end = who, who.span.end
+            draft.end = who.span.end
+            if draft.verb == "put" and who.square is not None and not draft.to and who.kinds:
+                draft.to.append((who.square, who.span))  # "put that bishop on e2"
+                who = replace(who, square=None)
+            draft.who = who
             return
         if draft is not None and draft.effects and not draft.to and draft.who is None:
             draft.who, draft.end = who, who.span.end
@@ -351,7 +375,8 @@ class _Builder:
                 self.index += 3
                 return True
         effect = _EFFECTS[sense]
-        if self.negated:
+        before = self.given[self.index - 1] if self.index else None
+        if self.negated or (before is not None and before.text.lower() == "no"):
             if effect not in (Effect.mate, Effect.check):
                 return True
             effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
@@ -402,6 +427,8 @@ class _Builder:
         return True
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
+        if any(each.text.lower() == "away" for each in self._rest_of_clause()):
+            return self._why(lexeme)  # "takes g2 and h2 away from him"
         before = self.given[self.index - 1] if self.index else None
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
         if self.draft is not None and ((self.draft.placed and not self.draft.effects) or passive):
@@ -414,6 +441,29 @@ class _Builder:
         draft.take, draft.verb = lexeme.span, "take"
         self.reason = False
         return True
+
+    def _rest_of_clause(self) -> Iterator[Lexeme]:
+        for each in self.given[self.index + 1 :]:
+            if each.kind in (*_ENDS, *_SOFT) or each.sense("link") in ("but", "then"):
+                return
+            yield each
+
+    def _on_stand(self, sense: str, lexeme: Lexeme) -> bool:
+        draft = self.draft
+        if draft is not None and not draft.placed:
+            draft.verb, draft.end = "stand", lexeme.span.end
+        return True
+
+    def _on_have(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "the king has g5 and g6" as a reason, and leave "has gone" alone."""
+        following = self._next()
+        named = following is not None and (following.kind == "square" or following.sense("count") is not None)
+        return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
+
+    def _on_can(self, sense: str, lexeme: Lexeme) -> bool:
+        if lexeme.text.lower() in _ABLE:
+            self.able = True
+        return False
 
     def _on_go(self, sense: str, lexeme: Lexeme) -> bool:
         return self._verb("go", lexeme)
@@ -516,6 +566,7 @@ class _Builder:
             return
         who = self.draft.who if self.draft is not None else None
         self._flush()
+        self.listed = following.kind in ("move", "number") or following.sense("man") is not None
         if following.categories & {"go", "take", "promote"} and who is not None:
             self._fresh(following.span).who = who
 
@@ -733,6 +784,6 @@ class _Builder:
 
 
 _ORDER = (
-    "past", "effect", "withdraw", "wish", "deny", "mark", "castle", "promoting", "promote", "guard", "pin", "block", "open",
-    "flee", "sacrifice", "take", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
+    "past", "stand", "can", "effect", "withdraw", "wish", "deny", "mark", "castle", "promoting", "promote", "guard", "pin", "block", "open",
+    "flee", "sacrifice", "take", "have", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
 )  # fmt: skip

@@ -36,6 +36,9 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         printed=bool(draft.phrases),
         uncovered=uncovered,
         cost=draft.cost,
+        verb=draft.verb or ("take" if draft.take is not None else ""),
+        able=draft.able,
+        idle=draft.idle,
     )
 
 
@@ -60,6 +63,10 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
     targets = [square for square, _ in draft.to]
     if not targets and draft.victim is not None and draft.victim.square is not None:
         targets = [draft.victim.square]
+    if draft.idle and draft.who is not None:
+        said.update(piece=chess.PAWN, promotion=draft.who.kinds[0], promotion_span=span, sort=Sort.any_of_piece)
+        yield Way((MovePhrase(**said),))
+        return
     men = list(_who(draft.who, span))
     for own, square_is_target in men:
         goes = targets

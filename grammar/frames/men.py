@@ -80,6 +80,10 @@ def _with_place(
     if end + 1 < len(given) and given[end].text.lower() in ("on", "at", "from", "in", "upon") and given[end + 1].square is not None:
         said["square"] = given[end + 1].square
         end += 2
+    elif end + 1 < len(given) and (file := given[end].sense("file")) and given[end].text.lower() != "a":
+        if len(given[end].text) == 1 and given[end + 1].categories & {"take", "to"}:
+            said["file"] = chess.FILE_NAMES.index(file)  # "rook h takes h5"
+            end += 1
     span = given[start].span.to(given[end - 1].span)
     kinds = () if kind == "any" else (_KINDS[kind],)
     said["indefinite"] = given[start].text.lower() in ("a", "an")

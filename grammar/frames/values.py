@@ -81,6 +81,9 @@ class Move:
     printed: bool = False
     uncovered: tuple[Span, ...] = ()
     cost: int = 0  # of words misheard
+    verb: str = ""
+    able: bool = False  # "can", "could": a move that may be made, not one that is
+    idle: bool = False  # only a new man is named: "a bishop would not do"
 
 
 @dataclass(frozen=True)
@@ -124,7 +127,14 @@ class Draft:
     sort_other: bool = False
     every: bool = False
     listed: bool = False
+    able: bool = False
     cost: int = 0
+
+    @property
+    def idle(self) -> bool:
+        """True where nothing but a new man is named, which a pawn may have become."""
+        who = self.who
+        return not self.placed and who is not None and who.indefinite and not who.square and bool(who.kinds)
 
     @property
     def placed(self) -> bool:

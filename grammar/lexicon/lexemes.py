@@ -5,7 +5,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 import chess
+from keyproof.grammar.descriptive import read_descriptive
+from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import MovePhrase, NotAMove, read_move
+from keyproof.grammar.phrases import phrases_of
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import MoveNumber
 
@@ -13,7 +16,7 @@ from .table import Meaning, Table, table_of
 
 _MAN = "(?:Кр|[KQRBNSPDTLFCAHWGФЛСКП♔-♟][\ufe0e\ufe0f]?)"
 _PROMOTED = r"(?:=\s?\w|\(\w\)|/[QRBNSDTLFCA](?![a-hx1-8])|[QRBNSDTLFCA](?!\w))"
-_SHAPE = rf"{_MAN}?[a-h]?[1-8]?[x:×-]?{_MAN}?[a-h][1-8]{_PROMOTED}?"
+_SHAPE = rf"{_MAN}?[a-h]?[1-8]?[x:×–−-]?{_MAN}?[a-h][1-8]{_PROMOTED}?"
 _MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
 _SIGNS |= {")": "close", "[": "open", "]": "close", "\n": "line", "/": "slash", "…": "dots", ">": "quote", "|": "cell"}
@@ -21,10 +24,12 @@ _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?{_REST}|[~∼])[!?]*")
 _BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s{_SHAPE}[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(r"\d{1,2}\s?(?:\.\s?\.\s?\.|…|\.\.|\.(?!\d)|\)(?=\s?[A-Z]))")
+_DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
-_SQUARE = re.compile(r"[a-hA-H][ \t]?[1-8](?!\w)")
+_SQUARE = re.compile(r"(?:[a-hA-H]|[a-h][ \t])[1-8](?!\w)")
 _BLANK = re.compile(r"[^\S\n]+")
+_LONGEST = 6  # words of a form
 _NEGATED = re.compile(r"(?i)n['’]?t$")
 
 
@@ -55,88 +60,123 @@ class Lexeme:
         return next((each.sense for each in self.meanings if each.category == category), None)
 
 
-def lexemes(text: str, span: Span, language: str = "english", letters: Mapping[str, chess.PieceType] | None = None) -> list[Lexeme]:
-    """Cut `span` of `text` into lexemes; blanks are passed over. Never raises for any text."""
-    return list(_cut(text, span, table_of(language), letters))
+def lexemes(
+    text: str,
+    span: Span,
+    language: str = "english",
+    letters: Mapping[str, chess.PieceType] = LANGUAGES["en"],
+    *,
+    descriptive: bool = False,
+) -> list[Lexeme]:
+    """Cut `span` of `text` into lexemes; blanks are passed over. Never raises for any text.
+
+    `letters` are the piece letters of printed moves; `descriptive`: moves in descriptive notation stand there too.
+    """
+    return list(_Cutter(text, span.end, table_of(language), letters, descriptive).cut(span.start))
 
 
-def _cut(text: str, span: Span, table: Table, letters: Mapping[str, chess.PieceType] | None) -> Iterator[Lexeme]:
-    place = span.start
-    while place < span.end:
-        blank = _BLANK.match(text, place, span.end)
-        if blank is not None:
-            place = blank.end()
-            continue
-        found = _printed(text, place, span.end, letters) or _worded(text, place, span.end, table)
-        yield found
-        place = found.span.end
+class _Cutter:
+    def __init__(
+        self, text: str, end: int, table: Table, letters: Mapping[str, chess.PieceType], descriptive: bool
+    ) -> None:
+        self.text, self.end, self.table, self.letters = text, end, table, letters
+        self.descriptive = phrases_of("statements.lark").matcher("DESCRIPTIVE") if descriptive else None
 
+    def cut(self, place: int) -> Iterator[Lexeme]:
+        """Yield the lexemes from `place` on."""
+        while place < self.end:
+            blank = _BLANK.match(self.text, place, self.end)
+            if blank is not None:
+                place = blank.end()
+                continue
+            found = self._number(place) or self._move(place) or self._square(place) or self._sign(place)
+            found = found or self._worded(place)
+            yield found
+            place = found.span.end
 
-def _printed(text: str, place: int, end: int, letters: Mapping[str, chess.PieceType] | None) -> Lexeme | None:
-    """Read a number, a printed move, a square or a sign at `place`."""
-    number = _NUMBER.match(text, place, end)
-    if number is not None and not (place and text[place - 1].isalnum()):
-        given = Span(place, number.end())
-        second = "…" in number[0] or number[0].count(".") > 1
-        value = int(re.match(r"\d+", number[0])[0])  # type: ignore[index]
-        return Lexeme("number", given, number[0], number=MoveNumber(given, value, second))
-    bare = _BARE_NUMBER.match(text, place, end)
-    if bare is not None and not (place and text[place - 1].isalnum()):
-        given = Span(place, bare.end())
-        return Lexeme("number", given, bare[0], number=MoveNumber(given, int(bare[0]), False))
-    dots = re.compile(r"\.\s?\.\s?\.|\.\.|…").match(text, place, end)
-    if dots is not None:
+    def _inside_word(self, place: int) -> bool:
+        return place > 0 and self.text[place - 1].isalnum()
+
+    def _number(self, place: int) -> Lexeme | None:
+        """Read "1.", "1...", "1" before a move, or "..."."""
+        number = _NUMBER.match(self.text, place, self.end) or _BARE_NUMBER.match(self.text, place, self.end)
+        if number is None and self.descriptive is not None:
+            bare = re.compile(r"\d{1,2}(?=\s)").match(self.text, place, self.end)
+            number = bare if bare is not None and self.descriptive(self.text, bare.end() + 1) is not None else None
+        if number is not None and not self._inside_word(place):
+            second = "…" in number[0] or number[0].count(".") > 1
+            value = int("".join(filter(str.isdigit, number[0])))
+            given = Span(place, number.end())
+            return Lexeme("number", given, number[0], number=MoveNumber(given, value, second))
+        dots = _DOTS.match(self.text, place, self.end)
+        if dots is None:
+            return None
         given = Span(place, dots.end())
         return Lexeme("number", given, dots[0], number=MoveNumber(given, None, True))
-    move = _SET.match(text, place, end) or _MOVE.match(text, place, end)
-    if move is not None and (phrase := _phrase(move[0], place, letters)) is not None:
-        plain = re.fullmatch(r"[a-h][1-8][!?]*", move[0])
-        if plain is None:
-            return Lexeme("move", Span(place, move.end()), move[0], phrase=phrase)
-    square = _SQUARE.match(text, place, end)
-    if square is not None and not (place and (text[place - 1].isalnum())):
+
+    def _move(self, place: int) -> Lexeme | None:
+        if self.descriptive is not None and (found := self.descriptive(self.text, place)) is not None:
+            try:
+                phrase = read_descriptive(found[0], offset=place)
+            except NotAMove:
+                return None
+            return Lexeme("move", Span(place, found.end()), found[0], phrase=phrase)
+        move = _SET.match(self.text, place, self.end) or _MOVE.match(self.text, place, self.end)
+        if move is None or re.fullmatch(r"[a-h][1-8][!?]*", move[0]):
+            return None
+        try:
+            phrase = read_move(move[0], offset=place, letters=self.letters)
+        except NotAMove:
+            return None
+        return Lexeme("move", Span(place, move.end()), move[0], phrase=phrase)
+
+    def _square(self, place: int) -> Lexeme | None:
+        square = _SQUARE.match(self.text, place, self.end)
+        if square is None or self._inside_word(place) or (len(square[0]) > 2 and square[0][0] in "aA"):
+            return None
         name = (square[0][0] + square[0][-1]).lower()
-        if len(square[0]) == 2 or square[0][0] not in "aA":
-            return Lexeme("square", Span(*square.span()), square[0], square=chess.parse_square(name))
-    if text[place] in _SIGNS:
-        return Lexeme(_SIGNS[text[place]], Span(place, place + 1), text[place])
-    dash = _DASH.match(text, place, end)
-    return None if dash is None else Lexeme("dash", Span(*dash.span()), dash[0])
+        return Lexeme("square", Span(*square.span()), square[0], square=chess.parse_square(name))
 
+    def _sign(self, place: int) -> Lexeme | None:
+        sign = _SIGNS.get(self.text[place])
+        if sign is not None:
+            return Lexeme(sign, Span(place, place + 1), self.text[place])
+        dash = _DASH.match(self.text, place, self.end)
+        return None if dash is None else Lexeme("dash", Span(*dash.span()), dash[0])
 
-def _phrase(words: str, place: int, letters: Mapping[str, chess.PieceType] | None) -> MovePhrase | None:
-    try:
-        return read_move(words, offset=place) if letters is None else read_move(words, offset=place, letters=letters)
-    except NotAMove:
-        return None
+    def _worded(self, place: int) -> Lexeme:
+        """Read the longest known form of words at `place`, a square said in words first."""
+        words, ends = [], []
+        for found in _words(self.text, place, self.end):
+            words.append(found[0].lower().replace("’", "'"))
+            ends.append(found.end())
+            if len(words) == _LONGEST:
+                break
+        if not words:
+            return Lexeme("unknown", Span(place, place + 1), self.text[place])
+        said = _said_square(words, self.table)
+        if said is not None:
+            square, taken, cost = said
+            given = Span(place, ends[taken - 1])
+            return Lexeme("square", given, given.of(self.text), square=square, cost=cost)
+        length, meanings = self.table.look_up(tuple(words))
+        end = ends[max(length, 1) - 1]
+        if not length:
+            meanings, end = self._part(words[0], place, end)
+        given = Span(place, end)
+        return Lexeme("word" if meanings else "unknown", given, given.of(self.text), meanings)
 
-
-def _worded(text: str, place: int, end: int, table: Table) -> Lexeme:
-    """Read the longest known form of words at `place`, a square said in words first."""
-    words, ends = [], []
-    for found in _words(text, place, end):
-        words.append(found[0].lower().replace("’", "'"))
-        ends.append(found.end())
-        if len(words) == 6:
-            break
-    if not words:
-        return Lexeme("unknown", Span(place, place + 1), text[place])
-    said = _said_square(text, words, table)
-    if said is not None:
-        square, taken, cost = said
-        given = Span(place, ends[taken - 1])
-        return Lexeme("square", given, given.of(text), square=square, cost=cost)
-    length, meanings = table.look_up(tuple(words))
-    given = Span(place, ends[max(length, 1) - 1])
-    if not length and words[0].endswith("'s"):
-        length, meanings = table.look_up((words[0][:-2],))
-    if not length and (negated := _NEGATED.search(words[0])) is not None:
-        length, meanings = table.look_up((words[0][: negated.start()],))
-        meanings = (*meanings, Meaning("deny")) if length else ()
-    if not length and "-" in words[0]:  # "f-pawn", "mate-in-one": each part by itself
-        given = Span(place, place + words[0].index("-"))
-        length, meanings = table.look_up((words[0][: words[0].index("-")],))
-    return Lexeme("word" if length else "unknown", given, given.of(text), meanings)
+    def _part(self, word: str, place: int, end: int) -> tuple[tuple[Meaning, ...], int]:
+        """Read a word as a known one with an ending: a genitive, a negation, or the first of two joined by a hyphen."""
+        if word.endswith("'s"):
+            return self.table.look_up((word[:-2],))[1], end
+        if (negated := _NEGATED.search(word)) is not None:
+            meanings = self.table.look_up((word[: negated.start()],))[1]
+            return ((*meanings, Meaning("deny")) if meanings else ()), end
+        if "-" in word:  # "f-pawn", "mate-in-one": each part by itself
+            first = word[: word.index("-")]
+            return self.table.look_up((first,))[1], place + len(first)
+        return (), end
 
 
 def _words(text: str, place: int, end: int) -> Iterator[re.Match[str]]:
@@ -148,7 +188,7 @@ def _words(text: str, place: int, end: int) -> Iterator[re.Match[str]]:
             place += 1
 
 
-def _said_square(text: str, words: list[str], table: Table) -> tuple[chess.Square, int, int] | None:
+def _said_square(words: list[str], table: Table) -> tuple[chess.Square, int, int] | None:
     """Read "h four", "dee-four" or "be four"; return the square, how many words it takes and what it cost."""
     parts = words[0].split("-") if "-" in words[0] else words[:2]
     if len(parts) != 2:

@@ -14,12 +14,13 @@ from keyproof.grammar.scan import statements
 from keyproof.grammar.sections import puzzle_texts
 from keyproof.grammar.spans import Lines, Span
 from keyproof.grammar.statements import Claim
-from keyproof.rules.case import printing
+from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
 from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Edit, Finding
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.limits import Cancel
+from keyproof.rules.reading.account import Standing
 
 from ..options import Options
 from ..pipeline import levelled, result_of
@@ -77,6 +78,12 @@ class Entry:
             edits = tuple(Edit(self._here(edit.span), edit.text) for edit in finding.repair)
             yield replace(finding, span=self._here(finding.span), repair=edits)
 
+    def unplaced(self) -> Iterator[tuple[Span, Standing]]:
+        """Yield the clauses that hold chess and were not placed, moved to where their lines stand now."""
+        for entry in self.kept.result.account.entries if self.kept.result is not None else ():
+            if entry.standing is not Standing.placed:
+                yield self._here(entry.span), entry.standing
+
     def _here(self, span: Span) -> Span:
         place = _piece(self.kept.pieces, span)
         if place is None:
@@ -104,6 +111,10 @@ class Checked:
         found = [(finding, entry.kept.result) for entry in self.entries for finding in entry.findings()]
         kept = [each for each in found if self.settled or each[0].rule != _UNPROVED]
         return sorted(kept, key=lambda each: each[0].span)
+
+    def unplaced(self) -> list[tuple[Span, Standing]]:
+        """Return the clauses that hold chess and were not placed."""
+        return sorted(each for entry in self.entries for each in entry.unplaced())
 
     def at(self, offset: int) -> Entry | None:
         """Return the puzzle whose lines an offset of the text lies in."""
@@ -158,7 +169,7 @@ class _Run:
         self.desk = desk
         self.document = document
         self.cancel = cancel
-        self.sections = puzzle_texts(document)
+        self.sections = binding.bound(document, puzzle_texts(document), self._made)
         self.lines = Lines(document.text)
         self.puzzles = self.sections.puzzles
         self.places = range(len(self.puzzles))
@@ -192,6 +203,11 @@ class _Run:
     def _case(self, place: int, effort: float) -> Case:
         document, house = self.document, self.desk.options.house
         return Case(document.text, document.masked, self.puzzles[place], self.sections.loose, effort, house)
+
+    def _made(self, puzzle: PuzzleText) -> Case:
+        """Set up a puzzle to see whether its text fits it, within the limits of a quick look."""
+        effort = min(QUICK[prover.backend()], self.desk.options.effort)
+        return Case(self.document.text, self.document.masked, puzzle, (), effort, cancel=self.cancel)
 
     def around(self) -> Key:
         """Return what the rules of one puzzle may ask about the file: its usual signs, and all puzzles in short."""

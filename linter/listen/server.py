@@ -14,6 +14,7 @@ from typing import Any
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Edit, Finding, Level
 from keyproof.rules.proof.limits import Cancel
+from keyproof.rules.reading.account import Standing
 from lsprotocol import types
 from pygls.lsp.server import LanguageServer
 from pygls.uris import to_fs_path
@@ -231,7 +232,18 @@ def kind_for_editor(path: Path) -> Kind | None:
 
 
 def _diagnostics(checked: Checked) -> list[types.Diagnostic]:
-    return [_diagnostic(finding, puzzle, checked.lines) for finding, puzzle in checked.findings()]
+    found = [_diagnostic(finding, puzzle, checked.lines) for finding, puzzle in checked.findings()]
+    return found + [_hint(span, standing, checked.lines) for span, standing in checked.unplaced()]
+
+
+def _hint(span: Span, standing: Standing, lines: Lines) -> types.Diagnostic:
+    """Return what an editor shows faintly: a clause that holds chess and was not placed."""
+    return types.Diagnostic(
+        range=_range(lines, span),
+        message=f"{standing.value}, so not proofread",
+        severity=types.DiagnosticSeverity.Hint,
+        source="keyproof",
+    )
 
 
 def _diagnostic(finding: Finding, puzzle: PuzzleResult | None, lines: Lines) -> types.Diagnostic:

@@ -17,6 +17,7 @@ from keyproof.grammar.scan import read_span
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Marker, NotUnderstood, Statement, Turn
 
+from .further import Further, further, spread
 from .play import first_ply, language, moved, numbered, remark, unusable
 
 _TAG = re.compile(r'(?<![^\r\n])\[\s*(?P<name>\w+)\s*"(?P<value>(?:[^"\\\r\n]|\\[^\r\n])*)"\s*\]')
@@ -182,14 +183,14 @@ class _Play:
     def _statements(self) -> Iterator[Statement]:
         """Yield the statements; the first move of the main line is the key unless a sign calls it a try."""
         solved = False
-        for statement, in_main_line in self._walk():
+        for statement, in_main_line in spread(self._walk()):
             if isinstance(statement, Turn) and in_main_line and not solved:
                 solved = True
                 if not statement.choices[-1].annotation.startswith("?"):
                     yield Marker("key", Span(statement.span.start, statement.span.start))
             yield statement
 
-    def _walk(self) -> Iterator[tuple[Statement, bool]]:
+    def _walk(self) -> Iterator[tuple[Statement | Further, bool]]:
         """Yield each statement and whether it stands in the main line."""
         said = " ".join(span.of(self.masked) for span in [*(t.value for t in self.game.tags.values()), *self.remarks])
         ply = first_ply(self._diagram().turn is chess.BLACK, said)
@@ -239,7 +240,12 @@ class _Play:
                     lines[-1] = _LOST
                     yield NotUnderstood(here, token[0]), False
             elif (comment := _comment(token)) is not None:
-                yield from ((statement, False) for statement in remark(self.masked, comment, self.language))
+                said_of = tuple(remark(self.masked, comment, self.language))
+                more = further(self.masked, comment, self.language)
+                if more:
+                    yield Further(more, said_of), False
+                else:
+                    yield from ((statement, False) for statement in said_of)
             if held is None and len(lines) == 1:
                 yield Break("block", here), False
         if held is not None:

@@ -10,6 +10,7 @@ from typing import Any
 
 from keyproof.grammar.spans import Span
 from keyproof.rules.finding import Finding
+from keyproof.rules.reading.account import Account
 
 from ..results import FileResult, PuzzleResult
 from ..understood import Sentence, Words
@@ -62,9 +63,27 @@ def _puzzle(puzzle: PuzzleResult, result: FileResult, place: Callable[[Span], di
         "keys": list(puzzle.keys),
         "move_mentions": puzzle.move_mentions,
         "checked": puzzle.checked,
+        "clauses": _account(puzzle.account, place),
         "time": result.time(puzzle.start),
         "place": result.place(puzzle.start),
     } | ({"reading": [_sentence(each, place) for each in reading]} if reading is not None else {})
+
+
+def _account(account: Account, place: Callable[[Span], dict[str, Any]]) -> dict[str, Any]:
+    return {
+        "placed": account.placed,
+        "doubtful": account.doubtful,
+        "not_understood": account.not_understood,
+        "each": [
+            place(entry.span)
+            | {
+                "standing": entry.standing.value,
+                "stance": entry.clause.stance.value,
+                "words": [place(word) for word in entry.words],
+            }
+            for entry in account.entries
+        ],
+    }
 
 
 def _sentence(sentence: Sentence, place: Callable[[Span], dict[str, Any]]) -> dict[str, Any]:

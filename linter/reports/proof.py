@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 import chess
+from keyproof.rules.board.playable import too_many
 from keyproof.rules.board.stipulation import Genre, Stipulation
 from keyproof.rules.play.node import numbered
 from keyproof.rules.proof.proof import Answer, Defence, KeyPlay, Proof
@@ -91,7 +92,8 @@ def _because(proof: Proof, board: chess.Board) -> str:
     found = len(proof.solutions) if help_play else len(proof.keys)
     aim = _GENRES[proof.stipulation.genre]
     if proof.verdict == "impossible":
-        return f": {_side(board.turn)} has no legal move."
+        reasons = "; ".join(too_many(board)) or f"{_side(board.turn)} has no legal move"
+        return f": {reasons}."
     if proof.verdict == "unproved":
         return f": the search ended before this was decided ({proof.searched.reached})."
     if proof.verdict == "sound":

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from keyproof.grammar.spans import Lines
+from keyproof.rules.reading.account import Standing
 
 from ..results import FileResult, PuzzleResult
-from ..understood import Play, Sentence, Step, Words, in_braces
+from ..understood import Doubt, Play, Sentence, Step, Words, in_braces
 from .terminal import Line, Part, escape, line
-from .text import clock, head
+from .text import clock, counts, head
 
 _LONGEST = 110  # characters of the author's words; the reading beneath tells the rest
 
@@ -19,6 +20,8 @@ def report(result: FileResult) -> Iterator[Line]:
         if puzzle.reading is not None:
             yield head(result, puzzle)
             yield from _puzzle(result, puzzle, lines)
+            if puzzle.account.total:
+                yield line(f"  {counts(puzzle.account)}.")
             yield line()
 
 
@@ -36,6 +39,7 @@ def _puzzle(result: FileResult, puzzle: PuzzleResult, lines: Lines) -> Iterator[
 
 
 def _sentence(sentence: Sentence) -> Iterator[Line]:
+    nothing = not (sentence.play or sentence.claims or sentence.not_understood or sentence.passed_over)
     for play in sentence.play:
         yield _play(play)
     for claim in sentence.claims:
@@ -44,8 +48,21 @@ def _sentence(sentence: Sentence) -> Iterator[Line]:
         yield _marked("not understood", f': "{_short(words)}"')
     for words in sentence.passed_over:
         yield line(f'      passed over: "{_short(words)}"', hang=10)
-    if not (sentence.play or sentence.claims or sentence.not_understood or sentence.passed_over):
+    for doubt in () if nothing else _not_told_above(sentence):
+        because = f" ({', '.join(_short(words) for words in doubt.because)})" if doubt.because else ""
+        yield _marked(doubt.standing.value, f': "{_short(doubt.words)}"{because}')
+    if nothing:
         yield _marked("nothing read", "")
+
+
+def _not_told_above(sentence: Sentence) -> Iterator[Doubt]:
+    """Yield the clauses that are doubtful, and those not understood of which no word is named above."""
+    unread = [each.span for each in sentence.not_understood]
+    unread += [step.words.span for play in sentence.play for step in play.steps if step.state != "read"]
+    for doubt in sentence.doubts:
+        start, end = doubt.words.span
+        if doubt.standing is Standing.doubtful or not any(start <= span.start < end for span in unread):
+            yield doubt
 
 
 def _play(play: Play) -> Line:

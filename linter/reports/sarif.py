@@ -7,6 +7,7 @@ declares (section 3.14.27). A file that could not be read is a notification of t
 import hashlib
 import json
 import os
+from collections import Counter
 from collections.abc import Iterator
 from importlib.metadata import version
 from pathlib import Path
@@ -31,6 +32,7 @@ class Log:
         self._places = {name: place for place, name in enumerate(known)}
         self._rules = [_rule(page) for page in known.values()]
         self._notifications: list[dict[str, Any]] = []
+        self._counts: Counter[str] = Counter(placed=0, doubtful=0, notUnderstood=0)  # clauses that hold chess
         self._first = True
 
     def opening(self) -> str:
@@ -46,6 +48,10 @@ class Log:
         if result.error is not None:
             self._notifications.append(_notification(result))
             return ""
+        account = result.account
+        self._counts.update(placed=account.placed, doubtful=account.doubtful, notUnderstood=account.not_understood)
+        if account.half_read:
+            self._notifications.append(_half_read(result))
         self._notifications += [_remark(result, remark) for remark in result.remarks]
         written = ""
         for found in _results(result):
@@ -60,7 +66,8 @@ class Log:
             "executionSuccessful": complete and all(each["level"] != "error" for each in self._notifications),
             "toolExecutionNotifications": self._notifications,
         }
-        return f'\n],\n"invocations": [{json.dumps(invocation)}]}}]}}\n'
+        properties = json.dumps({"clauses": self._counts})
+        return f'\n],\n"invocations": [{json.dumps(invocation)}],\n"properties": {properties}}}]}}\n'
 
 
 def _rule(page: Page) -> dict[str, Any]:
@@ -84,6 +91,15 @@ def _notification(result: FileResult) -> dict[str, Any]:
     return {
         "level": "error",
         "message": {"text": result.error},
+        "locations": [{"physicalLocation": {"artifactLocation": _artifact(result.path), "region": region}}],
+    }
+
+
+def _half_read(result: FileResult) -> dict[str, Any]:
+    region = {"startLine": 1, "startColumn": 1}
+    return {
+        "level": "warning",
+        "message": {"text": text.unread_words(result)},
         "locations": [{"physicalLocation": {"artifactLocation": _artifact(result.path), "region": region}}],
     }
 

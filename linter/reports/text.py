@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from keyproof.grammar.spans import Span
 from keyproof.rules.finding import Edit, Finding, Level
+from keyproof.rules.reading.account import Account
 
 from ..results import FileResult, PlacedFinding, PuzzleResult
 from ..tally import Tally
@@ -26,7 +27,13 @@ def failure(result: FileResult) -> Line:
 
 
 def report(result: FileResult) -> Iterator[Line]:
-    """Yield the lines of one file's findings, those of a puzzle under its title; none for a file without findings."""
+    """Yield the lines of one file's findings, those of a puzzle under its title; none for a file without findings.
+
+    Of a file that was mostly not understood, the first line says so.
+    """
+    if result.account.half_read:
+        yield unread(result)
+        yield line()
     for remark in result.remarks:
         yield _marked(result, remark.span, "note", remark.message)
     if result.remarks:
@@ -37,6 +44,18 @@ def report(result: FileResult) -> Iterator[Line]:
         for finding in findings:
             yield from _finding(result, finding, puzzle)
         yield line()
+
+
+def unread(result: FileResult) -> Line:
+    """Return the line that says that most of a file was not understood."""
+    return Line((Part(f"{escape(result.path)}:1:1: "), Part("warning", "warning"), Part(f": {unread_words(result)}")))
+
+
+def unread_words(result: FileResult) -> str:
+    """Say that most of a file was not understood."""
+    account = result.account
+    understood = f"{account.placed} of {_count(account.total, 'clause')} about the play"
+    return f"most of this text was not understood, so it was not proofread: {understood} could be placed"
 
 
 def _by_puzzle(findings: Sequence[PlacedFinding]) -> list[tuple[int | None, list[Finding]]]:
@@ -60,9 +79,17 @@ def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
     return Line(
         (
             Part(f"{path}, {line_of}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
-            Part(f" ({asked}{_VERDICTS[puzzle.verdict]})"),
+            Part(f" ({asked}{men_read(puzzle)}{_VERDICTS[puzzle.verdict]})"),
         )
     )
+
+
+def men_read(puzzle: PuzzleResult) -> str:
+    """Return how many men were read on either side, "5+4, ", to be compared with the diagram; "" without a position."""
+    if puzzle.fen is None:
+        return ""
+    placement = puzzle.fen.partition(" ")[0]
+    return f"{sum(map(str.isupper, placement))}+{sum(map(str.islower, placement))}, "
 
 
 def _finding(result: FileResult, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
@@ -144,6 +171,7 @@ def summary(tally: Tally) -> Line:
         sentences.append(_puzzles(tally))
         if tally.puzzles:
             sentences.append(_mentions(tally))
+            sentences.extend(_clauses(tally))
     if tally.unreadable:
         sentences.append(f"{_count(tally.unreadable, 'path')} could not be checked at all.")
     if tally.left:
@@ -175,9 +203,42 @@ def _found(tally: Tally) -> str:
             _count(tally.levels[level], level.name) for level in sorted(Level, reverse=True) if tally.levels[level]
         ]
         return f"Found {', '.join(counts)}."
+    left = tally.doubtful + tally.not_understood
+    if left and tally.first_unread is not None:
+        understood = f"{tally.placed} of {_clauses_of(tally)}"
+        return f"No fault was found in the {understood} that were understood; {_rest(tally)} not."
     whole = tally.checked == tally.move_mentions and not tally.unreadable and not tally.left
     proved = not tally.verdicts["unproved"] and not tally.verdicts["no-claim"]
     return "No fault was found." if whole and proved else "No fault was found in what was checked."
+
+
+def _clauses_of(tally: Tally) -> str:
+    return _count(tally.placed + tally.doubtful + tally.not_understood, "clause")
+
+
+def _clauses(tally: Tally) -> Iterator[str]:
+    """Say how much of the text was understood, where it was not all."""
+    if not tally.doubtful and not tally.not_understood:
+        return
+    yield f"{counts(tally)}."
+
+
+def counts(of: Tally | Account) -> str:
+    """Say how many of the clauses that hold chess were understood, how many are doubtful and how many were not."""
+    numbers = {"understood": of.placed, "doubtful": of.doubtful, "not understood": of.not_understood}
+    said = ", ".join(f"{number} {name}" for name, number in numbers.items() if number)
+    return f"{_count(sum(numbers.values()), 'clause')} about the play: {said}"
+
+
+def _rest(tally: Tally) -> str:
+    """Name the first clause that was not placed, and how many more there are: "that in line 9 and 16 others were"."""
+    assert tally.first_unread is not None
+    path, number = tally.first_unread
+    first = f"that in line {number}" if tally.files == 1 else f"that in {escape(path)}, line {number},"
+    more = tally.doubtful + tally.not_understood - 1
+    if not more:
+        return f"{first} was"
+    return f"{first} and {_count(more, 'other')} were"
 
 
 def _count(number: int, noun: str) -> str:

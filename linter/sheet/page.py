@@ -9,17 +9,17 @@ from itertools import count
 
 import chess
 from keyproof.grammar.document import PuzzleText
-from keyproof.grammar.sections import puzzle_texts
 from keyproof.rules.board.stipulation import Stipulation
 from keyproof.rules.finding import Finding
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.proof import Proof
 
 from ..options import Options
+from ..pipeline import sections_of
 from ..reports.position import count as men_count
 from ..reports.proof import asked
 from ..reports.terminal import escape
-from ..reports.text import repair, summary
+from ..reports.text import counts, repair, summary
 from ..results import FileResult, PuzzleResult
 from ..sources import document_from_text, kind_of
 from ..tally import Tally
@@ -97,7 +97,7 @@ class _Sheet:
             return tag("section", heading, tag("p", f"Not checked: {escape(result.error)}", class_="failed"))
         kind = self.options.reading_as or kind_of(result.path) or "text"
         document = result.manuscript or document_from_text(result.path, result.text, kind)
-        texts = puzzle_texts(document).puzzles
+        texts = sections_of(document, self.options)[0].puzzles
         loose = [placed.finding for placed in result.findings if placed.puzzle is None]
         parts = []
         for index, (puzzle, text) in enumerate(zip(result.puzzles, texts, strict=True)):
@@ -123,7 +123,7 @@ class _Sheet:
             self._diagram(board, stipulation, title),
             tag(
                 "div",
-                marked(result.text, text.span, numbered),
+                [marked(result.text, part, numbered) for part in text.stretches],
                 tag("p", self._checked(puzzle), class_="checked"),
                 ProofTree(proof).markup() if proof is not None else None,
                 class_="main",
@@ -154,7 +154,9 @@ class _Sheet:
         verdict = _VERDICTS[puzzle.verdict]
         if not puzzle.move_mentions:
             return f"{verdict}. No move is mentioned."
-        return f"{verdict}. Checked {puzzle.checked} of {puzzle.move_mentions} move mentions."
+        checked = f"{verdict}. Checked {puzzle.checked} of {puzzle.move_mentions} move mentions."
+        account = puzzle.account
+        return checked if account.placed == account.total else f"{checked} {counts(account)}."
 
     def _notes(
         self, result: FileResult, puzzle: PuzzleResult | None, numbered: Sequence[tuple[int, Finding]]

@@ -1,5 +1,6 @@
 """Which positions can be played from, and with which castling rights."""
 
+from collections.abc import Iterator
 from functools import reduce
 from operator import or_
 
@@ -38,3 +39,34 @@ def clean(board: chess.Board) -> chess.Board:
     board.chess960 = False
     board.castling_rights = board.clean_castling_rights()
     return board
+
+
+def too_many(board: chess.Board) -> Iterator[str]:
+    """Yield why no game can have left so many men on the board (FIDE Laws 3.7.3.3: a promoted man costs a pawn)."""
+    for colour in chess.COLORS:
+        owner = "White" if colour else "Black"
+        men = board.occupied_co[colour].bit_count()
+        if men > 16:
+            yield f"{owner} has {men} men; 16 is the most (the caption of the initial array)"
+            continue
+        pawns_left = len(board.pieces(chess.PAWN, colour))
+        promoted = _promoted(board, colour)
+        if pawns_left > 8:
+            yield f"{owner} has {pawns_left} pawns; 8 is the most"
+        elif pawns_left + promoted > 8:
+            message = (
+                f"{owner} has {pawns_left} pawns and at least {promoted} promoted "
+                f"{'man' if promoted == 1 else 'men'}: together more than 8"
+            )
+            yield message
+
+
+def _promoted(board: chess.Board, colour: chess.Color) -> int:
+    """Return how many men of a side must have been promoted."""
+    extra = max(0, len(board.pieces(chess.QUEEN, colour)) - 1)
+    extra += max(0, len(board.pieces(chess.ROOK, colour)) - 2)
+    extra += max(0, len(board.pieces(chess.KNIGHT, colour)) - 2)
+    bishops = board.pieces(chess.BISHOP, colour)
+    for shade in (chess.BB_LIGHT_SQUARES, chess.BB_DARK_SQUARES):
+        extra += max(0, len(bishops & shade) - 1)
+    return extra

@@ -7,8 +7,10 @@ from functools import cached_property, lru_cache, partial
 from itertools import takewhile
 
 import chess
+from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
+from keyproof.grammar.orders import foreign_orders
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sentences import joined, with_stops
 from keyproof.grammar.spans import Span
@@ -19,6 +21,7 @@ from keyproof.grammar.words import NUMBERS
 
 from ..board.endings import Tables, open_tables
 from ..board.stipulation import Stipulation
+from ..finding import Finding
 from ..play import castling
 from ..play.node import Node
 from ..play.why import Impossible, why_not
@@ -27,10 +30,12 @@ from ..proof.limits import Cancel
 from ..proof.proof import Proof
 from ..reading.choice import better, faultless
 from ..reading.reader import read
-from ..reading.walk.outcome import read_walk
 from ..reading.reading import Mention, Reading, Role, State
+from ..reading.supposed import with_supposed_key
+from ..reading.walk.outcome import read_walk
 from ..retro import past, rights
 from . import printing, setting
+from .held import Held
 from .house import House
 from .sic import Sic
 
@@ -53,6 +58,11 @@ _OTHER_GENRES = re.compile(
     re.I,
 )
 _GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
+
+
+_LIKELY = 1  # million positions to find out what a puzzle may ask for
+
+_OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
 
 
 @dataclass(frozen=True)
@@ -105,11 +115,23 @@ def _first_stipulation(claims: Iterable[Claim]) -> Claim | None:
     return next((claim for claim in claims if read_stipulation(claim.text) is not None), None)
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=64)
 def _shared_stipulation(masked: str, loose: tuple[Span, ...]) -> Claim | None:
     """Return the stipulation in the words before all puzzles of a file; kept, since each puzzle asks."""
     claims = (s for s in scan(masked, loose)[0] if isinstance(s, Claim) and s.kind == "stipulation")
-    return _first_stipulation(claims)
+    return _first_stipulation(claims) or _in_other_words(masked, loose)
+
+
+def _in_other_words(masked: str, spans: Iterable[Span]) -> Claim | None:
+    """Return the stipulation that is printed in another language than English before the first move."""
+    for span in spans:
+        move = NUMBERED_MOVE.search(masked, *span)
+        before = Span(span.start, move.start() if move else span.end)
+        if order := next(foreign_orders(masked, before), None):
+            return Claim("stipulation", order.span, order.english)
+        if move:
+            break
+    return None
 
 
 @dataclass
@@ -140,6 +162,9 @@ class Case:
     sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found
     sic: list[Sic] = field(default_factory=list)  # the author's [sic] marks, set by `checks.run.findings`
     sic_used: list[Sic] = field(default_factory=list)  # those of them that some finding needed
+    held: list[Held] = field(default_factory=list)  # findings from clauses that were not wholly understood
+    stood: list[Finding] = field(default_factory=list)  # findings that could be held against the text
+    gate: object | None = None  # says which findings may stand: a `checks.gate.Gate`, which is above this room
 
     # -- what was printed ----------------------------------------------------
 
@@ -175,12 +200,21 @@ class Case:
         """The words that state the stipulation, None where nothing does."""
         if self.other_genre is not None:
             return None
-        own = self.claims("stipulation")
+        own = [claim for claim in self.claims("stipulation") if not self._figure(claim)]
         return (
             _first_stipulation(own)
+            or _in_other_words(self.masked, (*self.puzzle.headings, *self.puzzle.prose))
+            or _shared_stipulation(self.masked, self.puzzle.orders)
             or _shared_stipulation(self.masked, self.loose)
-            or _first_stipulation([s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation"])
+            or _first_stipulation(
+                s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation" and not self._figure(s)
+            )
         )
+
+    def _figure(self, claim: Claim) -> bool:
+        """Tell whether an equals sign gives the value of something and asks for no stalemate: "Y = 2"."""
+        before = self.masked[max(0, claim.span.start - 3) : claim.span.start].rstrip(" \t")
+        return claim.text.startswith("=") and before[-1:].isalnum()
 
     @cached_property
     def other_genre(self) -> Span | None:
@@ -224,9 +258,16 @@ class Case:
 
     @cached_property
     def promises_set_play(self) -> bool:
-        """True if an asterisk after the symbol of the stipulation says that there is set play: "h#2*"."""
+        """True if an asterisk after the symbol of the stipulation says that there is set play: "h#2*".
+
+        One that is markup, or closes what another one opened ("*Mate in two*"), says nothing.
+        """
         claim = self.stipulation_claim
-        return claim is not None and self.text[claim.span.end : claim.span.end + 1] == "*"
+        if claim is None:
+            return False
+        star = claim.span.end + (self.text[claim.span.end : claim.span.end + 1] == "\\")
+        line = self.masked[self.masked.rfind("\n", 0, claim.span.start) + 1 : claim.span.end]
+        return self.masked[star : star + 1] == "*" and _OPENED.search(line) is None
 
     @cached_property
     def stipulation(self) -> Stipulation | None:
@@ -322,6 +363,11 @@ class Case:
         """True if there is a position from which moves can be played."""
         return self.board is not None and not self.board.status() & UNPLAYABLE
 
+    @cached_property
+    def clauses(self) -> list[Clause]:
+        """The clauses of the solution text, whether or not anything in them was read."""
+        return clauses(self.masked, self.puzzle.prose)
+
     # -- the replay --------------------------------------------------------------
 
     @cached_property
@@ -331,6 +377,17 @@ class Case:
         A castling that the FEN alone denies, with king and rook at home, is granted (the
         convention allows it) and the text is read again.
         """
+        first = self._as_told
+        if first is None or self.other_genre is not None or (self.stipulation is not None and not self.direct):
+            return first
+        board = first.diagram.board
+        if self.direct:
+            first = with_supposed_key(first, self.statements, self.proof, lambda given: self.replay(board, given))
+        return self._best_told(first)
+
+    @cached_property
+    def _as_told(self) -> Reading | None:
+        """The solution text replayed with nothing supposed."""
         if not self.playable:
             return None
         board = self.board
@@ -339,30 +396,47 @@ class Case:
             reading = self.replay(board)
             denied = self._denied_castling(reading)
             if denied is None:
-                return self._best_told(reading)
+                return reading
             self.granted.append(denied)
             board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
 
     def _best_told(self, literal: Reading) -> Reading:
         """Return the walk through the text where it explains more than the literal reading."""
-        stipulation, board = self.stipulation, self.board
-        if self.puzzle.play is not None or stipulation is None or stipulation.genre != "#" or board is None:
+        board = self.board
+        if self.puzzle.play is not None or board is None or (likely := self.likely) is None:
             return literal
+        proof, plies = likely
         worded = any(mention.phrase.worded for mention in literal.mentions) or not literal.mentions
         if faultless(literal) and not worded:
             return literal
-        proof = prover.prove(board, stipulation, effort=self.effort, cancel=self.cancel)
         letters = LANGUAGES[self.language]
         shift = literal.diagram.shift
         told = read_walk(
-            self.masked, self.puzzle.prose, self.statements, board, shift, proof, stipulation.plies, letters
+            self.masked,
+            self.puzzle.prose,
+            self.statements,
+            board,
+            shift,
+            proof,
+            plies,
+            letters,
+            flowing=self.puzzle.spoken,
         )
         return better(literal, told)
 
-    def replay(self, board: chess.Board, *, faultless: bool = False) -> Reading:
-        """Read the solution text from a board, the puzzle's own or another; only as far as it is `faultless`."""
+    def replay(
+        self, board: chess.Board, given: Sequence[Statement] | None = None, *, faultless: bool = False
+    ) -> Reading:
+        """Read the solution text, or what is `given`, from a board; only as far as it is `faultless`."""
         plies = self.stipulation.plies if self.stipulation is not None and self.stipulation.genre == "#" else None
-        return read(board, self.statements, self._shift(board), self._mater(board), plies, faultless=faultless)
+        return read(
+            board,
+            self.statements if given is None else given,
+            self._shift(board),
+            self._mater(board),
+            plies,
+            faultless=faultless,
+        )
 
     @cached_property
     def fitting(self) -> setting.Fitting | None:
@@ -426,13 +500,37 @@ class Case:
     @cached_property
     def proof(self) -> Proof | None:
         """All that can be proved of the position, None without a position or a stipulation."""
-        if self.reading is None or self.stipulation is None:
+        told = self._as_told
+        if told is None or self.stipulation is None:
             return None
         stated = self.stated_solutions
-        intended = max(1, len(self.printed_solutions)) if stated is None else stated[0]
+        if stated is not None:
+            intended = stated[0]
+        else:
+            intended = max(1, len(self.printed_solutions)) if self.stipulation.help_play else 1
         return prover.prove(
-            self.reading.diagram.board, self.stipulation, effort=self.effort, solutions=intended, cancel=self.cancel
+            told.diagram.board, self.stipulation, effort=self.effort, solutions=intended, cancel=self.cancel
         )
+
+    @cached_property
+    def likely(self) -> tuple[Proof, int] | None:
+        """The proof of what the puzzle asks for and its half-moves; where it says nothing, of a mate in two or three.
+
+        It is a help for reading only: what nobody has asked for is no ground to call anything false.
+        """
+        if self.board is None or not self.playable:
+            return None
+        if self.stipulation is not None:
+            if not self.direct:
+                return None
+            proof = prover.prove(self.board, self.stipulation, effort=self.effort, cancel=self.cancel)
+            return proof, self.stipulation.plies
+        for asked in ("#2", "#3"):
+            stipulation = Stipulation.parse(asked)
+            proof = prover.prove(self.board, stipulation, effort=_LIKELY, cancel=self.cancel)
+            if proof.keys:
+                return proof, stipulation.plies
+        return None
 
     @cached_property
     def printed_solutions(self) -> dict[tuple[chess.Move, ...], Span]:

@@ -1,6 +1,7 @@
 """The marks by which an author lets a finding stand: "[sic]" at the end of a line."""
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from keyproof.grammar.spans import Span, lines_of
@@ -17,16 +18,17 @@ class Sic:
     rule: str | None
 
 
-def sic_marks(text: str, span: Span) -> list[Sic]:
-    """Return the [sic] marks that end a line within `span`."""
+def sic_marks(text: str, spans: Iterable[Span]) -> list[Sic]:
+    """Return the [sic] marks that end the lines of some spans, in order."""
     lines = lines_of(text)
-    found: list[Sic] = []
-    first, last = lines.place(span.start)[0], lines.place(max(span.start, span.end - 1))[0]
-    if text.find("[sic", lines.line_span(first).start, lines.line_span(last).end) < 0:
-        return found
-    for number in range(first, last + 1):
-        line = lines.line_span(number)
-        mark = _SIC.search(line.of(text))
-        if mark is not None:
-            found.append(Sic(Span(line.start + mark.start(), line.end), number, mark["rule"]))
-    return found
+    found: dict[int, Sic] = {}
+    for span in spans:
+        first, last = lines.place(span.start)[0], lines.place(max(span.start, span.end - 1))[0]
+        if text.find("[sic", lines.line_span(first).start, lines.line_span(last).end) < 0:
+            continue
+        for number in range(first, last + 1):
+            line = lines.line_span(number)
+            mark = _SIC.search(line.of(text))
+            if mark is not None:
+                found[number] = Sic(Span(line.start + mark.start(), line.end), number, mark["rule"])
+    return [found[number] for number in sorted(found)]

@@ -7,12 +7,14 @@ from functools import lru_cache
 from itertools import pairwise
 
 import chess
-from keyproof.grammar.sections import printed_number
 from keyproof.grammar.spans import Span, lines_of
+from keyproof.grammar.statements import Turn
+from keyproof.grammar.titles import printed_number
 
 from ..case.case import Case
-from ..case.setting import CHANGES
+from ..case.setting import CHANGES, MOST_NEIGHBOURS
 from ..finding import Edit, Fault, Level
+from ..reading.reading import State
 from .register import rule
 
 _SAID_TWICE = re.compile(
@@ -100,6 +102,51 @@ def repeated_position(case: Case) -> Iterator[Fault]:
                 message = f"this is the position of {_name(case, other)}, {change.words}"
                 yield Fault(diagram.span, message, level=Level.note)
                 return
+
+
+@rule("no-position", Level.warning)
+def no_position(case: Case) -> Iterator[Fault]:
+    """A solution is printed and no position for it, so that nothing of it can be checked.
+
+    The position is missing, or shown as a picture; or the solution fits none of the file's diagrams, and
+    then the one on which most of it can be played is named.
+
+    Source: common practice, no source.
+
+    Bad:
+        Problem 1
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two. 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+
+        Problem 2: the diagram is on page 4.
+        Mate in two. 1.Qd4! Kg8 2.Qxg7#
+
+    Good:
+        Problem 1
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two. 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#
+    """
+    turns = [each for each in case.statements if isinstance(each, Turn) and not each.bare_square]
+    if case.puzzle.diagrams or case.puzzle.label or case.puzzle.asked is not None or not turns:
+        return
+    message = "nothing shows the position of this solution, so that none of it was checked"
+    best: tuple[int, int, Case] | None = None
+    for other in _near(case):
+        assert other.board is not None
+        reading = case.replay(other.board.copy(stack=False))
+        read = sum(mention.state is State.read for mention in reading.mentions)
+        if read and (best is None or read > best[0]):
+            best = (read, len(reading.mentions) + len(reading.not_understood), other)
+    if best is not None:
+        message += f"; it fits no diagram of the file, and best {_name(case, best[2])}: {best[0]} of {best[1]} moves"
+    yield Fault(turns[0].span, message)
+
+
+def _near(case: Case) -> list[Case]:
+    """Return the puzzles beside this one that can be played from."""
+    place = next((index for index, other in enumerate(case.column) if other is case), 0)
+    beside = case.column[max(0, place - MOST_NEIGHBOURS // 2) : place + MOST_NEIGHBOURS // 2 + 1]
+    return [other for other in beside if other.playable]
 
 
 @rule("number-out-of-order", Level.warning)

@@ -361,7 +361,7 @@ def has_legal_move(case: Case) -> Iterator[Fault]:
             yield Fault(placed.claim.span, message, node.choices(moves))
 
 
-@rule("dual", Level.warning)
+@rule("dual", Level.note)
 def dual(case: Case) -> Iterator[Fault]:
     """Another answer mates as well, and the text gives only one.
 
@@ -369,6 +369,8 @@ def dual(case: Case) -> Iterator[Fault]:
     reader who finds the other mate should not be told there is one. Print both
     ("2.Qc7/Qe8#") and the rule is silent. Replies not printed on their own ("any other")
     are not counted, nor are the attacker's last moves with a threat that still works.
+    Most columns leave duals unsaid, so it is a note; where the puzzle's text prints other duals, or says that its
+    answer is the only one, it is a warning.
 
     Bad:
         FEN: 1k6/4Q3/8/K7/8/8/8/8 w - - 0 1
@@ -411,8 +413,21 @@ def _dual(case: Case, mention: Mention, node: Node, shown: chess.Move, others: l
         f"after {case.say(node.parent, node.move)} {case.say_all(node, others, most=4)} {verb} too, "
         f"besides {case.letters(node.board.san(shown))}"
     )
-    level = Level.note if case.moves_left(node) > 1 else None
+    told = case.moves_left(node) <= 1 and (_prints_duals(case) or _says_only(case, mention))
+    level = Level.warning if told else None
     return Fault(mention.phrase.span, message, node.choices(others), level=level)
+
+
+def _prints_duals(case: Case) -> bool:
+    """Tell whether the text gives more than one answer to some defence."""
+    answers = [m for m in case.reading.mentions if m.role is Role.answer and m.phrase.exact] if case.reading else []
+    return any(len(_printed_moves(answers, node)) > 1 for mention in answers for node in mention.at)
+
+
+def _says_only(case: Case, mention: Mention) -> bool:
+    """Tell whether the sentence of a defence calls something in it the only one."""
+    here = (each.sentence for each in case.clauses if each.span.start <= mention.phrase.span.start < each.span.end)
+    return any(re.search(r"\bonly\b", sentence.of(case.masked), re.I) for sentence in here)
 
 
 def _printed_moves(mentions: list[Mention], node: Node) -> set[chess.Move | None]:

@@ -1,13 +1,14 @@
 """The diagram and its caption: position, piece count, side to move, stipulation."""
 
-import re
 from collections.abc import Iterator
 
 import chess
 
 from ..board.names import listing, side
+from ..board.playable import too_many
 from ..case.case import Case
-from ..finding import Edit, Fault, Level
+from ..case.men_counts import false_counts
+from ..finding import Fault, Level
 from ..reading.reading import Role
 from .register import rule
 
@@ -65,32 +66,7 @@ def _faults_of(board: chess.Board) -> Iterator[str]:
     status = board.status()
     if status & chess.STATUS_OPPOSITE_CHECK and not status & (chess.STATUS_NO_WHITE_KING | chess.STATUS_NO_BLACK_KING):
         yield f"{side(not board.turn)} is in check while {side(board.turn)} is to move"
-    for colour in chess.COLORS:
-        men = board.occupied_co[colour].bit_count()
-        if men > 16:
-            yield f"{side(colour)} has {men} men; 16 is the most (the caption of the initial array)"
-            continue
-        pawns_left = len(board.pieces(chess.PAWN, colour))
-        promoted = _promoted(board, colour)
-        if pawns_left > 8:
-            yield f"{side(colour)} has {pawns_left} pawns; 8 is the most"
-        elif pawns_left + promoted > 8:
-            message = (
-                f"{side(colour)} has {pawns_left} pawns and at least {promoted} promoted "
-                f"{'man' if promoted == 1 else 'men'}: together more than 8"
-            )
-            yield message
-
-
-def _promoted(board: chess.Board, colour: chess.Color) -> int:
-    """Return how many men of a side must have been promoted."""
-    extra = max(0, len(board.pieces(chess.QUEEN, colour)) - 1)
-    extra += max(0, len(board.pieces(chess.ROOK, colour)) - 2)
-    extra += max(0, len(board.pieces(chess.KNIGHT, colour)) - 2)
-    bishops = board.pieces(chess.BISHOP, colour)
-    for shade in (chess.BB_LIGHT_SQUARES, chess.BB_DARK_SQUARES):
-        extra += max(0, len(bishops & shade) - 1)
-    return extra
+    yield from too_many(board)
 
 
 @rule("diagrams-differ", Level.error)
@@ -132,8 +108,9 @@ def _man(piece: chess.Piece | None) -> str:
 def wrong_piece_count(case: Case) -> Iterator[Fault]:
     """The count of men in the caption, "(3+2)", does not fit the diagram.
 
-    White is counted first, kings and pawns included (common practice, no source). The
-    count is there to catch a wrongly copied diagram.
+    So is that of one side, "White (8)" over a list of men, and those told in words before the first
+    move ("White has eight men and Black has nine"). White is counted first, kings and pawns included
+    (common practice, no source). The count is there to catch a wrongly copied diagram.
 
     Bad:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
@@ -143,15 +120,8 @@ def wrong_piece_count(case: Case) -> Iterator[Fault]:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
         (3+2) Mate in two.
     """
-    board = case.board
-    if board is None:
-        return
-    right = (board.occupied_co[chess.WHITE].bit_count(), board.occupied_co[chess.BLACK].bit_count())
-    for claim in case.claims("count"):
-        white, black = (int(number) for number in re.findall(r"\d+", claim.text))
-        if (white, black) != right:
-            message = f"the diagram has {right[0]} white and {right[1]} black men, not {white}+{black}"
-            yield Fault(claim.span, message, None, (Edit(claim.span, f"({right[0]}+{right[1]})"),))
+    for span, message in false_counts(case):
+        yield Fault(span, message)
 
 
 @rule("wrong-side-to-move", Level.error)

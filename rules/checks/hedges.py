@@ -67,6 +67,8 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     )
     if asked or denied or _ONLY_THOUGHT.search(before):
         return True
+    if placed.anchored:
+        return False
     assert case.reading is not None
     told = [mention.phrase.span.start for mention in case.reading.mentions]
     if _IF_AFTER.match(case.masked, span.end, placed.sentence.end) and not any(

@@ -1,22 +1,28 @@
 """Run every rule on one puzzle, and set aside what the author has marked with [sic]."""
 
+from dataclasses import replace
+
 from keyproof.grammar.spans import lines_of
 
 from ..case.case import Case
+from ..case.men_counts import in_doubt
 from ..case.sic import sic_marks
-from ..finding import Finding, Level
+from ..finding import Finding
 from .descriptive import in_algebraic
+from .gate import gate_of
 from .register import load_rules
 
-LEAVES_OUT = ("defence-left-out", "refutation-left-out")
 WHOLE = ("turned-diagram", "solution-of-another-puzzle")  # one fault of the whole solution
 
 
 def findings(case: Case) -> list[Finding]:
-    """Return the findings of one puzzle in text order, without those the author accepted with [sic]."""
+    """Return the findings of one puzzle in text order, without those the author accepted with [sic].
+
+    Where the position is in doubt no repair of the text is offered, since it may be the position that is wrong.
+    """
     rules = load_rules().values()
     lines = lines_of(case.text)
-    case.sic = sic_marks(case.text, case.puzzle.span)
+    case.sic = sic_marks(case.text, case.puzzle.parts)
     kept: list[Finding] = []
     for rule in rules:
         if rule.closing:
@@ -27,24 +33,27 @@ def findings(case: Case) -> list[Finding]:
             case.sic_used.extend(marks)
             if not marks:
                 kept.append(in_algebraic(case, finding))
-    kept = [each for each in without_follow_ups(case, kept) if not _left_open(case, each)]
+    kept = case.stood = allowed(case, without_follow_ups(case, kept))
     for rule in rules:
         if rule.closing:
             kept.extend(rule.findings(case))
+    if any(finding.repair for finding in kept) and in_doubt(case):
+        kept = [finding if finding.rule in WHOLE else replace(finding, repair=()) for finding in kept]
     return sorted(kept, key=lambda finding: (finding.span, finding.rule))
 
 
-def _left_open(case: Case, finding: Finding) -> bool:
-    """Tell whether a finding rests on words of which nothing can be called false, or on what a text leaves out.
-
-    A text of which a part was not understood may say there what seems to be left out.
-    """
-    reading = case.reading
-    if reading is None or finding.level is Level.note:
-        return False
-    if finding.rule in LEAVES_OUT and reading.passed:
-        return True
-    return any(span.start <= finding.span.start < span.end for span in reading.open)
+def allowed(case: Case, found: list[Finding]) -> list[Finding]:
+    """Leave out what rests on words that claim nothing, and set aside for a note what rests on half-read ones."""
+    gate = gate_of(case)
+    claimed = [finding for finding in found if gate.passes(finding)]
+    kept = []
+    for finding in claimed:
+        held = gate.held(finding, claimed)
+        if held is None:
+            kept.append(finding)
+        else:
+            case.held.append(held)
+    return kept
 
 
 def without_follow_ups(case: Case, found: list[Finding]) -> list[Finding]:

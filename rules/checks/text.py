@@ -25,6 +25,33 @@ def not_understood(case: Case) -> Iterator[Fault]:
         yield Fault(item.span, f"not understood, so not checked: {item.span.of(case.text)!r}")
 
 
+@rule("doubtful", Level.note, closing=True)
+def doubtful(case: Case) -> Iterator[Fault]:
+    """A claim would be false as it was read, and the words around it were not wholly understood.
+
+    A word that changes what is said (a negation, "would", "unlike", a verb that is not known) may give the claim
+    another meaning. It is then no error: the note names the word and says what was found, for a person to decide.
+    A claim of which the words were read, but too little of the text around it, is counted among the doubtful clauses.
+
+    Bad:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        The key is king to g two. If the king goes to h four, rook to e four is mate. If the pawn moves to h four, rook
+        to g five is mate. If the king goes to h four, rook to e three is almost mate.
+
+    Good:
+        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+        Mate in two.
+        The key is king to g two. If the king goes to h four, rook to e four is mate. If the pawn moves to h four, rook
+        to g five is mate.
+    """
+    for held in case.held:
+        words = " and ".join(dict.fromkeys(f'"{" ".join(word.of(case.masked).split())}"' for word in held.words))
+        if words:
+            why = f"{words} may change what is said"
+            yield Fault(held.finding.span, f"doubtful, not counted as an error, since {why}: {held.finding.message}")
+
+
 @rule("unneeded-sic", Level.warning, closing=True)
 def unneeded_sic(case: Case) -> Iterator[Fault]:
     """A line ends in [sic] and nothing on it needs to be accepted.

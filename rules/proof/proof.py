@@ -106,7 +106,8 @@ class Proof:
 
     `verdict`: "sound" one key and no shorter solution (in help play: as many solutions as were
     stated, and none shorter); "unsound" no key, several keys or a shorter solution; "unproved"
-    the search ended before that was decided; "impossible" the side to move has no legal move.
+    the search ended before that was decided; "impossible" the side to move has no legal move, or
+    (to `prove` alone) no game leaves so many men on the board.
     `keys` are all first moves that reach the aim within the stipulated length; `attempts` are all
     others that were decided; `play` is the play after each key, in the order of `keys`.
     `set_play` answers what would follow if the other side moved first in the diagram: None when

@@ -10,6 +10,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import chess
 from keyproof.grammar.moves import Effect
@@ -22,6 +23,7 @@ from .reading import Mention, PlacedReason, Reading
 from .told import Spoken
 
 _DEEDS = ("pinned", "guarded", "flight_taken", "blocked", "line_closed", "sacrifice")  # done by a man where it stands
+_KEY_PLAYED = re.compile(r"the\s+key(?:\s+(?:has\s+been|is|was))?\s+(?:played|made|on\s+the\s+board)", re.I)
 _JOINS = ("and", "also", "which", "it", "she", "and it", "and she", "because it", "because she", "there it", "so it")
 _ENDS = ("stop", "question", "semicolon", "block")
 
@@ -105,6 +107,10 @@ def place(
         if names_a_move(reason):
             nodes = tuple(moves_meant(reason, sentence, statements, reading.mentions))
         since = Span(min([sentence.start, *(each.phrase.span.end for each in before[-1:])]), sentence.end)
+        anchor = _after_key(sentence, statements, reading)
+        if anchor is not None and not names_a_move(reason):
+            placed.append(PlacedReason(reason, (anchor,), sentence, True, anchored=True))
+            continue
         of_key = any(_names_key(each) for each in statements if _inside(each.span, sentence))
         sure = (
             bool(nodes)
@@ -114,6 +120,21 @@ def place(
         )
         placed.append(PlacedReason(reason, nodes, sentence, sure))
     return placed
+
+
+def _after_key(sentence: Span, statements: Sequence[Statement], reading: Reading) -> Node | None:
+    """Return the position that "after the key" or "once the key is played" speaks of; None where nothing says so."""
+    here = [each for each in statements if _inside(each.span, sentence) and not isinstance(each, Break)]
+    if any(isinstance(each, Turn) for each in here):
+        return None
+    said = any(isinstance(each, Marker) and each.kind == "variations" for each in here)
+    said = said or any(
+        isinstance(one, Marker) and one.kind == "if" and isinstance(other, Aside) and _KEY_PLAYED.match(other.text)
+        for one, other in pairwise(here)
+    )
+    keys = [m for m in reading.mentions if m.role.name == "key" and m.after and m.at[0] is reading.diagram]
+    told = list(dict.fromkeys(node for mention in keys for node in mention.after))
+    return told[0] if said and len(told) == 1 else None
 
 
 def _inside(inner: Span, outer: Span) -> bool:

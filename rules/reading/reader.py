@@ -149,6 +149,9 @@ class _Reader:
                 last, span=span, number=number, choices=last.choices + turn.choices, effects=effects
             )
             return
+        if (listed := self._all_of_list(turn)) is not None:
+            self.turns = [listed]
+            return
         if turn.choices and turn.choices[0].threatened:
             self._flush()
             self.intro.add("threat")
@@ -159,6 +162,28 @@ class _Reader:
         if not self.turns:
             self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
+
+    def _all_of_list(self, turn: Turn) -> Turn | None:
+        """Return the moves so far as one list, once "or" has shown that they are one: "knight c6, rook g5 or rook g4".
+
+        They are all of one side: some position allows each of them.
+        """
+        told = [*self.turns, turn]
+        words = any(isinstance(statement, Aside) for statement in self.gap)
+        last = len(turn.choices) > 1 and not words  # "knight to g2 or bishop to h7" after a comma
+        if len(told) < 2 or not (last or words) or not self._joined({"or", "or if", "or else"}):
+            return None
+        if any(each.number is not None or each.effects for each in told):
+            return None
+        phrases = [phrase for each in told for phrase in each.choices]
+        if any(phrase.effects or phrase.sort is not Sort.move for phrase in phrases):
+            return None
+        places = [node for frontier in [*self.path, *self._home()] for node in frontier]
+        if self.reading.set_play is not None:
+            places.append(self.reading.set_play)
+        if not any(all(node.meant(phrase) for phrase in phrases) for node in places):
+            return None
+        return replace(told[0], span=told[0].span.to(turn.span), choices=tuple(phrases))
 
     def _proposed(self, man: Topic) -> Turn | None:
         """Read "let's try the queen on d5" and "the queen on d5?" as a first move, where no such man stands there."""

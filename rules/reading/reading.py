@@ -98,6 +98,7 @@ class PlacedReason:
     nodes: tuple[Node, ...]
     sentence: Span
     sure: bool
+    anchored: bool = False  # "after the key": it speaks of this one position
 
 
 @dataclass
@@ -113,6 +114,7 @@ class Reading:
     open: tuple[Span, ...] = ()  # stretches of text of which nothing can be called false
     passed: tuple[Span, ...] = ()  # stretches that tell of moves and were put nowhere
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
+    supposed: Node | None = None  # the position after the key, where the text was read as if it had told it
     _indexed: int = 0  # how many of the mentions are in `_by_place` and `_by_end`
     _by_place: dict[Node, list[Mention]] = field(default_factory=dict)
     _by_end: dict[Node, list[Mention]] = field(default_factory=dict)
@@ -159,6 +161,11 @@ class Reading:
                 self._firsts.append(mention)
         self._firsts_of = len(self.mentions)
         return self._firsts
+
+    def leave_out(self, mention: Mention) -> None:
+        """Forget a mention that does not stand in the text."""
+        self.mentions.remove(mention)
+        self.settle()
 
     def settle(self) -> None:
         """Put the mentions in text order; from here on nothing about them changes."""

@@ -12,6 +12,11 @@ from click.testing import CliRunner, Result
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
 SOUND = f"No. 1  The waiting king\n{FEN}\nMate in two.\n1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#\n"
 FAULTY = f"No. 2  The waiting king\n{FEN}\nMate in two.\n1.Kg2! Kh4 2.Re3#, 1...h4 2.Rg5#\n"
+STRANGE = f"""No. 3  The waiting king
+{FEN}
+Mate in two.
+Betwixt g2 and h4 the monarch dithers, as e4 would. The tower by g5 frowns at h4, and g5 smirks. Whither h5, whither f4?
+"""  # of its clauses few are understood, and none is false as it was read
 
 Keyproof = Callable[..., Result]
 Process = Callable[..., "subprocess.CompletedProcess[str]"]

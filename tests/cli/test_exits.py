@@ -6,13 +6,14 @@ from pathlib import Path
 import pytest
 from keyproof.linter.exits import Exit
 
-from .conftest import FAULTY, FEN, SOUND, Keyproof, Process
+from .conftest import FAULTY, FEN, SOUND, STRANGE, Keyproof, Process
 
 
 def test_the_table_is_frozen() -> None:
     # 128 + signal number: POSIX shells' way to report SIGINT (2) and SIGPIPE (13); the others are our own contract.
     assert {name: int(value) for name, value in Exit.__members__.items()} == {
         "clean": 0,
+        "not_understood": 3,
         "findings": 1,
         "unreadable": 2,
         "interrupted": 130,
@@ -27,6 +28,7 @@ def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     Path("faulty.txt").write_text(FAULTY)
     Path("binary.txt").write_bytes(b"\xff\xfe\x00")
     Path("empty").mkdir()
+    Path("strange.txt").write_text(STRANGE)
 
 
 @pytest.mark.usefixtures("files")
@@ -34,6 +36,10 @@ def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     ("arguments", "status"),
     [
         (["check", "sound.txt"], Exit.clean),
+        (["check", "strange.txt"], Exit.not_understood),
+        (["check", "sound.txt", "strange.txt"], Exit.not_understood),
+        (["check", "strange.txt", "faulty.txt"], Exit.findings),
+        (["check", "strange.txt", "binary.txt"], Exit.unreadable),
         (["check", "faulty.txt"], Exit.findings),
         (["check", "--as", "json", "faulty.txt"], Exit.findings),
         (["check", "sound.txt", "faulty.txt"], Exit.findings),

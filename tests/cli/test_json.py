@@ -32,6 +32,7 @@ FROZEN = {
             "keys": ["Kg2"],
             "move_mentions": 4,
             "checked": 4,
+            "clauses": {"placed": 0, "doubtful": 0, "not_understood": 0, "each": []},
             "time": None,
             "place": None,
         }

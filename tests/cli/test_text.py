@@ -30,7 +30,7 @@ def test_a_file_with_findings() -> None:
         "bulletin.md, outside the puzzles",
         "bulletin.md:1:3: note: not understood [not-understood]",
         "",
-        "bulletin.md, line 3: No. 7\\tThe patient king 𝄞 (#2, proved sound)",
+        "bulletin.md, line 3: No. 7\\tThe patient king 𝄞 (#2, 3+2, proved sound)",
         "bulletin.md:5:15: error: 2.Re3 is not mate, not even check [mate-without-check]",
         "    play: 1.Kg2 Kh4 2.Re3 Kg4",
         '    repair: write "2.Re4#" instead of "2.Re3#"',

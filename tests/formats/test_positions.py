@@ -113,7 +113,7 @@ def test_a_false_answer_has_the_time_of_its_cue() -> None:
     result = run(captions("problem seven", KING.replace("e4", "e3"), "problem nine", ROOK))
     place = "talk.vtt:8:43: error: at 00:02:00: 2.Re3 is not mate, not even check"
     assert any(line.startswith(place) for line in result.stdout.splitlines()), result.stdout
-    assert "talk.vtt, line 4, 00:01:00: No. 7: The waiting king (#2, proved sound)" in result.stdout
+    assert "talk.vtt, line 4, 00:01:00: No. 7: The waiting king (#2, 3+2, proved sound)" in result.stdout
     assert result.exit_code == 1
 
 

@@ -73,7 +73,7 @@ def test_what_stands_on_the_page() -> None:
         "White to play, mate in two (#2) (3+2)",
         "2.Re3 is not mate, not even check",
         "[mate-without-check]",
-        'Repair: write "(3+2)" instead of "(3+3)"',
+        "the diagram has 3 white and 2 black men, not 3+3",
         "Key: 1.Kg2!",
         "1...Kh4 2.Re4#",
         "It threatens nothing: zugzwang.",

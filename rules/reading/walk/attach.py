@@ -68,6 +68,13 @@ class Places:
         after_first = front[0].ply == 1
         if not (at.closed and not after_first) and front[0] is not self.diagram:
             yield Place(front, costs.CONTINUE + self._link_cost(frame, at, front, goes_on=True))
+        if front[0].ply == 1 and (frame.listed or "or" in marks) and at.listing and not marks & (REFUTE | THREAT):
+            yield Place((self.diagram,), 0, beside=True)  # "1.Qe4 and 1.Qf4 are both beaten by ..."
+        if not defends and front[0].ply > 1:
+            pass
+        elif defends and front[0].ply > 1 and front[0].parent is not None and not front[0].parent.move:
+            idle = tuple(node for node in (each.pass_move() for each in front) if node is not None)
+            yield Place(idle, 1)  # a threat of several moves
         yield from self._beside(frame, at)
         yield from self._threats(frame, at, first)
         if at.key is not None:

@@ -41,11 +41,15 @@ class Placement:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """One frame and where it was put (None: nowhere), with the one before it."""
+    """One frame and where it was put (None: nowhere), with the one before it.
+
+    `known`: it need not be put anywhere, as it was taken back, or tells where a man stands.
+    """
 
     frame: Frame
     placement: Placement | None
     before: Link | None
+    known: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +73,7 @@ class Hypothesis:
     kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
     told: frozenset[Node] = frozenset()  # the positions after the replies told one by one
     source: Placement | None = None  # the words for a set of moves that the frontier stands for
-    lost: bool = False  # a move could not be played, and what follows hangs in the air
+    lost: int = 0  # how many of the next frames hang in the air, since a move before them could not be played
 
     def placements(self) -> list[Placement]:
         """Return what was placed, in the order of the text."""

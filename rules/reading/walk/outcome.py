@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 import chess
 from keyproof.grammar.frames.build import frames as framed
 from keyproof.grammar.frames.values import Frame, Move, Stance
+from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import MovePhrase
 from keyproof.grammar.spans import Span
@@ -37,7 +38,9 @@ def read_walk(
     shift: int,
     proof: Proof | None,
     plies: int | None,
-    letters: Mapping[str, chess.PieceType] | None = None,
+    letters: Mapping[str, chess.PieceType] = LANGUAGES["en"],
+    *,
+    flowing: bool = False,
 ) -> Reading:
     """Read the prose of a puzzle as the cheapest walk from its diagram.
 
@@ -45,8 +48,25 @@ def read_walk(
     """
     diagram = Node(board, shift=shift)
     outcome = _Outcome(Walk(diagram, Oracle(proof, plies)))
-    given = [frame for span in prose for frame in framed(text, lexemes(text, span))]
+    moves = [choice for statement in statements if isinstance(statement, Turn) for choice in statement.choices]
+    old = any(move.descriptive for move in moves)
+    blocks = (lexemes(text, span, letters=letters, descriptive=old) for span in prose)
+    given = [frame for block in blocks for frame in framed(text, block, flowing=flowing)]
     return outcome.reading(given, statements)
+
+
+def price(
+    text: str, prose: Iterable[Span], board: chess.Board, proof: Proof | None, plies: int | None,
+    letters: Mapping[str, chess.PieceType] = LANGUAGES["en"], *, flowing: bool = False,
+) -> tuple[int, int]:  # fmt: skip
+    """Return what it costs to take prose as play from `board`, the key being known, and how many moves it tells."""
+    diagram = Node(board)
+    walk = Walk(diagram, Oracle(proof, plies))
+    blocks = (lexemes(text, span, letters=letters) for span in prose)
+    given = [frame for block in blocks for frame in framed(text, block, flowing=flowing)]
+    moves = sum(isinstance(frame, Move) and not frame.idle for frame in given)
+    keys = sorted(walk.oracle.keys, key=str)
+    return walk.best(given, key=diagram.play(keys[0]) if len(keys) == 1 else None).cost, moves
 
 
 class _Outcome:
@@ -61,7 +81,7 @@ class _Outcome:
         found.passed = tuple(
             link.frame.span
             for link in best.links()
-            if link.placement is None and isinstance(link.frame, Move) and link.frame.stance is not Stance.withdrawn
+            if isinstance(link.frame, Move) and not (link.placement or link.known)
         )
         found.settle()
         self._claims(found, best, statements)

@@ -18,6 +18,9 @@ from .meaning import Situation, Taken, is_rest, taken
 from .oracle import Oracle
 
 
+_HANGING = 2  # frames behind a move that cannot be played that may go on from it
+
+
 class Walk:
     """The walk through one text from one diagram."""
 
@@ -27,9 +30,12 @@ class Walk:
         self.attacker: chess.Color = diagram.board.turn
         self._taken: dict[object, list[Taken]] = {}
 
-    def best(self, frames: Iterable[Frame], forbidden: Frame | None = None) -> Hypothesis:
-        """Return the cheapest way to take the frames; in it what `forbidden` asserts is not false."""
-        kept = [Hypothesis((self.diagram,))]
+    def best(self, frames: Iterable[Frame], forbidden: Frame | None = None, key: Node | None = None) -> Hypothesis:
+        """Return the cheapest way to take the frames; in it what `forbidden` asserts is not false.
+
+        `key` is the position after the key, where the text has told it before these frames.
+        """
+        kept = [Hypothesis((self.diagram,), key=key, firsts=() if key is None else (key,))]
         for frame in frames:
             found: dict[tuple[object, ...], Hypothesis] = {}
             self._taken.clear()
@@ -81,17 +87,39 @@ class Walk:
     # -- moves -----------------------------------------------------------------------
 
     def _passed_over(self, frame: Move, at: Hypothesis) -> Hypothesis:
-        link = Link(frame, None, at.link)
-        return replace(at, cost=at.cost + self._prose_cost(frame, at), link=link)
+        """Take a frame as words that tell no move, or as words that tell where a man stands."""
+        if frame.stance is Stance.withdrawn or frame.idle:
+            return replace(at, link=Link(frame, None, at.link, known=True))
+        if self._describes(frame, at):
+            return replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, None, at.link, known=True))
+        cost = at.cost + (0 if at.lost else self._prose_cost(frame))
+        return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1))
 
-    def _prose_cost(self, frame: Move, at: Hypothesis) -> int:
-        if frame.stance is Stance.withdrawn or at.lost:
-            return 0
+    def _describes(self, frame: Move, at: Hypothesis) -> bool:
+        """Tell whether words without a verb name men where they stand: "White king c four"."""
+        if frame.able and any(phrase.castling for way in frame.ways for phrase in way.choices):
+            return any(self.diagram.board.has_castling_rights(colour) for colour in chess.COLORS)
+        if frame.verb or frame.number is not None or frame.vague:
+            return False
+        phrases = [phrase for way in frame.ways for phrase in way.choices if phrase.destination is not None]
+        boards = (self.diagram.board, at.frontier[0].board)
+        return bool(phrases) and any(
+            all(
+                (man := board.piece_at(phrase.destination or 0)) is not None
+                and phrase.piece in (None, man.piece_type)
+                and phrase.colour in (None, man.color)
+                for phrase in phrases
+            )
+            for board in boards
+        )
+
+    @staticmethod
+    def _prose_cost(frame: Move) -> int:
         if frame.bare:
             told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
         if frame.vague:
-            return costs.PROSE_VAGUE
+            return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
         if frame.printed:
             return costs.PROSE_PRINTED
         solid = frame.stance is Stance.asserted and not frame.uncovered
@@ -99,7 +127,10 @@ class Walk:
 
     def _illegal(self, frame: Move, at: Hypothesis) -> Iterator[Hypothesis]:
         """Take a move told without a doubt as one that cannot be played where the text stands."""
-        if frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
+        if self._describes(frame, at):
+            return
+        able = frame.able and not any(phrase.castling for phrase in frame.ways[0].choices)
+        if able or frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
             return
         for place in self.places.of(frame, at):
             phrases = frame.ways[0].choices
@@ -111,7 +142,7 @@ class Walk:
             ways = tuple(tuple((node, ()) for node in place.nodes) for _ in phrases)
             cost = place.cost + costs.ILLEGAL
             placement = Placement(frame, phrases, ways, cost, illegal=True)
-            yield replace(at, cost=at.cost + cost, link=Link(frame, placement, at.link), lost=True)
+            yield replace(at, cost=at.cost + cost, link=Link(frame, placement, at.link), lost=_HANGING)
 
     def _placed(
         self, frame: Move, place: Place, each: Taken, at: Hypothesis, source: Placement | None
@@ -132,7 +163,7 @@ class Walk:
                 key = ends[0] if frame.stance is not Stance.denied else key
         elif attacks:
             cost += self._answer_cost(frame, ends)
-            closed = all(end.mate for end in ends) or (self.oracle.plies or 99) <= ends[0].ply
+            closed = all(end.mate for end in ends)
         else:
             extra, wrong, closed = self._reply(frame, ends)
             cost, false = cost + extra, false or wrong
@@ -151,7 +182,7 @@ class Walk:
             key=key,
             firsts=firsts,
             closed=closed,
-            listing=not attacks,
+            listing=not attacks or start is self.diagram,
             answer=placement if attacks and start is not self.diagram else at.answer,
             refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
             kinds=self._named(frame, start, ends, at.kinds),
@@ -209,11 +240,11 @@ class Walk:
         elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
             yield replace(at, link=link, kinds=self._topic(frame, at))
         elif frame.kind == "paragraph":
-            yield replace(at, link=link, lost=False, listing=False)
+            yield replace(at, link=link, lost=0, listing=False)
         elif frame.kind == "mark" and "key" in frame.marks and at.frontier[0].ply == 1:
             yield replace(at, link=link, key=at.frontier[0])
         elif frame.kind == "end":
-            yield replace(at, link=link, lost=False)
+            yield replace(at, link=link, lost=0)
         else:
             yield replace(at, link=link)
 

@@ -1,0 +1,257 @@
+"""The one cutting of a text into sentences and clauses, each with what its author does with it.
+
+An author asserts most of what he says. He also denies, asks, supposes and wishes, tells what others said, and
+takes back what he has just said. Only what is asserted or denied can be false. The words that tell are those
+of the lexicon (`stance`, `governs`, `opens`, `doubt`); which of them are part of a phrase that somebody has
+understood is for the reader to say, so a clause names them all, with their places.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+from functools import cached_property
+
+from .lexicon.lexemes import Lexeme, lexemes
+from .spans import Span
+
+_ENDS = ("stop", "question", "semicolon", "cell")
+_WORDS = ("word", "unknown", "square", "move", "number")
+_PARTS = ("comma", "colon", "dash", "open", "close")
+_PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man does on the board
+_SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: asks
+
+
+class Stance(Enum):
+    """What the author does with a clause."""
+
+    asserted = "asserted"
+    denied = "denied"
+    asked = "asked"
+    supposed = "supposed"
+    wished = "wished"
+    quoted = "quoted"
+    withdrawn = "withdrawn"
+
+    @property
+    def claims(self) -> bool:
+        """True where the clause can be false."""
+        return self in (Stance.asserted, Stance.denied)
+
+
+_STRENGTH = (Stance.withdrawn, Stance.wished, Stance.quoted, Stance.asked, Stance.supposed, Stance.denied)
+
+
+@dataclass(frozen=True)
+class Clause:
+    """A part of a sentence with one predicate.
+
+    `uncovered` are the words that change what is said (a negation, a modal, a comparison, a word that is not in the
+    lexicon beside a man): where a phrase that was understood contains one, it is covered after all. `governed`: the
+    stance was given by words that rule all that follows ("it is not true that"), not by words about one verb.
+    `printed`: the moves of the clause are printed in notation, none is told in words.
+    """
+
+    span: Span
+    sentence: Span
+    stance: Stance
+    uncovered: tuple[Span, ...] = ()
+    holds_chess: bool = False
+    governed: bool = False
+    printed: bool = False
+    names_a_square: bool = False
+
+    @cached_property
+    def asserts(self) -> bool:
+        """True where the clause can be false."""
+        return self.stance.claims
+
+
+def clauses(text: str, prose: Iterable[Span]) -> list[Clause]:
+    """Cut the prose of `text` into clauses, in its order; each lexeme of it lies in exactly one. Never raises."""
+    return [clause for span in prose for clause in _of_block(text, span)]
+
+
+def sentences(text: str, span: Span) -> list[list[Lexeme]]:
+    """Cut one block of prose into the lexemes of its sentences, the signs that end them included."""
+    found: list[list[Lexeme]] = []
+    current: list[Lexeme] = []
+    given = lexemes(text, span)
+    for place, lexeme in enumerate(given):
+        following = given[place + 1] if place + 1 < len(given) else None
+        current.append(lexeme)
+        if following is None or _ends(text, current, lexeme, following):
+            found.append(current)
+            current = []
+    return found
+
+
+def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexeme) -> bool:
+    """Tell whether a sentence ends with `lexeme`: at a stop, a blank line, before a numbered line or a new speaker."""
+    if _speaker(text, following) is not None:
+        return True
+    if lexeme.kind == "line":
+        numbered = following.kind == "number" and following.number is not None and following.number.value is not None
+        return numbered or following.kind in ("line", "quote")
+    glued = following.span.start == lexeme.span.end and following.kind in _WORDS
+    if lexeme.kind not in _ENDS or glued or _is_sign(current):
+        return False
+    if lexeme.text == "." and len(current) > 1:
+        before = current[-2]
+        short = before.sense("abbreviation") is not None or len(before.text) == 1
+        return not short or (following.text[:1].isupper() and following.kind in ("word", "unknown"))
+    return True
+
+
+def _is_sign(words: Sequence[Lexeme]) -> bool:
+    """Tell whether the last sign of a stretch is that of a numbered pawn move, "1.d8?", and ends no sentence."""
+    place = len(words) - 1
+    while place >= 0 and words[place].text in ("?", "!"):
+        place -= 1
+    if place < 1 or place == len(words) - 1 or words[place].kind != "square":
+        return False
+    return words[place - 1].kind == "number" and words[place].span.end == words[place + 1].span.start
+
+
+def _speaker(text: str, lexeme: Lexeme) -> bool | None:
+    """Return whether a new speaker asks ("Q:") or answers ("A:"), None where nobody begins to speak."""
+    end = lexeme.span.end
+    if text[end : end + 1] != ":" or not lexeme.text[:1].isupper():
+        return None
+    return _SPEAKERS.get(lexeme.text.lower())
+
+
+def _of_block(text: str, span: Span) -> Iterator[Clause]:
+    for sentence in sentences(text, span):
+        words = [lexeme for lexeme in sentence if lexeme.kind != "line"]
+        if words:
+            yield from _of_sentence(text, words)
+
+
+def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
+    whole = words[0].span.to(words[-1].span)
+    asked = words[-1].kind == "question" and not _is_sign(words)
+    quoted = words[0].kind == "quote" or _speaker(text, words[0]) is True
+    ruling: Stance | None = Stance.asked if asked else Stance.quoted if quoted else None
+    parts = list(_merged(list(_parts(words))))
+    found: list[Clause] = []
+    for part in parts:
+        if not (asked or quoted) and _turns(part):
+            ruling = None  # "a reader thought of the queen, but the rook does it"
+        own, rules = _cues(part)
+        if rules is not None:
+            ruling = rules
+        stance = _strongest(own, ruling)
+        if Stance.withdrawn in own:
+            _take_back(found)
+            stance = _strongest(own - {Stance.withdrawn}, ruling)
+        found.append(
+            Clause(
+                part[0].span.to(part[-1].span),
+                whole,
+                stance,
+                tuple(_uncovered(part)) if stance.claims else (),
+                _holds_chess(part),
+                governed=ruling is stance,
+                printed=any(each.kind == "move" for each in part) and not any(each.kind == "square" for each in part),
+                names_a_square=any(each.kind in ("square", "move") for each in part),
+            )
+        )
+    yield from found
+
+
+def _take_back(found: list[Clause]) -> None:
+    """Mark the clause before a correction as withdrawn: "queen to b seven, sorry, b eight"."""
+    for place in range(len(found) - 1, -1, -1):
+        if found[place].holds_chess:
+            found[place] = replace(found[place], stance=Stance.withdrawn)
+            return
+
+
+def _strongest(own: frozenset[Stance], ruling: Stance | None) -> Stance:
+    given = own if ruling is None else own | {ruling}
+    return next((stance for stance in _STRENGTH if stance in given), Stance.asserted)
+
+
+def _parts(words: Sequence[Lexeme]) -> Iterator[list[Lexeme]]:
+    """Cut a sentence at its punctuation and before the words that open a clause."""
+    part: list[Lexeme] = []
+    for word in words:
+        if part and "opens" in word.categories:
+            yield part
+            part = []
+        part.append(word)
+        if word.kind in _PARTS:
+            yield part
+            part = []
+    if part:
+        yield part
+
+
+def _merged(parts: Sequence[list[Lexeme]]) -> Iterator[list[Lexeme]]:
+    """Join the parts that have no predicate of their own with the one before, those that lead in with the next."""
+    current: list[Lexeme] = []
+    full = False
+    for part in parts:
+        predicate = _has_predicate(part)
+        if current and full and predicate:
+            yield current
+            current, full = [], False
+        current = current + part
+        full = full or predicate
+    if current:
+        yield current
+
+
+def _has_predicate(part: Sequence[Lexeme]) -> bool:
+    """Tell whether a part says something of its own: it has a move, or a man or a pronoun with something said of it."""
+    if any(word.kind == "move" for word in part) or _cues(part)[0] & {Stance.withdrawn}:
+        return True
+    subject = any({"man", "pronoun", "we", "side"} & word.categories for word in part)
+    said = any(word.kind == "square" or _PLAYS & word.categories or "effect" in word.categories for word in part)
+    return subject and said
+
+
+def _turns(part: Sequence[Lexeme]) -> bool:
+    """Tell whether a part begins with a word of contrast, after which the author speaks for himself."""
+    return any(word.sense("opens") == "contrast" for word in part[:2])
+
+
+def _cues(part: Sequence[Lexeme]) -> tuple[frozenset[Stance], Stance | None]:
+    """Return the stances that the words of a part give to it, and the one that rules the rest of the sentence."""
+    own: set[Stance] = set()
+    rules: Stance | None = None
+    for word in part:
+        if (sense := word.sense("stance")) is not None:
+            own.add(Stance[sense])
+        if (sense := word.sense("governs")) is not None:
+            rules = Stance[sense]
+    return frozenset(own), rules
+
+
+def _uncovered(part: Sequence[Lexeme]) -> Iterator[Span]:
+    """Yield the words of a part that change what it says, and the unknown ones beside a man."""
+    for place, word in enumerate(part):
+        if {"doubt", "stance", "governs"} & word.categories:
+            yield word.span
+        elif word.kind == "unknown" and word.text[:1].islower():
+            before = part[place - 1] if place else None
+            after = part[place + 1] if place + 1 < len(part) else None
+            if (before is not None and _acts(before)) or (
+                after is not None and "article" not in word.categories and _acts(after)
+            ):
+                yield word.span
+
+
+def _acts(word: Lexeme) -> bool:
+    """Tell whether a verb may stand beside this word."""
+    return bool({"man", "pronoun"} & word.categories)
+
+
+def _holds_chess(part: Sequence[Lexeme]) -> bool:
+    """Tell whether a clause speaks of play: a square, a printed move, an outcome, a man who does something."""
+    if any(word.kind in ("square", "move") or {"effect", "castle"} & word.categories for word in part):
+        return True
+    men = [place for place, word in enumerate(part) if "man" in word.categories]
+    return any(_PLAYS & word.categories for man in men for word in part[man + 1 : man + 4])

@@ -1,0 +1,33 @@
+"""How many men a position has, as captions and speakers say it: "nine white men and six black men"."""
+
+import re
+from collections.abc import Iterator
+
+import chess
+
+from .document import MenCount
+from .spans import Span
+from .words import NUMBERS, one_of
+
+_N = rf"(?:\d{{1,2}}|{one_of(NUMBERS)})"
+_MEN = r"\s+(?:men|units)\b"
+_SIDE = r"(?:white|black)"
+_AND = r"(?:\s*[,;]\s*(?:and\s+|while\s+)?|\s+(?:and|against|to|while)\s+)"
+_ALONE = r"(?!\s+(?:more|of|on|left|fewer|less)\b)"
+_TOLD = re.compile(
+    rf"\b(?P<side>{_SIDE})\s+(?:has|have)\s+(?P<number>{_N}){_MEN}{_ALONE}"
+    rf"(?:{_AND}(?P<other>{_SIDE})\s+(?:(?:has|have)\s+)?(?P<further>{_N})(?=\s*(?:{_MEN}|[.,;:!?)]|[\r\n]|$)))?"
+    rf"|\b(?P<first>{_N})\s+(?P<first_side>{_SIDE})(?:{_MEN})?{_AND}(?P<second>{_N})\s+(?P<second_side>{_SIDE}){_MEN}",
+    re.I,
+)
+_GROUPS = (("side", "number"), ("other", "further"), ("first_side", "first"), ("second_side", "second"))
+
+
+def told_counts(text: str, span: Span) -> Iterator[MenCount]:
+    """Yield the numbers of men that the words in `span` state of either side. English only."""
+    for told in _TOLD.finditer(text, *span):
+        for side, number in _GROUPS:
+            if told[number]:
+                word = told[number].lower()
+                colour: chess.Color = told[side].lower() == "white"
+                yield MenCount(Span(*told.span(number)), int(word) if word.isdigit() else NUMBERS[word], (colour,))

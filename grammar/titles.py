@@ -1,0 +1,58 @@
+"""Titles and numbers of puzzles, and the words for their solutions, as headings print them."""
+
+import re
+from collections.abc import Iterator
+
+NOUN = r"(?:no|nr|problem|puzzle|diagram|position|study|aufgabe|problème|problema|opgave|zadanie|задача)\b\.?"
+ANSWER = r"(?:solutions?|answers?|keys?|lösung(?:en)?|oplossing(?:en)?|soluci[oó]n(?:es)?|soluzion[ei])"
+MANY_ANSWERS = r"(?:solutions|answers|lösungen|oplossingen|soluciones|soluzioni)"
+TO = r"(?:to|of|for|from|zu|von|du|de|van|del)\b"
+COUNT = rf"(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\s?(\d+)(?!\w)[ \t]*[:.)–—-]?"
+
+_NUMBER_IN_TITLE = re.compile(rf"\b{NOUN}\s*(?:(?:no|nr)\b\.?\s*)?#?\s?(\d+)|^\W*(\d+)(?=\W|$)", re.I)
+
+
+def printed_number(title: str) -> int | None:
+    """Return the number in a puzzle's title: "No. 7", "12. The Lighthouse"."""
+    found = _NUMBER_IN_TITLE.search(title)
+    return int(found[1] or found[2]) if found else None
+
+
+def plain(title: str) -> str:
+    """Return the words of a title in small letters, without what stands between them."""
+    return " ".join(re.findall(r"\w+", title.casefold()))
+
+
+def untitled(heading: str) -> str:
+    """Return what is left of "Solution to The Lighthouse" when the words before the title are taken off."""
+    return plain(re.sub(rf"^\W*(?:the\s+)?{ANSWER}\b\s*(?:{TO})?", "", heading, flags=re.I))
+
+
+def unnumbered(title: str) -> str:
+    """Return a title without the number before it: "The Lighthouse" of "No. 7: The Lighthouse"."""
+    return re.sub(rf"^\W*(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\d+\W*", "", title, flags=re.I) or title
+
+
+_BEFORE_POSITION = re.compile(r"(?:fen|position|diagram|stellung|positions)?[\s:;,.=|*_`\[(–—-]*$", re.I)
+_NUMBER_FIRST = re.compile(rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+to)?\s+)*#?(\d{{1,4}})(?![\w.]?\d)", re.I)
+
+
+def number_first(words: str, start: int = 0, end: int | None = None) -> re.Match[str] | None:
+    """Match a number that words begin with, "No. 11" or "11.", in group 1; None if they do not."""
+    return _NUMBER_FIRST.match(words, start, len(words) if end is None else end)
+
+
+def names_of(title: str, before: str) -> Iterator[int | str]:
+    """Yield the numbers and titles that a puzzle goes by: those over it, and the words before its position."""
+    for words in (_BEFORE_POSITION.sub("", before), title):
+        number = number_first(words) or re.match(r"\D*(\d{1,4})\W*$", words)
+        if number is not None:
+            yield int(number[1])
+        if told := plain(unnumbered(words)):
+            yield told
+
+
+def tag(text: str, start: int, after: int) -> str:
+    """Return the words on the line of a position at `start` that stand before it, and after the position before it."""
+    line = max(text.rfind("\n", 0, start), text.rfind("\r", 0, start)) + 1
+    return text[max(line, after) : start]

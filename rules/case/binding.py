@@ -1,0 +1,437 @@
+"""Which text belongs to which diagram, decided by what can be played.
+
+grammar/sections.py parts a file by its layout: a text stands below its position. Where that
+leaves solutions that cannot be played, this module cuts the text into units and looks for the
+cheapest way to deal them out: a move that no legal move agrees with costs, and so does leaving the
+diagram of the unit before, the nearer ones less, and a number or title that names another. What
+fits no diagram stays without one. Text without any move goes with what stands beside it.
+"""
+
+import re
+from bisect import bisect_left
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from keyproof.grammar.asking import with_orders
+from keyproof.grammar.document import Document, PuzzleText
+from keyproof.grammar.letters import LANGUAGES
+from keyproof.grammar.orders import asks_of_several
+from keyproof.grammar.scan import statements as scan
+from keyproof.grammar.sections import Sections, is_part
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Statement, Turn
+from keyproof.grammar.titles import names_of, number_first, plain, printed_number, tag
+from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
+from keyproof.grammar.words import SPOKEN_SQUARE
+
+from ..reading.reader import read
+from ..reading.walk.outcome import price
+from ..reading.reading import Reading, State, effect_holds
+from .case import Case
+from .games import game_scores, without_games
+
+# What a way to deal out the text costs. Small numbers, weighed against each other.
+IMPOSSIBLE = 3  # a move that cannot be played from the position
+NOT_READ = 1  # words that should be a move and are none there, or stand behind one that cannot be played
+FALSE_SIGN = 1  # "check" or "mate" that is none
+NO_DIAGRAM = 5  # a text with moves left without a diagram: two moves must fail before that is the likelier
+OTHER_NAME = 8  # the number or title over the text names another puzzle
+SWITCH = {"line": 4, "block": 2, "heading": 0, "diagram": 0, "divider": 0}  # of the diagram, by what stands between
+FARTHER = 1  # a diagram that is not the next one above or below
+NOT_BY_LAYOUT = 1  # the layout gives the text to another
+GAIN = 3  # how much cheaper another way must be than the layout's
+
+WALK = 8  # costs of the walk that make one of these
+NEAR = 6  # diagrams above and below that a text is tried on
+_MOST_COST = 30  # of one unit: a long solution elsewhere is no worse than that
+
+_SENTENCE_ENDS = re.compile(
+    r"(?<=[.!?:;#)\]»\"”])[ \t]*(?:\r\n|\r|\n)+(?=\s*\S)|(?:\r\n|\r|\n)(?=[ \t]*\d{1,4}[.:)][ \t])"
+)
+_PLAY = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
+
+Make = Callable[[PuzzleText], Case]
+
+
+@dataclass
+class _Unit:
+    """A stretch of prose that is dealt out whole. `before` says what stands between it and the one before."""
+
+    span: Span
+    owner: int | None  # by the layout: the index of a puzzle
+    before: str = "line"
+    above: Span | None = None  # the heading right over it
+    name: int | None = None  # the puzzle that a number or title over it names
+    plays: bool = False
+    costs: dict[int | None, int] = field(default_factory=dict)
+    entry: dict[int | None, int] = field(default_factory=dict)  # paid where the unit before has another diagram
+
+
+def bound(document: Document, sections: Sections, make: Make) -> Sections:
+    """Return the parting of a document that can be played best: the one by layout, or another.
+
+    `make` sets up a puzzle. Files of which the kind says what belongs together are left alone.
+    """
+    if document.puzzles is not None:
+        return sections
+    sections = without_games(document, sections)
+    if not _in_question(document.masked, sections):
+        return with_orders(document, sections)
+    cases = [make(puzzle) for puzzle in sections.puzzles]
+    if _doubtful(cases, sections, document):
+        sections = _Dealing(document, sections, cases, make).sections()
+    return with_orders(document, sections)
+
+
+def _in_question(masked: str, sections: Sections) -> bool:
+    """Tell by a look at the text whether a position has no solution by it, or a solution no position."""
+    if any(NUMBERED_MOVE.search(masked, *span) for span in _unbound(masked, sections)):
+        return any(puzzle.diagrams for puzzle in sections.puzzles)
+    return len(sections.puzzles) > 1 and any(
+        not any(_PLAY.search(masked, *span) for span in puzzle.prose)
+        for puzzle in sections.puzzles
+        if puzzle.diagrams and not puzzle.label
+    )
+
+
+def _doubtful(cases: Sequence[Case], sections: Sections, document: Document) -> bool:
+    """Tell whether a text cannot be played where the layout has put it, or belongs to nothing."""
+    own = [case for case in cases if case.playable and not case.puzzle.label]
+    loose = any(NUMBERED_MOVE.search(document.masked, *span) for span in _unbound(document.masked, sections))
+    readings = [reading for case in own if (reading := case.reading) is not None]
+    if loose and any(not reading.mentions for reading in readings):
+        return True
+    if len(cases) < 2:
+        return False
+    return any(map(_misfits, readings)) or any(map(_strays, own))
+
+
+def _unbound(masked: str, sections: Sections) -> list[Span]:
+    """Return the prose that the layout puts on no diagram."""
+    lost = (span for puzzle in sections.puzzles if not puzzle.diagrams for span in puzzle.prose)
+    return sorted(span for span in (*sections.loose, *lost) if next(game_scores(masked, span), None) is None)
+
+
+def _misfits(reading: Reading) -> bool:
+    """Tell whether so much of a text cannot be played that it may belong to another position."""
+    states = [mention.state for mention in reading.mentions]
+    return State.impossible in states and 3 * (len(states) - states.count(State.read)) >= len(states)
+
+
+def _strays(case: Case) -> bool:
+    """Tell whether the walk passes over so much of a text that it may belong to another position."""
+    reading = case.reading
+    told = 0 if reading is None else len(reading.mentions)
+    silent = not any(_PLAY.search(case.masked, *span) for span in case.puzzle.prose)
+    if reading is None or silent:
+        return silent and bool(case.puzzle.diagrams)
+    return len(reading.passed) + len(reading.not_understood) > (told + len(reading.passed)) // 4
+
+
+class _Dealing:
+    def __init__(self, document: Document, sections: Sections, cases: Sequence[Case], make: Make) -> None:
+        self.document = document
+        self.masked = document.masked
+        self.layout = sections
+        self.cases = cases
+        self.make = make
+        self.open = [
+            index
+            for index, case in enumerate(cases)
+            if not case.puzzle.label and case.puzzle.diagrams and case.playable
+        ]
+        self.places = {index: cases[index].puzzle.diagrams[0].span.start for index in self.open}
+        self.open.sort(key=lambda index: self.places[index])
+        self.ends = sorted(d.span.end for index in self.open for d in cases[index].puzzle.diagrams)
+        self.by_name: dict[int | str, int] = {}
+        for index in self.open:
+            for name in self._names(index):
+                self.by_name.setdefault(name, index)
+        self.shared: list[Span] = []  # orders for several positions
+        self.keys: dict[int, list[Statement]] = {}
+        self.units = self._units()
+
+    # -- the units
+
+    def _names(self, index: int) -> Iterator[int | str]:
+        """Yield the numbers and titles that a puzzle goes by."""
+        start = self.places[index]
+        before = self.ends[: bisect_left(self.ends, start + 1)][-1:]
+        yield from names_of(self.cases[index].puzzle.title, tag(self.document.text, start, max([0, *before])))
+
+    def _units(self) -> list[_Unit]:
+        owned = [(span, index) for index in self.open for span in self.cases[index].puzzle.prose]
+        loose = [(span, None) for span in _unbound(self.masked, self.layout)]
+        found = []
+        for span, owner in sorted([*owned, *loose]):
+            for part in _cut(self.masked, span):
+                if asks_of_several(part.of(self.masked)):
+                    self.shared.append(part)
+                else:
+                    found.append(_Unit(part, owner))
+        headings = sorted(span for puzzle in self.layout.puzzles for span in puzzle.headings) + list(
+            self.layout.headings
+        )
+        marks = sorted(
+            [(span.start, "heading", span) for span in headings]
+            + [(d.span.start, "diagram", d.span) for index in self.open for d in self.cases[index].puzzle.diagrams]
+        )
+        name: int | None = None
+        blocks = sorted(block.span.start for block in self.document.blocks)
+        passed = iter(marks)
+        mark = next(passed, None)
+        block_starts = set(blocks)
+        for unit in found:
+            unit.before = "block" if unit.span.start in block_starts else "line"
+            while mark is not None and mark[0] < unit.span.start:
+                unit.before = mark[1]
+                if mark[1] == "heading":
+                    name = self._named(mark[2].of(self.masked))
+                mark = next(passed, None)
+            own = self._labelled(unit)
+            if own is not None:
+                name, unit.before = own, "heading"
+            elif unit.before == "diagram" and not headings:
+                name = None
+            unit.name = name
+        return found
+
+    def _named(self, words: str) -> int | None:
+        if (number := printed_number(words) or (int(m[1]) if (m := number_first(words)) else None)) is not None:
+            return self.by_name.get(number)
+        return self.by_name.get(plain(words))
+
+    def _labelled(self, unit: _Unit) -> int | None:
+        """Return the puzzle whose number opens a unit: "11. Bd2. The threat is ..." of an earlier issue."""
+        label = number_first(self.masked, *unit.span)
+        if label is None or label.start(1) - unit.span.start > 24:
+            return None
+        number = int(label[1])
+        puzzle = self.by_name.get(number)
+        if puzzle is None or (NUMBERED_MOVE.match(self.masked, label.start(1)) and number < 10):
+            return None
+        return puzzle
+
+    # -- what they cost
+
+    def _tried(self, unit: _Unit) -> list[int]:
+        """Return the puzzles that a unit may belong to."""
+        above = self._above(unit)
+        near = self.open[max(0, above - NEAR) : above + NEAR]
+        return sorted({*near} | {each for each in (unit.owner, unit.name) if each is not None and each in self.places})
+
+    def _above(self, unit: _Unit) -> int:
+        """Count the diagrams above a unit."""
+        return bisect_left(self.open, unit.span.start, key=lambda index: self.places[index])
+
+    def _price(self, unit: _Unit) -> None:
+        tried = self._tried(unit)
+        above = self._above(unit)
+        beside = self.open[max(0, above - 1) : above + 1]
+        for index in tried:
+            cost, plays = self._play(unit, index)
+            unit.plays |= plays
+            unit.entry[index] = FARTHER * (index not in beside) + NOT_BY_LAYOUT * (index != unit.owner)
+            cost += OTHER_NAME * (unit.name is not None and unit.name != index)
+            unit.costs[index] = min(cost, _MOST_COST)
+        unit.costs[None] = NO_DIAGRAM if unit.plays else 1
+
+    def _play(self, unit: _Unit, index: int) -> tuple[int, bool]:
+        """Return what it costs to read a unit from a puzzle's position, after its key, and whether it has moves.
+
+        Of the literal reading and the walk the cheaper counts: each knows manners of telling that the other does not.
+        """
+        literal, plays = self._read(unit, index)
+        case = self.cases[index]
+        assert case.board is not None
+        likely = case.likely
+        proof, plies = likely if likely is not None else (None, None)
+        board = case.board.copy(stack=False)
+        letters, spoken = LANGUAGES[case.language], case.puzzle.spoken
+        cost, moves = price(self.masked, (unit.span,), board, proof, plies, letters, flowing=spoken)
+        if not plays:
+            return cost // WALK, moves > 0
+        return min(literal, cost // WALK), True
+
+    def _read(self, unit: _Unit, index: int) -> tuple[int, bool]:
+        """Return what the literal reading of a unit costs, and whether it has moves."""
+        case = self.cases[index]
+        puzzle = replace(case.puzzle, prose=(unit.span,), headings=(), play=None)
+        statements = self.make(puzzle).statements
+        if not any(isinstance(each, Turn) and not each.bare_square for each in statements):
+            return 0, False
+        assert case.board is not None
+        known = self._key(index)
+        stipulation = case.stipulation
+        plies = stipulation.plies if stipulation is not None and stipulation.genre == "#" else None
+        reading = read(
+            case.board.copy(stack=False), [*known, *statements], case._shift(case.board), case._mater(case.board), plies
+        )
+        told = {id(phrase) for each in known if isinstance(each, Turn) for phrase in each.choices}
+        cost = NOT_READ * len(reading.not_understood)
+        moves = False
+        for mention in reading.mentions:
+            if id(mention.phrase) in told:
+                continue
+            moves = True
+            cost += IMPOSSIBLE * (mention.state is State.impossible) + NOT_READ * (mention.state is State.not_examined)
+            cost += FALSE_SIGN * sum(
+                not effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after
+            )
+        return cost, moves or bool(reading.not_understood)
+
+    def _key(self, index: int) -> list[Statement]:
+        """Return the proved key of a puzzle as a text would tell it, nothing where there is not exactly one."""
+        if index not in self.keys:
+            case = self.cases[index]
+            keys = case.proof.keys if case.proof is not None and case.has_key else ()
+            words = f"1.{case.board.san(keys[0]).rstrip('+#')}!" if len(keys) == 1 and case.board is not None else ""
+            self.keys[index] = scan(words, (Span(0, len(words)),))[0] if words else []
+        return self.keys[index]
+
+    # -- the cheapest way
+
+    def _owners(self) -> tuple[list[int | None], int]:
+        """Return the puzzle of each unit in the cheapest way to deal them out, and what it costs."""
+        trail: list[dict[int | None, int | None]] = []
+        totals: dict[int | None, int] = {}
+        for unit in self.units:
+            step: dict[int | None, int] = {}
+            back: dict[int | None, int | None] = {}
+            cheapest = min(totals, key=lambda state: totals[state]) if totals else None
+            for state, cost in unit.costs.items():
+                entered = unit.entry.get(state, 0) + (totals[cheapest] + SWITCH[unit.before] if totals else 0)
+                stays = state in totals and totals[state] <= entered
+                step[state] = cost + (totals[state] if stays else entered)
+                back[state] = state if stays else cheapest
+            totals = step
+            trail.append(back)
+        state = min(totals, key=lambda state: totals[state]) if totals else None
+        total = totals[state] if totals else 0
+        owners: list[int | None] = []
+        for back in reversed(trail):
+            owners.append(state)
+            state = back[state]
+        return owners[::-1], total
+
+    def _cost_of_layout(self) -> int:
+        total, last = 0, None
+        for number, unit in enumerate(self.units):
+            total += unit.costs[unit.owner]
+            if number == 0 or last != unit.owner:
+                total += unit.entry.get(unit.owner, 0) + (SWITCH[unit.before] if number else 0)
+            last = unit.owner
+        return total
+
+    def sections(self) -> Sections:
+        """Return the sections of the cheapest way, those of the layout where it is not clearly dearer."""
+        for unit in self.units:
+            self._price(unit)
+        owners, cost = self._owners()
+        if cost + GAIN > self._cost_of_layout():
+            return self.layout
+        return self._rebuilt(owners)
+
+    def _rebuilt(self, owners: Sequence[int | None]) -> Sections:
+        prose: dict[int, list[Span]] = {index: [] for index in self.open}
+        lost: list[list[_Unit]] = []
+        loose = [*self.shared, *(span for span in self.layout.loose if next(game_scores(self.masked, span), None))]
+        goes_on = False  # whether the unit before was of a solution without a diagram
+        for unit, owner in zip(self.units, owners, strict=True):
+            if owner is not None:
+                prose[owner].append(unit.span)
+                goes_on = False
+            elif goes_on and unit.before != "heading":
+                lost[-1].append(unit)
+            elif unit.plays:
+                lost.append([unit])
+                goes_on = True
+            else:
+                loose.append(unit.span)
+        headings = self._headings(owners)
+        puzzles = []
+        for index, puzzle in enumerate(self.layout.puzzles):
+            if index not in prose:
+                puzzles += [puzzle] if puzzle.diagrams else []
+                continue
+            own = headings.get(index, [])
+            span = _around([diagram.span for diagram in puzzle.diagrams], [*prose[index], *own], self.masked)
+            texts = _joined(prose[index], self.masked)
+            puzzles.append(replace(puzzle, title=self._title(puzzle, own), span=span, prose=texts, headings=tuple(own)))
+        free = headings.get(None, [])
+        for units in lost:
+            over = [span for span in free if units[0].above == span]
+            free = [span for span in free if span not in over]
+            spans = [*over, *(unit.span for unit in units)]
+            title = " ".join(over[0].of(self.masked).split()) if over else ""
+            whole = Span(spans[0].start, spans[-1].end)
+            puzzles.append(PuzzleText(title, whole, (), _joined(spans[len(over) :], self.masked), tuple(over)))
+        puzzles.sort(key=lambda puzzle: puzzle.span)
+        return Sections(tuple(puzzles), tuple(sorted(loose)), tuple(free))
+
+    def _title(self, puzzle: PuzzleText, headings: Sequence[Span]) -> str:
+        """Return the title of a puzzle: as the layout has it, unless that heading now belongs to another."""
+        words = [" ".join(span.of(self.masked).split()) for span in headings]
+        if puzzle.title in words or (not words and puzzle.title):
+            return puzzle.title
+        return next((each for each in words if not is_part(each)), "")
+
+    def _headings(self, owners: Sequence[int | None]) -> dict[int | None, list[Span]]:
+        """Deal out the headings: each goes with the text below it, or stays where a position follows at once."""
+        found: dict[int | None, list[Span]] = {}
+        by_layout = [
+            (span, index if index in self.places else None)
+            for index, puzzle in enumerate(self.layout.puzzles)
+            if index in self.places or not puzzle.diagrams
+            for span in puzzle.headings
+        ] + [(span, None) for span in self.layout.headings]
+        starts = [unit.span.start for unit in self.units]
+        by_layout.sort(key=lambda item: item[0])
+        ends = [*(span.start for span, _ in by_layout[1:]), len(self.masked)][: len(by_layout)]
+        for (span, owner), after in zip(by_layout, ends, strict=True):
+            below = bisect_left(starts, span.end)
+            target = owner
+            if asks_of_several(span.of(self.masked)):
+                target = None
+            elif below < len(starts) and starts[below] < after:
+                target = owners[below]
+                self.units[below].above = span
+            found.setdefault(target, []).append(span)
+        return found
+
+
+def _cut(text: str, span: Span) -> Iterator[Span]:
+    """Cut a block at the lines that end with a sentence, and before those that begin with a number."""
+    place = span.start
+    for end in _SENTENCE_ENDS.finditer(text, *span):
+        if text[place : end.start()].strip():
+            yield _trimmed(text, place, end.start())
+        place = end.end()
+    if text[place : span.end].strip():
+        yield _trimmed(text, place, span.end)
+
+
+def _trimmed(text: str, start: int, end: int) -> Span:
+    words = text[start:end]
+    return Span(start + len(words) - len(words.lstrip()), start + len(words.rstrip()))
+
+
+def _joined(spans: Iterable[Span], text: str) -> tuple[Span, ...]:
+    """Put the lines of one block together again."""
+    found: list[Span] = []
+    for span in sorted(spans):
+        if found and not text[found[-1].end : span.start].strip() and text.count("\n", found[-1].end, span.start) < 2:
+            found[-1] = found[-1].to(span)
+        else:
+            found.append(span)
+    return tuple(found)
+
+
+def _around(shown: Sequence[Span], others: Iterable[Span], text: str) -> Span:
+    """Return the span of the diagrams with the text that is joined to them."""
+    whole = min(shown).to(max(shown, key=lambda span: span.end))
+    for span in sorted(others, key=lambda each: abs(each.start - whole.start)):
+        gap = text[whole.end : span.start] if span.start >= whole.end else text[span.end : whole.start]
+        if not gap.strip():
+            whole = whole.to(span)
+    return whole

@@ -1,0 +1,47 @@
+"""Whether a position can be trusted: the numbers of men printed near it, and the other ways it is printed."""
+
+import re
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import chess
+from keyproof.grammar.counts import told_counts
+from keyproof.grammar.document import MenCount
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Turn
+
+if TYPE_CHECKING:
+    from .case import Case
+
+
+def men_counts(case: "Case") -> list[MenCount]:
+    """Return the numbers of men printed with the position or told before the first move, beside "(5+4)"."""
+    first = next((s.span.start for s in case.statements if isinstance(s, Turn)), len(case.masked))
+    before = [Span(span.start, min(span.end, first)) for span in case.puzzle.prose if span.start < first]
+    told = [count for span in (*case.puzzle.headings, *before) for count in told_counts(case.masked, span)]
+    return [*(count for diagram in case.puzzle.diagrams for count in diagram.counts), *told]
+
+
+def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
+    """Yield each printed number of men that does not fit the position, with what is there instead."""
+    board = case.board
+    if board is None:
+        return
+    right = (board.occupied_co[chess.WHITE].bit_count(), board.occupied_co[chess.BLACK].bit_count())
+    for claim in case.claims("count"):
+        white, black = (int(number) for number in re.findall(r"\d+", claim.text))
+        if (white, black) != right:
+            yield claim.span, f"the diagram has {right[0]} white and {right[1]} black men, not {white}+{black}"
+    for count in men_counts(case):
+        there = sum(board.occupied_co[colour].bit_count() for colour in count.colours)
+        if count.number != there and not (count.or_both and count.number == sum(right)):
+            whose = f"{chess.COLOR_NAMES[count.colours[0]]} " if len(count.colours) == 1 else ""
+            yield count.span, f"the position has {there} {whose}{'man' if there == 1 else 'men'}, not {count.number}"
+
+
+def in_doubt(case: "Case") -> bool:
+    """Tell whether the position may not be the author's: it was not read whole, or what is printed contradicts it."""
+    printed = case.puzzle.diagrams
+    if case.diagram is None or any(diagram.faults for diagram in printed):
+        return True
+    return any(diagram.pieces != case.diagram.pieces for diagram in printed) or any(True for _ in false_counts(case))

@@ -1,0 +1,217 @@
+"""Which findings may stand: no accusation from a clause that was not wholly understood.
+
+A finding rests on the clause it points at. Where the author only asks, supposes, wishes, quotes or takes back, it is
+none. Where words of the clause are part of nothing that was read, or most of what the text says of its puzzle was
+not placed, the words may mean something else: then a note says what the clause would have meant. Printed notation
+means one thing wherever it stands, so of it only the first is asked, and what a text leaves out.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+from functools import cached_property
+
+from keyproof.grammar.clauses import Clause
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Claim
+
+from ..case.case import Case
+from ..case.held import Held
+from ..finding import Finding, Level
+from ..reading.account import Account, Standing, Taken, left_open
+from ..reading.reading import Mention, State
+from .trust import account_of, taken
+
+_ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
+_TRUSTED = 0.6  # the part that must be, before the places of its words count as checked
+_NEARLY_ALL = 0.8  # the part that must be, where the text and the position do not agree on the side to move
+_CALLED = 0.5  # the part that must be, where words call a move the key and it is none
+_FEW = 4  # clauses of a text that is too short to say how well it was understood
+
+LEAVES_OUT = frozenset(("defence-left-out", "refutation-left-out"))
+"""Rules that report what a text does not say: it may say it in a clause that was not understood."""
+
+# Of a first move itself, or of what the diagram alone decides.
+_KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
+
+
+def gate_of(case: Case) -> Gate:
+    """Return the gate of a puzzle; the same one whenever it is asked for."""
+    if not isinstance(case.gate, Gate):
+        case.gate = Gate(case)
+    return case.gate
+
+
+class Gate:
+    """Says of each finding of one puzzle whether it may stand."""
+
+    def __init__(self, case: Case) -> None:
+        self._case = case
+        self._starts = [clause.span.start for clause in case.clauses]
+
+    @cached_property
+    def account(self) -> Account:
+        """The account of the puzzle."""
+        return account_of(self._case)
+
+    def passes(self, finding: Finding) -> bool:
+        """Tell whether a finding may be looked into at all: the clause asserts or denies something."""
+        clause = self._clause(finding.span)
+        if clause is None:
+            return True
+        if finding.level is Level.note:
+            return clause.asserts
+        reading = self._case.reading
+        spans = reading.open if reading is not None else ()
+        return clause.asserts and not any(span.start <= finding.span.start < span.end for span in spans)
+
+    def held(self, finding: Finding, found: Sequence[Finding]) -> Held | None:
+        """Return why a finding may not stand, else None. `found` are all findings of the puzzle."""
+        clause = self._clause(finding.span)
+        if clause is None or finding.level is Level.note or self._printed(finding.span):
+            return None
+        if finding.rule in LEAVES_OUT:
+            return Held(finding) if self._something_is_missing else None
+        words = tuple(left_open(clause, self._taken))
+        if words:
+            return Held(finding, words)
+        if self._of_the_whole(finding.span) or finding.rule == "castling-not-at-home":
+            return None
+        if finding.rule == "key-fails" and self._calls_key(finding.span):
+            return None if self.account.placed >= _CALLED * self.account.total else Held(finding)
+        if finding.rule == "wrong-side" and not self._names_a_side(finding.span):
+            return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
+        if finding.rule == "illegal-move" and self._has_no_such_man(finding.span):
+            return Held(finding)  # nor that a side has no queen
+        if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
+            return Held(finding)
+        return None
+
+    @cached_property
+    def trusted(self) -> int:
+        """How many of the moves the text speaks of were placed, and may be believed to be placed where they belong."""
+        reading = self._case.reading
+        return 0 if reading is None else sum(map(self._trusts, reading.mentions))
+
+    @cached_property
+    def mentioned(self) -> int:
+        """How many moves the text speaks of, those among them that were not read."""
+        reading = self._case.reading
+        return 0 if reading is None else len(reading.mentions) + len(reading.not_understood)
+
+    def _trusts(self, mention: Mention) -> bool:
+        if mention.state is State.not_examined:
+            return False
+        if not mention.phrase.worded and not mention.turn.bare_square:
+            return True
+        accused = mention.state is State.impossible and mention.phrase.span in self._stood
+        followed = self._key_is_known and self.account.placed >= _TRUSTED * self.account.total
+        return accused or (mention.state is State.read and followed)
+
+    @cached_property
+    def _stood(self) -> set[Span]:
+        return {finding.span for finding in self._case.stood}
+
+    @cached_property
+    def _taken(self) -> list[Taken]:
+        return taken(self._case)
+
+    def _clause(self, span: Span) -> Clause | None:
+        index = bisect_right(self._starts, span.start) - 1
+        clause = self._case.clauses[index] if index >= 0 else None
+        return clause if clause is not None and span.start < clause.span.end else None
+
+    def _names_a_side(self, span: Span) -> bool:
+        mention = self._mention(span)
+        return mention is not None and mention.phrase.colour is not None
+
+    def _has_no_such_man(self, span: Span) -> bool:
+        """Tell whether words name no side, the one to move has no man of the kind, and the other could play it."""
+        mention = self._mention(span)
+        if mention is None or mention.phrase.colour is not None or mention.phrase.piece is None or not mention.at:
+            return False
+        if any(node.board.pieces(mention.phrase.piece, node.board.turn) for node in mention.at):
+            return False
+        turned = [passed for node in mention.at if (passed := node.pass_move()) is not None]
+        return any(passed.meant(mention.phrase) for passed in turned)
+
+    def _calls_key(self, span: Span) -> bool:
+        mention = self._mention(span)
+        return mention is not None and (mention.marked or "!" in mention.phrase.annotation or self._exclaims(mention))
+
+    def _exclaims(self, mention: Mention) -> bool:
+        return self._case.masked[mention.phrase.span.end : mention.phrase.span.end + 1] == "!"
+
+    def _printed(self, span: Span) -> bool:
+        """Tell whether a finding is about a move printed in notation, with its number or in a line that has numbers."""
+        mention = self._mention(span)
+        if mention is None or mention.phrase.worded or mention.turn.bare_square:
+            return False
+        return bool(mention.turn.number or mention.phrase.annotation or mention.phrase.effects or self._in_notation)
+
+    @cached_property
+    def _in_notation(self) -> bool:
+        """True where the text prints its moves and does not tell them: then a move without a number is one too."""
+        reading = self._case.reading
+        return reading is not None and not any(mention.phrase.worded for mention in reading.mentions)
+
+    def _mention(self, span: Span) -> Mention | None:
+        reading = self._case.reading
+        for mention in reading.mentions if reading is not None else ():
+            places = [mention.phrase.span, *(place for _, place in mention.effects)]
+            if any(place.start < span.end and span.start < place.end for place in places):
+                return mention
+        return None
+
+    def _of_the_whole(self, span: Span) -> bool:
+        """Tell whether a finding is about a claim that depends on no play: who moves, in how many, how many men."""
+        return any(claim.span.start < span.end and span.start < claim.span.end for claim in self._claims)
+
+    @cached_property
+    def _claims(self) -> list[Claim]:
+        kinds = ("count", "stipulation", "side_to_move")
+        return [each for each in self._case.statements if isinstance(each, Claim) and each.kind in kinds]
+
+    @cached_property
+    def _something_is_missing(self) -> bool:
+        reading = self._case.reading
+        return (reading is not None and bool(reading.passed)) or any(
+            entry.standing is Standing.not_understood and entry.clause.names_a_square for entry in self.account.entries
+        )
+
+    def _begun_in_the_dark(self, clause: Clause, found: Iterable[Finding]) -> bool:
+        """Tell whether the clause before, in the same sentence, was not placed and is not what is accused."""
+        accused = self._accused(found)
+        before = [
+            entry
+            for entry in self.account.entries
+            if entry.clause.sentence == clause.sentence and entry.span.start < clause.span.start
+        ]
+        return bool(before) and before[-1].standing is not Standing.placed and before[-1].span not in accused
+
+    def _accused(self, found: Iterable[Finding]) -> set[Span]:
+        return {entry.span for each in found if (entry := self.account.at(each.span.start)) is not None}
+
+    def _followed(self, finding: Finding, found: Sequence[Finding]) -> bool:
+        """Tell whether so much of the text was placed that its words can be held against it."""
+        if finding.rule not in _KEYS and not self._key_is_known:
+            return False
+        account = self.account
+        accused = self._accused(found)
+        fair = sum(entry.standing is Standing.placed or entry.span in accused for entry in account.entries)
+        if any(each.rule == "wrong-side-to-move" for each in found) and account.placed < _NEARLY_ALL * account.total:
+            return False  # the play may be the other side's
+        least = account.total - fair
+        fair = min(fair, account.placed + max(1, account.total // 6))
+        return least <= 1 or account.total <= _FEW or fair >= _ENOUGH * account.total
+
+    @cached_property
+    def _key_is_known(self) -> bool:
+        """Tell whether the reading starts the play with a move that solves, where there is one."""
+        case, reading = self._case, self._case.reading
+        if reading is None or case.proof is None or not case.has_key or not case.proof.keys or reading.supposed:
+            return True
+        called = any(mention.marked for mention in reading.firsts())
+        firsts = {node.move for mention in reading.firsts() for node in mention.after}
+        return called or bool(firsts & set(case.proof.keys)) or self.account.total <= _FEW

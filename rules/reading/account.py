@@ -1,0 +1,129 @@
+"""How much of the chess a text holds was placed in the play: one answer for each clause, whoever did the reading.
+
+A reading says what it took (`Taken`): a stretch of text, whether it was read, and whether its place in the play can
+be trusted. The clauses of the text are the measure: each that holds chess is placed, doubtful or not understood.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from functools import cached_property
+
+from keyproof.grammar.clauses import Clause
+from keyproof.grammar.spans import Span
+
+
+class Standing(Enum):
+    """What became of a clause that holds chess."""
+
+    placed = "placed"
+    doubtful = "doubtful"
+    not_understood = "not understood"
+
+
+@dataclass(frozen=True)
+class Taken:
+    """A stretch of text that a reading took for something: a move, a claim, a reason, or words that lead to one.
+
+    `counts`: it is chess by itself, not a word that only leads to some. `read`: it has a meaning in the play.
+    `trusted`: the place it was given in the play is the one the author must have meant.
+    """
+
+    span: Span
+    counts: bool = True
+    read: bool = True
+    trusted: bool = True
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One clause that holds chess and what became of it; of a doubtful one the `words` that make it so."""
+
+    clause: Clause
+    standing: Standing
+    words: tuple[Span, ...] = ()
+
+    @property
+    def span(self) -> Span:
+        """Where the clause stands."""
+        return self.clause.span
+
+
+@dataclass(frozen=True)
+class Account:
+    """Every clause of a puzzle's text that holds chess, in text order."""
+
+    entries: tuple[Entry, ...] = ()
+
+    @cached_property
+    def placed(self) -> int:
+        """How many clauses were placed in the play."""
+        return self._number(Standing.placed)
+
+    @cached_property
+    def doubtful(self) -> int:
+        """How many clauses were read, but not wholly or not surely."""
+        return self._number(Standing.doubtful)
+
+    @cached_property
+    def not_understood(self) -> int:
+        """How many clauses were not read."""
+        return self._number(Standing.not_understood)
+
+    @property
+    def half_read(self) -> bool:
+        """True where less than half of the clauses were placed."""
+        return 2 * self.placed < self.total
+
+    @property
+    def total(self) -> int:
+        """How many clauses hold chess."""
+        return len(self.entries)
+
+    def _number(self, standing: Standing) -> int:
+        return sum(entry.standing is standing for entry in self.entries)
+
+    def at(self, offset: int) -> Entry | None:
+        """Return the entry of the clause that holds a place of the text, None where that clause holds no chess."""
+        index = bisect_right(self.entries, offset, key=lambda entry: entry.span.start) - 1
+        if index >= 0 and offset < max(self.entries[index].span.end, self.entries[index].span.start + 1):
+            return self.entries[index]
+        return None
+
+
+def account(clauses: Sequence[Clause], taken: Iterable[Taken]) -> Account:
+    """Say of each clause that holds chess what became of it."""
+    starts = [clause.span.start for clause in clauses]
+    inside: list[list[Taken]] = [[] for _ in clauses]
+    for each in taken:
+        first = max(0, bisect_right(starts, each.span.start) - 1)
+        for index in range(first, len(clauses)):
+            if index > first and clauses[index].span.start >= each.span.end:
+                break
+            inside[index].append(each)
+    entries = (_entry(clause, held) for clause, held in zip(clauses, inside, strict=True))
+    return Account(tuple(entry for entry in entries if entry is not None))
+
+
+def _entry(clause: Clause, held: Sequence[Taken]) -> Entry | None:
+    chess = [each for each in held if each.counts]
+    if not chess:
+        return Entry(clause, Standing.not_understood) if clause.holds_chess else None
+    words = tuple(left_open(clause, held))
+    read = [each for each in chess if each.read]
+    if not read:
+        return Entry(clause, Standing.not_understood)
+    if len(read) < len(chess) or words or not all(each.trusted for each in read):
+        return Entry(clause, Standing.doubtful, words)
+    return Entry(clause, Standing.placed)
+
+
+def left_open(clause: Clause, held: Iterable[Taken]) -> list[Span]:
+    """Return the words of a clause that change what it says and are part of nothing that was read."""
+    spans = [each.span for each in held]
+    return [
+        word for word in clause.uncovered if not any(span.start < word.end and word.start < span.end for span in spans)
+    ]
