@@ -17,9 +17,7 @@ from .reports.terminal import Writer, escape
 from .results import FileResult
 from .tally import Tally
 
-_NOT_REWRITTEN = (
-    "note: a manuscript is not rewritten; of .docx and .odt 'keyproof check FILE --marked OUT' offers the repairs in a copy"
-)
+_NOT_REWRITTEN = "note: a manuscript is not rewritten; 'check FILE --marked OUT' offers the repairs in a copy"
 
 
 def mend(found: Iterable[str | FileResult], options: Options, jobs: int, bar: Level, *, write: bool) -> Exit:

@@ -98,7 +98,9 @@ def read(path: str | Path, kind: Kind | None = None, name: str | None = None) ->
     except (OSError, ValueError) as fault:
         reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else str(fault)
         raise Unreadable(shown, reason[:1].lower() + reason[1:]) from fault
-    return _manuscript(shown, data, kind) if kind in MANUSCRIPTS else document_from_text(shown, _decode(shown, data), kind)
+    return (
+        _manuscript(shown, data, kind) if kind in MANUSCRIPTS else document_from_text(shown, _decode(shown, data), kind)
+    )
 
 
 def _manuscript(path: str, data: bytes, kind: Kind) -> Document:

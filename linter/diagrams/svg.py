@@ -6,7 +6,6 @@ from html import escape
 import chess
 
 from .metadata import svg_metadata
-
 from .shapes import HATCH, HATCH_SIZE, glyph, man
 
 CELL = 100  # units of a square

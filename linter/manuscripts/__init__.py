@@ -1,1 +1,1 @@
-"""Manuscripts: what people write in (.docx, .odt, .html, LaTeX, PDF, .rtf), read as text, and given back with remarks."""
+"""Manuscripts: what people write in (.docx, .odt, HTML, LaTeX, PDF, .rtf), read as text, given back with remarks."""

@@ -12,10 +12,24 @@ from .package import Element, Package, child, local, path_to, value
 from .pictures import fen_of
 
 _INSIDE = frozenset(
-    ("ins", "moveTo", "hyperlink", "smartTag", "sdt", "sdtContent", "fldSimple", "customXml", "dir", "bdo", "oMath")
-    + ("oMathPara",)
+    [
+        "ins",
+        "moveTo",
+        "hyperlink",
+        "smartTag",
+        "sdt",
+        "sdtContent",
+        "fldSimple",
+        "customXml",
+        "dir",
+        "bdo",
+        "oMath",
+        "oMathPara",
+    ]
 )
-_PASSED_OVER = frozenset(("del", "moveFrom", "rPr", "pPr", "sdtPr", "sdtEndPr", "instrText", "delText", "tblPr", "tcPr"))
+_PASSED_OVER = frozenset(
+    ("del", "moveFrom", "rPr", "pPr", "sdtPr", "sdtEndPr", "instrText", "delText", "tblPr", "tcPr")
+)
 _SIGNS = {"tab": "\t", "br": "\n", "cr": "\n", "noBreakHyphen": "-", "ptab": "\t"}
 
 
@@ -278,4 +292,3 @@ class _Line:
                 self.reader.note(name.removesuffix("Reference"), value(element, "id") or "", self.host or run)
             else:
                 self.reader.drawing(element, self.part, run if self.host is None else self.host)
-

@@ -8,9 +8,8 @@ import copy
 import posixpath
 from typing import Any
 
-from lxml import etree
-
 from keyproof.grammar.spans import Span
+from lxml import etree
 
 from .docx import Docx, Node
 from .docx_parts import relations_name, relations_of

@@ -155,7 +155,4 @@ def comments_of(package: Package, name: str | None, extended: str | None) -> lis
 
 def _words(paragraph: Element) -> str:
     signs = {"tab": "\t", "br": "\n", "cr": "\n"}
-    return "".join(
-        (each.text or "") if local(each) == "t" else signs.get(local(each), "") for each in paragraph.iter()
-    )
-
+    return "".join((each.text or "") if local(each) == "t" else signs.get(local(each), "") for each in paragraph.iter())

@@ -1,4 +1,4 @@
-"""Words with the blanks that a file is laid out with: as many as there are, they count as one, or as none at an edge."""
+"""Words with the blanks that a file is laid out with: however many, they count as one, or as none at an edge."""
 
 import re
 from typing import Any

@@ -20,21 +20,75 @@ _DEEPEST = 500
 _CHARSET = re.compile(rb"<meta[^<>]{0,200}?charset\s*=\s*[\"']?\s*([A-Za-z0-9_.:-]{2,30})", re.IGNORECASE)
 _DATA = re.compile(r"data:image/[a-z+.-]{2,20};base64,(.+)", re.DOTALL)
 _PARAGRAPHS = frozenset(
-    ("p", "div", "section", "article", "main", "header", "footer", "aside", "figure", "figcaption", "blockquote")
-    + ("address", "dl", "dt", "dd", "ul", "ol", "table", "caption", "body", "html", "form", "fieldset", "legend")
-    + ("details", "summary", "center", "hr", "thead", "tbody", "tfoot", "hgroup")
+    [
+        "p",
+        "div",
+        "section",
+        "article",
+        "main",
+        "header",
+        "footer",
+        "aside",
+        "figure",
+        "figcaption",
+        "blockquote",
+        "address",
+        "dl",
+        "dt",
+        "dd",
+        "ul",
+        "ol",
+        "table",
+        "caption",
+        "body",
+        "html",
+        "form",
+        "fieldset",
+        "legend",
+        "details",
+        "summary",
+        "center",
+        "hr",
+        "thead",
+        "tbody",
+        "tfoot",
+        "hgroup",
+    ]
 )
 _HEADINGS = {f"h{level}": level for level in range(1, 7)}
 _HIDDEN = frozenset(
-    ("script", "style", "head", "template", "noscript", "nav", "del", "svg", "textarea", "select", "iframe", "object")
-    + ("audio", "video", "canvas", "rt", "rp")
+    [
+        "script",
+        "style",
+        "head",
+        "template",
+        "noscript",
+        "nav",
+        "del",
+        "svg",
+        "textarea",
+        "select",
+        "iframe",
+        "object",
+        "audio",
+        "video",
+        "canvas",
+        "rt",
+        "rp",
+    ]
 )
-_EMPTY = frozenset(("area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"))
+_EMPTY = frozenset(
+    ("area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr")
+)
 
 
 def decoded(data: bytes) -> str:
     """Return the text of a page in the encoding it names, else UTF-8. Raises Refused."""
-    for mark, encoding in ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be")):
+    for mark, encoding in (
+        (codecs.BOM_UTF8, "utf-8"),
+        (codecs.BOM_UTF16_LE, "utf-16-le"),
+        (codecs.BOM_UTF16_BE, "utf-16-be"),
+    ):
         if data.startswith(mark):
             return _decode(data[len(mark) :], encoding)
     named = _CHARSET.search(data[:4096])
@@ -255,7 +309,7 @@ class _Reader(HTMLParser):
         data = b""
         if inside:
             try:
-                data = base64.b64decode(inside[1][: 120_000], validate=False)
+                data = base64.b64decode(inside[1][:120_000], validate=False)
             except (binascii.Error, ValueError):
                 data = b""
         self._figure(data, words, outside=inside is None)
@@ -263,7 +317,7 @@ class _Reader(HTMLParser):
     def _drawing(self, start: int) -> None:
         drawn = self.source[start : self._offset()]
         title = re.search(r"<title>([^<]{1,200})</title>", drawn[:20_000])
-        self._figure(drawn[: 60_000].encode(), title[1] if title else "", outside=False)
+        self._figure(drawn[:60_000].encode(), title[1] if title else "", outside=False)
 
     def _figure(self, data: bytes, title: str, *, outside: bool) -> None:
         """Take in a picture before the words that are under way."""
@@ -296,4 +350,3 @@ class _Table:
     def begin_cell(self, edge: int) -> None:
         self.column += 1
         self.edges.append(edge)
-

@@ -33,18 +33,50 @@ MOST = 2 << 20  # characters of a source
 _DEEPEST = 200
 
 _SECTIONS = {"part": 1, "chapter": 1, "title": 1, "section": 2, "subsection": 3, "subsubsection": 4}
-_QUIET = frozenset(  # commands whose arguments are no text
-    ("documentclass", "usepackage", "newcommand", "renewcommand", "providecommand", "newenvironment", "def", "label")
-    + ("ref", "pageref", "cite", "vspace", "hspace", "setlength", "addtolength", "setcounter", "input", "include")
-    + ("bibliographystyle", "bibliography", "pagestyle", "thispagestyle", "hypersetup", "graphicspath", "index")
-    + ("newtheorem", "newlength", "addtocounter", "DeclareMathOperator", "color", "selectlanguage", "pagenumbering")
+_QUIET = frozenset(
+    [
+        "documentclass",
+        "usepackage",
+        "newcommand",
+        "renewcommand",
+        "providecommand",
+        "newenvironment",
+        "def",
+        "label",
+        "ref",
+        "pageref",
+        "cite",
+        "vspace",
+        "hspace",
+        "setlength",
+        "addtolength",
+        "setcounter",
+        "input",
+        "include",
+        "bibliographystyle",
+        "bibliography",
+        "pagestyle",
+        "thispagestyle",
+        "hypersetup",
+        "graphicspath",
+        "index",
+        "newtheorem",
+        "newlength",
+        "addtocounter",
+        "DeclareMathOperator",
+        "color",
+        "selectlanguage",
+        "pagenumbering",
+    ]
 )
 _OUTSIDE = frozenset(("input", "include", "bibliography"))
 _TABLES = frozenset(("tabular", "tabular*", "tabularx", "longtable", "array", "tabbing"))
 _LISTS = frozenset(("itemize", "enumerate", "description"))
 _VERBATIM = frozenset(("verbatim", "verbatim*", "lstlisting"))
 _BREAKS = frozenset(("\\", "newline", "linebreak", "tabularnewline"))
-_PARAGRAPHS = frozenset(("par", "medskip", "bigskip", "smallskip", "newpage", "clearpage", "hrule", "item", "maketitle"))
+_PARAGRAPHS = frozenset(
+    ("par", "medskip", "bigskip", "smallskip", "newpage", "clearpage", "hrule", "item", "maketitle")
+)
 _OWN_SIGNS = {"ldots": "...", "dots": "...", "dotsc": "...", "textellipsis": "...", ",": " ", "\n": " ", "\t": " "}
 _BLANK_LINE = re.compile(r"[ \t\r]*\n(?:[ \t\r]*\n)+[ \t\r]*")
 _SQUARE = re.compile(r"[\s{}]*[a-h]?[1-8]?[x:]?[a-h][1-8]")

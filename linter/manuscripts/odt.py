@@ -14,9 +14,29 @@ from .pictures import fen_of
 
 _BLANKS = re.compile(r"[ \t\r\n]+")
 _LEFT_OUT = frozenset(
-    ("tracked-changes", "forms", "sequence-decls", "variable-decls", "user-field-decls", "dde-connection-decls")
-    + ("table-of-content", "alphabetical-index", "illustration-index", "table-index", "object-index", "user-index")
-    + ("bibliography", "ruby-text", "note-citation", "event-listeners", "desc", "title", "annotation", "shapes")
+    [
+        "tracked-changes",
+        "forms",
+        "sequence-decls",
+        "variable-decls",
+        "user-field-decls",
+        "dde-connection-decls",
+        "table-of-",
+        "content",
+        "alphabetical-index",
+        "illustration-index",
+        "table-index",
+        "object-index",
+        "user-index",
+        "bibliography",
+        "ruby-text",
+        "note-citation",
+        "event-listeners",
+        "desc",
+        "title",
+        "annotation",
+        "shapes",
+    ]
 )
 _WRAPS = frozenset(("section", "index-body", "table-header-rows", "table-rows", "table-row-group"))
 MOST_REPEATS = 1_000  # of a row, a cell or a blank that the file counts instead of holding it

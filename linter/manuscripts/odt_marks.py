@@ -3,11 +3,11 @@
 Everything is put in from the last place to the first, so that the places before it stay.
 """
 
+from itertools import pairwise
 from typing import Literal, NamedTuple
 
-from lxml import etree
-
 from keyproof.grammar.spans import Span
+from lxml import etree
 
 from .marking import Mark, Marks, Placing
 from .model import AUTHOR, Piece
@@ -89,7 +89,7 @@ class _Writer:
         cuts = {edge for _, other in placed for edge in other if span.start < edge < span.end}
         edges = sorted({span.start, span.end, *cuts})
         last: tuple[Piece, int] | None = None
-        for start, end in zip(edges, edges[1:], strict=False):
+        for start, end in pairwise(edges):
             offset = start
             for piece, first, until in self.placing.within(Span(start, end)):
                 self._add(offset, 2, (piece, first), struck=until - first, words=piece.text[first:until])

@@ -81,4 +81,3 @@ def _take_comments(extract: Extract, pages: list[dict[str, Any]]) -> None:
                     if name is not None:
                         passage.anchors.append((at + offset + name.startswith("end"), name))
             at += len(piece.text)
-

@@ -30,7 +30,9 @@ def marked(data: bytes, _: object, placing: Placing, marks: Marks) -> bytes:
         out = io.BytesIO()
         writer.write(out)
     except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, RecursionError, OSError) as fault:
-        raise Refused(f"no comments can be added to it: {' '.join(str(fault).split()) or type(fault).__name__}") from None
+        raise Refused(
+            f"no comments can be added to it: {' '.join(str(fault).split()) or type(fault).__name__}"
+        ) from None
     return out.getvalue()
 
 

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from statistics import median
 
 from keyproof.grammar.traces import NUMBERED_MOVE
@@ -40,7 +41,9 @@ class _Paragraph:
 def passages(pages: list[list[Line]], extract: Extract, figures: list[list[str]]) -> None:
     """Add the passages of all pages, and what the notes say of the pictures on each."""
     size = _usual_size(pages)
-    sizes = sorted({round(line.height) for page in pages for line in page if line.height > _LARGER * size}, reverse=True)
+    sizes = sorted(
+        {round(line.height) for page in pages for line in page if line.height > _LARGER * size}, reverse=True
+    )
     edges = [_edges(page) for page in pages]
     noted = 0
     for paragraph in _paragraphs(pages, edges):
@@ -78,7 +81,7 @@ def _edges(lines: list[Line]) -> _Edges:
     found = {}
     for column in {line.column for line in lines}:
         own = [line for line in lines if line.column == column]
-        steps = [step for one, other in zip(own, own[1:], strict=False) if (step := one.middle - other.middle) > 0]
+        steps = [step for one, other in pairwise(own) if (step := one.middle - other.middle) > 0]
         # The distance within paragraphs is the usual small one: most of the others are those between paragraphs.
         usual = sorted(steps)[len(steps) // 3] if steps else 0.0
         found[column] = (min(line.x0 for line in own), max(line.x1 for line in own), usual)
@@ -115,7 +118,9 @@ def _passage(paragraph: _Paragraph, size: float, sizes: list[int], edges: list[_
         indent = round((line.x0 - edges[page][line.column][0]) / line.width)
         if _INDENT <= indent < 100:  # it may stand in Black's column
             passage.add(Piece(" " * indent))
-        full = passage.kind == "heading" or (following is not None and _full(line, following, edges[page][line.column][1]))
+        full = passage.kind == "heading" or (
+            following is not None and _full(line, following, edges[page][line.column][1])
+        )
         text, end = _joined(line.text, None if following is None else following.text, full=full)
         passage.add(exact(text, Chars(page, line.chars)))
         if end:

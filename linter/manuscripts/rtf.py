@@ -1,7 +1,7 @@
 """Manuscripts in .rtf, as far as the library striprtf reads them: paragraphs and rows of tables.
 
-Footnotes, which it passes over, are read by themselves; pictures are named. A file with tracked changes is refused, since in it deleted
-words could not be told from those that stand.
+Footnotes, which it passes over, are read by themselves; pictures are named. A file with tracked changes is
+refused, since in it deleted words could not be told from those that stand.
 """
 
 import re

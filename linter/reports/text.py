@@ -101,7 +101,7 @@ def _finding(result: FileResult, finding: Finding, puzzle: PuzzleResult | None) 
 
 
 def _marked(result: FileResult, span: Span, level: str, message: str) -> Line:
-    """Return a message in the GNU form; in a recording it begins with the time of the cue, in a manuscript with the place.
+    """Return a message in the GNU form; it begins with the time of a cue, or the place in a manuscript.
 
     The lines of a file that is not text are nothing that a person could count, so they are not printed.
     """

@@ -52,10 +52,15 @@ def main() -> None:
                 files += office.converted([book], kind, folder, reading=office.WEB)
         print("| kind | file, MB | characters | s | of the processor, s | memory, MB |\n|---|---|---|---|---|---|")
         for path in files:
-            done = subprocess.run([sys.executable, "-c", PROGRAM, str(path)], capture_output=True, text=True, check=True)
+            done = subprocess.run(
+                [sys.executable, "-c", PROGRAM, str(path)], capture_output=True, text=True, check=True
+            )
             count, took, processor, own, other = done.stdout.split()
             memory = f"{own} + {other}" if path.suffix == ".pdf" else own
-            print(f"| {path.suffix} | {path.stat().st_size / 1e6:.1f} | {int(count):,} | {float(took):.1f} | {float(processor):.1f} | {memory} |")
+            print(
+                f"| {path.suffix} | {path.stat().st_size / 1e6:.1f} | {int(count):,} | {float(took):.1f} "
+                f"| {float(processor):.1f} | {memory} |"
+            )
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""LibreOffice (Debian: libreoffice-writer-nogui) and poppler (poppler-utils), where they are installed; texts as HTML and LaTeX."""
+"""LibreOffice and poppler where they are installed (Debian); texts written as HTML and as LaTeX."""
 
 import html
 import re
@@ -11,7 +11,9 @@ import pytest
 from keyproof.grammar.document import Block, Document
 
 SOFFICE = shutil.which("soffice")
-needs_office = pytest.mark.skipif(SOFFICE is None, reason="LibreOffice is not installed: apt-get install libreoffice-writer")
+needs_office = pytest.mark.skipif(
+    SOFFICE is None, reason="LibreOffice is not installed: apt-get install libreoffice-writer"
+)
 needs_poppler = pytest.mark.skipif(
     shutil.which("pdftotext") is None, reason="poppler is not installed: apt-get install poppler-utils"
 )
@@ -50,7 +52,9 @@ def as_html(document: Document, *, breaks: bool) -> str:
     if row:
         parts.append(f"<table>{''.join(row)}</table>")
     body = "\n".join(parts)
-    return f'<!DOCTYPE html>\n<html><head><meta charset="utf-8"><title>.</title></head>\n<body>\n{body}\n</body></html>\n'
+    return (
+        f'<!DOCTYPE html>\n<html><head><meta charset="utf-8"><title>.</title></head>\n<body>\n{body}\n</body></html>\n'
+    )
 
 
 def _lines(document: Document, block: Block) -> list[str]:
@@ -75,7 +79,10 @@ def _drawn(document: Document, block: Block) -> bool:
     return sum(bool(re.fullmatch(r"\s*(?:[1-8]\s+)?(?:\S\s+){7}\S\s*", line)) for line in lines) >= 8
 
 
-_LATEX = str.maketrans({sign: f"\\{sign}" for sign in "#$%&_{}"} | {"\\": r"\textbackslash ", "~": r"\textasciitilde{}", "^": r"\textasciicircum{}"})
+_LATEX = str.maketrans(
+    {sign: f"\\{sign}" for sign in "#$%&_{}"}
+    | {"\\": r"\textbackslash ", "~": r"\textasciitilde{}", "^": r"\textasciicircum{}"}
+)
 _SECTIONS = {1: "chapter", 2: "section", 3: "subsection"}
 
 
@@ -93,4 +100,6 @@ def as_latex(document: Document) -> str:
         words = "\\\\\n".join(line.translate(_LATEX).replace("...", r"\ldots{}") for line in _lines(document, block))
         parts.append(f"\\{_SECTIONS[min(block.level, 3)]}{{{words}}}" if block.kind == "heading" else words)
     body = "\n\n".join(parts)
-    return f"\\documentclass{{article}}\n\\usepackage[utf8]{{inputenc}}\n\\begin{{document}}\n{body}\n\\end{{document}}\n"
+    return (
+        f"\\documentclass{{article}}\n\\usepackage[utf8]{{inputenc}}\n\\begin{{document}}\n{body}\n\\end{{document}}\n"
+    )

@@ -81,11 +81,14 @@ def pdf_of(contents: Sequence[bytes], size: tuple[int, int] = (595, 842)) -> byt
     for content in contents:
         objects.append(b"<< /Length %d >>\nstream\n%s\nendstream" % (len(content), content))
         objects.append(
-            b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 %d %d] /Contents %d 0 R /Resources << /Font << /F1 3 0 R >> >> >>"
-            % (*size, len(objects))
+            b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 %d %d] /Contents %d 0 R"
+            b" /Resources << /Font << /F1 3 0 R >> >> >>" % (*size, len(objects))
         )
         pages.append(len(objects))
-    objects[1] = b"<< /Type /Pages /Kids [%s] /Count %d >>" % (b" ".join(b"%d 0 R" % page for page in pages), len(pages))
+    objects[1] = b"<< /Type /Pages /Kids [%s] /Count %d >>" % (
+        b" ".join(b"%d 0 R" % page for page in pages),
+        len(pages),
+    )
     out = bytearray(b"%PDF-1.7\n")
     places = []
     for number, content in enumerate(objects, 1):

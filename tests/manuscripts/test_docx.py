@@ -38,7 +38,11 @@ def test_a_move_in_several_runs_is_one_word() -> None:
         ("<w:r><w:t>check</w:t><w:softHyphen/><w:t>mate</w:t></w:r>", "checkmate"),
         ('<w:r><w:sym w:font="Symbol" w:char="F02B"/></w:r>', "+"),
         ("<w:r><w:rPr><w:vanish/></w:rPr><w:t>hidden</w:t></w:r><w:r><w:t>1.Qb6</w:t></w:r>", "1.Qb6"),
-        ('<w:r><w:fldChar w:fldCharType="begin"/></w:r><w:r><w:instrText>PAGE 9</w:instrText></w:r><w:r><w:t>3</w:t></w:r>', "3"),
+        (
+            '<w:r><w:fldChar w:fldCharType="begin"/></w:r><w:r><w:instrText>PAGE 9</w:instrText></w:r>'
+            "<w:r><w:t>3</w:t></w:r>",
+            "3",
+        ),
         ('<w:fldSimple w:instr="SEQ No"><w:r><w:t>7</w:t></w:r></w:fldSimple>', "7"),
         ("<w:hyperlink><w:r><w:t>1.Qb6</w:t></w:r></w:hyperlink>", "1.Qb6"),
         ("<w:sdt><w:sdtContent><w:r><w:t>1.Qb6</w:t></w:r></w:sdtContent></w:sdt>", "1.Qb6"),
@@ -57,7 +61,10 @@ def test_a_paragraph_whose_end_is_struck_goes_on_in_the_next() -> None:
 def test_paragraphs_and_tables_are_counted_as_one_sees_them() -> None:
     cells = "".join(f"<w:tc>{paragraph(words)}</w:tc>" for words in ("1...Ka4", "2.Qb4#"))
     found = manuscript(
-        paragraph("First") + paragraph("") + f"<w:tbl><w:tr>{cells}</w:tr><w:tr>{cells}</w:tr></w:tbl>" + paragraph("Last")
+        paragraph("First")
+        + paragraph("")
+        + f"<w:tbl><w:tr>{cells}</w:tr><w:tr>{cells}</w:tr></w:tbl>"
+        + paragraph("Last")
     )
     assert places(found) == [
         ("First", "paragraph 1"),
@@ -99,9 +106,7 @@ def test_headings_are_known_by_their_style() -> None:
         '<w:style w:styleId="C"><w:basedOn w:val="C"/></w:style></w:styles>'
     )
     links = RELATIONS.replace(b"</Rel", b'<Relationship Id="r" Type="x/styles" Target="styles.xml"/></Rel')
-    body = "".join(
-        f'<w:p><w:pPr><w:pStyle w:val="{key}"/></w:pPr><w:r><w:t>{key}</w:t></w:r></w:p>' for key in "ABC"
-    )
+    body = "".join(f'<w:p><w:pPr><w:pStyle w:val="{key}"/></w:pPr><w:r><w:t>{key}</w:t></w:r></w:p>' for key in "ABC")
     found = manuscript(body, word__styles_xml=styles.encode(), **{"word/_rels/document.xml.rels": links})
     assert [(block.kind, block.level) for block in found.blocks] == [("heading", 2), ("heading", 2), ("paragraph", 0)]
 
@@ -113,7 +118,9 @@ def test_the_numbers_of_a_list_are_move_numbers_where_moves_follow() -> None:
         "</w:numbering>"
     )
     links = RELATIONS.replace(b"</Rel", b'<Relationship Id="r" Type="x/numbering" Target="numbering.xml"/></Rel')
-    item = '<w:p><w:pPr><w:numPr><w:ilvl w:val="0"/><w:numId w:val="5"/></w:numPr></w:pPr><w:r><w:t>{}</w:t></w:r></w:p>'
+    item = (
+        '<w:p><w:pPr><w:numPr><w:ilvl w:val="0"/><w:numId w:val="5"/></w:numPr></w:pPr><w:r><w:t>{}</w:t></w:r></w:p>'
+    )
     body = item.format("Qb6 Ka4") + item.format("Qb4#") + item.format("a word on the king")
     found = manuscript(body, word__numbering_xml=numbering.encode(), **{"word/_rels/document.xml.rels": links})
     assert [block.span.of(found.text) for block in found.blocks] == ["1. Qb6 Ka4\n\n2. Qb4#", "a word on the king"]
@@ -142,9 +149,7 @@ def drawn(png: bytes) -> Manuscript:
         '<w:p><w:r><w:drawing><d:docPr xmlns:d="u" descr="White: king f2"/>'
         '<a:blip xmlns:a="v" xmlns:r="x" r:embed="r7"/></w:drawing></w:r></w:p>'
     )
-    return manuscript(
-        paragraph("No. 7") + drawing, **{"word/_rels/document.xml.rels": links, "word/media/i.png": png}
-    )
+    return manuscript(paragraph("No. 7") + drawing, **{"word/_rels/document.xml.rels": links, "word/media/i.png": png})
 
 
 def test_a_picture_that_names_its_position_is_read() -> None:
@@ -154,7 +159,8 @@ def test_a_picture_that_names_its_position_is_read() -> None:
 
 
 @pytest.mark.parametrize(
-    "png", [picture(b"Title", b"8/8/8/8/8/8/8/8"), picture(b"FEN", b"nothing"), picture(b"FEN", b"\xff" * 30), b"GIF89a", b""]
+    "png",
+    [picture(b"Title", b"8/8/8/8/8/8/8/8"), picture(b"FEN", b"nothing"), picture(b"FEN", b"\xff" * 30), b"GIF89a", b""],
 )
 def test_any_other_picture_is_named_as_not_read(png: bytes) -> None:
     ((span, words),) = drawn(png).notes

@@ -35,7 +35,12 @@ def test_a_draft_comes_back_clean(suffix: str, there: Path) -> None:
     assert run("draft", "a.txt", "-o", f"d.{suffix}").exit_code == 0
     result = check_file(f"d.{suffix}", Options(fresh=True))
     (puzzle,) = result.puzzles
-    assert (puzzle.title, puzzle.fen, puzzle.verdict, puzzle.keys) == ("No. 7: The waiting king", FEN, "sound", ("Kg2",))
+    assert (puzzle.title, puzzle.fen, puzzle.verdict, puzzle.keys) == (
+        "No. 7: The waiting king",
+        FEN,
+        "sound",
+        ("Kg2",),
+    )
     assert puzzle.checked == puzzle.move_mentions > 5
     assert result.findings == ()
     assert result.remarks == ()

@@ -78,4 +78,9 @@ def test_positions_may_stand_in_a_manuscript(tmp_path: Path) -> None:
 def test_an_editor_is_not_served_what_is_no_text(tmp_path: Path) -> None:
     from keyproof.linter.listen.server import kind_for_editor
 
-    assert [kind_for_editor(Path(name)) for name in ("a.html", "a.tex", "a.docx", "a.md")] == [None, None, None, "markdown"]
+    assert [kind_for_editor(Path(name)) for name in ("a.html", "a.tex", "a.docx", "a.md")] == [
+        None,
+        None,
+        None,
+        "markdown",
+    ]

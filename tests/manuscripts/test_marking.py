@@ -4,7 +4,6 @@ ODF: the nesting of elements is compared with the tables that odfpy made of the 
 copy is opened with python-docx, and the order of elements is that of ECMA-376 part 1, 17.13, from memory.
 """
 
-import io
 import zipfile
 from datetime import UTC, datetime
 from pathlib import Path
@@ -23,7 +22,7 @@ from lxml import etree
 from odf import grammar
 from pypdf import PdfReader
 
-from .samples import DOCX, W, document_xml, docx, odt, packed, paragraph, pdf_of
+from .samples import W, docx, odt, packed, paragraph, pdf_of
 from .test_pdf import shown
 
 NOW = datetime(2026, 1, 2, 3, 4, 5, tzinfo=UTC)
@@ -100,9 +99,7 @@ def comments_at(path: Path) -> list[tuple[str, str]]:
 
 
 def _docx_comments(path: Path) -> list[tuple[str, str]]:
-    words = {
-        each.get(f"{{{W}}}id"): "".join(each.itertext(f"{{{W}}}t")) for each in part(path, "word/comments.xml")
-    }
+    words = {each.get(f"{{{W}}}id"): "".join(each.itertext(f"{{{W}}}t")) for each in part(path, "word/comments.xml")}
     at: dict[str, str] = {}
     open_: set[str] = set()
     for each in part(path, "word/document.xml").iter():
@@ -169,9 +166,7 @@ def refused(path: Path) -> str:
             added.getparent().remove(added)
         return "".join(each.text or "" for each in root.iter(f"{{{W}}}t", f"{{{W}}}delText"))
     text = "urn:oasis:names:tc:opendocument:xmlns:text:1.0"
-    regions = {
-        region.get(f"{{{text}}}id"): region[0] for region in root.iter(f"{{{text}}}changed-region")
-    }
+    regions = {region.get(f"{{{text}}}id"): region[0] for region in root.iter(f"{{{text}}}changed-region")}
     body = next(each for each in root.iter() if local(each) == "text" and local(each.getparent()) == "body")
     words: list[str] = []
     added = False
@@ -183,7 +178,9 @@ def refused(path: Path) -> str:
             return
         added = (added or name == "change-start") and name != "change-end"
         if name == "change":
-            words.append("".join(next(p for p in regions[element.get(f"{{{text}}}change-id")] if local(p) == "p").itertext()))
+            words.append(
+                "".join(next(p for p in regions[element.get(f"{{{text}}}change-id")] if local(p) == "p").itertext())
+            )
         if not added and element.text:
             words.append(element.text)
         for each in element:
@@ -209,7 +206,10 @@ def test_a_marked_docx_opens_and_its_parts_are_named(tmp_path: Path) -> None:
     assert [each.author for each in document.comments] == ["keyproof"] * 3
     types = part(tmp_path / "m.docx", "[Content_Types].xml")
     assert any("comments+xml" in (each.get("ContentType") or "") for each in types)
-    ids = [each.get(f"{{{W}}}id") for each in part(tmp_path / "m.docx", "word/document.xml").iter(f"{{{W}}}ins", f"{{{W}}}del")]
+    ids = [
+        each.get(f"{{{W}}}id")
+        for each in part(tmp_path / "m.docx", "word/document.xml").iter(f"{{{W}}}ins", f"{{{W}}}del")
+    ]
     assert len(ids) == len(set(ids)) == 4
 
 
@@ -224,7 +224,10 @@ def test_the_elements_of_an_odt_stand_where_the_schema_has_them(tmp_path: Path) 
         for inner in each:
             inner_name = etree.QName(inner)
             allowed = grammar.allowed_children.get(key)
-            assert allowed is None or (inner_name.namespace, inner_name.localname) in allowed, (key, inner_name.localname)
+            assert allowed is None or (inner_name.namespace, inner_name.localname) in allowed, (
+                key,
+                inner_name.localname,
+            )
             seen += 1
         allowed_attributes = grammar.allowed_attributes.get(key)
         for attribute in each.attrib:
@@ -238,7 +241,10 @@ def answered(path: Path, reply: str, *, done: bool = False) -> None:
     """Answer the comment on the mate that is none, as a word processor writes it (MS-DOCX 2.5.1, commentEx)."""
     old = zipfile.ZipFile(path)
     parts = {name: old.read(name) for name in old.namelist()}
-    w14, w15 = "http://schemas.microsoft.com/office/word/2010/wordml", "http://schemas.microsoft.com/office/word/2012/wordml"
+    w14, w15 = (
+        "http://schemas.microsoft.com/office/word/2010/wordml",
+        "http://schemas.microsoft.com/office/word/2012/wordml",
+    )
     comments = parse(parts["word/comments.xml"], "comments")
     target = next(each for each in comments if "check-not-mate" in "".join(each.itertext()))
     [line for line in target if local(line) == "p"][-1].set(f"{{{w14}}}paraId", "0A")
@@ -252,7 +258,8 @@ def answered(path: Path, reply: str, *, done: bool = False) -> None:
     parts["word/commentsExtended.xml"] = f'<w15:commentsEx xmlns:w15="{w15}">{extended}</w15:commentsEx>'.encode()
     links = parts["word/_rels/document.xml.rels"]
     parts["word/_rels/document.xml.rels"] = links.replace(
-        b"</Relationships>", b'<Relationship Id="rx" Type="x/commentsExtended" Target="commentsExtended.xml"/></Relationships>'
+        b"</Relationships>",
+        b'<Relationship Id="rx" Type="x/commentsExtended" Target="commentsExtended.xml"/></Relationships>',
     )
     path.write_bytes(packed(parts))
 
@@ -369,5 +376,3 @@ def test_a_file_that_changed_meanwhile_is_not_marked(tmp_path: Path) -> None:
     path.write_bytes(in_docx("other"))
     with pytest.raises(NotMarked, match="was changed"):
         write_marked(result, "docx", str(tmp_path / "b.docx"))
-
-

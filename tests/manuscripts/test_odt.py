@@ -39,8 +39,12 @@ def test_what_was_struck_is_not_read() -> None:
 
 
 def test_places() -> None:
-    row = "<table:table-row><table:table-cell><text:p>1...Ka4</text:p></table:table-cell><table:table-cell><text:p>2.Qb4#</text:p></table:table-cell></table:table-row>"
-    note = "<text:note text:note-class='footnote'><text:note-citation>1</text:note-citation><text:note-body><text:p>Or 2.Qb3#.</text:p></text:note-body></text:note>"
+    cells = [f"<table:table-cell><text:p>{words}</text:p></table:table-cell>" for words in ("1...Ka4", "2.Qb4#")]
+    row = f"<table:table-row>{''.join(cells)}</table:table-row>"
+    note = (
+        "<text:note text:note-class='footnote'><text:note-citation>1</text:note-citation>"
+        "<text:note-body><text:p>Or 2.Qb3#.</text:p></text:note-body></text:note>"
+    )
     box = "<draw:frame><draw:text-box><text:p>In a box</text:p></draw:text-box></draw:frame>"
     found = manuscript(
         f"<text:h text:outline-level='2'>No. 1</text:h><text:p>1.Qb6!{note}{box}</text:p>"
@@ -57,7 +61,8 @@ def test_places() -> None:
 
 
 def test_numbered_lists() -> None:
-    style = "<text:list-style style:name='L'><text:list-level-style-number text:level='1' style:num-format='1'/></text:list-style>"
+    level = "<text:list-level-style-number text:level='1' style:num-format='1'/>"
+    style = f"<text:list-style style:name='L'>{level}</text:list-style>"
     item = "<text:list-item><text:p>{}</text:p></text:list-item>"
     body = f"<text:list text:style-name='L'>{item.format('Qb6 Ka4')}{item.format('Qb4#')}</text:list>"
     found = manuscript(body, style)

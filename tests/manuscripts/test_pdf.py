@@ -1,4 +1,4 @@
-"""What is read of a PDF. Where characters stand is compared with `pdftotext -bbox` of poppler (Debian: poppler-utils)."""
+"""What is read of a PDF. Where characters stand is compared with `pdftotext -bbox` of poppler."""
 
 import re
 import subprocess
@@ -41,7 +41,9 @@ RIGHT = [f"The second column goes on with its line {number} beside it" for numbe
 
 def test_two_columns_are_read_one_after_the_other() -> None:
     rows = [line for pair in zip(column(60, LEFT), column(320, RIGHT, 697), strict=True) for line in pair]
-    found = manuscript([(60, 740, 10, "A title over both of the columns runs across the whole page, from left to right edge"), *rows])
+    found = manuscript(
+        [(60, 740, 10, "A title over both of the columns runs across the whole page, from left to right edge"), *rows]
+    )
     text = re.sub(r"\s+", " ", found.text)
     assert text.index(LEFT[5]) < text.index(RIGHT[0])
     assert text.index("A title") < text.index(LEFT[0])
@@ -76,7 +78,11 @@ def test_words_that_are_parted_at_a_line_end_are_joined(first: str, second: str,
 
 def test_running_heads_and_page_numbers_are_passed_over() -> None:
     pages = [
-        [(60, 800, 10, f"The Lamplighter, page {page}"), (60, 700, 10, f"Words of page {page}."), (300, 40, 10, str(page))]
+        [
+            (60, 800, 10, f"The Lamplighter, page {page}"),
+            (60, 700, 10, f"Words of page {page}."),
+            (300, 40, 10, str(page)),
+        ]
         for page in range(1, 5)
     ]
     found = manuscript(*pages)
@@ -90,12 +96,16 @@ def test_large_lines_are_headings() -> None:
 
 
 def test_raised_figures_are_no_part_of_a_move() -> None:
-    content = shown((60, 700, 10, "1.Qb6!")) + shown((88, 704, 6, "2")) + shown((94, 700, 10, "and the rest of the line"))
+    content = (
+        shown((60, 700, 10, "1.Qb6!")) + shown((88, 704, 6, "2")) + shown((94, 700, 10, "and the rest of the line"))
+    )
     assert "2" not in read("a.pdf", pdf_of([content]), "pdf").text
 
 
 def test_signs_that_come_later_in_the_file_stand_where_they_are_printed() -> None:
-    content = shown((60, 700, 10, "1.")) + shown((76.0, 700, 10, "b6 is the key of this one")) + shown((68.3, 700, 10, "Q"))
+    content = (
+        shown((60, 700, 10, "1.")) + shown((76.0, 700, 10, "b6 is the key of this one")) + shown((68.3, 700, 10, "Q"))
+    )
     assert read("a.pdf", pdf_of([content]), "pdf").text.startswith("1.Qb6 is the key")
 
 
@@ -134,7 +144,8 @@ def test_characters_stand_where_poppler_sees_them(tmp_path: Path) -> None:
 
 @given(
     st.lists(
-        st.tuples(st.floats(0, 500), st.floats(0, 800), st.integers(1, 30), st.sampled_from([8.0, 10.0, 18.0])), max_size=40
+        st.tuples(st.floats(0, 500), st.floats(0, 800), st.integers(1, 30), st.sampled_from([8.0, 10.0, 18.0])),
+        max_size=40,
     )
 )
 def test_the_order_of_lines_loses_nothing(places: list[tuple[float, float, int, float]]) -> None:
