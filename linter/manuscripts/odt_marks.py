@@ -41,7 +41,7 @@ def marked(data: bytes, odt: Odt, placing: Placing, marks: Marks) -> bytes:
 class _Writer:
     def __init__(self, odt: Odt, placing: Placing, marks: Marks) -> None:
         self.odt, self.placing, self.marks = odt, placing, marks
-        self.body = path_to(odt.content, "body", "text")
+        self.body: Element = path_to(odt.content, "body", "text")
         names = {value(each, "name") for each in odt.content.iter()}
         self.free = (name for count in range(1 << 30) if (name := f"keyproof{count}") not in names)
         changes = {value(each, "id") for each in odt.content.iter()}

@@ -10,8 +10,8 @@ import sys
 from dataclasses import dataclass
 from typing import Any
 
-import pypdfium2 as pdfium  # type: ignore[import-untyped]
-import pypdfium2.raw as raw  # type: ignore[import-untyped]
+import pypdfium2 as pdfium
+import pypdfium2.raw as raw
 
 MOST_PAGES = 2_000
 MOST_CHARS = 8_000_000

@@ -53,7 +53,8 @@ def _as_rtf(sign: str) -> str:
 def _flat(text: str) -> str:
     # The library looks for addresses with a pattern that runs to the end of the line; line ends mean nothing here.
     try:
-        return str(rtf_to_text(_FIELD.sub("\n{\\\\field", text), errors="replace"))
+        shown = rtf_to_text(_FIELD.sub("\n{\\\\field", text), errors="replace")  # type: ignore[no-untyped-call]
+        return str(shown)
     except (ValueError, IndexError, LookupError, OverflowError, TypeError, AttributeError) as fault:
         raise Refused(f"it is broken: {' '.join(str(fault).split()) or type(fault).__name__}") from None
 

@@ -32,7 +32,7 @@ def report(form: str, path: Path, *more: str) -> str:
 def test_text(tmp_path: Path) -> None:
     path = written(tmp_path)
     shown = report("text", path)
-    assert f"{path}, paragraph 1: No. 7: The waiting king (#2, proved sound)\n" in shown
+    assert f"{path}, paragraph 1: No. 7: The waiting king (#2, 3+2, proved sound)\n" in shown
     assert f"{path}: error: table 1, row 1: 2.Re4+ is check but not mate" in shown
 
 

@@ -26,8 +26,8 @@ from .samples import W, docx, odt, packed, paragraph, pdf_of
 from .test_pdf import shown
 
 NOW = datetime(2026, 1, 2, 3, 4, 5, tzinfo=UTC)
-HEAD = ("No. 7: The waiting king", "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1", "White to play and mate in two. (3+3)")
-PLAY = ("Key: 1.", "K", "g2! zugzwang. 1...Kh4 2.Re4+, 1...h4 2.Re", "4#")
+HEAD = ("No. 7: The waiting king", "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1", "White to play and mate in two. (3+2)")
+PLAY = ("Key: 1.", "K", "fg2! zugzwang. 1...Kh4 2.Re4+, 1...h4 2.Re", "4#")
 
 
 def in_docx(*runs: str) -> bytes:
@@ -46,7 +46,7 @@ def in_pdf(*runs: str) -> bytes:
 
 MAKERS = {"docx": in_docx, "odt": in_odt, "pdf": in_pdf}
 FOUND = [
-    ("wrong-piece-count", "(3+3)"),
+    ("needless-origin", "Kfg2!"),
     ("mate-marked-check", "+"),
     ("check-not-mate", "#"),
 ]
@@ -210,7 +210,7 @@ def test_a_marked_docx_opens_and_its_parts_are_named(tmp_path: Path) -> None:
         each.get(f"{{{W}}}id")
         for each in part(tmp_path / "m.docx", "word/document.xml").iter(f"{{{W}}}ins", f"{{{W}}}del")
     ]
-    assert len(ids) == len(set(ids)) == 4
+    assert len(ids) == len(set(ids)) == 3
 
 
 def test_the_elements_of_an_odt_stand_where_the_schema_has_them(tmp_path: Path) -> None:
@@ -234,7 +234,7 @@ def test_the_elements_of_an_odt_stand_where_the_schema_has_them(tmp_path: Path) 
             attribute_name = etree.QName(attribute)
             pair = (attribute_name.namespace, attribute_name.localname)
             assert allowed_attributes is None or pair in allowed_attributes, (key, pair)
-    assert seen > 30
+    assert seen > 20
 
 
 def answered(path: Path, reply: str, *, done: bool = False) -> None:

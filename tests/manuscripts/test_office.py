@@ -24,7 +24,7 @@ DEMO = HERE.parents[1] / "corpus" / "demo"
 KINDS = ("docx", "odt", "rtf", "pdf", "html")
 
 PLANTED = [  # the rule, the words, and where a person finds them
-    ("wrong-piece-count", "(3+6)", "paragraph 5"),
+    ("needless-origin", "♕cd6+", "paragraph 6"),
     ("mate-marked-check", "+", "table 1, row 1, column 2"),
     ("wrong-capture-sign", "♕xb2#", "table 1, row 2, column 2"),
     ("needless-origin", "♖dd8#", "footnote 1"),
@@ -63,7 +63,7 @@ def test_every_kind_gives_the_same_findings_at_the_same_words(kind: str, column:
 
 def test_a_pdf_tells_pages_and_lines(column: dict[str, Path]) -> None:
     places = [place for _, _, place in found(checked(column["pdf"]))]
-    assert places[:3] == ["page 1, line 5", "page 1, line 8", "page 1, line 9"]
+    assert places[:3] == ["page 1, line 6", "page 1, line 8", "page 1, line 9"]
 
 
 @pytest.fixture(scope="module")
@@ -96,7 +96,7 @@ def test_libreoffice_keeps_comments_and_changes(kind: str, other: str, marked: d
 def test_struck_words_and_new_ones_are_both_printed(kind: str, marked: dict[str, Path], tmp_path: Path) -> None:
     (page,) = converted([marked[kind]], "pdf", tmp_path)
     text = subprocess.run(["pdftotext", "-layout", str(page), "-"], capture_output=True, text=True, check=True).stdout
-    for words in ("(3+6)(3+7)", "♕b4+#", "♕xb2#", "♖dd8#", "♕g7#"):
+    for words in ("♕cd6+", "♕b4+#", "♕xb2#", "♖dd8#", "♕g7#"):
         assert words in text
 
 
