@@ -24,7 +24,7 @@ DEMO = HERE.parents[1] / "corpus" / "demo"
 KINDS = ("docx", "odt", "rtf", "pdf", "html")
 
 PLANTED = [  # the rule, the words, and where a person finds them
-    ("needless-origin", "♕cd6+", "paragraph 6"),
+    ("needless-origin", "♕cd6+?", "paragraph 6"),
     ("mate-marked-check", "+", "table 1, row 1, column 2"),
     ("wrong-capture-sign", "♕xb2#", "table 1, row 2, column 2"),
     ("needless-origin", "♖dd8#", "footnote 1"),
