@@ -158,7 +158,9 @@ def _read(text: str, *sides: _Side) -> Diagram:
     table = LANGUAGES[
         "en" if any(entry.old for each in sides for entry in each.entries) else choose_language(letters, hint)
     ]
-    kinds = {entry.name: _kind(entry.name, table) for side in sides for entry in side.entries if entry.name}
+    kinds: dict[str | None, chess.PieceType | None] = {
+        entry.name: _kind(entry.name, table) for side in sides for entry in side.entries if entry.name
+    }
     pawns_named = any(_names_pawns(side.entries, kinds) for side in sides)
     pieces: dict[chess.Square, chess.Piece] = {}
     piece_spans: dict[chess.Square, Span] = {}

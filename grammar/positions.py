@@ -1,9 +1,10 @@
-"""Positions as they are printed: FEN, piece lists and drawn boards."""
+"""Positions as they are printed: FEN, piece lists and drawn boards, or as they are told."""
 
 from .boards import find_boards
 from .document import Diagram, Document
 from .fens import find_fens
 from .men import find_lists
+from .told_men import find_told
 
 
 def find_diagrams(document: Document) -> list[Diagram]:
@@ -17,4 +18,6 @@ def find_diagrams(document: Document) -> list[Diagram]:
         for diagram in diagrams:
             if all(diagram.span.end <= other.span.start or other.span.end <= diagram.span.start for other in found):
                 found.append(diagram)
+    if not found:  # nobody tells the men of a position that is printed
+        found = list(find_told(document.masked))
     return sorted(found, key=lambda diagram: diagram.span)

@@ -31,6 +31,7 @@ _SEPARATOR = re.compile(
 )
 _AHEAD = r"(?=[a-zA-Z]\d|[KQ]?['’s.]{0,3}\s?(?:[QKRBN]|Kt)\.?\s?(?:[1-8]|sq))"
 _SQUARE = re.compile(r"([a-h][1-8])(?![\w#!?=×~]|\+(?![KQRBNSPDTLCFA]?[a-h][1-8])|\s?[-–]\s?[a-h][1-8])")
+_ON_BOARD = re.compile(r"[a-h][1-8]")
 _NO_SQUARE = re.compile(r"[a-zA-Z]\d{1,2}(?![\w+#!?=×~])")
 # "Q Kt sq", "K 6", "KB4": the file by the man that begins on it, the rank as that side counts it.
 _OLD_SQUARE = re.compile(
@@ -50,6 +51,7 @@ _LEFT_OVER = re.compile(
     r"|(?P<file>[a-h])[1-8][-–](?!(?P=file))[a-h][1-8](?![\w+#!?=]))"  # two pawns; on one file it is a move
 )
 _MOVES_ON = re.compile(r"\s?[-–]\s?[a-h][1-8]")
+_SENTENCE = re.compile(r"\.\s+(?:The|An?|His|My|Our)\b")  # another one begins, which is no part of the list
 _MOST_WORDS = 4  # unread words before a square that is left over; after more of them it is no part of the list
 
 
@@ -135,7 +137,7 @@ def roster(text: str, place: int) -> Roster:
     opened = False
     while True:
         place = skip(text, found.end)
-        if found.entries and _next_side(text, place):
+        if found.entries and (_next_side(text, place) or _SENTENCE.search(text, found.end, place + 4)):
             break
         named = _named(text, place, old=bool(found.entries) and found.entries[-1].old)
         entry = _entry(text, place, named, len(found.entries))
@@ -200,6 +202,7 @@ def _entry(text: str, place: int, named: _Named, before: int) -> Entry | None:
         return Entry(named.printed, _old_name(old), span, Span(*old.span()), True, named.several, named.plural)
     if square is None and (named.printed or before > 1):
         square = _NO_SQUARE.match(text, named.after)
+        square = None if square and _ON_BOARD.fullmatch(square[0]) else square
     if square is None or (not before and named.strange):
         return None
     return Entry(

@@ -2,7 +2,7 @@
 
 import os
 from dataclasses import replace
-from functools import cache
+from functools import lru_cache
 
 from keyproof.grammar.document import Diagram, Document
 from keyproof.grammar.positions import find_diagrams
@@ -19,9 +19,18 @@ class NoPositions(Exception):
     """The file that should hold the positions of a talk cannot be read or holds none; the message says which."""
 
 
-@cache
 def positions_of(path: str) -> tuple[Position, ...]:
     """Return the positions of a file of any known kind, with their titles and stipulations. Raises NoPositions."""
+    try:
+        changed = os.stat(path).st_mtime_ns
+    except OSError:
+        changed = 0
+    return _positions_of(path, os.path.abspath(path), changed)
+
+
+@lru_cache(maxsize=64)
+def _positions_of(path: str, place: str, changed: int) -> tuple[Position, ...]:
+    """Read the positions of a file; `place` and the time of its last change tell it from others of its name."""
     try:
         document = read(path)
     except Unreadable as fault:

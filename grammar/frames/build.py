@@ -26,7 +26,6 @@ _REASONS = ("guard", "pin", "block", "open", "flee", "sacrifice")
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
-_ABLE = ("can", "could", "may", "might", "is able to", "able to", "possible", "is allowed to", "allowed")
 _FORWARD = ("key", "try", "threat")
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
@@ -39,9 +38,19 @@ def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Le
         following = given[index + 1] if index + 1 < len(given) else None
         blank = not flowing and lexeme.kind == "line" and (following is None or following.kind == "line")
         numbered = not flowing and lexeme.kind == "line" and following is not None and following.kind == "number"
-        if lexeme.kind in ("stop", "question") or blank or numbered:
+        marked = not flowing and lexeme.kind == "line" and _ends_with_sign(given, index)
+        if lexeme.kind in ("stop", "question") or blank or numbered or marked:
             found.append([])
     return [each for each in found if each]
+
+
+def _ends_with_sign(given: Sequence[Lexeme], index: int) -> bool:
+    """Tell whether a line ends with the "!" or "?" of a move, and the next begins a sentence with a capital."""
+    if not 0 < index < len(given) - 1:
+        return False
+    move, following = given[index - 1], given[index + 1]
+    begins = following.kind in ("word", "unknown") and following.text[0].isupper()
+    return move.kind == "move" and move.text[-1] in "!?" and begins
 
 
 def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list[Frame]:
@@ -202,7 +211,7 @@ class _Builder:
         draft, self.draft = self.draft, None
         if draft is None:
             return
-        placed = draft.who is not None and draft.who.square is not None and self.marks & _LEADS
+        placed = draft.who is not None and draft.who.square is not None and (self.marks & _LEADS or draft.who.reaches)
         new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
         if draft.verb == "stand":
             self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
@@ -303,6 +312,8 @@ class _Builder:
                     draft.to.append((who.square, who.span))
                 draft.end = who.span.end
                 return
+        if draft is not None and self._completes(draft, who):
+            return
         if draft is not None and draft.with_next and (draft.who is None or draft.who.nameless):
             draft.who, draft.with_next, draft.end = who, False, who.span.end
             return
@@ -327,6 +338,26 @@ class _Builder:
         draft = draft or self._fresh(who.span)
         draft.who, draft.end = who, max(draft.end, who.span.end)
         draft.every = draft.every or who.every
+
+    def _completes(self, draft: Draft, who: Who) -> bool:
+        """Take a man where a language leaves the order free: "auf d5 schlägt der Turm", "den Turm schlägt er"."""
+        if draft.free and draft.who is None and not who.object and not draft.phrases:
+            draft.who, draft.every, draft.either = who, draft.every or who.every, draft.victim is None
+        elif draft.verb == "" and draft.victim is None and not draft.phrases and self._is_done_to(draft, who):
+            draft.victim = who
+        else:
+            return False
+        draft.end = max(draft.end, who.span.end)
+        return True
+
+    def _is_done_to(self, draft: Draft, who: Who) -> bool:
+        """Tell whether a man before the verb is one that is taken or played: "wenn der König den Turm schlägt"."""
+        if who.object:
+            return draft.who is not None
+        article = any(each.sense("article") is not None and each.span.start == who.span.start for each in self.given)
+        at_hand = self.given[self.index : self.index + 1]
+        free = any(each.sense("free") is not None for each in (*at_hand, *self._rest_of_clause()))
+        return article and free and draft.who is not None and draft.who.colour is not None and draft.who.nameless
 
     # -- words ---------------------------------------------------------------------
 
@@ -356,7 +387,7 @@ class _Builder:
         elif self._takes_back():
             self._take_back()
             return True
-        elif lexeme.text.lower() == "not" and self._leads(self._next()):
+        elif sense == "not" and self._leads(self._next()):
             self.marks.add("try")  # "and not bishop f6": no denial that it can be played
             return True
         self.negated = True
@@ -369,14 +400,14 @@ class _Builder:
 
     def _on_effect(self, sense: str, lexeme: Lexeme) -> bool:
         following = self._next()
-        if following is not None and following.text.lower() == "in" and sense == "mate":
+        if following is not None and following.sense("within") is not None and sense == "mate":
             after = self._next(2)
             if after is not None and (after.sense("count") or after.text.isdigit()):
                 self.index += 3
                 return True
         effect = _EFFECTS[sense]
         before = self.given[self.index - 1] if self.index else None
-        if self.negated or (before is not None and before.text.lower() == "no"):
+        if self.negated or (before is not None and before.sense("count") == "0"):
             if effect not in (Effect.mate, Effect.check):
                 return True
             effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
@@ -427,11 +458,12 @@ class _Builder:
         return True
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
-        if any(each.text.lower() == "away" for each in self._rest_of_clause()):
+        if any(each.sense("away") is not None for each in self._rest_of_clause()):
             return self._why(lexeme)  # "takes g2 and h2 away from him"
         before = self.given[self.index - 1] if self.index else None
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
-        if self.draft is not None and ((self.draft.placed and not self.draft.effects) or passive):
+        joins = self._stands_behind(lexeme)
+        if self.draft is not None and ((self.draft.placed and not self.draft.effects and not joins) or passive):
             who = self.draft.who
             self._flush()
             if not passive:
@@ -439,6 +471,9 @@ class _Builder:
         draft = self._open(lexeme.span)
         draft.who = draft.who or self._topic()
         draft.take, draft.verb = lexeme.span, "take"
+        draft.free = lexeme.sense("free") is not None
+        if draft.free and draft.victim is None and draft.who is not None and draft.who.object:
+            draft.who, draft.victim = None, draft.who  # "den Turm schlägt der König"
         self.reason = False
         return True
 
@@ -461,9 +496,14 @@ class _Builder:
         return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
 
     def _on_can(self, sense: str, lexeme: Lexeme) -> bool:
-        if lexeme.text.lower() in _ABLE:
+        if sense == "able":
             self.able = True
         return False
+
+    def _stands_behind(self, lexeme: Lexeme) -> bool:
+        """Tell whether a verb belongs to the square before it: "wenn der Turm auf d5 schlägt"."""
+        draft = self.draft
+        return lexeme.sense("free") is not None and draft is not None and not (draft.phrases or draft.verb)
 
     def _on_go(self, sense: str, lexeme: Lexeme) -> bool:
         return self._verb("go", lexeme)
@@ -477,6 +517,9 @@ class _Builder:
         draft = self._open(lexeme.span)
         draft.who = draft.who or self._topic()
         draft.verb = draft.verb or verb
+        draft.free = lexeme.sense("free") is not None
+        if draft.victim is not None and draft.take is None:
+            draft.who, draft.victim = draft.victim, None  # "wenn Weiß den Turm nach d5 zieht"
         return True
 
     def _topic(self) -> Who | None:
@@ -502,11 +545,9 @@ class _Builder:
             following = self._next()
             if lexeme.text.lower() == "say" and following is not None and following.kind == "comma":
                 return True
-            if lexeme.text.lower() in ("on", "once", "say", "after", "against", "so", "comes", "only", "no") and not (
-                self._leads(following)
-            ):
+            if lexeme.sense("weak") is not None and not self._leads(following):
                 return False
-            if sense == "if" and lexeme.text.lower() == "on" and self.draft is not None and self._at_place():
+            if sense == "if" and self._is_place(lexeme):
                 return True
             self._flush()
             if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
@@ -523,10 +564,14 @@ class _Builder:
             return True
         return man_at(self.given, self.index + 1) is not None or bool(following.categories & {"castle", "take", "link"})
 
-    def _at_place(self) -> bool:
+    def _is_place(self, lexeme: Lexeme) -> bool:
+        """Tell whether "on" or the like leads to the square that the man at hand goes to, and not to a move."""
+        if "weak" not in lexeme.categories or not lexeme.categories & {"stands", "to"}:
+            return False
         following = self._next()
         draft = self.draft
-        return following is not None and following.square is not None and draft is not None and not draft.to
+        open_ = draft is not None and (not draft.to or self._lists(draft))
+        return following is not None and following.square is not None and open_
 
     def _corrects(self, lexeme: Lexeme) -> bool:
         """Tell whether "no" takes back a square: "to e3, no, e4"."""
@@ -564,11 +609,18 @@ class _Builder:
             return
         if following.categories & {"effect", "filler"}:
             return
+        if following.categories & {"promote", "promoting"} and self._on_last_rank():
+            return  # "goes to f8 and becomes a queen"
         who = self.draft.who if self.draft is not None else None
         self._flush()
+        after = self._next(2) if following.sense("stands") is not None else None  # "on Kd5 and on any other move"
         self.listed = following.kind in ("move", "number") or following.sense("man") is not None
+        self.listed = self.listed or (after is not None and after.sense("mark") in ("any", "other"))
         if following.categories & {"go", "take", "promote"} and who is not None:
             self._fresh(following.span).who = who
+
+    def _on_last_rank(self) -> bool:
+        return self.draft is not None and any(chess.square_rank(square) in (0, 7) for square, _ in self.draft.to)
 
     def _because(self) -> None:
         following = self._next()
@@ -606,8 +658,18 @@ class _Builder:
             self._flush()
             self.found.append(Said("claim", lexeme.span, marks=frozenset({"zugzwang"})))
             return True
+        unsolved = sense == "solve" and self.negated
+        if unsolved:
+            self.negated = False
+            if self.draft is not None:
+                self.draft.stance = Stance.asserted  # that it is played is not denied
         self._flush()
         self.reason = False
+        if unsolved and self._calls_last("was fail"):
+            return True
+        if sense == "refutes" and self._stands_before(lexeme):
+            self.marks.add("refute")
+            return True
         if sense == "solve":
             if self._calls_last("was key"):
                 return True
@@ -617,6 +679,18 @@ class _Builder:
                 return True
             sense = "refute" if sense == "refutes" else sense
         self.marks.add(sense)
+        return True
+
+    def _stands_before(self, lexeme: Lexeme) -> bool:
+        """Tell whether a verb stands before the move that it is said of: "doch widerlegt 1...Kd5"."""
+        following = self._next()
+        if lexeme.sense("free") is None or following is None or following.kind not in ("move", "number"):
+            return False
+        for before in reversed(self.given[: self.index]):
+            if before.kind in (*_ENDS, *_SOFT) or before.sense("link") == "but":
+                return True
+            if before.kind in ("move", "square") or before.sense("man") is not None:
+                return False
         return True
 
     def _is_said_of_last(self) -> bool:
@@ -647,9 +721,15 @@ class _Builder:
         if told and not told[-1].effects:
             self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
             self.marks -= {"then"}
-        elif not told:
+        elif not told or self._speaks_of_next():
             self.again = lexeme.span
         return True
+
+    def _speaks_of_next(self) -> bool:
+        """Tell whether "likewise" stands before the defence it speaks of: "mate, likewise on Kd5"."""
+        following, after = self._next(), self._next(2)
+        leads = following is not None and following.sense("link") == "if"
+        return leads and after is not None and after.kind in ("move", "number")
 
     def _set(self, sense: str, lexeme: Lexeme) -> bool:
         if self.draft is not None and self.draft.promotes is not None and self.draft.promotion is None:
@@ -659,13 +739,12 @@ class _Builder:
         draft = self._fresh(lexeme.span)
         draft.every = True
         following = self._next()
-        word = lexeme.text.lower()
-        if word in ("wherever", "whatever") and following is not None and (
+        if lexeme.sense("wherever") is not None and following is not None and (
             (found := man_at(self.given, self.index + 1)) is not None
         ):
             draft.who, self.index = found  # "wherever the knight goes"
             return True
-        if word in ("any", "every", "each", "all") and (following is None or following.sense("unit") is None):
+        if lexeme.sense("each") is not None and (following is None or following.sense("unit") is None):
             self.draft = None
             return True
         if following is not None and following.sense("unit") is not None and (after := self._next(2)) is not None:

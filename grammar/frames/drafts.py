@@ -79,6 +79,10 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
             for square in goes or [None]
         )
         yield Way(phrases, 2 if square_is_target is not None else 0)
+    if draft.either and draft.take is not None and draft.who is not None and draft.who.kinds:
+        said["captured"] = draft.who.kinds[0]  # "toma el caballo": the knight takes, or is taken
+        square = targets[0] if targets else draft.who.square
+        yield Way((MovePhrase(**said, destination=square, sort=_sort(draft, square is not None)),), 4)
     who = draft.who
     new = who is not None and who.square is not None and chess.square_rank(who.square) in (0, 7)
     if who is not None and new and not draft.to and draft.take is None and who.kinds and who.kinds[0] in _PROMOTED:

@@ -23,6 +23,8 @@ def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     place = index
     while place < len(given) and place < index + 7:
         lexeme = given[place]
+        if lexeme.sense("object") is not None:
+            said["object"] = True
         kind = lexeme.sense("man")
         if kind is not None:
             return _with_place(given, index, place, kind, said)
@@ -54,7 +56,7 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
         said["colour"] = lexeme.sense("side") == "white"
     elif lexeme.sense("our") is not None:
         said["ours"] = True
-    elif lexeme.sense("pronoun") is not None:
+    elif lexeme.sense("pronoun") is not None and lexeme.sense("article") is None:
         if lexeme.sense("pronoun") not in ("his", "its", "their", "she"):
             return False
         if lexeme.sense("pronoun") == "his":
@@ -66,6 +68,8 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
             said["light"] = which == "light"
         elif which in ("king", "queen"):
             said["wing"] = which
+    elif "colour" in said and lexeme.sense("article") is not None:
+        return False  # "wenn Schwarz die Dame schlägt": no black queen
     elif lexeme.categories & {"article", "this", "same", "one", "your", "count"}:
         pass
     else:
@@ -76,19 +80,44 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
 def _with_place(
     given: Sequence[Lexeme], start: int, place: int, kind: str, said: dict[str, object]
 ) -> tuple[Who, int]:
-    end = place + 1
-    if end + 1 < len(given) and given[end].text.lower() in ("on", "at", "from", "in", "upon") and given[end + 1].square is not None:
-        said["square"] = given[end + 1].square
+    end = _behind(given, place + 1, kind, said)
+    if end + 1 < len(given) and given[end].sense("stands") is not None and given[end + 1].square is not None:
+        said["square"], said["reaches"] = given[end + 1].square, given[end].sense("to") is not None
         end += 2
+    elif end + 1 < len(given) and given[end].square is not None and _verb_follows(given, end + 1):
+        said["square"] = given[end].square  # "Springer e5 schlägt"
+        end += 1
     elif end + 1 < len(given) and (file := given[end].sense("file")) and given[end].text.lower() != "a":
         if len(given[end].text) == 1 and given[end + 1].categories & {"take", "to"}:
             said["file"] = chess.FILE_NAMES.index(file)  # "rook h takes h5"
             end += 1
     span = given[start].span.to(given[end - 1].span)
     kinds = () if kind == "any" else (_KINDS[kind],)
-    said["indefinite"] = given[start].text.lower() in ("a", "an")
+    said["indefinite"] = given[start].sense("article") == "a"
     plural = bool(said.get("plural")) or given[place].text.lower().endswith("s")
     return Who(span, kinds, **{**said, "plural": plural}), end  # type: ignore[arg-type]
+
+
+def _verb_follows(given: Sequence[Lexeme], place: int) -> bool:
+    """Tell whether a verb with its man before it stands at a place, or behind a pronoun there: "la capture"."""
+    if given[place].categories & {"article", "pronoun"}:
+        place += 1
+    return place < len(given) and given[place].sense("free") is not None
+
+
+def _behind(given: Sequence[Lexeme], end: int, kind: str, said: dict[str, object]) -> int:
+    """Read what some languages say behind the name of a man: "fou noir", "pion f"; return where that ends."""
+    while end < len(given):
+        hue, file = given[end].sense("hue"), given[end].sense("behind")
+        verb = end + 1 < len(given) and given[end + 1].sense("free") is not None
+        if hue is not None:
+            said["colour"] = hue == "white"
+        elif file is not None and kind == "pawn" and (file != "a" or verb):
+            said["file"] = chess.FILE_NAMES.index(file)
+        else:
+            break
+        end += 1
+    return end
 
 
 def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
@@ -102,7 +131,8 @@ def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     word = lexeme.sense("pronoun")
     if word in _PRONOUNS:
         ours = False if word == "he" else None
-        return Who(lexeme.span, _PRONOUNS[word], ours=ours, pronoun=word), index + 1
+        done_to = lexeme.sense("object") is not None
+        return Who(lexeme.span, _PRONOUNS[word], ours=ours, pronoun=word, object=done_to), index + 1
     if lexeme.text.lower() == "the one" and following is not None and index + 2 < len(given):
         if following.sense("at") is not None and given[index + 2].square is not None:
             return Who(lexeme.span.to(given[index + 2].span), square=given[index + 2].square), index + 3

@@ -45,6 +45,8 @@ class Who:
     every: bool = False
     plural: bool = False
     indefinite: bool = False  # "a rook on e8"
+    reaches: bool = False  # the word before `square` may as well mean that the man goes there: "le roi en b3"
+    object: bool = False  # said in a case that only a man has to which something is done: "den Turm"
 
     @property
     def nameless(self) -> bool:
@@ -114,6 +116,8 @@ class Draft:
     origin: chess.Square | None = None
     take: Span | None = None
     victim: Who | None = None
+    free: bool = False  # the man that moves may be named behind its verb
+    either: bool = False  # the man behind the verb may be the one that is taken
     promotion: chess.PieceType | None = None
     promotes: Span | None = None
     castling: str | None = None

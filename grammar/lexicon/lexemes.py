@@ -17,7 +17,7 @@ from .table import Meaning, Table, table_of
 _MAN = "(?:Кр|[KQRBNSPDTLFCAHWGФЛСКП♔-♟][\ufe0e\ufe0f]?)"
 _PROMOTED = r"(?:=\s?\w|\(\w\)|/[QRBNSDTLFCA](?![a-hx1-8])|[QRBNSDTLFCA](?!\w))"
 _SHAPE = rf"{_MAN}?[a-h]?[1-8]?[x:×–−-]?{_MAN}?[a-h][1-8]{_PROMOTED}?"
-_MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
+MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
 _SIGNS |= {")": "close", "[": "open", "]": "close", "\n": "line", "/": "slash", "…": "dots", ">": "quote", "|": "cell"}
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
@@ -121,7 +121,7 @@ class _Cutter:
             except NotAMove:
                 return None
             return Lexeme("move", Span(place, found.end()), found[0], phrase=phrase)
-        move = _SET.match(self.text, place, self.end) or _MOVE.match(self.text, place, self.end)
+        move = _SET.match(self.text, place, self.end) or MOVE.match(self.text, place, self.end)
         if move is None or re.fullmatch(r"[a-h][1-8][!?]*", move[0]):
             return None
         try:
@@ -148,9 +148,10 @@ class _Cutter:
         """Read the longest known form of words at `place`, a square said in words first."""
         words, ends = [], []
         for found in _words(self.text, place, self.end):
-            words.append(found[0].lower().replace("’", "'"))
-            ends.append(found.end())
-            if len(words) == _LONGEST:
+            parts = self.table.parted(found[0].lower().replace("’", "'"))
+            words += parts
+            ends += [found.end()] if len(parts) == 1 else [found.start() + len(parts[0]), found.end()]
+            if len(words) >= _LONGEST:
                 break
         if not words:
             return Lexeme("unknown", Span(place, place + 1), self.text[place])
@@ -168,9 +169,11 @@ class _Cutter:
 
     def _part(self, word: str, place: int, end: int) -> tuple[tuple[Meaning, ...], int]:
         """Read a word as a known one with an ending: a genitive, a negation, or the first of two joined by a hyphen."""
+        if (stem := self.table.stem_of(word)) is not None:  # "Königszug": the man, then what he does
+            return (Meaning("man", self.table.stems[stem]),), place + len(stem)
         if word.endswith("'s"):
             return self.table.look_up((word[:-2],))[1], end
-        if (negated := _NEGATED.search(word)) is not None:
+        if ("n't",) in self.table.forms and (negated := _NEGATED.search(word)) is not None:
             meanings = self.table.look_up((word[: negated.start()],))[1]
             return ((*meanings, Meaning("deny")) if meanings else ()), end
         if "-" in word:  # "f-pawn", "mate-in-one": each part by itself

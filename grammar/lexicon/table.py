@@ -1,6 +1,9 @@
 """The tables of words, one file a language, read into what each form may mean.
 
 A line is `category[.sense]: form, form, ...`; english.txt says what the signs in it stand for.
+Two categories say how words of a language are parted: `elided`, words that lose their vowel before another ("l'" of
+"l'autre"), in a line above all words that have them; `stem`, men as the first half of a compound ("Königs" of
+"Königszug").
 """
 
 import re
@@ -27,14 +30,31 @@ class Table:
 
     forms: dict[tuple[str, ...], list[Meaning]] = field(default_factory=dict)
     longest: dict[str, int] = field(default_factory=dict)  # the most words of a form that begins with this word
+    elided: set[str] = field(default_factory=set)
+    stems: dict[str, str] = field(default_factory=dict)  # the kind of man by the first half of a compound
 
     def add(self, form: str, meaning: Meaning) -> None:
         """Add one form, given as it is written."""
-        words = words_of(form)
+        if meaning.category == "stem":
+            self.stems[form] = meaning.sense
+            return
+        if meaning.category == "elided":
+            self.elided.add(form)
+        words = tuple(part for word in words_of(form) for part in self.parted(word))
         known = self.forms.setdefault(words, [])
         if meaning not in known:
             known.append(meaning)
         self.longest[words[0]] = max(self.longest.get(words[0], 0), len(words))
+
+    def parted(self, word: str) -> tuple[str, ...]:
+        """Part a word in small letters behind an elided one."""
+        head, apostrophe, rest = word.partition("'")
+        return (head + apostrophe, rest) if rest and head + apostrophe in self.elided else (word,)
+
+    def stem_of(self, word: str) -> str | None:
+        """Return the first half of a compound of which the second is known by itself: "königs" of "königszug"."""
+        halves = (stem for stem in self.stems if word.startswith(stem) and (word[len(stem) :],) in self.forms)
+        return max(halves, key=len, default=None)
 
     def look_up(self, words: tuple[str, ...]) -> tuple[int, tuple[Meaning, ...]]:
         """Return how many of these words the longest known form takes, and what it may mean; 0 if none is known."""

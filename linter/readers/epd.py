@@ -6,8 +6,8 @@ and claim nothing that a proof could settle.
 """
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 import chess
 from keyproof.grammar.document import Diagram, PuzzleText
@@ -48,7 +48,40 @@ def read(text: str) -> tuple[str, list[PuzzleText]]:
                 shown[span.start : span.end] = span.of(text)
         entries.append((line, diagram, operations, rest))
     masked = "".join(shown)
-    return masked, [_Entry(text, masked, *entry).puzzle() for entry in entries]
+    return masked, [_together(records) for records in _by_position(_Entry(text, masked, *entry) for entry in entries)]
+
+
+def _by_position(entries: "Iterable[_Entry]") -> "list[list[_Entry]]":
+    """Put the records of one puzzle together: the same position, and no other title or number of moves."""
+    groups: list[list[_Entry]] = []
+    of_position: dict[tuple[object, ...], list[list[_Entry]]] = {}
+    for entry in entries:
+        alike = of_position.setdefault(entry.position, [])
+        own = next((group for group in alike if group[0].agrees(entry)), None)
+        if own is None or entry.diagram.faults:
+            own = []
+            alike.append(own)
+            groups.append(own)
+        own.append(entry)
+    return groups
+
+
+def _together(records: "list[_Entry]") -> PuzzleText:
+    """Make one puzzle of its records."""
+    parts = [record.puzzle() for record in records]
+    if len(parts) == 1:
+        return parts[0]
+
+    def play() -> tuple[list[Statement], str]:
+        found = [record.read() for record in records]
+        return [statement for statements, _ in found for statement in statements], found[0][1]
+
+    return replace(
+        parts[0],
+        diagrams=tuple(diagram for part in parts for diagram in part.diagrams),
+        prose=tuple(span for part in parts for span in part.prose),
+        play=play,
+    )
 
 
 def _is_remark(opcode: str) -> bool:
@@ -95,6 +128,20 @@ class _Entry:
         self.operations = operations
         self.rest = rest
         self.language = "en"
+
+    @property
+    def position(self) -> tuple[object, ...]:
+        """What two records of one puzzle have in common."""
+        shown = self.diagram
+        return (*sorted((square, man.symbol()) for square, man in shown.pieces.items()), shown.turn, shown.en_passant)
+
+    def agrees(self, other: "_Entry") -> bool:
+        """Tell whether another record of this position may speak of the same puzzle."""
+        return all(other.said(code) in ("", self.said(code)) for code in ("id", "dm"))
+
+    def said(self, opcode: str) -> str:
+        """Return the first operand of an operation, "" where there is none."""
+        return next((self._words(each).of(self.text).strip() for each in self.operations if each.opcode == opcode), "")
 
     def read(self) -> tuple[list[Statement], str]:
         """Return the statements of the line and the language of its piece letters."""

@@ -25,14 +25,15 @@ from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 
 from ..reading.reader import read
+from ..reading.reading import Reading, Role, State, effect_holds
 from ..reading.walk.outcome import price
-from ..reading.reading import Reading, State, effect_holds
 from .case import Case
 from .games import game_scores, without_games
 
 # What a way to deal out the text costs. Small numbers, weighed against each other.
 IMPOSSIBLE = 3  # a move that cannot be played from the position
 NOT_READ = 1  # words that should be a move and are none there, or stand behind one that cannot be played
+OTHER_KEY = 3  # a key that does not solve
 FALSE_SIGN = 1  # "check" or "mate" that is none
 NO_DIAGRAM = 5  # a text with moves left without a diagram: two moves must fail before that is the likelier
 OTHER_NAME = 8  # the number or title over the text names another puzzle
@@ -214,34 +215,36 @@ class _Dealing:
 
     # -- what they cost
 
-    def _tried(self, unit: _Unit) -> list[int]:
-        """Return the puzzles that a unit may belong to."""
-        above = self._above(unit)
-        near = self.open[max(0, above - NEAR) : above + NEAR]
-        return sorted({*near} | {each for each in (unit.owner, unit.name) if each is not None and each in self.places})
-
     def _above(self, unit: _Unit) -> int:
         """Count the diagrams above a unit."""
         return bisect_left(self.open, unit.span.start, key=lambda index: self.places[index])
 
-    def _price(self, unit: _Unit) -> None:
-        tried = self._tried(unit)
+    def _price(self, unit: _Unit, likely: Iterable[int | None]) -> None:
+        """Work out what a unit costs on the diagrams beside it and on `likely` ones, on more where it fits none."""
         above = self._above(unit)
         beside = self.open[max(0, above - 1) : above + 1]
-        for index in tried:
-            cost, plays = self._play(unit, index)
-            unit.plays |= plays
-            unit.entry[index] = FARTHER * (index not in beside) + NOT_BY_LAYOUT * (index != unit.owner)
-            cost += OTHER_NAME * (unit.name is not None and unit.name != index)
-            unit.costs[index] = min(cost, _MOST_COST)
+        first = dict.fromkeys(each for each in (*beside, unit.owner, unit.name, *likely) if each in self.places)
+        for index in first:
+            self._try(unit, index, near=index in beside)
+        if all(unit.costs.values()):
+            for index in self.open[max(0, above - NEAR) : above + NEAR]:
+                if index not in first:
+                    self._try(unit, index, near=False)
         unit.costs[None] = NO_DIAGRAM if unit.plays else 1
+
+    def _try(self, unit: _Unit, index: int, *, near: bool) -> None:
+        cost, plays = self._play(unit, index)
+        unit.plays |= plays
+        cost += OTHER_NAME * (unit.name is not None and unit.name != index)
+        unit.costs[index] = min(cost, _MOST_COST)
+        unit.entry[index] = FARTHER * (not near) + NOT_BY_LAYOUT * (index != unit.owner)
 
     def _play(self, unit: _Unit, index: int) -> tuple[int, bool]:
         """Return what it costs to read a unit from a puzzle's position, after its key, and whether it has moves.
 
         Of the literal reading and the walk the cheaper counts: each knows manners of telling that the other does not.
         """
-        literal, plays = self._read(unit, index)
+        literal, plays, other_key = self._read(unit, index)
         case = self.cases[index]
         assert case.board is not None
         likely = case.likely
@@ -251,15 +254,15 @@ class _Dealing:
         cost, moves = price(self.masked, (unit.span,), board, proof, plies, letters, flowing=spoken)
         if not plays:
             return cost // WALK, moves > 0
-        return min(literal, cost // WALK), True
+        return min(literal, cost // WALK) + other_key, True
 
-    def _read(self, unit: _Unit, index: int) -> tuple[int, bool]:
-        """Return what the literal reading of a unit costs, and whether it has moves."""
+    def _read(self, unit: _Unit, index: int) -> tuple[int, bool, int]:
+        """Return what the literal reading of a unit costs, whether it has moves, and what a false key costs."""
         case = self.cases[index]
         puzzle = replace(case.puzzle, prose=(unit.span,), headings=(), play=None)
         statements = self.make(puzzle).statements
         if not any(isinstance(each, Turn) and not each.bare_square for each in statements):
-            return 0, False
+            return 0, False, 0
         assert case.board is not None
         known = self._key(index)
         stipulation = case.stipulation
@@ -269,16 +272,18 @@ class _Dealing:
         )
         told = {id(phrase) for each in known if isinstance(each, Turn) for phrase in each.choices}
         cost = NOT_READ * len(reading.not_understood)
-        moves = False
+        moves, other_key = False, 0
         for mention in reading.mentions:
             if id(mention.phrase) in told:
                 continue
             moves = True
             cost += IMPOSSIBLE * (mention.state is State.impossible) + NOT_READ * (mention.state is State.not_examined)
+            if case.proof is not None and mention.role is Role.key and mention.at[0] is reading.diagram:
+                other_key += OTHER_KEY * any(node.move not in case.proof.keys for node in mention.after)
             cost += FALSE_SIGN * sum(
                 not effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after
             )
-        return cost, moves or bool(reading.not_understood)
+        return cost, moves or bool(reading.not_understood), other_key
 
     def _key(self, index: int) -> list[Statement]:
         """Return the proved key of a puzzle as a text would tell it, nothing where there is not exactly one."""
@@ -325,8 +330,10 @@ class _Dealing:
 
     def sections(self) -> Sections:
         """Return the sections of the cheapest way, those of the layout where it is not clearly dearer."""
+        likely: list[int | None] = []
         for unit in self.units:
-            self._price(unit)
+            self._price(unit, likely)
+            likely = [index for index, cost in unit.costs.items() if not cost]
         owners, cost = self._owners()
         if cost + GAIN > self._cost_of_layout():
             return self.layout

@@ -10,6 +10,7 @@ import chess
 from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
+from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.orders import foreign_orders
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sentences import joined, with_stops
@@ -28,7 +29,7 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.limits import Cancel
 from ..proof.proof import Proof
-from ..reading.choice import better, faultless
+from ..reading.choice import better, faultless, true_mentions
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.supposed import with_supposed_key
@@ -407,9 +408,10 @@ class Case:
             return literal
         proof, plies = likely
         worded = any(mention.phrase.worded for mention in literal.mentions) or not literal.mentions
-        if faultless(literal) and not worded:
-            return literal
         letters = LANGUAGES[self.language]
+        foreign = told_in(self.masked, self.puzzle.prose, letters)[0] != "english"
+        if faultless(literal) and not worded and not foreign:
+            return literal
         shift = literal.diagram.shift
         told = read_walk(
             self.masked,
@@ -422,6 +424,8 @@ class Case:
             letters,
             flowing=self.puzzle.spoken,
         )
+        if foreign:  # of its words the literal reading knows none
+            return told if true_mentions(told) >= true_mentions(literal) else literal
         return better(literal, told)
 
     def replay(

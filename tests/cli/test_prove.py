@@ -285,3 +285,13 @@ def test_json_of_a_file(keyproof: Keyproof) -> None:
         (6, "unsound", False),
         (10, None, True),
     ]
+
+
+def test_more_men_than_a_game_leaves_are_impossible_and_proved_all_the_same(keyproof: Keyproof) -> None:
+    # FIDE Laws, the initial array: eight pawns.
+    result = keyproof("prove", "k7/8/2K5/8/8/PPPPP3/PPPP4/1Q6 w - - 0 1", "--stipulation", "#2")
+    assert "Impossible: White has 9 pawns; 8 is the most." in result.stdout
+    assert "Tries, each with its only refutation:" in result.stdout
+    assert result.exit_code == 1
+    result = keyproof("prove", "k7/8/2K5/8/8/PPPP4/PPPP4/1Q6 w - - 0 1", "--stipulation", "#2")
+    assert "Impossible" not in result.stdout

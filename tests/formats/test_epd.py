@@ -3,6 +3,8 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
 from keyproof.linter.sources import document_from_text
 
 from .texts import check, found, rules
@@ -62,3 +64,13 @@ def test_any_text_is_read_without_exception(scrap: str) -> None:
         for puzzle in document.puzzles or ():
             assert puzzle.play is not None
             assert all(0 <= s.span.start <= s.span.end <= len(text) for s in puzzle.play()[0])
+
+
+def test_records_of_one_position_are_one_puzzle() -> None:
+    fen = "8/8/4N3/4R2p/6k1/8/5K2/8 w - -"
+    records = (f'{fen} dm 2; bm Kg2; id "one";', f"{fen} pv Kg2 Kh4 Re4;", f"{fen} pv Kg2 h4 Rg5;")
+    result = check_text("set.epd", "\n".join(records), Options())
+    assert [(puzzle.title, puzzle.verdict, puzzle.checked) for puzzle in result.puzzles] == [("one", "sound", 7)]
+    assert result.findings == ()
+    result = check_text("set.epd", "\n".join((*records[:2], f'{fen} dm 2; id "two";')), Options())
+    assert [puzzle.title for puzzle in result.puzzles] == ["one", "two"]

@@ -266,3 +266,27 @@ def test_any_talk_is_parted_so_that_each_word_has_one_owner(text: str, kind: Kin
 def lent() -> tuple[Position, ...]:
     sections = puzzle_texts(document_from_text("positions.md", POSITIONS, "markdown"))
     return tuple(Position(puzzle.title, puzzle.diagrams[0], "#2") for puzzle in sections.puzzles)
+
+
+def beside(text: str, name: str = "talk.vtt") -> Result:
+    Path(name).write_text(text)
+    return CliRunner().invoke(cli, ["check", name], prog_name="keyproof")
+
+
+def test_the_file_named_after_a_talk_holds_its_positions() -> None:
+    Path("talk.positions.md").write_text(POSITIONS)
+    result = beside(captions("problem seven", KING))
+    assert "1 proved sound" in result.stdout
+    result = beside(captions("problem seven", KING.replace("rook to g5", "rook to f5")))
+    assert "(#2, 3+2, proved sound)" in result.stdout
+    assert result.exit_code == 1
+
+
+def test_a_recording_without_positions_says_that_nothing_was_checked() -> None:
+    result = beside(captions("problem seven", KING))
+    assert (
+        "no position is shown here, so that nothing of this was checked: name its file with --positions"
+        in result.stdout
+    )
+    Path("talk.positions.md").write_text("Nothing but words.\n")
+    assert "talk.positions.md holds no position" in beside(captions("problem seven", KING)).stdout

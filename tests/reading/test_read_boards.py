@@ -253,3 +253,41 @@ def test_lines_that_are_refused_at_the_first_look_are_no_ranks(cells, gap):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(boards, "_NO_CELL", re.compile("(?!)"))
         assert boards._classify.__wrapped__(line) == seen
+
+
+_MARKED = """. . . . . . . .
+. . . . . . . .
+. . . . N . . .
+. . . . R . . {P}
+. . . . . . {K} .
+. . . . . . . .
+. . . . . {W} . .
+. . . . . . . ."""
+
+
+@pytest.mark.parametrize(
+    ("pawn", "king", "white", "others"),
+    [("P*", "K*", "K", ""), ("*P", "*K", "K", ""), ("(P)", "(K)", "K", ""), ("#P", "#K", "^K", "^")],
+)
+def test_men_marked_for_their_colour(pawn: str, king: str, white: str, others: str) -> None:
+    text = _MARKED.format(P=pawn, K=king, W=white).replace("N", f"{others}N").replace("R", f"{others}R")
+    (diagram,) = find_boards(text)
+    board = chess.BaseBoard.empty()
+    board.set_piece_map(diagram.pieces)
+    assert (board.board_fen(), diagram.faults) == ("8/8/4N3/4R2p/6k1/8/5K2/8", ())
+
+
+_DRAUGHTS = """. b . b . b . b
+b . b . b . b .
+. b . b . b . b
+. . . . . . . .
+. . . . . . . .
+w . w . w . w .
+. w . w . w . w
+w . w . w . w ."""
+
+
+def test_a_board_of_draughts_is_no_diagram() -> None:
+    assert list(find_boards(_DRAUGHTS)) == []
+    assert list(find_boards(_DRAUGHTS.replace("b", "o").replace("w", "x"))) == []
+    assert len(list(find_boards(_DRAUGHTS.replace("w", "P").replace("b . b . b . b", "k . b . K . b", 1)))) == 1

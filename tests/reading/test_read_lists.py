@@ -171,3 +171,88 @@ def test_a_heading_spelt_almost_right_heads_no_list(white: str) -> None:
 def test_language_of_the_letters(letters, hint, expected):
     men = [(letter, side) for letter in letters for side in chess.COLORS]
     assert choose_language(men, {hint}) == expected
+
+
+@pytest.mark.parametrize(
+    "black",
+    [
+        "Ka7, Na5, b4, c6, f7, plus h7",
+        "Ka7, Na5, b4, c6, f7 and a pawn on h7",
+        "Ka7, Na5, b4, c6, f7 + h7",
+        "Ka7, Na5, b4, c6, f7/h7",
+        "Ka7, Na5 as well as Pb4, c6, f7, h7",
+        "Ka7, N(a5), pp. b4, c6, f7, h7",
+        "Ka7, Na5, Pawns: b4 c6 f7 h7",
+        "Ka7, Na5, 4 pawns b4, c6, f7, h7",
+        "the king on a7, a knight on a5 and four pawns on b4, c6, f7 and h7",
+        "Ka7, Kt--a5, P's b4, c6, f7, h7",
+        "Ka7, Na5, P(b4, c6, f7, h7)",
+    ],
+)
+def test_a_list_is_read_whole(black):
+    diagram = one(f"White: Kc1, Qd1; Black: {black}. Mate in two. 1.Qd8")
+    assert (placement(diagram), diagram.faults) == ("8/k4p1p/2p5/n7/1p6/8/8/2KQ4", ())
+
+
+@pytest.mark.parametrize(
+    ("white", "expected"),
+    [
+        ("Kts on a3 and f3", "N4N2"),
+        ("Ns a3, f3", "N4N2"),
+        ("Kt's a3, f3", "N4N2"),
+        ("two knights a3, f3", "N4N2"),
+        ("2 bishops a3 and f3", "B4B2"),
+    ],
+)
+def test_one_name_for_several_men(white, expected):
+    diagram = one(f"White: Kc1, {white}; Black: Ka7, Pd7")
+    assert (placement(diagram), diagram.faults) == (f"8/k2p4/8/8/8/{expected}/8/2K5", ())
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("White: Kc1, Qd1; Black: Ka7, Pd7, another chap at h7", "another chap at h7"),
+        ("White: Kc1, the horse f3, Qd1; Black: Ka7, Pd7", "the horse f3"),
+        ("White: Kc1, Qd1; Black: Ka7, Pd7, e4 knigth h7", "knigth h7"),
+        ("White: Kc1, Qd1; Black: Ka7, Pd7, f7-h7", "f7-h7"),
+        ("White: Kc1, Qd1, Ra1; Black: the monarch g8", "the monarch g8"),
+        ("White: Kc1, two knights a3, f3, h3; Black: Ka7", "two"),
+    ],
+)
+def test_what_is_left_over_is_a_fault_at_its_place(text, expected):
+    assert [fault.span.of(text) for fault in one(text).faults] == [expected]
+
+
+@pytest.mark.parametrize(
+    "after",
+    [" and the key is Qd8", " 1.Qd8 Kh7 2.Qh4", " - the pawn on a7 is pinned", "\nQd8!", ". The knight on a3 is gone."],
+)
+def test_words_behind_a_list_are_not_left_over(after):
+    text = f"White: Kg1, Qd1; Black: Kg8, Pa7{after}"
+    diagram = one(text)
+    assert (diagram.span.of(text), diagram.faults) == ("White: Kg1, Qd1; Black: Kg8, Pa7", ())
+
+
+def test_squares_in_descriptive_notation_are_counted_from_their_own_side():
+    # As the columns of the nineteenth century count them; from memory.
+    diagram = one("White: K on Q Kt sq, Q on K 6, P's on QR2, QKt3. Black: K on K 4, Kt on KB 3.")
+    assert (placement(diagram), diagram.faults) == ("8/8/4Qn2/4k3/8/1P6/P7/1K6", ())
+
+
+def test_white_has_and_black_has():
+    text = "White has the king on g1 and pawns on a2 and b2, while Black has the king on g8 and a rook on f8."
+    assert placement(one(text)) == "5rk1/8/8/8/8/8/PP6/6K1"
+    assert list(find_lists("White has a queen on d1 and a rook on a1, Black has a rook on f8.")) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("White (3): Kc1, Na3; Black: Ka7, Pd7", [("3", 3)]),
+        ("White: Kc1, Na3 (2 men); Black: Ka7, Pd7 (4 men)", [("2", 2), ("4", 4)]),
+        ("White: Kc1, Na3; Black: Ka7, Pd7", []),
+    ],
+)
+def test_counts_beside_a_list(text, expected):
+    assert [(count.span.of(text), count.number) for count in one(text).counts] == expected

@@ -60,10 +60,13 @@ class Places:
         marks = frame.marks
         first = at.firsts[-1] if at.firsts else None
         told = frame.number is not None
+        front = at.frontier
+        if marks & REFUTE and self._tells_first(at):  # "1.Nf5? fails to Kd4" speaks of no other first move
+            yield Place(front, costs.CONTINUE)
+            return
         yield Place((self.diagram,), self._first_cost(frame, at))
         if "key" in marks:
             return
-        front = at.frontier
         defends = front[0].board.turn != self.attacker
         after_first = front[0].ply == 1
         if not (at.closed and not after_first) and front[0] is not self.diagram:
@@ -86,12 +89,17 @@ class Places:
         for distance, node in enumerate(reversed(at.firsts[-4:])):
             yield Place((node,), (0 if told and not distance else costs.OLDER + distance)
                         + self._link_cost(frame, at, (node,)))
-        if self.set_play is not None:
+        if self.set_play is not None and not marks & REFUTE:
             cost = 0 if marks & {"set"} or front[0] is self.set_play or self.set_play in front[0].path else costs.SET_PLAY
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
             yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
         del defends
+
+    def _tells_first(self, at: Hypothesis) -> bool:
+        """Tell whether the words just before tell the first move that the text stands at."""
+        told = None if at.link is None else at.link.placement
+        return told is not None and told.starts()[0] is self.diagram and told.ends()[:1] == at.frontier[:1]
 
     def _first_cost(self, frame: Move, at: Hypothesis) -> int:
         marks = frame.marks

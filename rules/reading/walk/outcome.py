@@ -9,6 +9,7 @@ from keyproof.grammar.frames.build import frames as framed
 from keyproof.grammar.frames.values import Frame, Move, Stance
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.moves import MovePhrase
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Reason, Statement, Turn
@@ -50,7 +51,9 @@ def read_walk(
     outcome = _Outcome(Walk(diagram, Oracle(proof, plies)))
     moves = [choice for statement in statements if isinstance(statement, Turn) for choice in statement.choices]
     old = any(move.descriptive for move in moves)
-    blocks = (lexemes(text, span, letters=letters, descriptive=old) for span in prose)
+    prose = list(prose)
+    tongue, letters = told_in(text, prose, letters)
+    blocks = (lexemes(text, span, tongue, letters, descriptive=old) for span in prose)
     given = [frame for block in blocks for frame in framed(text, block, flowing=flowing)]
     return outcome.reading(given, statements)
 
@@ -190,8 +193,9 @@ def _less_told(
         left.setdefault(id(placement), []).extend(end for _, ends in kept for end in ends)
         return kept
     if placement.source is not None and id(placement.source) in left:
-        known = dict(ways)
-        return [
+        known, all_of_them = dict(ways), placement.source.ends()
+        others = [(start, ends) for start, ends in ways if start not in all_of_them]  # told one by one beside them
+        return others + [
             (start, known.get(start) or [start.play(move) for move in start.meant(phrase)])
             for start in left[id(placement.source)]
         ]

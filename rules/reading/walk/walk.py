@@ -66,8 +66,11 @@ class Walk:
                 continue
             source = at.source if place.nodes == at.frontier else None
             for each in self._takings(frame, self._situation(place.nodes, at)):
-                if not (forbidden and each.false) and at.cost + place.cost + each.cost <= most:
-                    yield self._placed(frame, place, each, at, source)
+                if at.cost + place.cost + each.cost > most:
+                    continue
+                placed = self._placed(frame, place, each, at, source)
+                if not (forbidden and placed.link and placed.link.placement and placed.link.placement.false):
+                    yield placed
         if not forbidden:
             yield from self._illegal(frame, at)
 

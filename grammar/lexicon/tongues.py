@@ -1,0 +1,58 @@
+"""Which language a text is told in, by the words it uses, and the piece letters that go with it."""
+
+import re
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+
+import chess
+from keyproof.grammar.letters import LANGUAGES
+from keyproof.grammar.moves import letters_used
+from keyproof.grammar.spans import Span
+
+from .lexemes import MOVE
+from .table import Table, table_of
+
+TONGUES = {"english": "en", "german": "de", "french": "fr", "spanish": "es", "dutch": "nl", "italian": "it"}
+"""The languages that have a table of words, each with the code of its piece letters."""
+
+_WORD = re.compile(r"[^\W\d_]{2,}(?:['’][^\W\d_]+)*")  # a single letter is a word of every language
+_MORE = 1.25  # so many more words than English another language must know to be taken for the text's
+_LEAST = 3  # words that it must know besides those that English knows
+
+
+def told_in(
+    text: str, prose: Iterable[Span], letters: Mapping[str, chess.PieceType] = LANGUAGES["en"]
+) -> tuple[str, Mapping[str, chess.PieceType]]:
+    """Return the language of the prose of a puzzle, named as its table is, and the letters of its men.
+
+    `letters` are those that the printed moves alone would suggest; they stay where the moves have letters
+    that the language of the words does not know.
+    """
+    parts = [span.of(text) for span in prose]
+    words = tuple(each.lower().replace("’", "'") for part in parts for each in _WORD.findall(part))
+    tongue = _tongue(words)
+    if tongue == "english":
+        return tongue, letters
+    used = {letter for part in parts for move in MOVE.finditer(part) for letter in letters_used(move[0])}
+    own = LANGUAGES[TONGUES[tongue]]
+    return tongue, own if used <= own.keys() else letters
+
+
+@lru_cache(maxsize=16)
+def _tongue(words: tuple[str, ...]) -> str:
+    known = {tongue: _known(words, table_of(tongue)) for tongue in TONGUES}
+    best = max(known, key=lambda tongue: known[tongue])  # of several English, which is first
+    enough = known[best] >= max(known["english"] * _MORE, known["english"] + _LEAST)
+    return best if enough else "english"
+
+
+def _known(words: tuple[str, ...], table: Table) -> int:
+    """Return how many of the words stand in a table, words only heard so left out."""
+    parts = [part for word in words for part in table.parted(word)]
+    found = place = 0
+    while place < len(parts):
+        length, meanings = table.look_up(tuple(parts[place : place + 6]))
+        known = any(not each.misheard for each in meanings) or table.stem_of(parts[place]) is not None
+        found += max(length, 1) if known else 0
+        place += max(length, 1)
+    return found
