@@ -32,6 +32,7 @@ class Document:
     spaces, so that an offset means the same in both. `puzzles` is set where the kind of file
     itself says which text belongs to which position, `loose` is then the prose that belongs to none.
     `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
+    `notes` say what was assumed when the file was read.
     """
 
     path: str
@@ -41,6 +42,7 @@ class Document:
     puzzles: "tuple[PuzzleText, ...] | None" = None
     loose: tuple[Span, ...] = ()
     times: tuple[tuple[int, int | None], ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

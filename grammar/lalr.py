@@ -6,39 +6,27 @@ Both follow from the kinds of the tokens alone, and few kinds follow each other 
 ("number, move"), so that what came of them is remembered.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
-from typing import Any
 
-from lark import Lark, Tree
+from lark import Tree
 from lark.exceptions import LarkError
-from lark.parsers.lalr_analysis import Shift
 
+from .automaton import Grammar, Rule
 from .lexing import Token
 
 _END = "$END"
 _REMEMBERED = 1024
-_Step = tuple[int, str, Callable[[list[Any]], Any] | None]
-"""A state to go to; or how many parts a rule puts together, to what, and how."""
 _Stack = tuple[int, ...]
+_Part = int | Tree[int]
 
 
 class Table:
     """What each state does at each symbol."""
 
-    def __init__(self, parser: Lark) -> None:
-        frontend: Any = parser.parser
-        made: Any = frontend.parser.parser  # of the LALR parser: its table and how its rules build trees
-        table = made.parse_table
-        self._start: int = table.start_states["start"]
-        self._end: int = table.end_states["start"]
-        self._states: dict[int, dict[str, _Step]] = {
-            state: {
-                symbol: (to, "", None) if action is Shift else (len(to.expansion), to.origin.name, made.callbacks[to])
-                for symbol, (action, to) in actions.items()
-            }
-            for state, actions in table.states.items()
-        }
+    def __init__(self, grammar: Grammar) -> None:
+        self._start, self._end = grammar.start, grammar.end
+        self._states, self._rules = grammar.states, grammar.rules
         self.first = frozenset(self._states[self._start].keys() - {_END})
         """The symbols that may stand first."""
         self._after = lru_cache(_REMEMBERED)(self._shifted)
@@ -67,29 +55,28 @@ class Table:
         """Return the stack with a symbol put on it, if it may stand there, and whether that is a whole phrase."""
         left = list(stack)
         while True:
-            step = self._states[left[-1]].get(kind)
-            if step is None:
+            action = self._states[left[-1]].get(kind)
+            if action is None:
                 return None
-            to, origin, build = step
-            if build is None:
-                left.append(to)
+            if action >= 0:
+                left.append(action)
                 return tuple(left), self._ends(left)
-            if to:
-                del left[-to:]
-            left.append(self._states[left[-1]][origin][0])
+            self._reduce(left, self._rules[-1 - action])
 
     def _ends(self, stack: list[int]) -> bool:
         """Tell whether what is on the stack is a whole phrase."""
         left = stack.copy()
         while left[-1] != self._end:
-            step = self._states[left[-1]].get(_END)
-            if step is None:
+            action = self._states[left[-1]].get(_END)
+            if action is None:
                 return False
-            to, origin, _ = step
-            if to:
-                del left[-to:]
-            left.append(self._states[left[-1]][origin][0])
+            self._reduce(left, self._rules[-1 - action])
         return True
+
+    def _reduce(self, stack: list[int], rule: Rule) -> None:
+        if rule.length:
+            del stack[-rule.length :]
+        stack.append(self._states[stack[-1]][rule.origin])
 
     def tree(self, tokens: Sequence[Token]) -> Tree[Token]:
         """Return the tree that lark builds of these tokens. Raises LarkError where they are no phrase."""
@@ -98,30 +85,37 @@ class Table:
     def _built(self, kinds: tuple[str, ...]) -> Tree[int]:
         """Return the tree of tokens of these kinds, with the place of each token instead of it."""
         stack = [self._start]
-        values: list[Any] = []
+        values: list[_Part] = []
         for place, kind in enumerate((*kinds, _END)):
             while True:
-                step = self._states[stack[-1]].get(kind)
-                if step is None:
+                action = self._states[stack[-1]].get(kind)
+                if action is None:
                     raise LarkError(f"no phrase goes on with {kind}")
-                to, origin, build = step
-                if build is None:
-                    stack.append(to)
+                if action >= 0:
+                    stack.append(action)
                     values.append(place)
                     break
-                parts = values[len(values) - to :]
-                del stack[len(stack) - to :], values[len(values) - to :]
-                values.append(build(parts))
-                stack.append(self._states[stack[-1]][origin][0])
+                rule = self._rules[-1 - action]
+                parts = values[len(values) - rule.length :]
+                del values[len(values) - rule.length :]
+                values.append(_put_together(rule, parts))
+                self._reduce(stack, rule)
                 if stack[-1] == self._end:
-                    return _plainly_named(values[-1])
+                    whole = values[-1]
+                    assert isinstance(whole, Tree)
+                    return whole
         raise LarkError("the phrase breaks off")
 
 
-def _plainly_named(tree: Tree[int]) -> Tree[int]:
-    """Give each part a name that is a plain string; lark's are tokens, slow to compare."""
-    children = [part if isinstance(part, int) else _plainly_named(part) for part in tree.children]
-    return Tree(str(tree.data), children)
+def _put_together(rule: Rule, parts: list[_Part]) -> _Part:
+    kept: list[_Part] = []
+    for place, inlined in rule.kept:
+        part = parts[place]
+        if inlined and isinstance(part, Tree):
+            kept += part.children
+        else:
+            kept.append(part)
+    return kept[0] if rule.lone and len(kept) == 1 else Tree(rule.name, kept)
 
 
 def _filled(shape: Tree[int], tokens: Sequence[Token]) -> Tree[Token]:

@@ -16,10 +16,9 @@ class Phrases:
     """A grammar file whose start rule is one phrase. Its rule `aside` lists the terminals that begin none."""
 
     def __init__(self, name: str) -> None:
-        parser = tables.parser(name)
-        self._lexer, self._table = Lexer(parser), Table(parser)
-        asides = {symbol.name for rule in parser.rules if rule.origin.name == "aside" for symbol in rule.expansion}
-        self.first = self._table.first - asides
+        grammar = tables.grammar(name)
+        self._lexer, self._table = Lexer(grammar), Table(grammar)
+        self.first = self._table.first.difference(grammar.asides)
         """The terminals that a phrase may begin with."""
 
     def tokens(self, text: str, span: Span | None = None) -> list[Token]:

@@ -1,78 +1,98 @@
-"""The parsers of the grammar files, with their tables kept between runs where a folder is given for them.
+"""The tables of the grammar files: their terminals, and what their parsers do in each state, as plain values.
 
-Building the tables takes longer than reading a column with them.
+Building them with lark takes longer than reading a column with them, so they are built once and kept in a file:
+a wheel holds them beside the grammar files, and where these are newer (as after a change in a checkout) they are
+built anew and kept where Python keeps its compiled modules. What is kept says of what it was made; it is JSON,
+which runs no code, and a damaged file is built anew.
+
+    python -m keyproof.grammar.tables FOLDER
+
+writes the tables of all grammar files into a folder, as the build of a wheel does.
 """
 
 import contextlib
 import hashlib
-import io
+import json
 import os
-import pickle
 import sys
 from functools import cache
-from importlib.resources import files
+from importlib.util import cache_from_source
 from pathlib import Path
 
-import lark
-from lark import Lark
+from .automaton import Grammar, Rule, Terminal
 
-_folder: Path | None = None
-
-
-def keep_in(folder: Path | None) -> None:
-    """Keep tables in this folder from here on; None: build them anew in each process."""
-    global _folder
-    _folder = folder
+_HOME = Path(__file__).parent
+_MAKERS = ("tables.py", "automaton.py", "building.py", "beginnings.py", "compiled.py")
+"""The files, beside the grammar, that make the tables what they are."""
 
 
 @cache
-def parser(name: str) -> Lark:
-    """Return the LALR parser of the grammar file `name` of this package."""
-    grammar = files("keyproof.grammar").joinpath(name).read_text(encoding="utf-8")
-    path = None if _folder is None else _folder / _file_name(name, grammar)
-    built = None if path is None else _load(path)
-    if built is None:
-        built = Lark(grammar, parser="lalr", lexer="basic", propagate_positions=False)
-        if path is not None:
-            _save(built, path, name)
+def grammar(name: str) -> Grammar:
+    """Return the tables of the grammar file `name` of this package."""
+    made_of = _digest(name)
+    ours = Path(cache_from_source(str(_HOME / name))).parent / f"{name}.tables"
+    for path in (_HOME / f"{name}.tables", ours):
+        found = _load(path, made_of)
+        if found is not None:
+            return found
+    from .building import build
+
+    built = build((_HOME / name).read_text(encoding="utf-8"))
+    if not sys.dont_write_bytecode:
+        _save(built, ours, made_of)
     return built
 
 
-def _file_name(name: str, grammar: str) -> str:
-    maker = f"{lark.__version__} {sys.version_info[:2]} {grammar}"
-    return f"{name}-{hashlib.sha256(maker.encode()).hexdigest()[:16]}.tables"
+def _digest(name: str) -> str:
+    digest = hashlib.sha256()
+    for maker in (name, *_MAKERS):
+        digest.update((_HOME / maker).read_bytes())
+    return digest.hexdigest()
 
 
-class _PlainData(pickle.Unpickler):
-    """Reads numbers, texts and containers, and refuses whatever would run code."""
-
-    def find_class(self, module: str, name: str) -> object:
-        raise pickle.UnpicklingError(f"tables hold no {module}.{name}")
-
-
-def _load(path: Path) -> Lark | None:
+def _load(path: Path, made_of: str) -> Grammar | None:
+    """Return the tables kept in a file, None where they are others' or damaged."""
     try:
-        data = path.read_bytes()
-        _PlainData(io.BytesIO(data)).load()
-        return Lark.load(io.BytesIO(data))
-    except FileNotFoundError:
-        return None
-    except Exception:  # a damaged file may raise anything; it is written anew
+        kept = json.loads(path.read_bytes())
+        if kept["of"] != made_of:
+            return None
+        terminals, ignored, asides, rules, states, start, end, made_by = kept["tables"]
+        return Grammar(
+            [Terminal(*each) for each in terminals],
+            ignored,
+            asides,
+            [
+                Rule(origin, length, part, [(at, inner) for at, inner in stay], lone)
+                for origin, length, part, stay, lone in rules
+            ],
+            states,
+            start,
+            end,
+            made_by,
+        )
+    except (OSError, ValueError, TypeError, KeyError):
         return None
 
 
-def _save(built: Lark, path: Path, name: str) -> None:
+def _save(built: Grammar, path: Path, made_of: str) -> None:
     """Write a file whole or not at all: another process may be reading it. A folder that takes no file is no fault."""
-    data = io.BytesIO()
-    built.save(data)
     unfinished = path.with_name(f"{path.name}.{os.getpid()}")
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        unfinished.write_bytes(data.getvalue())
+        path.parent.mkdir(parents=True, exist_ok=True)
+        unfinished.write_text(json.dumps({"of": made_of, "tables": built}, separators=(",", ":")), encoding="utf-8")
         unfinished.replace(path)
-        for outdated in path.parent.glob(f"{name}-*.tables"):
-            if outdated != path:
-                outdated.unlink()
     except OSError:
         with contextlib.suppress(OSError):
             unfinished.unlink()
+
+
+def write_all(folder: Path) -> None:
+    """Write the tables of all grammar files of this package into a folder."""
+    from .building import build
+
+    for path in sorted(_HOME.glob("*.lark")):
+        _save(build(path.read_text(encoding="utf-8")), folder / f"{path.name}.tables", _digest(path.name))
+
+
+if __name__ == "__main__":
+    write_all(Path(sys.argv[1]))

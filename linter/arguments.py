@@ -1,4 +1,4 @@
-"""What several commands ask of their arguments."""
+"""What several commands ask of their arguments, and tell first."""
 
 import click
 
@@ -8,3 +8,28 @@ def limit(context: click.Context, option: click.Parameter, number: float | None)
     if number is not None and not 0 < number <= 1e12:
         raise click.BadParameter(f"{number} is not above 0 and at most 1e12", context, option)
     return number
+
+
+stipulation = click.option(
+    "--stipulation", metavar="WORDS", help="What is asked, such as '#2', 'h#2.5' or 'mate in two'."
+)
+chosen = click.option("--number", type=click.IntRange(min=1), metavar="N", help="Which puzzle of a file, from 1.")
+settings_file = click.option(
+    "--settings",
+    "settings_file",
+    metavar="FILE",
+    type=click.Path(),
+    help="The settings file.  [default: the nearest keyproof.toml or pyproject.toml]",
+)
+positions = click.option(
+    "--positions", metavar="FILE", type=click.Path(), help="The positions of a recording or script that shows none."
+)
+
+
+def tell_if_slow() -> None:
+    """Tell a user once where proofs are slow for want of a compiler."""
+    from .slowness import note
+
+    told = note()
+    if told is not None:
+        click.echo(f"keyproof: note: {told}", err=True)

@@ -1,4 +1,4 @@
-"""What is kept between runs: proofs in a small database, and the tables of the grammars beside it.
+"""What is kept between runs: proofs in a small database.
 
 Everything in the folder can be deleted at any time. Several processes may use it at once.
 """
@@ -9,7 +9,6 @@ import sqlite3
 import threading
 from pathlib import Path
 
-from keyproof.grammar import tables
 from keyproof.rules.proof import memory
 
 VARIABLE = "KEYPROOF_CACHE"
@@ -36,7 +35,7 @@ _store: "ProofStore | None" = None
 
 
 def begin(*, fresh: bool = False) -> list[str]:
-    """Keep proofs and tables from here on, once for each process; return warnings, in words for the user.
+    """Keep proofs from here on, once for each process; return warnings, in words for the user.
 
     With `fresh` every proof is searched anew, and replaces the one that was kept.
     """
@@ -46,7 +45,6 @@ def begin(*, fresh: bool = False) -> list[str]:
         return []
     end()
     _begun = (place, fresh)
-    tables.keep_in(place)
     if place is None:
         return []
     _store = ProofStore(place / "proofs.sqlite", fresh=fresh)

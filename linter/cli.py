@@ -2,6 +2,7 @@
 
 import io
 import os
+import shlex
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
@@ -10,12 +11,12 @@ from typing import IO, TYPE_CHECKING, Any
 import click
 from click.exceptions import NoArgsIsHelpError
 
-from .arguments import limit
+from .arguments import limit, positions, settings_file, tell_if_slow
+from .examine import explain, prove
 from .exits import Exit
 from .publish import diagram, draft, sheet
 
 if TYPE_CHECKING:
-    from .prove import Proved
     from .results import FileResult
     from .sources import Kind
     from .tally import Tally
@@ -66,6 +67,15 @@ class Commands(click.Group):
         """Read the arguments; help and version are printed here."""
         with _ended_quietly():
             return super().make_context(*args, **extra)
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command that is meant; a file in its place wants to be checked."""
+        name = args[0]
+        if self.get_command(ctx, name) is None and (name == "-" or os.path.exists(name) or os.path.splitext(name)[1]):
+            raise click.UsageError(f"{name!r} is no command; to proofread it: keyproof check {shlex.quote(name)}", ctx)
+        return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command of a context."""
@@ -161,17 +171,9 @@ def main() -> None:
 @click.option("--reading-as", type=click.Choice(READ_AS), help="The kind of every file.  [default: by its suffix]")
 @click.option("--name", metavar="NAME", help="What standard input is called; its suffix tells the kind.")
 @click.option("--fresh", is_flag=True, help="Prove anew what earlier runs have proved.")
-@click.option(
-    "--settings",
-    "settings_file",
-    metavar="FILE",
-    type=click.Path(),
-    help="The settings file.  [default: the nearest keyproof.toml or pyproject.toml]",
-)
+@settings_file
 @click.option("--tables", metavar="DIR", type=click.Path(), help="A folder of Syzygy or Gaviota endgame tables.")
-@click.option(
-    "--positions", metavar="FILE", type=click.Path(), help="The positions of a recording or script that shows none."
-)
+@positions
 @click.option("--show-reading", is_flag=True, help="Print how each sentence was understood.")
 @click.option("--repair", is_flag=True, help="Show the repairs of the findings as a unified diff instead.")
 @click.option("--write", is_flag=True, help="With --repair: put the repairs into the files.")
@@ -216,7 +218,9 @@ def check(
         raise click.UsageError("--write goes with --repair and with files")
     if repair and form != "text":
         raise click.UsageError(f"--repair shows a diff and takes no --as {form}")
-    if show_reading and (repair or form == "sarif"):
+    if show_reading and repair:
+        raise click.UsageError("--show-reading does not go with --repair, which shows a diff")
+    if show_reading and form == "sarif":
         raise click.UsageError("--show-reading goes with --as text and --as json")
     if name is not None and paths != (STANDARD_INPUT,):
         raise click.UsageError("--name is for standard input: give '-' as the path")
@@ -245,7 +249,10 @@ def check(
     )
     for warning in cache.begin(fresh=fresh):
         _complain(warning, level="warning")
+    tell_if_slow()
     found = list(walk(paths, settings))
+    if not found:
+        _complain(f"nothing is checked: the settings leave out {', '.join(paths)}", level="warning")
     if marked is not None:
         from .marked import ready
 
@@ -257,8 +264,9 @@ def check(
     tally, failed = Tally(), False
     report = REPORTS[form](sys.stdout)
     try:
-        checked = results(found, options, jobs or usual_jobs(len(found)))
-        with Progress(len(found)) as progress, closing(checked):
+        progress = Progress(len(found))
+        checked = results(found, options, jobs or usual_jobs(len(found)), progress.within)
+        with progress, closing(checked):
             for result in checked:
                 tally.add(result)
                 with progress.hidden():
@@ -297,7 +305,8 @@ class TextReport:
         """Print the summary."""
         from .reports import text
 
-        self._out.write([text.summary(tally)])
+        if (line := text.summary(tally)).text:
+            self._out.write([line])
 
 
 class JsonReport:
@@ -361,94 +370,6 @@ REPORTS: "dict[str, type[TextReport | JsonReport | SarifReport]]" = {
 
 
 @cli.command()
-@click.argument("position")
-@click.option("--stipulation", metavar="SYMBOL", help="What is asked, such as '#2', 's#3', '=2', 'h#2.5'.")
-@click.option("--as", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
-@click.option(
-    "--effort", type=float, callback=limit, metavar="NUMBER", help="Million positions searched.  [default: 50]"
-)
-def prove(position: str, stipulation: str | None, form: str, effort: float | None) -> int:
-    """Prove a position: its keys, tries, threats and defences.
-
-    POSITION is a FEN in quotes, or a file; of a file every puzzle is proved.
-
-    Exit status: 0 sound, 1 unsound or unproved, 2 not a position or nothing asked.
-    """
-    from keyproof.rules.proof.prover import DEFAULT_EFFORT
-
-    from .prove import NotAPosition, is_file, parse_stipulation, prove_fen, prove_file
-
-    limit = DEFAULT_EFFORT if effort is None else effort
-    try:
-        asked = None if stipulation is None else parse_stipulation(stipulation)
-        path = position if is_file(position) else None
-        proofs = prove_file(position, asked, limit) if path else iter([prove_fen(position, asked, limit)])
-    except NotAPosition as error:
-        raise click.ClickException(str(error)) from None
-    return _proofs_as_json(path, proofs) if form == "json" else _proofs_as_text(path, proofs)
-
-
-def _proofs_as_text(path: str | None, proofs: Iterator["Proved"]) -> Exit:
-    from .reports import proof as report
-    from .reports.terminal import Writer
-
-    status = Exit.clean
-    for proved in proofs:
-        if proved.proof is None:
-            Writer(sys.stderr).write([report.failure(path, proved)])
-        else:
-            Writer(sys.stdout).write(report.report(proved.proof, report.heading(path, proved)))
-        status = max(status, _proved(proved))
-    return status
-
-
-def _proofs_as_json(path: str | None, proofs: Iterator["Proved"]) -> Exit:
-    import json
-    from importlib.metadata import version
-
-    status = Exit.clean
-    shown = []
-    for proved in proofs:
-        entry = {} if proved.proof is None else proved.proof.as_json()
-        if path is not None:
-            entry = {"line": proved.line, "title": proved.title, "error": proved.error} | entry
-        shown.append(entry)
-        status = max(status, _proved(proved))
-    whole = shown[0] if path is None else {"keyproof": version("keyproof"), "path": path, "puzzles": shown}
-    click.echo(json.dumps(whole, indent=1))
-    return status
-
-
-def _proved(proved: "Proved") -> Exit:
-    if proved.proof is None:
-        return Exit.unreadable
-    return Exit.clean if proved.proof.verdict == "sound" else Exit.findings
-
-
-@cli.command()
-@click.argument("rule", required=False)
-def explain(rule: str | None) -> int:
-    """Explain a rule: what it finds, its source, a bad and a good example. Without a name, list all rules."""
-    from difflib import get_close_matches
-
-    from .pages import pages
-    from .reports import page
-    from .reports.terminal import Writer
-
-    known = pages()
-    out = Writer(sys.stdout)
-    if rule is None:
-        out.write(page.index(known.values()))
-        return Exit.clean
-    if rule not in known:
-        near = get_close_matches(rule, known, n=3)
-        hint = f"; nearest: {', '.join(near)}" if near else ""
-        raise click.ClickException(f"no rule is named {rule!r}{hint} ('keyproof explain' lists them all)")
-    out.write(page.report(known[rule]))
-    return Exit.clean
-
-
-@cli.command()
 def listen() -> int:
     """Serve an editor: findings as one types, over standard input and output (Language Server Protocol).
 
@@ -466,4 +387,6 @@ def listen() -> int:
 
 cli.add_command(diagram)
 cli.add_command(draft)
+cli.add_command(explain)
+cli.add_command(prove)
 cli.add_command(sheet)

@@ -1,18 +1,19 @@
 """Drafts as documents: solutions of one or several puzzles as .docx or HTML, with a diagram over each."""
 
 import io
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import chess
-from keyproof.rules.case.house import House
 
 from .diagrams.files import NoDiagram, Width, as_png
-from .diagrams.svg import PLAIN, described, standalone
+from .diagrams.svg import PLAIN, described, side_of, standalone
 from .sheet.markup import Markup, join, tag
 
 _WIDTH = Width(60, millimetres=True)
-_SUFFIXES = (".docx", ".html", ".htm")
+SUFFIXES = (".docx", ".html", ".htm")
+"""The names of files that drafts are written into."""
 _NEEDS = "a .docx needs more libraries: pip install 'keyproof[documents]'"
 _STYLE = (
     "body{font:11pt/1.45 Georgia,'Times New Roman',serif;max-width:34em;margin:2em auto;color:#111;background:#fff}"
@@ -22,7 +23,7 @@ _STYLE = (
 
 @dataclass(frozen=True)
 class Entry:
-    """The solution of one puzzle. The first paragraph is the FEN."""
+    """The solution of one puzzle. The first paragraph is the position."""
 
     title: str
     board: chess.Board
@@ -33,38 +34,16 @@ class Entry:
         return "\n\n".join([*([self.title] if self.title else []), *self.paragraphs])
 
 
-def entry(title: str, board: chess.Board, paragraphs: list[str], house: House) -> Entry:
-    """Return a solution in the signs and letters of a house."""
-    made = Entry(title, board, tuple(paragraphs))
-    if replace(house, sources=False) == House():
-        return made
-    from .options import Options
-    from .pipeline import check_text
-    from .repair import repaired
-
-    # The check knows how the house prints a move: its repairs are applied, as to anybody's text.
-    options = Options(house=replace(house, sources=False))
-    text = repaired(check_text("draft.txt", "\n\n".join(paragraphs), options), options).after
-    return replace(made, paragraphs=tuple(text.split("\n\n")))
-
-
-def check_output(output: str | None) -> None:
-    """Refuse a file that no draft can be written into. Raises NoDiagram."""
-    if output is None or output.lower().endswith(_SUFFIXES):
-        return
-    raise NoDiagram(f"{output}: name a file that ends in .docx or .html")
-
-
-def made(output: str, entries: list[Entry]) -> bytes:
+def made(output: str, entries: Sequence[Entry]) -> bytes:
     """Return a file of the kind its name says. NoDiagram if a library for it is missing."""
     return as_docx(entries) if Path(output).suffix.lower() == ".docx" else as_html(entries)
 
 
-def as_html(entries: list[Entry]) -> bytes:
+def as_html(entries: Sequence[Entry]) -> bytes:
     """Return a page; the diagrams are drawn in it."""
     parts = []
     for each in entries:
-        drawn = standalone(each.board, width=_WIDTH.attribute, title=each.title).strip()
+        drawn = standalone(each.board, width=_WIDTH.attribute, dot=_WIDTH.dot(side_of(PLAIN)), title=each.title).strip()
         parts.append(
             tag(
                 "section",
@@ -85,7 +64,7 @@ def _html(paragraph: str) -> Markup:
     return tag("p", paragraph)
 
 
-def as_docx(entries: list[Entry]) -> bytes:
+def as_docx(entries: Sequence[Entry]) -> bytes:
     """Return a document for a word processor; each diagram is a picture with the list of men as its other text."""
     try:
         from docx import Document

@@ -16,6 +16,7 @@ from functools import partial
 from typing import TypeVar
 
 from .options import Options
+from .progress import Told
 from .results import FileResult
 
 FEW = 4  # fewer files are checked sooner than a pool of processes has started
@@ -32,28 +33,35 @@ def usual_jobs(files: int) -> int:
     return 1 if files < FEW else min(os.cpu_count() or 1, files // 2)
 
 
-def results(paths: Iterable[str | FileResult], options: Options, jobs: int) -> Generator[FileResult, None, None]:
-    """Yield the result of every path, in order. A result among the paths is handed on as it is."""
+def results(
+    paths: Iterable[str | FileResult], options: Options, jobs: int, told: Told | None = None
+) -> Generator[FileResult, None, None]:
+    """Yield the result of every path, in order. A result among the paths is handed on as it is.
+
+    `told` hears of the puzzles of a file where it is checked in this process.
+    """
     if jobs <= 1:
-        return _one_by_one(paths, options)
+        return _one_by_one(paths, options, told)
     work = _Work(deque(paths), options, jobs)
     work.hand_out()  # now, since `_pool` forks only before whoever asks for the results has begun a thread
     return _pooled(work)
 
 
-def _one_by_one(paths: Iterable[str | FileResult], options: Options) -> Generator[FileResult, None, None]:
+def _one_by_one(
+    paths: Iterable[str | FileResult], options: Options, told: Told | None
+) -> Generator[FileResult, None, None]:
     for path in paths:
-        yield path if isinstance(path, FileResult) else aside(partial(guarded, path, options))
+        yield path if isinstance(path, FileResult) else aside(partial(guarded, path, options, told))
 
 
-def guarded(path: str, options: Options) -> FileResult:
+def guarded(path: str, options: Options, told: Told | None = None) -> FileResult:
     """Check one file; a fault of keyproof itself becomes the file's error."""
     from . import cache
     from .pipeline import check_file
 
     try:
         cache.begin(fresh=options.fresh)
-        return check_file(path, options)
+        return check_file(path, options, told)
     except Exception as error:
         return FileResult(path, error=f"keyproof itself failed on this file, please report: {own_fault(error)}")
 

@@ -18,7 +18,8 @@ class Options:
     from earlier runs. `reading_as` is the kind of every file, whatever its suffix; `name` is
     what standard input is called. `levels` holds the rules whose level is changed, None: off.
     `tables` is a folder of endgame tables. `positions` is the file with the positions of talks that
-    show none; `show_reading` asks how each sentence was understood.
+    show none; `show_reading` asks how each sentence was understood, `show_moves`
+    for the positions that the moves of the text lead to.
     """
 
     effort: float = DEFAULT_EFFORT
@@ -30,3 +31,4 @@ class Options:
     tables: str | None = None
     positions: str | None = None
     show_reading: bool = False
+    show_moves: bool = False

@@ -19,24 +19,26 @@ from . import companion, understood
 from .manuscripts.answers import answered
 from .manuscripts.model import Manuscript
 from .options import Options
+from .progress import Told
 from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Unbound, Verdict
-from .sources import Unreadable, document_from_text, kind_of, read
+from .shown_moves import shown_moves
+from .sources import Unreadable, document_from_text, kind_of, likely_kind, read
 
 _SPEAKS_OF_CHESS = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
 
 
-def check_file(path: str, options: Options) -> FileResult:
+def check_file(path: str, options: Options, told: Told | None = None) -> FileResult:
     """Proofread one file. Bad input gives a FileResult with its error, never an exception."""
     try:
         document = read(path, options.reading_as, options.name)
     except Unreadable as fault:
         return FileResult(fault.path, error=fault.message, error_line=fault.line, error_column=fault.column)
-    return check_document(document, options)
+    return check_document(document, options, told)
 
 
 def check_text(path: str, text: str, options: Options) -> FileResult:
     """Proofread a text that is already decoded; `path` names it and tells its kind. Never raises for bad input."""
-    kind = options.reading_as or kind_of(path) or "text"
+    kind = options.reading_as or kind_of(path) or likely_kind(text)
     try:
         document = document_from_text(path, text, kind)
     except Unreadable as fault:
@@ -44,27 +46,30 @@ def check_text(path: str, text: str, options: Options) -> FileResult:
     return check_document(document, options)
 
 
-def check_document(document: Document, options: Options) -> FileResult:
-    """Proofread a document."""
+def check_document(document: Document, options: Options, told: Told | None = None) -> FileResult:
+    """Proofread a document; `told` is called after each of its puzzles."""
     lines = lines_of(document.text)
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
     sections, remarks = sections_of(document, options)
     manuscript = document if isinstance(document, Manuscript) else None
+    remarks += [Remark(Span(0, 0), note) for note in document.notes]
     cases = cases_of(document, sections, options)
     usual = printing.usual(printing.usage(case.signs) for case in cases)
     for index, case in enumerate(cases):
+        if told is not None:
+            told(index, len(cases))
         case.usual = usual
         placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))
-        found = result_of(case, lines, show_reading=options.show_reading)
+        found = result_of(case, lines, options)
         if manuscript is not None:
             start = manuscript.in_file(case.puzzle.span).start
             found = replace(found, line=manuscript.lines.place(start)[0])
         puzzles.append(found)
     placed.sort(key=lambda each: each.finding.span)
     if manuscript is not None:
-        placed, told = answered(manuscript, placed)
-        remarks += told
+        placed, said = answered(manuscript, placed)
+        remarks += said
     remarks += companion.contradictions(cases, companion.named(document, options.positions))
     unbound = _unbound(document, sections, cases)
     remarks += _nothing_shown(document, cases, unbound)
@@ -131,8 +136,10 @@ def levelled(found: Iterable[Finding], options: Options) -> Iterator[Finding]:
             yield finding if level is finding.level else replace(finding, level=level)
 
 
-def result_of(case: Case, lines: Lines, *, show_reading: bool = False) -> PuzzleResult:
+def result_of(case: Case, lines: Lines, options: Options) -> PuzzleResult:
     """Sum up what was read and proved of a puzzle, and on demand how. `lines` are those of its file."""
+    puzzle = case.puzzle
+    printed = [diagram.span for diagram in puzzle.diagrams] if puzzle.asked is None else []
     reading, proof = case.reading, case.proof
     verdict: Verdict = "no-claim"
     keys: tuple[str, ...] = ()
@@ -141,8 +148,8 @@ def result_of(case: Case, lines: Lines, *, show_reading: bool = False) -> Puzzle
         keys = tuple(reading.diagram.board.san(key) for key in proof.keys)
     gate = gate_of(case)
     return PuzzleResult(
-        line=lines.place(case.puzzle.span.start)[0],
-        title=case.puzzle.title,
+        line=lines.place(puzzle.span.start)[0],
+        title=puzzle.title,
         fen=reading.diagram.board.fen() if reading is not None else None,
         stipulation=case.stipulation.symbol if case.stipulation is not None else None,
         verdict=verdict,
@@ -150,6 +157,8 @@ def result_of(case: Case, lines: Lines, *, show_reading: bool = False) -> Puzzle
         move_mentions=gate.mentioned,
         checked=gate.trusted,
         account=gate.account,
-        start=case.puzzle.span.start,
-        reading=tuple(understood.sentences(case)) if show_reading else None,
+        start=puzzle.span.start,
+        reading=tuple(understood.sentences(case)) if options.show_reading else None,
+        parts=tuple(sorted((*puzzle.headings, *puzzle.prose, *puzzle.orders, *printed))),
+        moves=tuple(shown_moves(case)) if options.show_moves else (),
     )

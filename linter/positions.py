@@ -1,24 +1,36 @@
-"""The position a command is given: a FEN, or the puzzles of a file; and the play from it."""
+"""The position a command is given: a FEN, men in words or signs, or the puzzles of a file; and the play from it."""
 
+import os
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 
 import chess
+from keyproof.grammar.document import PuzzleText
+from keyproof.grammar.fens import find_fens
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import NotAMove, letters_used, pick_language, read_move
+from keyproof.grammar.sections import puzzle_texts
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Break, Claim
 from keyproof.rules.board.resolve import meant_moves
 from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.case.case import Case, read_stipulation
 from keyproof.rules.play.node import Node
 from keyproof.rules.play.why import why_not
 
-from .jobs import aside, guarded
+from .jobs import aside
 from .options import Options
-from .prove import NotAPosition, board_of, is_file
+from .pipeline import cases_of, sections_of
+from .sources import Unreadable, document_from_text, read
 
 _NUMBER = re.compile(r"\d{1,3}\s?(?:\.{1,3}|…)")
 _SIGNS = re.compile(r"[!?]+$")
+
+
+class NotAPosition(ValueError):
+    """What was given is no position or no stipulation; the message says why and what to do."""
 
 
 @dataclass(frozen=True)
@@ -33,23 +45,105 @@ class Asked:
     error: str | None = None
 
 
-def asked_of(position: str, stipulation: Stipulation | None, effort: float) -> Iterator[Asked]:
-    """Yield the position of a FEN, or those of a file. NotAPosition if the argument is neither.
+def is_file(position: str) -> bool:
+    """Tell whether the argument names a file rather than a position."""
+    return os.path.exists(position)
 
-    A file's own stipulations count unless one is given.
+
+def parse_stipulation(words: str) -> Stipulation:
+    """Read a stipulation such as "#2" or "mate in two". NotAPosition says what is wrong with it."""
+    try:
+        return Stipulation.parse(words)
+    except ValueError as error:
+        told = None if "#" in words or "=" in words else read_stipulation(words)
+        if told is not None:
+            return told
+        raise NotAPosition(f"{error}; or words such as 'mate in two'") from None
+
+
+def asked_of(
+    position: str, stipulation: Stipulation | None, effort: float, number: int | None = None
+) -> Iterator[Asked]:
+    """Yield the position that was typed in, or those of a file, or of these the one with a number, from 1.
+
+    NotAPosition if the argument is neither. The stipulations of the text count unless one is given.
     """
     if not is_file(position):
-        turn = chess.WHITE if stipulation is None else stipulation.first_to_move
-        yield Asked(board_of(position, turn), stipulation)
+        if (number or 1) > 1:
+            raise NotAPosition(f"there is no puzzle number {number}: one position was given")
+        yield _typed(position, stipulation)
         return
-    result = aside(partial(guarded, position, Options(effort=effort)))
-    if result.error is not None:
-        yield Asked(None, None, line=result.error_line, path=position, error=result.error)
-    for puzzle in result.puzzles:
-        own = Stipulation.parse(puzzle.stipulation) if puzzle.stipulation else None
-        board = chess.Board(puzzle.fen) if puzzle.fen is not None else None
-        error = "no position that can be played from was found" if board is None else None
-        yield Asked(board, stipulation or own, puzzle.title, puzzle.line, position, error)
+    try:
+        found = aside(partial(_of_file, position, stipulation, effort))
+    except Unreadable as fault:
+        yield Asked(None, None, line=fault.line, path=position, error=fault.message)
+        return
+    if number is None:
+        yield from found
+    elif number > len(found):
+        raise NotAPosition(f"there is no puzzle number {number}: {len(found)} found in {position!r}")
+    else:
+        yield found[number - 1]
+
+
+def _of_file(path: str, stipulation: Stipulation | None, effort: float) -> list[Asked]:
+    document = read(path)
+    found = []
+    options = Options(effort=effort)
+    sections, _ = sections_of(document, options)
+    for case in cases_of(document, sections, options):
+        board = case.reading.diagram.board if case.reading is not None else None
+        error = None if board is not None else "no position that can be played from was found"
+        line = document.text.count("\n", 0, case.puzzle.span.start) + 1
+        found.append(Asked(board, stipulation or case.stipulation, case.puzzle.title, line, path, error))
+    return found
+
+
+def _typed(text: str, stipulation: Stipulation | None) -> Asked:
+    """Return the position of an argument: a FEN, or as a column prints it, with a stipulation perhaps."""
+    turn = chess.WHITE if stipulation is None else stipulation.first_to_move
+    try:
+        return Asked(board_of(text, turn), stipulation)
+    except NotAPosition:
+        printed = _printed(text, stipulation)
+        if printed is None:
+            raise
+        return printed
+
+
+def _printed(text: str, stipulation: Stipulation | None) -> Asked | None:
+    try:
+        document = document_from_text("", text, "text")
+    except Unreadable:
+        return None
+    cases = cases_of(document, puzzle_texts(document), Options())
+    case = cases[0] if len(cases) == 1 else None
+    if case is None or case.board is None or not all(isinstance(each, Break | Claim) for each in case.statements):
+        return None
+    board = case.board.copy(stack=False)
+    if stipulation is not None and case.diagram is not None and case.diagram.turn is None:
+        board.turn = stipulation.first_to_move
+    return Asked(board, stipulation or case.stipulation)
+
+
+def board_of(fen: str, turn: chess.Color) -> chess.Board:
+    """Set up a FEN under the composition conventions; `turn` is the side to move where it does not say.
+
+    NotAPosition if the text is no FEN.
+    """
+    diagrams = list(find_fens(fen))
+    if not diagrams:
+        raise NotAPosition(f"neither a file nor a position: {fen!r}")
+    diagram = diagrams[0]
+    if diagram.faults:
+        raise NotAPosition(f"not a FEN: {diagram.faults[0].message}")
+    if len(diagrams) > 1 or diagram.span.of(fen) != fen.strip():
+        raise NotAPosition(f"more than a position: {fen!r}; put several positions in a file")
+    board = Case(fen, fen, PuzzleText("", Span(0, len(fen)), (diagram,), ()), as_stated=True).board
+    assert board is not None
+    if diagram.turn is None:
+        board.turn = turn
+    return board
 
 
 def played(board: chess.Board, line: str) -> chess.Board:

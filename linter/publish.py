@@ -7,18 +7,31 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .arguments import limit
+from .arguments import chosen, limit, positions, settings_file, stipulation, tell_if_slow
 from .exits import Exit
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from chess import Square
     from keyproof.rules.case.house import House
+    from keyproof.rules.writing.draft import Draft
     from keyproof.rules.writing.voices import Voice
 
     from .diagrams.svg import Arrow
     from .drafts import Entry
     from .positions import Asked
     from .results import FileResult
+    from .style import Settings
+
+
+def _target(path: str, suffixes: "Sequence[str]", read: "Iterable[str | None]") -> None:
+    from .writing import NoTarget, check_target
+
+    try:
+        check_target(path, suffixes, filter(None, read))
+    except NoTarget as fault:
+        raise click.ClickException(str(fault)) from None
 
 
 def _write(path: str, data: bytes) -> None:
@@ -31,6 +44,15 @@ def _write(path: str, data: bytes) -> None:
         write_whole(path, data)
     except OSError as fault:
         raise click.ClickException(f"{path} cannot be written: {fault.strerror or fault}") from None
+
+
+def _settings(paths: "Sequence[str]", file: str | None) -> "Settings":
+    from .style import BadSettings, settings_for
+
+    try:
+        return settings_for(paths, file)
+    except BadSettings as fault:
+        raise click.ClickException(str(fault)) from None
 
 
 @click.command()
@@ -54,7 +76,7 @@ def diagram(
 ) -> int:
     """Draw a position in black and white, for a column or a thumbnail.
 
-    POSITION is a FEN in quotes, or a file.
+    POSITION is a FEN or a list of men in quotes, or a file.
 
     Exit status: 0 drawn, 2 not a position, or the file cannot be written.
     """
@@ -62,21 +84,17 @@ def diagram(
 
     from .diagrams.files import NoDiagram, Width, as_png, as_svg
     from .diagrams.svg import Drawing
-    from .positions import asked_of, played
-    from .prove import NotAPosition
+    from .positions import NotAPosition, asked_of, played
 
+    _target(output, (".svg", ".png"), [position])
     try:
-        asked = list(asked_of(position, None, DEFAULT_EFFORT))
-        if (number or 1) > len(asked):
-            raise NotAPosition(f"there is no puzzle number {number or 1}: {len(asked)} found in {position!r}")
-        chosen = asked[(number or 1) - 1]
+        found = list(asked_of(position, None, DEFAULT_EFFORT, number or 1))
+        (chosen,) = found
         if chosen.board is None:
             raise NotAPosition(f"{position}:{chosen.line}: {chosen.error}")
         board = played(chosen.board, line or "")
         drawing = Drawing(coordinates, tuple(map(_square, marks)), tuple(map(_arrow, arrows)))
         draw = as_png if output.lower().endswith(".png") else as_svg
-        if output != "-" and not output.lower().endswith((".png", ".svg")):
-            raise NoDiagram(f"{output}: name a file that ends in .svg or .png")
         data = draw(board, drawing, Width.parse(width or "480"), chosen.title)
     except (NotAPosition, NoDiagram) as error:
         raise click.ClickException(str(error)) from None
@@ -105,7 +123,8 @@ def _arrow(names: str) -> "Arrow":
 
 @click.command()
 @click.argument("position")
-@click.option("--stipulation", metavar="SYMBOL", help="What is asked, such as '#2' or 'h#3'.")
+@stipulation
+@chosen
 @click.option(
     "--voice",
     type=click.Choice(["column", "tutorial", "script"]),
@@ -116,123 +135,166 @@ def _arrow(names: str) -> "Arrow":
 @click.option(
     "--effort", type=float, callback=limit, metavar="NUMBER", help="Million positions searched.  [default: 50]"
 )
-@click.option("-o", "--output", metavar="FILE", help="A .docx or .html file to write, with diagrams.  [default: print]")
+@settings_file
 @click.option(
-    "--settings",
-    "settings_file",
-    metavar="FILE",
-    type=click.Path(),
-    help="The settings file, for the house style.  [default: the nearest keyproof.toml or pyproject.toml]",
+    "-o", "--output", metavar="FILE", help="A .docx or .html file, with diagrams; '-' prints HTML.  [default: text]"
 )
 def draft(
     position: str,
     stipulation: str | None,
+    number: int | None,
     voice: "Voice",
     effort: float | None,
-    output: str | None,
     settings_file: str | None,
+    output: str | None,
 ) -> int:
-    """Write the solution of a sound puzzle, every line proved, in the house style.
+    """Write the solution of a sound puzzle, every line proved, in the style of the house.
 
-    POSITION is a FEN in quotes, or a file; of a file the solution of every puzzle is written.
+    POSITION is a FEN or a list of men in quotes, or a file; of a file the solution of every puzzle is written.
 
     Exit status: 0 written, 1 unsound or unproved, 2 not a position or nothing asked.
     """
     from keyproof.rules.proof.prover import DEFAULT_EFFORT
+    from keyproof.rules.writing.voices import WIDTH
 
-    from .diagrams.files import NoDiagram
-    from .drafts import check_output, made
-    from .positions import asked_of
-    from .prove import NotAPosition, parse_stipulation
-    from .style import BadSettings, settings_for
+    from .drafts import SUFFIXES
+    from .positions import NotAPosition, asked_of, is_file, parse_stipulation
+    from .progress import Progress
 
-    entries: list[Entry] = []
-    status = Exit.clean
+    if output is not None:
+        _target(output, SUFFIXES, [position, settings_file])
+    tell_if_slow()
+    settings = _settings([position if is_file(position) else "."], settings_file)
+    million = effort or settings.effort or DEFAULT_EFFORT
     try:
-        check_output(output)
-        house = settings_for([position], settings_file).house
         asked = None if stipulation is None else parse_stipulation(stipulation)
-        for each in asked_of(position, asked, effort or DEFAULT_EFFORT):
-            outcome = _draft(each, voice, effort or DEFAULT_EFFORT, house)
-            if isinstance(outcome, Exit):
-                status = max(status, outcome)
-            elif output is None:
-                click.echo(outcome.text() + "\n")
-            else:
-                entries.append(outcome)
-        if output is not None and entries:
-            _write(output, made(output, entries))
-    except (NotAPosition, NoDiagram, BadSettings) as error:
+        puzzles = list(asked_of(position, asked, million, number))
+    except NotAPosition as error:
         raise click.ClickException(str(error)) from None
+    status = Exit.clean
+    entries: list[Entry] = []
+    width = WIDTH if output is None else None
+    with Progress(len(puzzles), "proving", "puzzles") as progress:
+        for each, found in progress.over((each, _facts(each, million)) for each in puzzles):
+            told = _told(each, found, voice, settings.house, width)
+            if not isinstance(told, Exit):
+                entries.append(told)
+                if output is None:
+                    click.echo(told.text() + "\n")
+            else:
+                status = max(status, told)
+    if output is not None and entries:
+        _write_drafts(output, entries)
     return status
 
 
-def _draft(asked: "Asked", voice: "Voice", effort: float, house: "House") -> "Exit | Entry":
+def _facts(asked: "Asked", effort: float) -> "Draft | ValueError":
+    """Return what there is to tell, or why there is nothing."""
     from functools import partial
 
-    from keyproof.rules.writing.draft import NoDraft
     from keyproof.rules.writing.draft import draft as facts
+
+    from .jobs import aside
+    from .positions import NotAPosition
+
+    if asked.board is None:
+        return NotAPosition(asked.error)
+    if asked.stipulation is None:
+        return NotAPosition("nothing says what is asked: add --stipulation, for example --stipulation '#2'")
+    try:
+        return aside(partial(facts, asked.board, asked.stipulation, effort=effort))
+    except ValueError as error:
+        return error
+
+
+def _told(
+    asked: "Asked", found: "Draft | ValueError", voice: "Voice", house: "House", width: int | None
+) -> "Exit | Entry":
+    """Return the solution, or the status where there is none, which is said."""
+    from keyproof.rules.writing.draft import NoDraft
     from keyproof.rules.writing.voices import written
 
-    from .drafts import entry
-    from .jobs import aside
-    from .prove import NotAPosition
+    from .drafts import Entry
     from .reports.terminal import escape
 
-    try:
-        if asked.board is None:
-            raise NotAPosition(asked.error)
-        if asked.stipulation is None:
-            raise NotAPosition("nothing says what is asked: add --stipulation, for example --stipulation '#2'")
-        found = aside(partial(facts, asked.board, asked.stipulation, effort=effort))
-    except ValueError as error:
+    if isinstance(found, ValueError):
         place = "keyproof" if asked.line is None else f"{escape(asked.path)}:{asked.line}:1"
-        click.echo(f"{place}: error: {escape(str(error))}", err=True)
-        return Exit.findings if isinstance(error, NoDraft) else Exit.unreadable
-    return entry(escape(asked.title), asked.board, written(found, voice), house)
+        click.echo(f"{place}: error: {escape(str(found))}", err=True)
+        return Exit.findings if isinstance(found, NoDraft) else Exit.unreadable
+    assert asked.board is not None
+    lines = written(found, voice, house.printed, width)
+    return Entry(escape(asked.title), asked.board, tuple(lines))
+
+
+def _write_drafts(output: str, entries: "Sequence[Entry]") -> None:
+    from .diagrams.files import NoDiagram
+    from .drafts import made
+
+    try:
+        data = made(output, entries)
+    except NoDiagram as fault:
+        raise click.ClickException(str(fault)) from None
+    _write(output, data)
 
 
 @click.command()
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path())
-@click.option("-o", "--output", required=True, metavar="FILE", help="The page to write, in HTML; '-' prints it.")
+@click.option("-o", "--output", required=True, metavar="FILE", help="The .html page to write; '-' prints it.")
 @click.option(
     "--effort", type=float, callback=limit, metavar="NUMBER", help="Million positions for each proof.  [default: 50]"
 )
-@click.option(
-    "--settings",
-    "settings_file",
-    metavar="FILE",
-    type=click.Path(),
-    help="The settings file.  [default: the nearest keyproof.toml or pyproject.toml]",
-)
-def sheet(paths: tuple[str, ...], output: str, effort: float | None, settings_file: str | None) -> int:
+@positions
+@settings_file
+def sheet(
+    paths: tuple[str, ...], output: str, effort: float | None, positions: str | None, settings_file: str | None
+) -> int:
     """Make a proof sheet: one page with diagrams, the text, what was found in it, and the proofs.
 
     The page needs no network and can be printed on A4.
 
     Exit status: 0 written, 2 a path could not be checked, or the page not be written.
     """
+    from contextlib import closing
+
     from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
     from .files import walk
     from .jobs import results, usual_jobs
     from .options import Options
+    from .progress import Progress
     from .sheet.page import page
-    from .style import BadSettings, settings_for
 
-    try:
-        settings = settings_for(paths, settings_file)
-    except BadSettings as fault:
-        raise click.ClickException(str(fault)) from None
-    asked = effort or settings.effort or DEFAULT_EFFORT
-    options = Options(asked, house=settings.house, levels=settings.levels)
+    tell_if_slow()
+    settings = _settings(paths, settings_file)
+    if positions is not None:
+        _positions(positions)
+    million = effort or settings.effort or DEFAULT_EFFORT
+    options = Options(million, house=settings.house, levels=settings.levels, positions=positions, show_moves=True)
     found = list(walk(paths, settings))
-    checked = list(results(found, options, usual_jobs(len(found))))
-    _write(output, page(checked, options).encode())
+    read = [each if isinstance(each, str) else each.path for each in found]
+    _target(output, (".html", ".htm"), [*read, positions, settings_file])
+    progress = Progress(len(found), "checking", "files")
+    checking = results(found, options, usual_jobs(len(found)), progress.within)
+    with progress, closing(checking):
+        checked = list(progress.over(checking))
     for result in checked:
         if result.error is not None:
             _failed(result)
+    if all(result.error is not None for result in checked):
+        return Exit.unreadable  # nothing to show: what stood there before is worth more
+    with Progress(sum(len(result.puzzles) for result in checked), "proving", "puzzles") as progress:
+        data = page(checked, options, progress.advance).encode()
+    _write(output, data)
     return Exit.unreadable if any(result.error is not None for result in checked) else Exit.clean
+
+
+def _positions(path: str) -> None:
+    from .companion import NoPositions, positions_of
+
+    try:
+        positions_of(path)
+    except NoPositions as fault:
+        raise click.ClickException(str(fault)) from None
 
 
 def _failed(result: "FileResult") -> None:

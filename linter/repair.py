@@ -12,12 +12,12 @@ from pathlib import Path
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Edit, Finding
 
+from .decoding import Undecodable, decode
 from .options import Options
 from .pipeline import check_text
 from .results import FileResult
 from .writing import write_whole
 
-_MARK = b"\xef\xbb\xbf"
 _MOST_ROUNDS = 8  # a repair may bring a fault to light that has its own; two that undo each other end here
 
 
@@ -111,10 +111,14 @@ def write(repair: Repaired) -> None:
     """Put the repaired text in the file's place in one step. NotWritten if that fails or the file has changed since."""
     path = Path(repair.path)
     try:
-        data = path.read_bytes()
-        mark = _MARK if data.startswith(_MARK) else b""
-        if data != mark + repair.before.encode():
+        read = decode(path.read_bytes())
+        if read.text != repair.before:
             raise NotWritten(f"{repair.path} was changed while it was checked: nothing is written")
-        write_whole(path, mark + repair.after.encode())
+        write_whole(path, read.encoded(repair.after))
+    except Undecodable:
+        raise NotWritten(f"{repair.path} was changed while it was checked: nothing is written") from None
+    except UnicodeEncodeError as fault:
+        sign = fault.object[fault.start : fault.end]
+        raise NotWritten(f"{repair.path} has no {sign!r} in its encoding: save it as UTF-8 first") from None
     except OSError as fault:
         raise NotWritten(f"{repair.path} cannot be written: {fault.strerror or fault}") from None

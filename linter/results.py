@@ -9,6 +9,7 @@ from keyproof.rules.finding import Finding
 from keyproof.rules.reading.account import Account
 
 from .manuscripts.model import Manuscript
+from .shown_moves import ShownMove
 from .understood import Sentence
 
 Verdict = Literal["sound", "unsound", "unproved", "no-claim"]
@@ -21,8 +22,8 @@ class PuzzleResult:
     `fen` is None where no usable position was printed. `keys` are SAN with English letters.
     `move_mentions` counts the moves the text speaks of, `checked` those that were replayed (found
     true or reported) at a place that can be trusted. `account` says of each clause that holds chess whether it was
-    placed. `reading` is set where it was
-    asked for: how each sentence was understood.
+    placed. `reading` is set where it was asked for: how each sentence was understood. `parts` are the stretches of
+    the text it stands in, `moves`, where they were asked for, those the text speaks of with the positions they lead to.
     """
 
     line: int
@@ -36,6 +37,8 @@ class PuzzleResult:
     account: Account = field(default_factory=Account)
     start: int = 0  # where it begins, an offset in the text
     reading: tuple[Sentence, ...] | None = None
+    parts: tuple[Span, ...] = ()
+    moves: tuple[ShownMove, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,9 @@
 """From a file to a document: bytes, line ends and the parts that are the author's words.
 
-Files are UTF-8. A byte order mark at the start is dropped, so that offsets and columns
-count from the first character an editor shows; whoever writes the file again must
-restore it. Nothing else is changed: line ends, tabs and accents stay as they are.
+Files are UTF-8, or what `decoding` can tell for sure. A byte order mark at the start is
+dropped, so that offsets and columns count from the first character an editor shows; whoever
+writes the file again must restore it. Nothing else is changed: line ends, tabs and accents
+stay as they are.
 """
 
 import importlib
@@ -16,6 +17,8 @@ from typing import Literal
 from keyproof.grammar.document import Block, Document, PuzzleText
 from keyproof.grammar.spans import Lines
 from keyproof.grammar.talks import with_puzzles
+
+from .decoding import Undecodable, decode
 
 Kind = Literal["text", "markdown", "pgn", "epd", "captions", "docx", "odt", "html", "latex", "pdf", "rtf"]
 Reader = Callable[[str], tuple[str, list[Block]]]
@@ -48,8 +51,14 @@ STANDARD_INPUT = "-"
 
 # Tab, line ends, and the vertical tab and form feed of old printers are text.
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
-_WIDE_MARKS = {b"\xff\xfe": "UTF-16", b"\xfe\xff": "UTF-16"}
 
+# What word processors write and `manuscripts` does not read.
+_OFFICE = (".doc", ".pages")
+
+_TAG_PAIR = re.compile(r'\s*(?:[%;].*\s+)*\[\s*\w+\s+"')
+_CUE = re.compile(r"^\s*[\d:.,]+[ \t]+-->[ \t]+[\d:.,]+", re.M)
+_EPD = re.compile(r"\s*(?:[1-8KQRBNPkqrbnp]+/){7}[1-8KQRBNPkqrbnp]+\s+[wb]\s+\S+\s+\S+(?:\s+[A-Za-z]\w*\b.*;)")
+_MARKDOWN = re.compile(r"^ {0,3}(?:#{1,6}[ \t]|```|[-*+][ \t]|>)|\*\*\S|`[^`\n]+`", re.M)
 
 _READERS: dict[Kind, str] = {
     "text": ".readers.plain",
@@ -61,7 +70,7 @@ _READERS: dict[Kind, str] = {
 
 
 class Unreadable(Exception):
-    """A file that is not text in UTF-8, or not there. Save it as UTF-8, or give another path.
+    """A file that is not text of a known encoding, or not there. Save it as UTF-8, or give another path.
 
     `line` and `column` count from 1, columns in code points.
     """
@@ -87,20 +96,25 @@ def read(path: str | Path, kind: Kind | None = None, name: str | None = None) ->
     from_stream = path == STANDARD_INPUT
     shown = name or ("standard input" if from_stream else str(path))
     kind = kind or kind_of(shown)
-    if kind is None and from_stream and name is None:
-        raise Unreadable(shown, "its kind is not known: give it a --name with a suffix, or --reading-as")
-    if kind is None:
-        known = ", ".join(KINDS)
-        suffix = Path(shown).suffix or Path(shown).name
-        raise Unreadable(shown, f"unknown kind of file {suffix!r}; known are {known}, others need --reading-as")
+    guessed = kind is None and from_stream and name is None
+    if kind is None and not guessed:
+        raise Unreadable(shown, _unknown(shown))
     try:
         data = sys.stdin.buffer.read() if from_stream else Path(path).read_bytes()
     except (OSError, ValueError) as fault:
         reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else str(fault)
         raise Unreadable(shown, reason[:1].lower() + reason[1:]) from fault
-    return (
-        _manuscript(shown, data, kind) if kind in MANUSCRIPTS else document_from_text(shown, _decode(shown, data), kind)
-    )
+    if kind in MANUSCRIPTS:
+        return _manuscript(shown, data, kind)
+    try:
+        decoded = decode(data)
+    except Undecodable as fault:
+        raise Unreadable(shown, str(fault), fault.line, fault.column) from None
+    notes = (decoded.note,) if decoded.note else ()
+    if kind is None:
+        kind = likely_kind(decoded.text)
+        notes = (*notes, f"read as {kind}, as it seems to be: --reading-as and --name say otherwise")
+    return replace(document_from_text(shown, decoded.text, kind), notes=notes)
 
 
 def _manuscript(path: str, data: bytes, kind: Kind) -> Document:
@@ -111,6 +125,30 @@ def _manuscript(path: str, data: bytes, kind: Kind) -> Document:
         return reading.read(path, data, kind)  # type: ignore[arg-type]  # one of MANUSCRIPTS
     except Refused as refusal:
         raise Unreadable(path, refusal.message, refusal.line, refusal.column) from None
+
+
+def _unknown(shown: str) -> str:
+    suffix = Path(shown).suffix
+    if suffix.lower() in _OFFICE:
+        return f"a {suffix} file is not plain text: save a copy as .docx, .odt or text in UTF-8 and check that"
+    known = ", ".join(KINDS)
+    return f"unknown kind of file {suffix or Path(shown).name!r}; known are {known}, others need --reading-as"
+
+
+def likely_kind(text: str) -> Kind:
+    """Return the kind that a text without a name most likely is.
+
+    PGN begins with a tag pair, captions have timed cues, each line of EPD is a position with operations (PGN
+    standard 8.1 and 16.2, WebVTT 4.1); Markdown has a sign that plain text has not.
+    """
+    if _TAG_PAIR.match(text):
+        return "pgn"
+    if _CUE.search(text):
+        return "captions"
+    lines = [line for line in text.splitlines() if line.strip()]
+    if lines and all(_EPD.match(line) for line in lines):
+        return "epd"
+    return "markdown" if _MARKDOWN.search(text) else "text"
 
 
 def document_from_text(path: str, text: str, kind: Kind) -> Document:
@@ -130,17 +168,3 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
     if kind != "captions":
         return document
     return with_puzzles(replace(document, times=tuple(module.times(text))))
-
-
-def _decode(path: str, data: bytes) -> str:
-    if (wide := _WIDE_MARKS.get(data[:2])) is not None:
-        raise Unreadable(path, f"the file is {wide}, not UTF-8")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as fault:
-        mark = 3 if data.startswith(b"\xef\xbb\xbf") else 0
-        offset = fault.start + mark if fault.object is not data else fault.start
-        before = data[mark:offset].decode("utf-8")
-        line, column = Lines(before).place(len(before))
-        message = f"byte 0x{data[offset]:02x} at offset {offset} is not UTF-8"
-        raise Unreadable(path, message, line, column) from None

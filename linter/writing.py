@@ -4,7 +4,27 @@ import contextlib
 import errno
 import os
 import secrets
+from collections.abc import Iterable, Sequence
 from pathlib import Path
+
+
+class NoTarget(ValueError):
+    """A file must not be written where it was asked for; the message says why and what to do."""
+
+
+def check_target(path: str, suffixes: Sequence[str], read: Iterable[str]) -> None:
+    """Refuse to write to `path` unless it has one of the suffixes and is none of the files that are read.
+
+    A shell puts file names in the place of "*.txt", so what follows an option may be anybody's text. "-" is
+    standard output. NoTarget says what is wrong.
+    """
+    if path == "-":
+        return
+    if not path.lower().endswith(tuple(suffixes)):
+        raise NoTarget(f"{path}: name a file that ends in {' or '.join(suffixes)}")
+    for other in read:
+        if os.path.exists(path) and os.path.exists(other) and os.path.samefile(path, other):
+            raise NoTarget(f"{path} is read here and would be written over: give another name")
 
 
 def write_whole(path: str | Path, data: bytes) -> None:

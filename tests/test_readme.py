@@ -1,14 +1,18 @@
 """What the README shows is what happens: its commands are run, its answers compared."""
 
+import contextlib
 import os
 import re
 import shlex
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner, Result
+from keyproof.linter.cli import cli
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -42,20 +46,17 @@ def answers() -> Iterator[tuple[str, str]]:
             yield named.get(path["path"], f"check {path['path']}"), block["body"]
 
 
-def run(*arguments: str, folder: Path = ROOT) -> "subprocess.CompletedProcess[str]":
-    return subprocess.run(
-        [sys.executable, "-m", "keyproof.linter", *arguments],
-        cwd=folder,
-        env=os.environ | {"KEYPROOF_CACHE": "", "PYTHONUTF8": "1"},
-        capture_output=True,
-        encoding="utf-8",
-    )
+@cache
+def run(*arguments: str) -> Result:
+    """Run the command in this process, from the top of the checkout."""
+    with contextlib.chdir(ROOT):
+        return CliRunner().invoke(cli, arguments, prog_name="keyproof")
 
 
 @pytest.mark.parametrize("command", list(commands()))
 def test_each_command_works(command: str) -> None:
     done = run(*shlex.split(command, comments=True)[1:])
-    assert done.returncode in (0, 1), done.stderr
+    assert done.exit_code in (0, 1), done.stderr
     assert done.stdout
     assert "error:" not in done.stderr
 
@@ -66,6 +67,19 @@ def test_each_answer_is_printed(command: str, answer: str) -> None:
     printed = iter(run(*shlex.split(command), "--bar", "note").stdout.splitlines())
     for line in answer.splitlines():
         assert line in printed, line
+
+
+def test_a_command_in_a_process_of_its_own_says_the_same() -> None:
+    arguments = shlex.split(next(commands()), comments=True)[1:]
+    done = subprocess.run(
+        [sys.executable, "-m", "keyproof.linter", *arguments],
+        cwd=ROOT,
+        env=os.environ | {"PYTHONUTF8": "1"},
+        capture_output=True,
+        encoding="utf-8",
+    )
+    here = run(*arguments)
+    assert (done.returncode, done.stdout, done.stderr) == (here.exit_code, here.stdout, here.stderr)
 
 
 def test_there_is_something_to_see() -> None:

@@ -147,6 +147,7 @@ class _Builder:
                 return
             draft = self.draft
             if draft is not None and not draft.effects and self._goes_somewhere(draft) and following.kind == "square":
+                draft.apart = draft.apart or not draft.to
                 return
         self._end_clause(hard=False)
         self.listed = lexeme.kind == "comma"
@@ -411,6 +412,8 @@ class _Builder:
             if effect not in (Effect.mate, Effect.check):
                 return True
             effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
+        if before is not None and before.sense("article") is not None and lexeme.text.lower().endswith("s"):
+            return True  # "the checks Qd3 and Qe6", "there are two mates"
         said = (effect, lexeme.span)
         if self.reason:
             self._flush()

@@ -38,6 +38,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         cost=draft.cost,
         verb=draft.verb or ("take" if draft.take is not None else ""),
         able=draft.able,
+        apart=draft.apart,
         idle=draft.idle,
     )
 

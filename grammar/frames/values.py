@@ -85,6 +85,7 @@ class Move:
     cost: int = 0  # of words misheard
     verb: str = ""
     able: bool = False  # "can", "could": a move that may be made, not one that is
+    apart: bool = False  # a comma stands between the man and the square
     idle: bool = False  # only a new man is named: "a bishop would not do"
 
 
@@ -132,6 +133,7 @@ class Draft:
     every: bool = False
     listed: bool = False
     able: bool = False
+    apart: bool = False  # a comma stands between the man and the square
     cost: int = 0
 
     @property

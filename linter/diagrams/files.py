@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import chess
 
 from .metadata import with_fen
-from .svg import Drawing, standalone
+from .svg import Drawing, side_of, standalone
 
 PRINT_DOTS = 300  # per inch, for a PNG whose size is given in millimetres
 _INCH = 25.4  # millimetres
@@ -39,6 +39,10 @@ class Width:
         """The width as an SVG attribute."""
         return f"{self.value:g}{'mm' if self.millimetres else ''}"
 
+    def dot(self, units: int) -> float:
+        """The finest thing to be told apart, a pixel or a tenth of a millimetre, in units of a diagram of so many."""
+        return units / self.value / (10 if self.millimetres else 1)
+
     @property
     def pixels(self) -> int:
         """The width in the pixels of a PNG."""
@@ -47,7 +51,7 @@ class Width:
 
 def as_svg(board: chess.Board, drawing: Drawing, width: Width, title: str = "") -> bytes:
     """Return a diagram as a file in SVG."""
-    return standalone(board, drawing, width=width.attribute, title=title).encode()
+    return standalone(board, drawing, width=width.attribute, dot=width.dot(side_of(drawing)), title=title).encode()
 
 
 def as_png(board: chess.Board, drawing: Drawing, width: Width, title: str = "") -> bytes:
@@ -56,6 +60,6 @@ def as_png(board: chess.Board, drawing: Drawing, width: Width, title: str = "") 
         from resvg_py import svg_to_bytes
     except ImportError:
         raise NoDiagram("a PNG needs the library resvg-py: pip install 'keyproof[png]', or write an .svg") from None
-    drawn = standalone(board, drawing, width=str(width.pixels), title=title)
+    drawn = standalone(board, drawing, width=str(width.pixels), dot=width.dot(side_of(drawing)), title=title)
     png: bytes = svg_to_bytes(svg_string=drawn, width=width.pixels, skip_system_fonts=True)
     return with_fen(png, board)

@@ -41,9 +41,18 @@ _LINES: dict[chess.PieceType, str] = {
     chess.KING: "M50 43V66M33 67H67",
 }
 
-HATCH_SIZE = 12.5  # an eighth of a square, so that the hatching meets the frame alike on all sides
-_HATCH_LINES = "M-2 2L2 -2M0 8L8 0M0 12.5L12.5 0M8 12.5L12.5 8M10.5 14.5L14.5 10.5"
-HATCH = f'<path d="{_HATCH_LINES}" stroke="#000" stroke-width="1.1"/>'
+
+def hatch(lines: int, stroke: float) -> tuple[float, str]:
+    """Return the side of a tile of hatching and its strokes: `lines` tiles to a square, so that it meets the frame.
+
+    `stroke` is the width of a line in units.
+    """
+    size = 100 / lines
+    edge = min(size / 3, 1.8 * stroke)  # a line in the corner of a tile is drawn from both sides of it
+    strokes = f"M-{edge:g} {edge:g}L{edge:g} -{edge:g}M-{edge:g} {size + edge:g}L{size + edge:g} -{edge:g}"
+    strokes += f"M{size - edge:g} {size + edge:g}L{size + edge:g} {size - edge:g}"
+    return size, f'<path d="{strokes}" stroke="#000" stroke-width="{stroke:g}"/>'
+
 
 _GLYPHS = {
     "a": "M8 9.5A4 4.5 0 1 0 0 9.5A4 4.5 0 1 0 8 9.5M8 5V14",
@@ -65,16 +74,16 @@ _GLYPHS = {
 }
 
 
-def man(piece: chess.Piece) -> str:
-    """Return a man as SVG: a rim of paper that keeps the hatching off, the body, its lines."""
+def man(piece: chess.Piece, line: float = 4.0) -> str:
+    """Return a man as SVG: a rim of paper that keeps the hatching off, the body, its lines, of this width in units."""
     outlines = "".join((*_OUTLINES[piece.piece_type], _FOOT))
     paper, ink = "#fff", "#000"
     body, lines = (paper, ink) if piece.color == chess.WHITE else (ink, paper)
     inner = _LINES[piece.piece_type] + "M25 77H75"
     return (
-        f'<path d="{outlines}" fill="{paper}" stroke="{paper}" stroke-width="11" stroke-linejoin="round"/>'
-        f'<path d="{outlines}" fill="{body}" stroke="{ink}" stroke-width="4" stroke-linejoin="round"/>'
-        f'<path d="{inner}" fill="none" stroke="{lines}" stroke-width="3.6" stroke-linecap="round"/>'
+        f'<path d="{outlines}" fill="{paper}" stroke="{paper}" stroke-width="{line + 7:g}" stroke-linejoin="round"/>'
+        f'<path d="{outlines}" fill="{body}" stroke="{ink}" stroke-width="{line:g}" stroke-linejoin="round"/>'
+        f'<path d="{inner}" fill="none" stroke="{lines}" stroke-width="{0.9 * line:g}" stroke-linecap="round"/>'
     )
 
 

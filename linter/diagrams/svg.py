@@ -6,9 +6,12 @@ from html import escape
 import chess
 
 from .metadata import svg_metadata
-from .shapes import HATCH, HATCH_SIZE, glyph, man
+from .shapes import glyph, hatch, man
 
 CELL = 100  # units of a square
+ON_A_PAGE = 3.5  # units to a pixel, for diagrams of a hand's breadth on a screen
+_MOST_LINES = 10  # of hatching across a square; a small square gets fewer, so that they stay apart
+_LEAST_LINES = 3
 _RIM = 8  # the frame's line
 _MARGIN = 46  # room for the letters and numbers
 
@@ -47,17 +50,21 @@ def _men(board: chess.Board, colour: chess.Color) -> str:
     return ", ".join(parts) or "no man"
 
 
-def symbols(prefix: str = "") -> str:
-    """Return the definitions that `picture` uses, once for a page; `prefix` keeps their names apart from others."""
+def symbols(prefix: str = "", dot: float = ON_A_PAGE) -> str:
+    """Return the definitions that `picture` uses, once for a page; `prefix` keeps their names apart from others.
+
+    `dot` is the finest thing that can be told apart, in units: what a pixel shows, or a tenth of a millimetre on
+    paper. The hatching and the lines of the men are never finer, however small the diagram.
+    """
+    line = min(max(4.0, 0.9 * dot), 7.0)
     men = "".join(
-        f'<symbol id="{man_id(piece, prefix)}" viewBox="0 0 100 100" overflow="visible">{man(piece)}</symbol>'
+        f'<symbol id="{man_id(piece, prefix)}" viewBox="0 0 100 100" overflow="visible">{man(piece, line)}</symbol>'
         for piece in (chess.Piece(kind, colour) for colour in chess.COLORS for kind in chess.PIECE_TYPES)
     )
-    size = HATCH_SIZE
-    hatch = (
-        f'<pattern id="{prefix}hatch" width="{size}" height="{size}" patternUnits="userSpaceOnUse">{HATCH}</pattern>'
-    )
-    return f"<defs>{hatch}{men}</defs>"
+    lines = min(max(int(CELL / (3.2 * dot)), _LEAST_LINES), _MOST_LINES)
+    size, strokes = hatch(lines, max(1.6, 0.7 * dot))
+    pattern = f'<pattern id="{prefix}hatch" width="{size:g}" height="{size:g}" patternUnits="userSpaceOnUse">'
+    return f"<defs>{pattern}{strokes}</pattern>{men}</defs>"
 
 
 def man_id(piece: chess.Piece, prefix: str = "") -> str:
@@ -65,18 +72,24 @@ def man_id(piece: chess.Piece, prefix: str = "") -> str:
     return f"{prefix}{'w' if piece.color else 'b'}{piece.symbol().upper()}"
 
 
-def picture(board: chess.Board, drawing: Drawing = PLAIN, *, prefix: str = "") -> tuple[str, tuple[int, int]]:
+def side_of(drawing: Drawing) -> int:
+    """Return the width of a diagram in units, which is its height too."""
+    return 8 * CELL + 2 * _RIM + (_MARGIN if drawing.coordinates else 0)
+
+
+def picture(
+    board: chess.Board, drawing: Drawing = PLAIN, *, prefix: str = "", dot: float = ON_A_PAGE
+) -> tuple[str, tuple[int, int]]:
     """Return the parts of a diagram and its width and height in units; `symbols` must stand in the same document."""
     left = _MARGIN if drawing.coordinates else 0
-    side = 8 * CELL + 2 * _RIM
-    width, height = side + left, side + left
+    side = side_of(drawing)
     parts = [_ground(prefix)]
-    parts.extend(_ring(square) for square in drawing.marks)
+    parts.extend(_ring(square, dot) for square in drawing.marks)
     parts.append(f'<g class="men">{men(board, prefix)}</g>')
     parts.extend(_arrow(arrow) for arrow in drawing.arrows)
     if drawing.coordinates:
         parts.append(_edge())
-    return f'<g transform="translate({left + _RIM} {_RIM})">{"".join(parts)}</g>', (width, height)
+    return f'<g transform="translate({left + _RIM} {_RIM})">{"".join(parts)}</g>', (side, side)
 
 
 def men(board: chess.Board, prefix: str = "") -> str:
@@ -88,13 +101,19 @@ def men(board: chess.Board, prefix: str = "") -> str:
     )
 
 
-def standalone(board: chess.Board, drawing: Drawing = PLAIN, *, width: str, title: str = "") -> str:
-    """Return a whole SVG file, with the FEN in its metadata. `width` is as SVG has it, "480" for pixels or "60mm"."""
-    inside, (wide, high) = picture(board, drawing)
+def standalone(
+    board: chess.Board, drawing: Drawing = PLAIN, *, width: str, dot: float = ON_A_PAGE, title: str = ""
+) -> str:
+    """Return a whole SVG file, with the FEN in its metadata.
+
+    `width` is as SVG has it, "480" for pixels or "60mm"; `dot` as in `symbols`.
+    """
+    inside, (wide, high) = picture(board, drawing, dot=dot)
     heading = f"<title>{escape(title)}</title>" if title else ""
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{width}" role="img">'
-        f"{heading}<desc>{escape(described(board))}</desc>{svg_metadata(board)}{symbols()}"
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{width}" height="{width}" '
+        'role="img">'
+        f"{heading}<desc>{escape(described(board))}</desc>{svg_metadata(board)}{symbols(dot=dot)}"
         f'<rect width="{wide}" height="{high}" fill="#fff"/>{inside}</svg>\n'
     )
 
@@ -119,11 +138,13 @@ def _ground(prefix: str) -> str:
     )
 
 
-def _ring(square: chess.Square) -> str:
+def _ring(square: chess.Square, dot: float) -> str:
+    """Return a ring that leaves its square as it is, light or dark, with a rim of paper on both sides."""
     x, y = _middle(square)
+    wide = max(5.0, 1.3 * dot)
     return "".join(
-        f'<circle cx="{x:g}" cy="{y:g}" r="44" fill="{fill}" stroke="{colour}" stroke-width="{wide}"/>'
-        for fill, colour, wide in (("#fff", "#fff", 10), ("none", "#000", 5))
+        f'<circle cx="{x:g}" cy="{y:g}" r="43" fill="none" stroke="{colour}" stroke-width="{stroke:g}"/>'
+        for colour, stroke in (("#fff", 2.2 * wide), ("#000", wide))
     )
 
 

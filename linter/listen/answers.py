@@ -15,6 +15,7 @@ from ..reports import proof as proof_report
 from ..reports.play import opening_ply
 from ..reports.position import count, drawn
 from ..reports.proof import asked
+from ..shown_moves import place_of, played
 from .desk import Checked
 
 _BEGUN = re.compile(r"(?:\d{1,2}\s?(?:\.{1,3}|…)\s?)?[\w-]*\Z")
@@ -46,9 +47,7 @@ def position_at(checked: Checked, offset: int) -> tuple[str, Span | None] | None
     if case.reading is None or inside is None:
         return None
     for mention in case.reading.mentions:
-        span, number = mention.phrase.span, mention.turn.number
-        if number is not None and mention.phrase is mention.turn.choices[0]:
-            span = number.span.to(span)
+        span = place_of(mention)
         if span.start <= inside < span.end and mention.after:
             here = Span(span.start + offset - inside, span.end + offset - inside)
             return _after(case, mention.after[0]), here
@@ -63,14 +62,7 @@ def position_at(checked: Checked, offset: int) -> tuple[str, Span | None] | None
 
 def _after(case: Case, node: Node) -> str:
     lines = [line.text for line in drawn(node.board)]
-    played: list[str] = []
-    for step in node.path[1:]:
-        assert step.parent is not None
-        assert step.move is not None
-        number = step.parent.number if not played or not step.parent.number.endswith("...") else ""
-        passed = "(pass)" if not step.move else case.letters(step.parent.board.san(step.move))
-        played.append(number + passed)
-    lines.append(f"     after {' '.join(played)}{_state(node.board)}")
+    lines.append(f"     after {played(node, case.letters)}{_state(node.board)}")
     if case.proof is not None:
         lines.append(f"     {_verdict(case, case.proof)}")
     return "\n".join(lines)

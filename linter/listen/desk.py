@@ -225,7 +225,7 @@ class _Run:
         case.column = tuple(case if each == place else self._stand_in(each) for each in self.places)
         case.cancel = self.cancel
         found = findings(case)
-        result = result_of(case, self.lines)
+        result = result_of(case, self.lines, self.desk.options)
         if self.cancel.cancelled:  # proofs may have stopped short
             del self.desk._kept[self.keys[place]]
             raise Cancelled

@@ -25,7 +25,7 @@ def answered(manuscript: Manuscript, found: list[PlacedFinding]) -> tuple[list[P
         used.update(marks)
         if not marks:
             kept.append(placed)
-    remarks = [Remark(span, message) for span, message in manuscript.notes]
+    remarks = [Remark(span, message) for span, message in manuscript.passed_over]
     remarks += [
         Remark(mark.span, f'the comment on {mark.rule} is answered "sic", and there is nothing to accept')
         for mark in manuscript.accepted

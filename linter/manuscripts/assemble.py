@@ -53,7 +53,7 @@ def assemble(path: str, extract: Extract, source: str | None = None) -> Assemble
         shown,
         tuple(blocks),
         named=_named(passages, starts),
-        notes=_notes(extract, starts),
+        passed_over=_notes(extract, starts),
         accepted=accepted,
         ours=ours,
         source=source,

@@ -116,13 +116,13 @@ class Accepted:
 class Manuscript(Document):
     """A document that was taken out of a manuscript.
 
-    `named` are the places as a person finds them, each from an offset on. `notes` say what was not read.
+    `named` are the places as a person finds them, each from an offset on. `passed_over` says what was not read.
     `source` is the text of a file that is text itself (HTML, LaTeX), and `origins` where its parts come from:
     from an offset on, an offset in `source`, and whether the two run on together.
     """
 
     named: tuple[tuple[int, str], ...] = ()
-    notes: tuple[tuple[Span, str], ...] = ()
+    passed_over: tuple[tuple[Span, str], ...] = ()
     accepted: tuple[Accepted, ...] = ()
     ours: tuple[Accepted, ...] = ()  # the comments of keyproof that stand open
     source: str | None = None

@@ -1,15 +1,15 @@
 """The pages of the rules for people."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from keyproof.rules.finding import Level
 
 from ..pages import Page
-from .terminal import Line, Part, line
+from .terminal import Line, Part, escape, line
 
 
-def report(page: Page) -> Iterator[Line]:
-    """Yield the lines of one page."""
+def report(page: Page, messages: Sequence[str] = ()) -> Iterator[Line]:
+    """Yield the lines of one page; `messages` are what the bad example is answered with."""
     yield Line((Part(page.name, "strong"), Part(" ("), _level(page.level), Part(")")))
     yield line(page.summary, hang=0)
     for paragraph in page.body:
@@ -21,6 +21,9 @@ def report(page: Page) -> Iterator[Line]:
         yield line()
         yield line(f"{title}:", "strong")
         yield from (line(f"    {row}" if row else "", hang=8) for row in text.splitlines())
+        if title == "Bad" and messages:
+            yield line("It is answered:")
+            yield from (line(f"    {escape(message)}", hang=8) for message in messages)
     if page.blind_spots:
         yield line()
         yield line(f"Blind spots: {page.blind_spots}", hang=0)

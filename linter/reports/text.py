@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from keyproof.grammar.spans import Span
+from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Edit, Finding, Level
 from keyproof.rules.reading.account import Account
 
@@ -79,9 +79,14 @@ def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
     return Line(
         (
             Part(f"{path}, {line_of}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
-            Part(f" ({asked}{men_read(puzzle)}{_VERDICTS[puzzle.verdict]})"),
+            Part(f" ({asked}{men_read(puzzle)}{verdict(puzzle)})"),
         )
     )
+
+
+def verdict(puzzle: PuzzleResult) -> str:
+    """Return what came of the proof, in words: "proved sound"."""
+    return "its position cannot be read" if puzzle.fen is None else _VERDICTS[puzzle.verdict]
 
 
 def men_read(puzzle: PuzzleResult) -> str:
@@ -95,9 +100,11 @@ def men_read(puzzle: PuzzleResult) -> str:
 def _finding(result: FileResult, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
     yield _marked(result, finding.span, finding.level.name, f"{finding.message} [{finding.rule}]")
     if finding.evidence is not None:
-        yield line(f"    {shown(finding.evidence, puzzle)}", hang=10)
+        evidence = shown(finding.evidence, puzzle)
+        if finding.evidence.kind == "line" or evidence.removeprefix("moves: ") not in finding.message:
+            yield line(f"    {evidence}", hang=10)
     if finding.repair:
-        yield line(f"    repair: {repair(result.text, finding.repair)}", hang=12)
+        yield line(f"    repair: {repair(result.text, finding.repair, finding.span)}", hang=12)
 
 
 def _marked(result: FileResult, span: Span, level: str, message: str) -> Line:
@@ -124,8 +131,12 @@ def clock(time: str) -> str:
     return time.partition(".")[0]
 
 
-def repair(text: str, edits: Sequence[Edit]) -> str:
-    """Say in words what to change, each time with the whole word: write "Rae1" instead of "Re1"."""
+def repair(text: str, edits: Sequence[Edit], near: Span | None = None) -> str:
+    """Say in words what to change, each time with the whole word: write "Rae1" instead of "Re1".
+
+    Where the word stands elsewhere in its line too, words beside it are given as well. A line is named
+    unless it is that of the finding, which is at `near`.
+    """
     added = [edit for edit in edits if edit.span.start == edit.span.end and edit.text[:1] in ("\r", "\n")]
     if added and len(added) == len(edits):
         lines = [f'"{escape(line)}"' for edit in added for line in edit.text.splitlines() if line.strip()]
@@ -138,21 +149,37 @@ def repair(text: str, edits: Sequence[Edit]) -> str:
             changes[-1] = (last.to(word), [*known, edit])
         else:
             changes.append((word, [edit]))
-    return "; ".join(_change(text, word, edits_of_word) for word, edits_of_word in changes)
+    places = Lines(text)
+    return "; ".join(_change(places, word, edits_of_word, near) for word, edits_of_word in changes)
 
 
-def _change(text: str, word: Span, edits: list[Edit]) -> str:
+def _change(lines: Lines, word: Span, edits: list[Edit], near: Span | None) -> str:
+    text, number = lines.text, lines.place(word.start)[0]
+    word = _unlike_others(text, word, lines.line_span(number))
     new, at = "", word.start
     for edit in edits:
         new += text[at : edit.span.start] + edit.text
         at = edit.span.end
     new += text[at : word.end]
     before, after = escape(word.of(text)), escape(new)
+    place = f"in line {number}, " if near is not None and lines.place(near.start)[0] != number else ""
     if not after.strip():
-        return f'delete "{before}"'
+        return f'{place}delete "{before}"'
     if not before:
-        return f'insert "{after}"'
-    return f'write "{after}" instead of "{before}"'
+        return f'{place}insert "{after}"'
+    return f'{place}write "{after}" instead of "{before}"'
+
+
+def _unlike_others(text: str, word: Span, line: Span) -> Span:
+    """Widen a word by those beside it until nothing else in its line reads the same."""
+    while word.of(text).strip() and len(re.findall(f"(?={re.escape(word.of(text))})", line.of(text))) > 1:
+        before = re.search(r"\S+\s+$", text[line.start : word.start])
+        after = re.match(r"\s+\S+", text[word.end : line.end])
+        if before is None and after is None:
+            return word
+        start = line.start + before.start() if before else word.start
+        word = Span(start, word.end + after.end() if after else word.end)
+    return word
 
 
 def _word(text: str, span: Span) -> Span:

@@ -57,7 +57,7 @@ class Boards:
         )
 
     def line(self, start: chess.Board, sans: Sequence[str], first: int) -> Markup:
-        """Return a small diagram at the end of a line, and a button for each position on the way."""
+        """Return a small diagram at the end of a line, and its moves, which lead to the positions on the way."""
         board = start.copy(stack=False)
         steps = [("diagram", board.copy(stack=False), "")]
         for ply, san in enumerate(sans, start=first):
@@ -73,7 +73,7 @@ class Boards:
             self.board(last[1], _title(last[0]), Drawing(False, marks)),
             tag(
                 "figcaption",
-                _buttons(steps),
+                _steps(steps),
                 tag("p", described(last[1]), class_="words", aria_live="polite"),
             ),
             class_="small play",
@@ -84,13 +84,14 @@ def _title(label: str) -> str:
     return "The diagram" if label == "diagram" else f"The position after {label}"
 
 
-def _buttons(steps: Iterable[tuple[str, chess.Board, str]]) -> Markup:
+def _steps(steps: Iterable[tuple[str, chess.Board, str]]) -> Markup:
+    """Return the moves of a line; the script of the page makes them buttons, so without it they are plain text."""
     steps = list(steps)
-    buttons = [
+    shown = [
         tag(
-            "button",
+            "span",
             label,
-            type="button",
+            class_="step",
             data_men=board.board_fen(),
             data_to=square or None,
             data_title=_title(label),
@@ -99,5 +100,4 @@ def _buttons(steps: Iterable[tuple[str, chess.Board, str]]) -> Markup:
         )
         for index, (label, board, square) in enumerate(steps)
     ]
-    hint = "Line of play: left and right arrow keys go through it"
-    return tag("span", join(*(join(button, " ") for button in buttons)), class_="moves", role="group", aria_label=hint)
+    return tag("span", join(*(join(step, " ") for step in shown)), class_="moves")

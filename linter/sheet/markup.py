@@ -11,7 +11,7 @@ class Markup(str):
 
 
 Child = str | None | Iterable["Child"]
-_EMPTY = frozenset({"meta", "link", "br", "hr"})
+_EMPTY = frozenset({"meta", "link", "br", "hr", "input"})
 
 
 def join(*children: Child) -> Markup:

@@ -66,3 +66,20 @@ class House:
         if self.pieces == FIGURES:
             return next(sign for sign, man in FIGURINES.items() if man == chess.Piece(kind, chess.WHITE))
         return self.letters[kind]
+
+    def printed(self, san: str) -> str:
+        """Return a move in SAN, or the English letter of a man, as the house prints it."""
+        signs = {"capture": "x", "check": "+", "mate": "#"}
+        promoted = san.partition("=")[2][:1]
+        if promoted and self.promotion is not None:
+            san = san.replace(f"={promoted}", self.promotion.replace("Q", promoted))
+        if san.startswith("O"):
+            san = san.replace("O-O", "0-0").replace("0-O", "0-0") if self.castling == "0-0" else san
+        elif self.pieces is not None:
+            letters = {chess.piece_symbol(kind).upper(): self.man(kind) for kind in MEN}
+            san = "".join(letters.get(sign, sign) for sign in san)
+        for name, sign in signs.items():
+            form = getattr(self, name)
+            if form is not None:
+                san = san.replace(sign, form)
+        return san

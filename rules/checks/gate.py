@@ -27,12 +27,15 @@ _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its wor
 _TRUSTED = 0.6  # the part that must be, before the places of its words count as checked
 _NEARLY_ALL = 0.8  # the part that must be, where the text and the position do not agree on the side to move
 _CALLED = 0.5  # the part that must be, where words call a move the key and it is none
+_SILENT = 0.15  # the part of a text's clauses that may name a square and be no move
 _FEW = 4  # clauses of a text that is too short to say how well it was understood
 
 LEAVES_OUT = frozenset(("defence-left-out", "refutation-left-out"))
 """Rules that report what a text does not say: it may say it in a clause that was not understood."""
 
 # Of a first move itself, or of what the diagram alone decides.
+_WHOLE = frozenset(("turned-diagram", "solution-of-another-puzzle"))  # they say themselves what is not understood
+
 _KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 
 
@@ -69,7 +72,13 @@ class Gate:
     def held(self, finding: Finding, found: Sequence[Finding]) -> Held | None:
         """Return why a finding may not stand, else None. `found` are all findings of the puzzle."""
         clause = self._clause(finding.span)
-        if clause is None or finding.level is Level.note or self._printed(finding.span):
+        if finding.rule == "no-stipulation" and self._case.likely is not None and not self._all_placed:
+            return Held(finding)  # it may be asked for in words that were not understood
+        if clause is None or finding.level is Level.note:
+            return None
+        if self._in_the_dark and finding.rule not in _WHOLE and not self._of_the_whole(finding.span):
+            return Held(finding)  # the position or the text may be another's
+        if self._printed(finding.span):
             return None
         if finding.rule in LEAVES_OUT:
             return Held(finding) if self._something_is_missing else None
@@ -89,6 +98,15 @@ class Gate:
         return None
 
     @cached_property
+    def _all_placed(self) -> bool:
+        return self.account.placed == self.account.total
+
+    @cached_property
+    def _in_the_dark(self) -> bool:
+        """True where so little of a text was placed that it may not be about the position it was read from."""
+        return self.account.total > _FEW and 2 * self.account.placed < self.account.total
+
+    @cached_property
     def trusted(self) -> int:
         """How many of the moves the text speaks of were placed, and may be believed to be placed where they belong."""
         reading = self._case.reading
@@ -98,16 +116,33 @@ class Gate:
     def mentioned(self) -> int:
         """How many moves the text speaks of, those among them that were not read."""
         reading = self._case.reading
-        return 0 if reading is None else len(reading.mentions) + len(reading.not_understood)
+        silent = [
+            entry.span
+            for entry in self.account.entries
+            if entry.standing is Standing.not_understood and entry.clause.names_a_square
+        ]
+        if reading is None:
+            return len(silent)
+        told = [mention.phrase.span for mention in reading.mentions]
+        told += [each.span for each in reading.not_understood]
+        told += reading.passed
+        left = [span for span in silent if not any(span.start <= each.start < span.end for each in told)]
+        return len(told) + (len(left) if len(left) > _SILENT * self.account.total else 0)
 
     def _trusts(self, mention: Mention) -> bool:
-        if mention.state is State.not_examined:
+        if mention.state is State.not_examined or self._is_open(mention.phrase.span):
+            return False
+        if 2 * self.account.placed < self.account.total and self.account.total > _FEW:
             return False
         if not mention.phrase.worded and not mention.turn.bare_square:
             return True
         accused = mention.state is State.impossible and mention.phrase.span in self._stood
         followed = self._key_is_known and self.account.placed >= _TRUSTED * self.account.total
         return accused or (mention.state is State.read and followed)
+
+    def _is_open(self, span: Span) -> bool:
+        reading = self._case.reading
+        return reading is not None and any(each.start <= span.start < each.end for each in reading.open)
 
     @cached_property
     def _stood(self) -> set[Span]:

@@ -22,7 +22,8 @@ def not_understood(case: Case) -> Iterator[Fault]:
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#. A pretty pair of mates by the rook.
     """
     for item in case.reading.not_understood if case.reading else ():
-        yield Fault(item.span, f"not understood, so not checked: {item.span.of(case.text)!r}")
+        words = " ".join(item.span.of(case.masked).split())  # of captions, without the times of their cues
+        yield Fault(item.span, f"not understood, so not checked: {words!r}")
 
 
 @rule("doubtful", Level.note, closing=True)

@@ -270,7 +270,7 @@ def _cannot_get_there(board: chess.Board, phrase: MovePhrase) -> Impossible:
     square_name = chess.square_name(target)
     own = board.piece_at(target)
     if own is not None and own.color == board.turn:
-        return Impossible("illegal-move", f"{square_name} is taken by {side(board.turn)}'s own {_kind(own)}{hint}")
+        return Impossible("illegal-move", f"{square_name} is occupied by {side(board.turn)}'s own {_kind(own)}{hint}")
     if phrase.piece == chess.PAWN:
         return _pawn(board, phrase, men, target, hint)
     for start in men:

@@ -44,7 +44,7 @@ def process(tmp_path: Path) -> Process:
             env=environment(**extra),
             capture_output=True,
             encoding="utf-8",
-            timeout=60,
+            timeout=120,
         )
 
     return run

@@ -100,7 +100,7 @@ def test_the_bar_decides_between_clean_and_findings(keyproof: Keyproof, monkeypa
     for level, statuses in expected.items():
         finding = PlacedFinding(Finding("some-rule", level, Span(0, 1), "said"), None)
         monkeypatch.setattr(
-            pipeline, "check_file", lambda path, options, f=finding: FileResult(path, "text", findings=(f,))
+            pipeline, "check_file", lambda path, options, told, f=finding: FileResult(path, "text", findings=(f,))
         )
         assert {bar: keyproof("check", "--bar", bar, "sound.txt").exit_code for bar in statuses} == statuses
         assert keyproof("check", "sound.txt").exit_code == statuses["warning"]
@@ -111,7 +111,7 @@ def test_the_bar_decides_between_clean_and_findings(keyproof: Keyproof, monkeypa
     [
         (["check", "--as", "xml", "x"], "invalid value for '--as': 'xml' is not one of 'text', 'json'"),
         (["check"], "missing argument 'PATH...'"),
-        (["prove", "hello"], "neither a file nor a FEN: 'hello'"),
+        (["prove", "hello"], "neither a file nor a position: 'hello'"),
         (["prove", FEN], "add --stipulation"),
         (["prove", FEN, "--stipulation", "mate"], "not a stipulation: 'mate'"),
         (["explain", "check-not-mat"], "nearest: check-not-mate"),
@@ -133,7 +133,7 @@ def test_an_own_fault_is_ours_and_the_run_goes_on(
 
     real = pipeline.check_file
 
-    def failing(path: str, options: object) -> object:
+    def failing(path: str, options: object, told: object) -> object:
         if "bad" in path:
             raise KeyError("a\nkey")
         return real(path, options)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import chess
 import pytest
-from keyproof.linter.prove import NotAPosition, board_of
+from keyproof.linter.positions import NotAPosition, board_of
 from keyproof.linter.reports import position, proof
 from keyproof.rules.board.stipulation import Stipulation
 from keyproof.rules.proof.prover import prove
@@ -197,11 +197,11 @@ def test_every_genre(fen: str, symbol: str, caption: str, rows: list[str]) -> No
 @pytest.mark.parametrize(
     ("fen", "message"),
     [
-        ("hello", "neither a file nor a FEN: 'hello'"),
-        ("", "neither a file nor a FEN: ''"),
+        ("hello", "neither a file nor a position: 'hello'"),
+        ("", "neither a file nor a position: ''"),
         ("8/8/8/8/8/8/8/9 w - - 0 1", "not a FEN: "),
-        (f"{FEN} {FEN}", "more than a FEN"),
-        (f"{FEN} and more", "more than a FEN"),
+        (f"{FEN} {FEN}", "more than a position"),
+        (f"{FEN} and more", "more than a position"),
     ],
 )
 def test_what_is_no_position_says_why(fen: str, message: str) -> None:

@@ -122,4 +122,5 @@ def test_it_goes_with_no_other_report(keyproof: Keyproof, tmp_path: Path, with_i
     path.write_text(SOUND)
     result = keyproof("check", "--show-reading", *with_it, str(path))
     assert result.exit_code == 2
-    assert result.stderr.startswith("keyproof: error: --show-reading goes with")
+    assert result.stderr.startswith("keyproof: error: --show-reading")
+    assert (with_it[0] in result.stderr) or "--as text and --as json" in result.stderr

@@ -11,7 +11,7 @@ from keyproof.linter.reports.play import evidence_ply, listed
 from keyproof.linter.reports.terminal import Line, Writer, columns
 from keyproof.linter.results import FileResult, PlacedFinding
 from keyproof.linter.tally import Tally
-from keyproof.rules.finding import Edit, Evidence, Level
+from keyproof.rules.finding import Edit, Evidence, Finding, Level
 from keyproof.rules.play.node import numbered
 
 from .conftest import FEN
@@ -97,7 +97,8 @@ def test_evidence_may_know_its_number(shift: int) -> None:
         ("1.Re1! Kd5", [Edit(Span(3, 3), "a")], 'write "1.Rae1!" instead of "1.Re1!"'),
         ("1.Re1+ Kd5", [Edit(Span(5, 6), "")], 'write "1.Re1" instead of "1.Re1+"'),
         ("Kd5 [sic]", [Edit(Span(4, 9), "")], 'delete "[sic]"'),
-        ("w - - 0 1", [Edit(Span(2, 3), "K")], 'write "K" instead of "-"'),
+        ("w - - 0 1", [Edit(Span(2, 3), "K")], 'write "w K -" instead of "w - -"'),
+        ("- - - -", [Edit(Span(2, 3), "K")], 'write "- K - -" instead of "- - - -"'),
         (
             "a1 b2",
             [Edit(Span(3, 5), "b3"), Edit(Span(0, 2), "a2")],
@@ -110,6 +111,25 @@ def test_evidence_may_know_its_number(shift: int) -> None:
 )
 def test_repairs_show_whole_words(source: str, edits: list[Edit], words: str) -> None:
     assert text.repair(source, edits) == words
+
+
+def test_a_repair_on_another_line_says_where() -> None:
+    edits = [Edit(Span(4, 5), "K")]
+    assert text.repair("a\nw - -\nb", edits, Span(8, 9)) == 'in line 2, write "w K -" instead of "w - -"'
+    assert text.repair("a\nw - -\nb", edits, Span(2, 3)) == 'write "w K -" instead of "w - -"'
+
+
+def test_what_the_message_says_is_not_said_again() -> None:
+    moves = Evidence("8/8/4N3/4R2p/6k1/8/6K1/8 b - - 1 1", ("h4",), "moves")
+    left_out = Finding("defence-left-out", Level.warning, Span(0, 1), "1 reply is left out: 1...h4", moves)
+    other = Finding("dual", Level.warning, Span(0, 1), "two answers", moves)
+    found = (PlacedFinding(left_out, 0), PlacedFinding(other, 0))
+    lines = plain(text.report(FileResult("a.txt", "x", puzzles=(puzzle(),), findings=found)))
+    assert [line for line in lines if "moves:" in line] == ["    moves: 1...h4"]
+
+
+def test_a_position_that_cannot_be_read_is_called_so() -> None:
+    assert "(#2, its position cannot be read)" in text.head(FileResult("a.txt", "x"), puzzle(fen=None)).text
 
 
 def tally(*results: FileResult, left: int = 0) -> Tally:

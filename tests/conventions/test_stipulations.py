@@ -4,7 +4,7 @@ import chess
 import pytest
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
-from keyproof.linter.prove import board_of
+from keyproof.linter.positions import board_of
 from keyproof.linter.results import FileResult
 
 

@@ -1,4 +1,7 @@
-"""The texts of corpus/: what is true draws no finding, what is planted draws its finding and no other."""
+"""The texts of corpus/: what is true draws no finding, what is planted draws its finding and no other.
+
+Each text is checked once in a run, and what was found is shared by the tests; .ci/run does not check them again.
+"""
 
 import json
 import random
@@ -7,33 +10,19 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from corpus_checked import CORPUS, checked, texts
 from keyproof.grammar.spans import Lines
-from keyproof.linter import style
+from keyproof.linter import pipeline
 from keyproof.linter.cli import cli
-from keyproof.linter.options import Options
-from keyproof.linter.pipeline import check_file
 from keyproof.linter.results import FileResult
-from keyproof.linter.sources import kind_of
 from keyproof.rules.checks.register import load_rules
 
 from . import write_published
 
 pytestmark = pytest.mark.kernel
 
-CORPUS = Path(__file__).parents[2] / "corpus"
 PROBLEMS = Path(__file__).parents[1] / "data" / "published.jsonl"
 MISPRINTS = Path(__file__).parents[1] / "data" / "misprints.jsonl"
-
-
-def texts(folder: str) -> list[Path]:
-    return sorted(path for path in (CORPUS / folder).iterdir() if kind_of(path.name) is not None)
-
-
-def checked(path: Path) -> FileResult:
-    """Check one file with the settings beside it. The effort is enough for all that is provable here."""
-    own = path.with_suffix(".toml")
-    settings = style.load(own) if own.exists() else style.Settings()
-    return check_file(str(path), Options(effort=10, fresh=True, house=settings.house, levels=settings.levels))
 
 
 def found(result: FileResult) -> list[tuple[int, str]]:
@@ -76,9 +65,17 @@ def test_the_published_texts_are_those_the_script_writes() -> None:
     assert on_disk == write_published.texts()
 
 
+@pytest.fixture
+def once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The command takes what was found already."""
+    monkeypatch.setattr(pipeline, "check_file", lambda path, options: checked(Path(path)))
+
+
+@pytest.mark.usefixtures("once")
 def test_true_texts_end_with_0() -> None:
-    result = run("check", "--fresh", "--bar", "note", str(CORPUS / "demo"), str(CORPUS / "published"))
+    result = run("check", "--jobs", "1", "--bar", "note", str(CORPUS / "demo"), str(CORPUS / "published"))
     assert result.exit_code == 0, result.output
+    assert f"in {len(texts('demo')) + len(texts('published'))} files" in result.output
 
 
 @pytest.mark.parametrize("path", texts("faulty"), ids=lambda path: path.name)
@@ -112,8 +109,9 @@ def test_the_misprints_stand_as_they_were_printed() -> None:
         assert misprint["source"].endswith(before.split("## ")[-1].splitlines()[0])
 
 
+@pytest.mark.usefixtures("once")
 def test_the_faulty_texts_end_with_1() -> None:
-    assert run("check", "--fresh", "--effort", "1", str(CORPUS / "faulty")).exit_code == 1
+    assert run("check", "--jobs", "1", str(CORPUS / "faulty")).exit_code == 1
 
 
 @pytest.mark.parametrize("seed", range(20))

@@ -7,7 +7,7 @@ import pytest
 
 @pytest.fixture(autouse=True)
 def kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The folder that this test's proofs and tables are kept in."""
+    """The folder that this test's proofs are kept in."""
     folder = tmp_path / "kept"
     monkeypatch.setenv("KEYPROOF_CACHE", str(folder))
     return folder

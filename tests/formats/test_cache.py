@@ -1,4 +1,4 @@
-"""Proofs and tables kept between runs."""
+"""Proofs kept between runs."""
 
 import pickle
 import sqlite3
@@ -11,7 +11,6 @@ from pathlib import Path
 import chess
 import pytest
 from click.testing import CliRunner, Result
-from keyproof.grammar import tables
 from keyproof.linter import cache
 from keyproof.linter.cli import cli
 from keyproof.rules.board.stipulation import Stipulation
@@ -40,7 +39,6 @@ def let_go() -> Iterator[None]:
     yield
     cache._begun = None
     memory.use(None)
-    tables.keep_in(None)
     if cache._store is not None:
         cache._store.close()
         cache._store = None
@@ -252,27 +250,3 @@ def test_processes_share_the_file(tmp_path: Path, kept: Path, monkeypatch: pytes
         assert (process.returncode, complaint) == (0, "")
         assert "No fault was found" in out
     assert questions(kept)
-
-
-def test_tables_are_kept_and_read(kept: Path) -> None:
-    tables.keep_in(kept)
-    tables.parser.cache_clear()
-    tables.parser("moves.lark")
-    (file,) = kept.glob("moves.lark-*.tables")
-    written = file.stat().st_mtime_ns
-    tables.parser.cache_clear()
-    assert tables.parser("moves.lark").parse("Kd5").data == "start"
-    assert file.stat().st_mtime_ns == written
-
-
-@pytest.mark.parametrize("damage", [b"", b"no tables", pickle.dumps(print)])
-def test_damaged_tables_are_built_anew(kept: Path, damage: bytes) -> None:
-    tables.keep_in(kept)
-    tables.parser.cache_clear()
-    tables.parser("moves.lark")
-    (file,) = kept.glob("moves.lark-*.tables")
-    file.write_bytes(damage)
-    tables.parser.cache_clear()
-    assert tables.parser("moves.lark").parse("Kd5").data == "start"
-    assert file.read_bytes() != damage
-    tables.parser.cache_clear()

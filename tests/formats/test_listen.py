@@ -168,16 +168,18 @@ def long_column(lines: int) -> str:
 
 
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="the processor time of a process is read from /proc")
-def test_a_keystroke_in_2000_lines_costs_less_than_300_ms(tmp_path: Path) -> None:
-    """Processor time, which a busy machine lengthens least; the best of several keystrokes in a word without a move."""
+def test_a_keystroke_in_2000_lines_costs_a_small_part_of_the_first_check(tmp_path: Path) -> None:
+    """Processor time of one server, a ratio: the best of several keystrokes in a word without a move."""
     text = long_column(2000)
     took: list[float] = []
 
     async def session(here: Editor) -> None:
         server = here.client._server
         assert server is not None
+        start = processor_time(server.pid)
         here.open(text)
         before_any = await here.diagnostics()
+        took.append(processor_time(server.pid) - start)
         for number in range(6):
             before = processor_time(server.pid)
             here.write(text.replace("White to play", "White to play" + "." * number, 1))
@@ -185,7 +187,8 @@ def test_a_keystroke_in_2000_lines_costs_less_than_300_ms(tmp_path: Path) -> Non
             took.append(processor_time(server.pid) - before)
 
     converse(tmp_path, session)
-    assert min(took) < 0.3, took
+    first, *others = took
+    assert min(others) < first / 5, took
 
 
 def processor_time(pid: int) -> float:

@@ -12,7 +12,7 @@ from keyproof.linter.results import FileResult
 from keyproof.linter.sources import KINDS
 from keyproof.linter.style import Settings
 
-from .texts import COLUMN, FAULTY
+from .texts import COLUMN, FAULTY, FEN
 
 FILES = (
     "a.md",
@@ -102,10 +102,9 @@ def test_standard_input_has_a_name_and_its_kind() -> None:
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        (["-"], "standard input:1:1: error: its kind is not known: give it a --name with a suffix, or --reading-as\n"),
         (["-", "a.md"], "keyproof: error: standard input is checked alone: '-' takes no other path beside it\n"),
         (["a.md", "--name", "b.md"], "keyproof: error: --name is for standard input: give '-' as the path\n"),
-        (["-", "--name", "a.doc"], "a.doc:1:1: error: unknown kind of file '.doc'; known are "),
+        (["-", "--name", "a.xls"], "a.xls:1:1: error: unknown kind of file '.xls'; known are "),
     ],
 )
 def test_standard_input_misused(arguments: list[str], message: str) -> None:
@@ -115,8 +114,36 @@ def test_standard_input_misused(arguments: list[str], message: str) -> None:
 
 
 def test_standard_input_that_is_no_text() -> None:
-    result = run("-", "--name", "a.md", stdin=b"\xff\xfe")
-    assert result.stderr == "a.md:1:1: error: the file is UTF-16, not UTF-8\n"
+    result = run("-", "--name", "a.md", stdin=b"\xff\xfea")
+    assert result.stderr.startswith("a.md:1:1: error: the file begins as UTF-16, but the bytes at offset 2 are not")
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "place"),
+    [
+        (FAULTY, "markdown", "7:"),
+        (f"No. 2\n{FEN}\nMate in two.\n1.Kg2! Kh4 2.Re3#\n", "text", "4:"),
+        (f'[SetUp "1"]\n[FEN "{FEN}"]\n\n1. Kg2 Kh4 2. Re4+ Kh5 *\n', "pgn", "4:"),
+        ("WEBVTT\n\n00:01.000 --> 00:09.000\n" + f"{FEN}\nmate in two. The key is Kg2. If Kh4 then Re3 is mate.\n",
+         "captions", "5:"),
+        ("8/8/4N3/4R2p/6k1/8/5K2/8 w - - bm Kg3; dm 2;\n", "epd", "1:"),
+    ],
+)  # fmt: skip
+def test_the_kind_of_standard_input_is_guessed_and_said(text: str, kind: str, place: str) -> None:
+    result = run("-", stdin=text)
+    assert f"standard input:1:1: note: read as {kind}, as it seems to be" in result.stdout
+    assert f"\nstandard input:{place}" in result.stdout
+    repaired = run("-", "--repair", stdin=text)
+    assert "Traceback" not in repaired.output
+
+
+@pytest.mark.parametrize("suffix", [".doc", ".PAGES"])
+def test_files_of_word_processors_say_what_to_do(tmp_path: Path, suffix: str) -> None:
+    column = tmp_path / f"column{suffix}"
+    column.write_bytes(b"PK")
+    result = run(str(column))
+    assert result.exit_code == 2
+    assert f"a {suffix} file is not plain text: save a copy as .docx, .odt or text in UTF-8" in result.stderr
 
 
 def test_every_kind_can_be_asked_for() -> None:

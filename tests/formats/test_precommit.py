@@ -99,3 +99,36 @@ def test_many_files_are_checked_in_parallel(repository: Path) -> None:
     run(repository, "git", "rm", "-q", "--cached", "bad.md")
     done = pre_commit(repository, "run", "--all-files")
     assert done.returncode == 0, done.stdout
+
+
+def test_doubts_are_shown_where_nothing_is_wrong(repository: Path) -> None:
+    """pre-commit hides what a hook prints that passes, unless the hook is verbose."""
+    (repository / "doubt.md").write_text(COLUMN + "\nThe engineer prefers Qj9 here.\n", encoding="utf-8")
+    run(repository, "git", "add", "doubt.md", ".pre-commit-config.yaml")
+    done = pre_commit(repository, "run")
+    assert done.returncode == 0
+    assert "not understood, so not checked: 'Qj9'" in done.stdout
+
+
+@pytest.mark.slow
+@pytest.mark.network
+def test_what_the_readme_says_works_from_a_clone(tmp_path: Path) -> None:
+    root = HOOKS.parent
+    if run(root, "git", "rev-parse", "--git-dir").returncode != 0:
+        pytest.skip("this copy of the sources is no clone")
+    clone, column = tmp_path / "clone", tmp_path / "bulletin"
+    assert run(tmp_path, "git", "clone", "-q", str(root), str(clone)).returncode == 0
+    commit = run(clone, "git", "rev-parse", "HEAD").stdout.strip()
+    (config,) = re.findall(r"^```yaml\n(repos:.*?)^```$", (root / "README.md").read_text(), re.M | re.S)
+    assert "v0." not in config
+    column.mkdir()
+    run(column, "git", "init", "-q")
+    config = config.replace("PATH-OR-ADDRESS-OF-THIS-REPOSITORY", str(clone)).replace("COMMIT", commit)
+    (column / ".pre-commit-config.yaml").write_text(config)
+    (column / "bad.md").write_text(FAULTY, encoding="utf-8")
+    run(column, "git", "add", "--all")
+    done = pre_commit(column, "run")
+    if "keyproof" not in done.stdout or "InstallationError" in done.stdout or "CalledProcessError" in done.stderr:
+        pytest.skip(f"pre-commit could not install the hook: {(done.stdout + done.stderr)[-300:]}")
+    assert done.returncode == 1
+    assert "bad.md:7:" in done.stdout

@@ -121,14 +121,14 @@ def test_a_text_is_a_move_or_says_that_it_is_none(text: str) -> None:
 @given(data=st.data())
 def test_the_two_grammars_agree_on_what_a_move_is(name: str, data: st.DataObject) -> None:
     """The scan takes as a move whatever fits the token's pattern, so moves.lark must read all of it."""
-    (pattern,) = [t.pattern.to_regexp() for t in tables.parser("statements.lark").terminals if t.name == name]
+    (pattern,) = [each.pattern for each in tables.grammar("statements.lark").terminals if each.name == name]
     text = data.draw(st.from_regex(re.compile(pattern, re.ASCII), fullmatch=True))
     assert read_move(text).text == text
 
 
 @given(data=st.data())
 def test_the_two_grammars_agree_on_what_a_descriptive_move_is(data: st.DataObject) -> None:
-    (pattern,) = [t.pattern.to_regexp() for t in tables.parser("statements.lark").terminals if t.name == "DESCRIPTIVE"]
+    (pattern,) = [each.pattern for each in tables.grammar("statements.lark").terminals if each.name == "DESCRIPTIVE"]
     text = data.draw(st.from_regex(re.compile(pattern, re.ASCII), fullmatch=True))
     assert read_descriptive(text).text == text
 

@@ -1,20 +1,27 @@
 """The fast lexer and the fast driver of the parse table do what lark's own do. Source: lark itself, run beside them."""
 
+import re
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.grammar import tables
+from keyproof.grammar.beginnings import ASCII, beginnings
+from keyproof.grammar.building import build, parser
+from keyproof.grammar.compiled import MATCHER, compiled, restored
 from keyproof.grammar.lalr import Table
-from keyproof.grammar.lexing import ASCII, Lexer, beginnings
+from keyproof.grammar.lexing import Lexer
 from keyproof.grammar.spans import Span
 from lark import Token
 from lark.exceptions import LarkError, UnexpectedInput
 from test_any_text import TEXTS
 
-PROSE = tables.parser("statements.lark")
-MOVES = tables.parser("moves.lark")
-LEXER, MOVE_LEXER = Lexer(PROSE), Lexer(MOVES)
-TABLE, MOVE_TABLE = Table(PROSE), Table(MOVES)
+GRAMMARS = Path(tables.__file__).parent
+PROSE = parser((GRAMMARS / "statements.lark").read_text(encoding="utf-8"))
+MOVES = parser((GRAMMARS / "moves.lark").read_text(encoding="utf-8"))
+LEXER, MOVE_LEXER = (Lexer(tables.grammar(name)) for name in ("statements.lark", "moves.lark"))
+TABLE, MOVE_TABLE = (Table(tables.grammar(name)) for name in ("statements.lark", "moves.lark"))
 TERMINALS = sorted(terminal.name for terminal in PROSE.terminals if terminal.name != "BLANK")
 PHRASES = st.lists(st.sampled_from([*TERMINALS, "NUMBER", "MOVE", "MAN", "VERB", "SQUARE", "COMMA"]), max_size=8)
 
@@ -120,3 +127,90 @@ def test_the_tree_is_the_one_that_lark_builds(kinds: list[str]) -> None:
 def test_the_tree_of_a_move_is_the_one_that_lark_builds(text: str) -> None:
     tokens = [Token(token.type, token.value) for token in MOVE_LEXER.tokens(text)]
     assert MOVE_TABLE.tree(tokens) == MOVES.parse(text)
+
+
+@pytest.mark.parametrize("path", sorted(GRAMMARS.glob("*.lark")), ids=lambda path: path.name)
+def test_the_tables_of_a_grammar_are_kept_as_they_are_built(path: Path) -> None:
+    assert tables.grammar(path.name) == build(path.read_text(encoding="utf-8"))
+
+
+def built(folder: Path, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Read the tables of moves from `folder`, where the grammars stand alone; return what had to be built."""
+    made: list[str] = []
+    monkeypatch.setattr(tables, "_HOME", folder)
+    monkeypatch.setattr("keyproof.grammar.building.build", lambda source: made.append(source) or build(source))
+    tables.grammar.cache_clear()
+    try:
+        assert tables.grammar("moves.lark") == build((folder / "moves.lark").read_text(encoding="utf-8"))
+    finally:
+        tables.grammar.cache_clear()
+    return made
+
+
+@pytest.fixture
+def alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with the grammar of moves and what makes its tables, and nothing kept in it yet."""
+    monkeypatch.setattr("sys.dont_write_bytecode", False)
+    monkeypatch.setattr("sys.pycache_prefix", None)
+    for name in ("moves.lark", *tables._MAKERS):
+        (tmp_path / name).write_bytes((GRAMMARS / name).read_bytes())
+    return tmp_path
+
+
+def test_tables_are_kept_until_their_grammar_or_their_makers_change(
+    alone: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert built(alone, monkeypatch)
+    assert not built(alone, monkeypatch)
+    for name in ("moves.lark", *tables._MAKERS):
+        with (alone / name).open("a", encoding="utf-8") as changed:
+            changed.write("\n")
+        assert built(alone, monkeypatch)
+        assert not built(alone, monkeypatch)
+
+
+@pytest.mark.parametrize("damage", [b"", b"no tables", b"[]", b'{"of": 1}', b"\xff", bytes(100)])
+def test_damaged_tables_are_built_anew(alone: Path, monkeypatch: pytest.MonkeyPatch, damage: bytes) -> None:
+    assert built(alone, monkeypatch)
+    (alone / "__pycache__" / "moves.lark.tables").write_bytes(damage)
+    assert built(alone, monkeypatch)
+    assert not built(alone, monkeypatch)
+
+
+def test_tables_that_came_with_a_wheel_are_read(alone: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tables, "_HOME", alone)
+    tables.write_all(alone)
+    assert not built(alone, monkeypatch)
+    assert not (alone / "__pycache__").exists()
+
+
+def test_where_no_file_can_be_kept_tables_are_built_each_time(alone: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (alone / "__pycache__").write_text("a file where the folder should be")
+    assert built(alone, monkeypatch)
+    assert built(alone, monkeypatch)
+
+
+def test_tables_are_kept_only_where_compiled_modules_are(alone: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sys.dont_write_bytecode", True)
+    assert built(alone, monkeypatch)
+    assert not (alone / "__pycache__").exists()
+
+
+@pytest.mark.parametrize("path", sorted(GRAMMARS.glob("*.lark")), ids=lambda path: path.name)
+def test_a_compiled_form_is_what_python_compiles(path: Path) -> None:
+    """Patterns are equal where their flags, their text and their compiled forms are."""
+    for terminal in tables.grammar(path.name).terminals:
+        assert restored(terminal.pattern, terminal.form) == re.compile(terminal.pattern)
+
+
+def test_groups_keep_their_names() -> None:
+    pattern = r"(a)(?P<second>b)|(?i:c)"
+    assert restored(pattern, compiled(pattern)).match("ab")["second"] == "b"  # type: ignore[index]
+    assert restored(pattern, compiled(pattern)).groupindex == re.compile(pattern).groupindex
+
+
+@pytest.mark.parametrize("form", ["", "32 0  AAAA", "32 0  ????", "x y z", "32 0  " + 8 * "/"])
+def test_a_damaged_form_is_compiled_as_usual(form: str) -> None:
+    terminal = next(each for each in tables.grammar("moves.lark").terminals if each.name == "SQUARE")
+    assert terminal._replace(form=form).matcher(MATCHER)("d5", 0)
+    assert terminal.matcher("another matcher")("d5", 0)

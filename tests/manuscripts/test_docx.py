@@ -155,7 +155,7 @@ def drawn(png: bytes) -> Manuscript:
 def test_a_picture_that_names_its_position_is_read() -> None:
     found = drawn(picture(b"FEN", b"8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"))
     assert places(found)[1] == ("8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1", "figure 1")
-    assert found.notes == ()
+    assert found.passed_over == ()
 
 
 @pytest.mark.parametrize(
@@ -163,6 +163,6 @@ def test_a_picture_that_names_its_position_is_read() -> None:
     [picture(b"Title", b"8/8/8/8/8/8/8/8"), picture(b"FEN", b"nothing"), picture(b"FEN", b"\xff" * 30), b"GIF89a", b""],
 )
 def test_any_other_picture_is_named_as_not_read(png: bytes) -> None:
-    ((span, words),) = drawn(png).notes
+    ((span, words),) = drawn(png).passed_over
     assert words.startswith('figure 1 ("White: king f2") is a picture')
     assert span.start == len("No. 7")

@@ -112,7 +112,7 @@ def test_nothing_outside_is_read(monkeypatch: pytest.MonkeyPatch, tmp_path: Path
     source = r"\begin{document}x \input{" + str(secret) + r"} \includegraphics{" + str(secret) + r"}\end{document}"
     for manuscript in (linked, shown, read("a", source.encode(), "latex")):
         assert "8/8/4N3" not in manuscript.text
-        assert any("picture in another file" in words for _, words in manuscript.notes)
+        assert any("picture in another file" in words for _, words in manuscript.passed_over)
 
 
 def test_a_picture_cannot_name_a_part_outside_the_file() -> None:

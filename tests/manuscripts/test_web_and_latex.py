@@ -64,7 +64,7 @@ def test_a_drawing_in_a_page_names_its_position() -> None:
     fen = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
     found = page(f"<h2>No. 7</h2><svg><title>t</title><metadata>FEN: {fen}</metadata><text>x</text></svg><p>1.Kg2!")
     assert found.text == f"No. 7\n\n{fen}\n\n1.Kg2!\n\n"
-    assert page("<svg><text>x</text></svg><p>y").notes[0][1].startswith("figure 1 is a picture:")
+    assert page("<svg><text>x</text></svg><p>y").passed_over[0][1].startswith("figure 1 is a picture:")
 
 
 @pytest.mark.parametrize(

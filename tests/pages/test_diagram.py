@@ -4,6 +4,7 @@ import builtins
 import re
 import struct
 import xml.etree.ElementTree as ET
+import zlib
 from pathlib import Path
 from typing import Any
 
@@ -83,6 +84,78 @@ def test_png_has_the_width_asked_for(width: str, pixels: int) -> None:
     assert struct.unpack(">II", png[16:24]) == (pixels, pixels)
 
 
+def pixels(png: bytes) -> tuple[int, list[list[int]]]:
+    """Read a PNG of eight bits to a channel back: its channels, and the darkness of each pixel by rows.
+
+    PNG specification, 9.2 (filters) and 11.2.2 (the kinds of colour).
+    """
+    wide, high, _, kind = struct.unpack(">IIBB", png[16:26])
+    channels = {0: 1, 2: 3, 4: 2, 6: 4}[kind]
+    data, at = b"", 8
+    while at < len(png):
+        size, name = struct.unpack(">I4s", png[at : at + 8])
+        data += png[at + 8 : at + 8 + size] if name == b"IDAT" else b""
+        at += size + 12
+    raw, above, rows = zlib.decompress(data), [0] * wide * channels, []
+    for row in range(high):
+        start = row * (wide * channels + 1)
+        how, line = raw[start], list(raw[start + 1 : start + 1 + wide * channels])
+        for index, value in enumerate(line):
+            left = line[index - channels] if index >= channels else 0
+            corner = above[index - channels] if index >= channels else 0
+            guess = left + above[index] - corner
+            paeth = min((left, above[index], corner), key=lambda near: abs(guess - near))
+            line[index] = (value + (0, left, above[index], (left + above[index]) // 2, paeth)[how]) & 255
+        rows.append([255 - line[index] for index in range(0, len(line), channels)])
+        above = line
+    return channels, rows
+
+
+def darkness(rows: list[list[int]], square: chess.Square, size: int) -> tuple[float, int]:
+    """Return the mean darkness of the inner part of a square of an edgeless diagram, and the widest run of one tone."""
+    cell, rim = size * 100 / 816, size * 8 / 816
+    left, top = rim + chess.square_file(square) * cell, rim + (7 - chess.square_rank(square)) * cell
+    inside = [row[round(left + 0.15 * cell) : round(left + 0.85 * cell)] for row in rows]
+    inside = inside[round(top + 0.15 * cell) : round(top + 0.85 * cell)]
+    every = [value for row in inside for value in row]
+    return sum(every) / len(every) / 255, max(every) - min(every)
+
+
+@pytest.mark.parametrize("size", [96, 128, 160, 200, 300, 480, 900])
+def test_dark_squares_are_dark_and_hatched_at_every_size(size: int) -> None:
+    pytest.importorskip("resvg_py", reason="the library that draws PNG is not installed")
+    _, rows = pixels(as_png(chess.Board("8/8/8/8/8/8/8/8"), Drawing(False), Width(size)))
+    light, even = darkness(rows, chess.D5, size)
+    dark, contrast = darkness(rows, chess.E5, size)
+    assert (light, even) == (0, 0)
+    assert 0.15 < dark < 0.45
+    assert contrast > 50  # lines, not a tone
+
+
+@pytest.mark.parametrize("size", [96, 200, 480])
+@pytest.mark.parametrize("square", [chess.E5, chess.D5])
+def test_a_ring_leaves_the_middle_of_its_square_as_it_was(size: int, square: chess.Square) -> None:
+    pytest.importorskip("resvg_py", reason="the library that draws PNG is not installed")
+    board = chess.Board("8/8/8/8/8/8/8/8")
+    plain, ringed = (pixels(as_png(board, Drawing(False, marks), Width(size)))[1] for marks in ((), (square,)))
+    cell, rim = size * 100 / 816, size * 8 / 816
+    x, y = rim + (chess.square_file(square) + 0.5) * cell, rim + (7.5 - chess.square_rank(square)) * cell
+    span = range(-round(0.2 * cell), round(0.2 * cell))
+    for down in span:
+        assert [plain[round(y) + down][round(x) + along] for along in span] == [
+            ringed[round(y) + down][round(x) + along] for along in span
+        ]
+    edge = [ringed[round(y)][round(x - 0.43 * cell) + near] for near in (-1, 0, 1)]
+    assert max(edge) > 170
+
+
+@pytest.mark.parametrize("width", ["96", "480", "60mm"])
+def test_an_svg_has_its_height(width: str) -> None:
+    for drawing in (Drawing(), Drawing(False)):
+        root = ET.fromstring(as_svg(chess.Board(FEN), drawing, Width.parse(width)))
+        assert root.attrib["width"] == root.attrib["height"] == width
+
+
 def test_without_the_library_a_png_is_refused(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     usual = builtins.__import__
 
@@ -127,7 +200,7 @@ def test_a_puzzle_of_a_file(tmp_path: Path) -> None:
         ((FEN, "-o", "a.svg", "--width", "5"), "possible are 16 to 8000"),
         ((FEN, "-o", "a.svg", "--number", "2"), "there is no puzzle number 2"),
         ((FEN, "-o", "no such folder/a.svg"), "cannot be written"),
-        (("hello", "-o", "a.svg"), "neither a file nor a FEN"),
+        (("hello", "-o", "a.svg"), "neither a file nor a position"),
     ],
 )
 def test_what_cannot_be_drawn(

@@ -1,5 +1,7 @@
 """Drafts: what they say is proved, so the check must pass every one, in every voice, to the last mention."""
 
+import re
+from itertools import pairwise
 from typing import Any
 
 import chess
@@ -8,9 +10,11 @@ from click.testing import CliRunner, Result
 from keyproof.linter.cli import cli
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
+from keyproof.linter.style import load
 from keyproof.rules.board.stipulation import Stipulation
 from keyproof.rules.writing.draft import NoDraft, draft, flights, self_block
-from keyproof.rules.writing.voices import VOICES, Voice, spoken, written
+from keyproof.rules.writing.spoken import can_be_said, setting_up, spoken
+from keyproof.rules.writing.voices import VOICES, Voice, written
 
 from .conftest import DEMO, PUBLISHED, problems
 
@@ -95,18 +99,85 @@ def test_nothing_is_written_that_is_not_proved() -> None:
     ("fen", "move", "said"),
     [
         # FIDE Laws D.2.1 has moves announced with the man and the square; the wording is ours.
-        (TWO_KNIGHTS, "f2g2", "the king moves to g2"),
-        (TWO_KNIGHTS, "e5h5", "the rook captures the pawn on h5"),
-        (TWO_KNIGHTS, "e5g5", "the rook moves to g5, check"),
+        (TWO_KNIGHTS, "f2g2", "the king goes to g2"),
+        (TWO_KNIGHTS, "e5h5", "the rook takes the pawn on h5"),
+        (TWO_KNIGHTS, "e5g5", "the rook goes to g5, check"),
         ("7k/8/8/3pP3/8/8/8/K7 w - d6 0 1", "e5d6", "the pawn on e5 captures on d6 in passing"),
-        ("3r3k/4P3/8/8/8/8/8/K7 w - - 0 1", "e7d8n", "the pawn on e7 captures the rook on d8 and promotes to a knight"),
+        ("3r3k/4P3/8/8/8/8/8/K7 w - - 0 1", "e7d8n", "the pawn on e7 takes the rook on d8 and becomes a knight"),
         ("4k3/8/8/8/8/8/8/R3K2R w KQ - 0 1", "e1c1", "White castles queenside"),
-        ("4k3/8/8/8/8/8/8/R3K2R w KQ - 0 1", "h1h8", "the rook on h1 moves to h8, check"),
-        ("6k1/5ppp/8/8/8/8/8/4R1K1 w - - 0 1", "e1e8", "the rook moves to e8, mate"),
+        ("4k3/8/8/8/8/8/8/R3K2R w KQ - 0 1", "h1h8", "the rook on h1 goes to h8, check"),
+        ("6k1/5ppp/8/8/8/8/8/4R1K1 w - - 0 1", "e1e8", "the rook goes to e8, mate"),
     ],
 )
 def test_spoken_moves(fen: str, move: str, said: str) -> None:
     assert spoken(chess.Board(fen), chess.Move.from_uci(move)) == said
+
+
+def test_what_is_taken_where_it_has_just_moved_is_it() -> None:
+    # corpus/demo column 02, no. 6: "1...Sg6 2.Qxg6".
+    script = " ".join(text_of(PROBLEMS[5], "script").split())
+    assert "if the knight goes to g6, the queen takes it, mate" in script.lower()
+    assert "If the knight goes to f3, f5 or g2, the queen goes to g6, mate." in script
+
+
+@pytest.mark.parametrize("problem", PROBLEMS[:30], ids=lambda problem: problem["fen"])
+def test_a_script_is_for_the_ear(problem: dict[str, Any]) -> None:
+    """No FEN, no signs, no line that is too long; sentences that follow each other do not begin alike."""
+    text = text_of(problem, "script")
+    assert all(len(line) <= 80 for line in text.splitlines())
+    assert not set("/#+!?~") & set(text.replace("?", ""))
+    assert text.startswith(("White: king ", problem["fen"].split()[0]))
+    openings = [sentence.split()[:3] for sentence in re.findall(r"[^.:]+[.:]", text.partition("\n\n")[2])]
+    alike = [first for first, second in pairwise(openings) if first == second and first[:1] not in (["If"], ["After"])]
+    assert alike == []
+
+
+@pytest.mark.parametrize("problem", PROBLEMS[:30], ids=lambda problem: problem["fen"])
+def test_the_men_that_are_set_up_are_the_position(problem: dict[str, Any]) -> None:
+    board = chess.Board(problem["fen"])
+    result = check_text("a.md", f"{setting_up(board)}\n\n{problem['stipulation']}\n", Options())
+    assert can_be_said(board) == (chess.Board(result.puzzles[0].fen or "").fen() == board.fen()) or board.ep_square
+
+
+def test_a_reason_is_given_once() -> None:
+    for problem in PROBLEMS[:20]:
+        text = " ".join(text_of(problem, "tutorial").split())
+        reasons = [
+            each for each in re.split(r"(?<=[.!?]) ", text) if re.match(r"The \w+ on \w\d (guards|protects)", each)
+        ]
+        assert len(reasons) == len(set(reasons))
+
+
+def test_the_prettiest_mate_comes_last() -> None:
+    """corpus/demo column 01, no. 3: of four mates one needs the pin of the pawn on c7."""
+    problem = PROBLEMS[2]
+    script = text_of(problem, "script")
+    assert script.rstrip().endswith("mate, for the pawn on c7 is pinned.")
+    lines = [line for line in text_of(problem, "column").splitlines() if line.startswith("- 1...")]
+    assert "is pinned" in lines[-1]
+
+
+STYLES = [
+    'pieces = "KQRBS"\ncapture = ":"',
+    'pieces = "KDTLS"\nmate = "‡"\ncheck = "†"',
+    'pieces = "figurines"',
+    'castling = "0-0"\npromotion = "(Q)"\ncapture = "×"',
+]
+
+
+@pytest.mark.parametrize("style", STYLES)
+@pytest.mark.parametrize("voice", ["column", "tutorial"])
+@pytest.mark.parametrize("number", [0, 2, 20, 48])
+def test_a_draft_is_in_the_style_of_the_house(tmp_path: Any, style: str, voice: str, number: int) -> None:
+    problem = PROBLEMS[number]
+    (tmp_path / "keyproof.toml").write_text(style, encoding="utf-8")
+    arguments = (problem["fen"], "--stipulation", problem["stipulation"], "--voice", voice)
+    done = run(*arguments, "--settings", str(tmp_path / "keyproof.toml"))
+    settings = load(tmp_path / "keyproof.toml")
+    result = check_text("draft.md", done.output, Options(house=settings.house))
+    assert done.exit_code == 0
+    assert [each.finding.rule for each in result.findings if "style" in each.finding.rule] == []
+    assert result.puzzles[0].checked == result.puzzles[0].move_mentions > 1
 
 
 def test_flights() -> None:
@@ -135,7 +206,8 @@ def run(*arguments: str) -> Result:
 def test_the_command() -> None:
     done = run(TWO_KNIGHTS, "--stipulation", "#2", "--voice", "script")
     assert done.exit_code == 0
-    assert "The key: the king moves to g2. Black is in zugzwang." in done.output
+    said = " ".join(done.output.split())
+    assert re.search("key.*: the king goes to g2. .*Nothing is threatened, but Black is in zugzwang.", said)
 
 
 @pytest.mark.parametrize(
@@ -144,7 +216,7 @@ def test_the_command() -> None:
         ((TWO_KNIGHTS,), 2, "add --stipulation"),
         ((TWO_KNIGHTS, "--stipulation", "mate"), 2, "not a stipulation"),
         ((TWO_KNIGHTS, "--stipulation", "#1"), 1, "unsound: no first move solves #1"),
-        (("hello", "--stipulation", "#2"), 2, "neither a file nor a FEN"),
+        (("hello", "--stipulation", "#2"), 2, "neither a file nor a position"),
         ((TWO_KNIGHTS, "--stipulation", "#2", "--effort", "0"), 2, "above 0"),
         ((f"{TWO_KNIGHTS.replace('k', '1')}", "--stipulation", "#2"), 2, "there is no black king"),
     ],

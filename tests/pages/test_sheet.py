@@ -1,6 +1,7 @@
 """The proof sheet without a browser: what stands on it, and that no text becomes markup."""
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -12,11 +13,15 @@ from keyproof.grammar.spans import Span
 from keyproof.linter.cli import cli
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
-from keyproof.linter.results import FileResult
+from keyproof.linter.results import FileResult, Remark
 from keyproof.linter.sheet.markup import Markup, join, tag
 from keyproof.linter.sheet.page import page
-from keyproof.linter.sheet.text import marked
-from keyproof.rules.finding import Finding, Level
+from keyproof.linter.sheet.stretches import stretches
+from keyproof.linter.sheet.text import Author, Marked
+from keyproof.linter.sources import document_from_text
+from keyproof.rules.finding import Level
+
+from .conftest import ROOT
 
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
 DRAFT = f"""# Wednesday Bulletin
@@ -146,12 +151,110 @@ def test_markup_is_left_as_it_is() -> None:
 def test_marks_change_no_word(text: str, places: list[tuple[int, int]]) -> None:
     """Whatever is marked, overlapping or empty, the author's words stay, and every finding has its number once."""
     spans = [Span(*sorted((min(a, len(text)), min(b, len(text))))) for a, b in places]
-    findings = [(index, Finding("rule", Level.error, span, "m")) for index, span in enumerate(spans, start=1)]
-    html = marked(text, Span(0, len(text)), findings)
+    marks = [Marked(number, span, Level.error, "m") for number, span in enumerate(spans, start=1)]
+    author = Author(document_from_text("a.txt", text, "text"), markdown=False)
+    html = "\n".join(row for _, row in author.rows(Span(0, len(text)), marks, ()))
     parser = read(html)
     numbers = [attributes["id"] for name, attributes in parser.tags if name == "a"]
-    assert sorted(str(each) for each in numbers) == sorted(f"place{number}" for number, _ in findings)
-    assert read(re.sub(r"<a [^>]*>\d+</a>", "", html)).text == text
+    assert sorted(str(each) for each in numbers) == sorted(f"place{mark.number}" for mark in marks)
+    assert read(re.sub(r"<a [^>]*>\d+</a>", "", html)).text.rstrip() == text.rstrip()
+
+
+APART = """# Wednesday Bulletin
+
+Three for tonight, **solutions below**.
+
+## No. 1 The waiting king
+
+`8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1`
+
+Mate in two.
+
+## No. 2 No king at all
+
+`8/8/4N3/4R2p/8/8/5K2/8 w - - 0 1`
+
+Mate in two.
+
+Goodbye until Wednesday.
+
+# Solutions
+
+No. 1: 1.Kg2! Kh4 2.Re3#, 1...h4 2.Rg5#
+
+No. 2: 1.Kg3!
+"""
+
+
+@pytest.mark.parametrize(
+    ("path", "text"),
+    [
+        ("apart.md", APART),
+        ("column.md", DRAFT),
+        *((path.name, path.read_text(encoding="utf-8")) for path in sorted((ROOT / "corpus").glob("[dt]*/*.*"))),
+    ],
+)
+def test_the_whole_text_is_there_in_order(path: str, text: str) -> None:
+    if path.endswith("jsonl"):
+        pytest.skip("no column")
+    result = check_text(path, text, Options(show_moves=True, effort=0.001))
+    shown = "".join(stretch.span.of(result.text) for stretch in stretches(result))
+    assert shown == text
+    parser = read(page([result], Options(effort=0.001)))
+    numbers = [int(attributes["data-line"] or 0) for _, attributes in parser.tags if "data-line" in attributes]
+    assert numbers == sorted(set(numbers))
+    words = [word for number, line in enumerate(text.splitlines(), 1) if number in numbers for word in line.split()]
+    assert words == text.split()
+
+
+def test_a_solution_apart_from_its_diagram_is_beside_it_again() -> None:
+    html = page([check_text("apart.md", APART, Options(show_moves=True))], Options())
+    text = read(html).text
+    assert "2.Re3 is not mate, not even check" in text
+    assert text.count("Key: 1.Kg2!") == 1  # the proof
+    assert "No. 1 The waiting king. White to play, mate in two" in text
+    assert "Three for tonight" in text
+    assert "Nothing was checked: there is no position." in text
+    assert "Goodbye until Wednesday." in text
+
+
+def test_signs_of_markdown_look_as_they_mean() -> None:
+    html = page([check_text("apart.md", APART, Options())], Options())
+    assert '<span class="strong"><' not in html
+    assert re.search(r'class="sign strong">\*\*</span><span class="strong">solutions below</span>', html)
+    assert re.search(r'<span class="[^"]*code[^"]*">8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1</span>', html)
+
+
+def test_a_title_stands_once() -> None:
+    html = page([check_text("apart.md", APART, Options())], Options())
+    assert html.count("<h3") == 2
+    article = re.sub("<[^>]+>", "", html[html.index('<article id="puzzle1"') : html.index("</article>")])
+    assert article.count("The waiting king") == 2  # the heading, and the name of the diagram, which is heard only
+
+
+def test_lines_have_their_numbers() -> None:
+    html = page([check_text("column.md", DRAFT, Options())], Options())
+    number = DRAFT[: DRAFT.index("2.Re3#")].count("\n") + 1
+    row = next(row for row in html.split('<span class="row"') if "2.Re3" in row)
+    assert f'data-line="{number}"' in row
+    assert f" line {number}, " in read(html).text
+
+
+def test_what_kept_the_file_from_being_checked_is_on_the_page() -> None:
+    result = check_text("column.md", DRAFT, Options())
+    told = replace(result, remarks=(Remark(Span(0, 0), "read as Windows-1252"),))
+    assert "note: read as Windows-1252" in read(page([told], Options())).text
+
+
+def test_many_puzzles_can_be_narrowed_to_those_with_findings() -> None:
+    clean = DRAFT.replace("3+3", "3+2").replace("Re3#", "Re4#").replace("Try: 1.Rg5+? Kh3!", "")
+    assert not check_text("clean.md", clean, Options()).findings
+    results = [check_text(f"{number}.md", clean if number else DRAFT, Options()) for number in range(5)]
+    html = page(results, Options())
+    assert "Only puzzles with findings (1 of 5)" in read(html).text
+    entries = [attributes["class"] for name, attributes in read(html).tags if name == "li" and attributes.get("class")]
+    assert entries[:5] == ["faulty", "clean", "clean", "clean", "clean"]
+    assert "Only puzzles" not in read(page(results[1:], Options())).text
 
 
 def test_files_that_cannot_be_checked_are_named() -> None:

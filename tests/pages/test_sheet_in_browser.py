@@ -1,6 +1,7 @@
 """The proof sheet in a real browser: headless Chromium, driven through WebDriver (W3C)."""
 
 import base64
+import io
 import re
 import shutil
 from collections.abc import Iterator
@@ -13,6 +14,7 @@ from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 from keyproof.linter.sheet.page import page
 
+from .conftest import ROOT
 from .test_sheet import DRAFT, FEN
 
 if TYPE_CHECKING:
@@ -57,12 +59,21 @@ def sheet(browser: "Chrome", tmp_path: Path) -> "Iterator[Chrome]":
     """Open the sheet of a column and of a game file; whatever is done with it, the console stays empty."""
     target = tmp_path / "sheet.html"
     texts = (("column.txt", TITLED), ("column.md", DRAFT), ("evening.pgn", MOVES))
-    target.write_text(page([check_text(path, text, Options()) for path, text in texts], Options()), encoding="utf-8")
+    target.write_text(
+        page([check_text(path, text, Options(show_moves=True)) for path, text in texts], Options()), encoding="utf-8"
+    )
     browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
     browser.get(target.as_uri())
     yield browser
     assert browser.get_log("browser") == []
+
+
+@pytest.fixture
+def without_scripts(browser: "Chrome") -> "Iterator[None]":
+    browser.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": True})
+    yield
+    browser.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": False})
 
 
 def css(place: "Chrome | WebElement", selector: str) -> "list[WebElement]":
@@ -131,6 +142,112 @@ def test_a_line_is_played_with_the_keyboard(sheet: "Chrome") -> None:
     assert press(Keys.SPACE) == men_drawn(play)
 
 
+def test_the_tab_key_lands_on_the_move_that_is_shown(sheet: "Chrome") -> None:
+    """ARIA Authoring Practices, "Developing a Keyboard Interface": one of a group is in the order of the Tab key."""
+    from selenium.webdriver.common.keys import Keys
+
+    play = line_of_play(sheet)
+    assert [button.get_attribute("tabindex") for button in css(play, "button")].count("0") == 1
+    for _ in range(60):
+        sheet.switch_to.active_element.send_keys(Keys.TAB)
+        if sheet.switch_to.active_element in css(play, "button"):
+            break
+    here = sheet.switch_to.active_element
+    assert here.get_attribute("aria-current") == "step"
+    here.send_keys(Keys.ARROW_LEFT)
+    assert men_drawn(play) == positions()[-1]
+
+
+def article_of(sheet: "Chrome") -> "WebElement":
+    return css(sheet, "article")[0]
+
+
+def shown_in(article: "WebElement") -> str:
+    return men_drawn(css(article, ".diagram")[0])
+
+
+def test_a_move_under_the_mouse_is_shown_and_one_that_is_clicked_stays(sheet: "Chrome") -> None:
+    from selenium.webdriver import ActionChains
+
+    article = article_of(sheet)
+    key, king = css(article, ".move")[:2]
+    assert (key.text, king.text) == ("1.Kg2!", "Kh4")
+    fens = positions()
+    assert shown_in(article) == fens[0]
+    ActionChains(sheet).move_to_element(king).perform()
+    assert shown_in(article) == fens[2]
+    ActionChains(sheet).move_to_element(css(article, "h3")[0]).perform()
+    assert shown_in(article) == fens[0]
+    key.click()
+    ActionChains(sheet).move_to_element(css(article, "h3")[0]).perform()
+    assert shown_in(article) == fens[1]
+    assert css(article, ".state")[0].text == "The position after 1.Kg2"
+
+
+def test_the_moves_of_a_text_are_played_through(sheet: "Chrome") -> None:
+    """Also where nothing was found, and with the keyboard alone."""
+    from selenium.webdriver.common.keys import Keys
+
+    article = article_of(sheet)
+    fens = positions()
+    first, back, on = css(article, ".walk button")
+    for fen in fens[1:3]:
+        on.click()
+        assert shown_in(article) == fen
+    back.click()
+    assert shown_in(article) == fens[1]
+    first.click()
+    assert shown_in(article) == fens[0]
+    sheet.execute_script("arguments[0].focus()", css(article, ".move")[0])
+    for key, fen in ((Keys.ENTER, fens[1]), (Keys.ARROW_RIGHT, fens[2]), (Keys.ESCAPE, fens[0])):
+        sheet.switch_to.active_element.send_keys(key)
+        assert shown_in(article) == fen
+    assert all(move.accessible_name for move in css(article, ".move"))
+
+
+@pytest.mark.usefixtures("without_scripts")
+def test_without_scripts_nothing_looks_like_a_button(sheet: "Chrome") -> None:
+    # Run before scripts were switched off, the page would have buttons; it is loaded anew.
+    sheet.get(sheet.current_url)
+    assert css(sheet, "button, [role=button], [tabindex]") == []
+    steps = css(sheet, ".step")
+    assert steps
+    assert {step.value_of_css_property("cursor") for step in steps} == {"auto"}
+    assert {step.value_of_css_property("border-top-width") for step in steps} == {"0px"}
+    assert "2.Re3" in "".join(step.text for step in steps)
+
+
+def test_the_current_step_is_seen_in_forced_colours(sheet: "Chrome") -> None:
+    # CSS Color Adjustment 3: colours of the page give way to those of the user.
+    sheet.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [{"name": "forced-colors", "value": "active"}]})
+    current, other = css(sheet, "button[aria-current]")[0], css(sheet, ".play button:not([aria-current])")[0]
+    for looks in ("background-color", "outline-style"):
+        assert current.value_of_css_property(looks) != other.value_of_css_property(looks)
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_what_is_pressed_is_large_enough(sheet: "Chrome", width: int) -> None:
+    # WCAG 2.2, 2.5.8: 24 by 24 CSS pixels; links within a sentence are excepted.
+    metrics = {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": width < 500}
+    sheet.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+    for each in css(sheet, ".number, button, summary, label"):
+        if each.is_displayed():
+            assert min(each.size["width"], each.size["height"]) >= 24, each.text
+
+
+def test_clean_puzzles_can_be_left_out(browser: "Chrome", tmp_path: Path) -> None:
+    clean = DRAFT.replace("3+3", "3+2").replace("Re3#", "Re4#").replace("Try: 1.Rg5+? Kh3!", "")
+    results = [check_text(f"{number}.md", clean if number else DRAFT, Options()) for number in range(5)]
+    target = tmp_path / "sheet.html"
+    target.write_text(page(results, Options()), encoding="utf-8")
+    browser.get(target.as_uri())
+    seen = [len([each for each in css(browser, "article") if each.is_displayed()])]
+    css(browser, "#only-faulty")[0].click()
+    seen.append(len([each for each in css(browser, "article") if each.is_displayed()]))
+    assert seen == [5, 1]
+    assert [entry.is_displayed() for entry in css(browser, "nav li")] == [True, False, False, False, False]
+
+
 def test_what_a_screen_reader_says(sheet: "Chrome") -> None:
     """WCAG 2.1, 1.1.1 and 4.1.2: every diagram and every button has a name, every change is announced."""
     boards = css(sheet, "svg[role=img]")
@@ -186,7 +303,7 @@ def test_no_width_needs_sideways_scrolling(sheet: "Chrome", width: int) -> None:
     sheet.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
     sheet.execute_script("for (const each of document.querySelectorAll('details')) each.open = true")
     assert sheet.execute_script("return document.documentElement.scrollWidth") <= width
-    board, main, notes = (css(sheet, f"article > {part}")[0].rect for part in (".diagram", ".main", ".notes"))
+    board, main, notes = (css(sheet, f"article {part}")[0].rect for part in (".diagram", ".main", ".notes"))
     if width < 700:
         assert board["y"] < main["y"] < notes["y"]
     else:
@@ -228,3 +345,71 @@ def test_it_prints_on_a4(sheet: "Chrome") -> None:
     for width, height in boxes:
         assert float(width) == pytest.approx(210 / 25.4 * 72, abs=1)
         assert float(height) == pytest.approx(297 / 25.4 * 72, abs=1)
+
+
+def pages_printed(browser: "Chrome") -> list[list[str]]:
+    """Return the lines of each page on paper."""
+    pypdf = pytest.importorskip("pypdf", reason="pypdf is not installed: pip install -e '.[dev]'")
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
+    printed: dict[str, Any] = browser.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True})
+    reader = pypdf.PdfReader(io.BytesIO(base64.b64decode(printed["data"])))
+    return [
+        [line.strip() for line in each.extract_text(extraction_mode="layout").splitlines() if line.strip()]
+        for each in reader.pages
+    ]
+
+
+@pytest.fixture(scope="module")
+def column_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sheet of the first demo columns, of a recording and of a draft with faults."""
+    target = tmp_path_factory.mktemp("sheet") / "sheet.html"
+    corpus = ROOT / "corpus"
+    paths = [*sorted((corpus / "demo").glob("column-0[1-9]*")), corpus / "demo" / "captions-03.vtt"]
+    paths.append(corpus / "faulty" / "wednesday-draft.md")
+    options = Options(show_moves=True)
+    results = [check_text(path.name, path.read_text(encoding="utf-8"), options) for path in paths]
+    target.write_text(page(results, options), encoding="utf-8")
+    return target
+
+
+@pytest.mark.slow
+@pytest.mark.kernel
+def test_no_heading_stands_alone_at_the_foot_of_a_page(browser: "Chrome", column_page: Path) -> None:
+    browser.get(column_page.as_uri())
+    headings = [" ".join(each.text.split()) for each in css(browser, "h2, h3, .row.h1, .row.h2, .row.h3")]
+    headings += ["Tries, each with its only refutation", "Solutions"]
+    pages = pages_printed(browser)
+    assert len(pages) > 10
+    for lines in pages:
+        last = " ".join(re.sub(r"^\d+\s+", "", lines[-1]).split())
+        assert last not in headings
+        assert not last.startswith(("Key: ", "The proof"))
+        assert len(lines) > 5 or lines is pages[-1]
+
+
+@pytest.mark.slow
+@pytest.mark.kernel
+def test_proofs_are_printed_or_left_out_by_choice(browser: "Chrome", column_page: Path) -> None:
+    browser.get(column_page.as_uri())
+    told = sum(line.count("Searched ") for lines in pages_printed(browser) for line in lines)
+    proofs = len(css(browser, ".proof"))
+    assert proofs > 10
+    css(browser, "#only-proofs")[0].click()
+    without = pages_printed(browser)
+    assert not any("Searched " in line for lines in without for line in lines)
+    assert told == proofs
+
+
+@pytest.mark.slow
+@pytest.mark.kernel
+def test_a_column_takes_as_many_pages_as_it_needs(browser: "Chrome", tmp_path: Path) -> None:
+    """Five puzzles of twenty lines: without their proofs two pages, with them three."""
+    path, target = ROOT / "corpus" / "demo" / "column-01.md", tmp_path / "sheet.html"
+    options = Options(show_moves=True)
+    result = check_text(path.name, path.read_text(encoding="utf-8"), options)
+    target.write_text(page([result], options), encoding="utf-8")
+    browser.get(target.as_uri())
+    sizes = [len(pages_printed(browser))]
+    css(browser, "#only-proofs")[0].click()
+    sizes.append(len(pages_printed(browser)))
+    assert sizes == [3, 2]

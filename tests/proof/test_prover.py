@@ -266,32 +266,33 @@ def test_what_a_spent_budget_leaves_is_true(effort: float) -> None:
 
 
 def test_a_spent_second_ends_the_search() -> None:
-    began = time.perf_counter()
-    proof = proof_of(LONG, "#8", effort=1e6, seconds=0.2)
-    assert time.perf_counter() - began < 2
+    proof = proof_of(LONG, "#8", effort=1e6, seconds=0.2)  # a million million positions would take days
     assert proof.verdict == "unproved"
+    assert proof.searched.positions < 10**9
 
 
-def test_cancelling_takes_effect_within_fifty_milliseconds() -> None:
-    assert min(seconds_to_stop() for _ in range(3)) < 0.05  # the best of three: a busy machine may wake a thread late
-
-
-def seconds_to_stop() -> float:
+def test_a_cancelled_search_ends_within_a_thousand_positions() -> None:
     cancel = Cancel()
-    done: list[float] = []
+    cancel.cancel()
+    proof = prove(chess.Board(LONG), Stipulation("#", 8), effort=1e6, cancel=cancel)
+    assert proof.verdict == "unproved"
+    assert proof.searched.positions <= 1000
+
+
+def test_a_search_is_cancelled_while_it_runs() -> None:
+    cancel = Cancel()
+    found: list[Proof] = []
 
     def search() -> None:
-        prove(chess.Board(LONG), Stipulation("#", 8), effort=1e6, cancel=cancel)
-        done.append(time.perf_counter())
+        found.append(prove(chess.Board(LONG), Stipulation("#", 8), effort=1e6, cancel=cancel))
 
     worker = threading.Thread(target=search)
     worker.start()
-    time.sleep(0.1)
-    assert not done
-    thrown = time.perf_counter()
+    time.sleep(0.1)  # likely under way; if not, it is cancelled as it begins
+    assert not found
     cancel.cancel()
-    worker.join()
-    return done[0] - thrown
+    worker.join(60)
+    assert found[0].verdict == "unproved"
 
 
 def test_several_searches_at_once_do_not_disturb_each_other(prover: str) -> None:
@@ -316,14 +317,21 @@ def test_the_lock_is_released_while_the_kernel_searches(prover: str) -> None:
     if prover == "plain":
         pytest.skip("plain Python holds the lock")
     cancel = Cancel()
-    worker = threading.Thread(target=lambda: native.lengths(chess.Board(LONG), 8, Limits(10**15, None, cancel)))
+    began, ended = threading.Event(), threading.Event()
+
+    def search() -> None:
+        began.set()
+        native.lengths(chess.Board(LONG), 8, Limits(10**9, None, cancel))  # minutes
+        ended.set()
+
+    worker = threading.Thread(target=search)
     worker.start()
-    steps, end = 0, time.perf_counter() + 0.2
-    while time.perf_counter() < end:
-        steps += 1
+    began.wait()
+    for _ in range(1000):  # with the lock held all of this would come after the search
+        time.sleep(0)
+    assert not ended.is_set()
     cancel.cancel()
     worker.join()
-    assert steps > 1000  # with the lock held not one step would be made before the search ends
 
 
 def test_json_has_every_promised_field() -> None:

@@ -11,36 +11,20 @@ from pathlib import Path
 
 import chess
 import pytest
-from keyproof.linter import style
+from corpus_checked import checked, options, texts
 from keyproof.linter.options import Options
 from keyproof.linter.pages import pages
-from keyproof.linter.pipeline import check_document, check_text
-from keyproof.linter.results import FileResult
-from keyproof.linter.sources import kind_of, read
+from keyproof.linter.pipeline import check_text
 from keyproof.rules.checks.register import load_rules
 from keyproof.rules.finding import Finding
 
 pytestmark = pytest.mark.kernel
 
-CORPUS = Path(__file__).parents[2] / "corpus"
-TEXTS = sorted(path for path in CORPUS.rglob("*") if path.is_file() and kind_of(path.name) is not None)
-
-
-def options(path: Path) -> Options:
-    own = path.with_suffix(".toml")
-    settings = style.load(own) if own.exists() else style.Settings()
-    return Options(effort=1, fresh=True, house=settings.house, levels=settings.levels)
-
-
-@cache
-def checked(path: Path) -> FileResult:
-    return check_document(read(str(path)), options(path))
-
 
 @cache
 def everything() -> list[tuple[str, str, Finding]]:
     """Return (where, text, finding) for each finding of the corpus and of the pages."""
-    results = [(path.name, checked(path)) for path in TEXTS]
+    results = [(path.name, checked(path)) for path in texts()]
     results += [(page.name, check_text("example.txt", page.bad, Options(effort=1))) for page in pages().values()]
     return [(name, result.text, placed.finding) for name, result in results for placed in result.findings]
 
@@ -128,7 +112,7 @@ def test_repairs_change_something_and_do_not_overlap() -> None:
 OF_ONE_MOVE = ("moves", "signs", "castling", "en_passant", "style")
 
 
-@pytest.mark.parametrize("path", TEXTS, ids=lambda path: path.name)
+@pytest.mark.parametrize("path", texts(), ids=lambda path: path.name)
 def test_a_repair_removes_its_finding_and_spoils_no_move(path: Path) -> None:
     result = checked(path)
     before = Counter(placed.finding.rule for placed in result.findings)

@@ -248,7 +248,7 @@ def test_the_men_named_do_what_is_said(case: tuple[chess.Board, str]) -> None:
         assert pinner in guards_without(board, pinned, king)
     if match := re.search(r"is in check from (.*), and", said):
         assert squares(match[1]) == set(board.checkers())
-    if match := re.search(r"is taken by (White|Black)'s own (\w+)", said):
+    if match := re.search(r"is occupied by (White|Black)'s own (\w+)", said):
         piece = chess.Piece(chess.PIECE_NAMES.index(match[2]), match[1] == "White")
         assert board.piece_at(printed.target) == piece
         assert piece.color == board.turn
@@ -287,7 +287,7 @@ def test_a_repair_makes_the_move_playable(case: tuple[chess.Board, str]) -> None
         ("4k3/8/8/8/8/8/4r3/4RK2 b - - 0 1", "Rxe1", None, ""),
         ("3k4/8/8/8/4R3/8/8/4K3 w - - 0 1", "Rb3", "illegal-move", "no white rook can reach b3: it stands on e4"),
         ("3k4/8/8/8/2N1R3/8/8/4K3 w - - 0 1", "Ra4", "illegal-move", "the white knight on c4 is in the way (Laws 3.5)"),
-        ("3k4/8/8/8/2N1R3/8/8/4K3 w - - 0 1", "Rc4", "illegal-move", "c4 is taken by White's own knight"),
+        ("3k4/8/8/8/2N1R3/8/8/4K3 w - - 0 1", "Rc4", "illegal-move", "c4 is occupied by White's own knight"),
         ("4k3/8/8/8/8/p7/P7/4K3 w - - 0 1", "a3", "illegal-move", "is blocked by the black pawn on a3 (Laws 3.7.1)"),
         ("4k3/8/8/8/8/8/P7/4K3 w - - 0 1", "axb3", "captures-nothing", "nothing to capture on b3 (Laws 3.7.3)"),
         ("4k3/8/8/8/8/8/4r3/4K2R w - - 0 1", "Rh2", "check-not-met", "White is in check from the black rook on e2"),

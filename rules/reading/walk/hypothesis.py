@@ -73,6 +73,7 @@ class Hypothesis:
     kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
     told: frozenset[Node] = frozenset()  # the positions after the replies told one by one
     source: Placement | None = None  # the words for a set of moves that the frontier stands for
+    waiting: int = 0  # what it costs to leave the replies of the frontier without an answer
     lost: int = 0  # how many of the next frames hang in the air, since a move before them could not be played
 
     def placements(self) -> list[Placement]:
@@ -96,5 +97,5 @@ class Hypothesis:
         nodes = frozenset(map(id, self.frontier))
         answer = None if self.answer is None else id(self.answer.frame)
         refutation = None if self.refutation is None else id(self.refutation.frame)
-        ways = self.closed, self.listing, self.lost
+        ways = self.closed, self.listing, self.lost, self.waiting
         return nodes, self.key, self.firsts[-2:], ways, answer, refutation, self.kinds

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import chess
 from keyproof.grammar.frames.build import frames as framed
@@ -10,7 +11,7 @@ from keyproof.grammar.frames.values import Frame, Move, Stance
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.lexicon.tongues import told_in
-from keyproof.grammar.moves import MovePhrase
+from keyproof.grammar.moves import Effect, MovePhrase
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Reason, Statement, Turn
 
@@ -48,7 +49,7 @@ def read_walk(
     `statements` are what the grammar of phrases found there: claims and reasons, which are put where the walk stands.
     """
     diagram = Node(board, shift=shift)
-    outcome = _Outcome(Walk(diagram, Oracle(proof, plies)))
+    outcome = _Outcome(text, Walk(diagram, Oracle(proof, plies)))
     moves = [choice for statement in statements if isinstance(statement, Turn) for choice in statement.choices]
     old = any(move.descriptive for move in moves)
     prose = list(prose)
@@ -73,7 +74,8 @@ def price(
 
 
 class _Outcome:
-    def __init__(self, walk: Walk) -> None:
+    def __init__(self, text: str, walk: Walk) -> None:
+        self.text = text
         self.walk, self.oracle, self.diagram = walk, walk.oracle, walk.diagram
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
@@ -95,15 +97,24 @@ class _Outcome:
     def _mentions(self, placements: Sequence[Placement]) -> Iterator[Mention]:
         told = {end for each in placements if not each.rest for end in each.ends()}
         left: dict[int, list[Node]] = {}  # what words for the rest stand for in the end, by placement
-        for placement in placements:
+        for placement in (self._with_words(each) for each in placements):
             for phrase, ways in zip(placement.phrases, placement.ways, strict=True):
                 yield self._mention(placement, phrase, _less_told(placement, phrase, ways, told, left))
+
+    def _with_words(self, placement: Placement) -> Placement:
+        """Return a placement whose phrases hold the words that stand at their place, where they repeat others."""
+        if not placement.repeats:
+            return placement
+        phrases = tuple(replace(phrase, text=phrase.span.of(self.text)) for phrase in placement.phrases)
+        return replace(placement, phrases=phrases)
 
     def _mention(self, placement: Placement, phrase: MovePhrase, ways: Ways) -> Mention:
         frame = placement.frame
         turn = Turn(frame.span, frame.number, placement.phrases, frame.effects)
         state = State.impossible if placement.illegal else State.read
         effects = (*phrase.effects, *frame.effects)
+        if placement.starts()[0].board.turn != self.diagram.board.turn:  # it tells how the line ends
+            effects = tuple(each for each in effects if each[0] is not Effect.mate)
         found = Mention(
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], frozenset(), effects
         )

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import chess
 from keyproof.grammar.frames.values import Frame, Move, Said, Stance
-from keyproof.grammar.moves import Effect, Sort
+from keyproof.grammar.moves import Effect, MovePhrase
+from keyproof.grammar.spans import Span
 
 from ...play.node import Node
 from ..reading import effect_holds
@@ -133,7 +134,7 @@ class Walk:
         if self._describes(frame, at):
             return
         able = frame.able and not any(phrase.castling for phrase in frame.ways[0].choices)
-        if able or frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
+        if able or frame.apart or frame.stance is not Stance.asserted or frame.vague or frame.bare or (frame.uncovered and not frame.printed):
             return
         for place in self.places.of(frame, at):
             phrases = frame.ways[0].choices
@@ -156,6 +157,8 @@ class Walk:
         attacks = start.board.turn == self.attacker
         key, firsts, closed = at.key, at.firsts, False
         false = each.false
+        if attacks and start is not self.diagram and place.nodes != at.frontier and not frame.marks & THREAT:
+            cost += at.waiting
         if place.key is not None:
             key, firsts = place.key, (*firsts, place.key)
         if start is self.diagram:
@@ -190,8 +193,17 @@ class Walk:
             refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
             kinds=self._named(frame, start, ends, at.kinds),
             told=told,
+            waiting=self._waits(frame, attacks or closed, at, place),
             source=placement if rest or (source is not None and len(ends) > 1) else None,
         )
+
+    @staticmethod
+    def _waits(frame: Move, answered: bool, at: Hypothesis, place: Place) -> int:
+        """Return what it costs to leave a reply without an answer."""
+        if answered or frame.stance is not Stance.asserted:
+            return 0
+        led = "if" in frame.marks or frame.number is not None or (place.beside and at.waiting == costs.UNANSWERED_IF)
+        return costs.UNANSWERED_IF if led else costs.UNANSWERED
 
     @staticmethod
     def _named(
@@ -243,11 +255,11 @@ class Walk:
         elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
             yield replace(at, link=link, kinds=self._topic(frame, at))
         elif frame.kind == "paragraph":
-            yield replace(at, link=link, lost=0, listing=False)
+            yield replace(at, link=link, lost=0, listing=False, waiting=0)
         elif frame.kind == "mark" and "key" in frame.marks and at.frontier[0].ply == 1:
             yield replace(at, link=link, key=at.frontier[0])
         elif frame.kind == "end":
-            yield replace(at, link=link, lost=0)
+            yield replace(at, link=link, lost=0, waiting=min(at.waiting, costs.UNANSWERED))
         else:
             yield replace(at, link=link)
 
@@ -273,7 +285,7 @@ class Walk:
             holds = self.oracle.right if attacks else self.oracle.refutes
             if each.false or not all(holds(end) for end in ends):
                 continue
-            phrases = tuple(replace(phrase, span=frame.span) for phrase in each.phrases)
+            phrases = tuple(_meant_again(phrase, frame.span) for phrase in each.phrases)
             placement = Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
             return replace(
                 at, frontier=ends, cost=at.cost + each.cost, link=Link(frame, placement, at.link), closed=True,
@@ -299,4 +311,16 @@ class Walk:
             yield replace(at, link=link)
 
 
-del Sort, THREAT
+def _meant_again(phrase: MovePhrase, span: Span) -> MovePhrase:
+    """Return the move of a phrase as words elsewhere ("the same again") mean it, none of whose signs stand there."""
+    return replace(
+        phrase,
+        span=span,
+        text="",
+        worded=True,
+        capture_span=None,
+        promotion_span=None,
+        origin_span=None,
+        effects=(),
+        annotation="",
+    )

@@ -1,0 +1,40 @@
+"""Compiled regular expressions as text, to be kept with the tables of a grammar.
+
+Python compiles an expression to a list of numbers, and that took half of the time of a check of one column.
+The numbers are private to a version of Python's matcher, which has a number of its own and tests what it is given:
+what another version made is not taken, and the expression is compiled as usual.
+"""
+
+import _sre  # type: ignore[import-not-found]  # see above
+import base64
+import re
+import sys
+from array import array
+from re import _compiler, _parser  # type: ignore[attr-defined] # see above
+from typing import Any
+
+MATCHER = f"{_sre.MAGIC} {_sre.CODESIZE} {sys.byteorder}"
+"""Whose numbers these are."""
+
+_WORD = {2: "H", 4: "I"}[_sre.CODESIZE]
+
+
+def compiled(pattern: str) -> str:
+    """Return the compiled form of an expression."""
+    tree = _parser.parse(pattern)
+    code: list[int] = _compiler._code(tree, 0)
+    state = tree.state
+    names = ",".join(f"{name}={number}" for name, number in state.groupdict.items())
+    return f"{int(state.flags)} {state.groups - 1} {names} {base64.b64encode(array(_WORD, code).tobytes()).decode()}"
+
+
+def restored(pattern: str, form: str) -> re.Pattern[str]:
+    """Return an expression from its compiled form; raises ValueError or RuntimeError where this is damaged."""
+    flags, groups, named, code = form.split(" ")
+    numbered = {name: int(number) for name, _, number in (each.partition("=") for each in named.split(",") if each)}
+    by_number = {number: name for name, number in numbered.items()}
+    names = tuple(by_number.get(number) for number in range(int(groups) + 1))
+    numbers = array(_WORD, base64.b64decode(code, validate=True)).tolist()
+    made: Any = _sre.compile(pattern, int(flags), numbers, int(groups), numbered, names)
+    found: re.Pattern[str] = made
+    return found

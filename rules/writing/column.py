@@ -1,0 +1,58 @@
+"""The voice of a printed column."""
+
+from collections.abc import Iterator
+
+from .draft import after
+from .grouping import Group, blocked_squares, pinned_men, told
+from .manner import Manner
+
+
+class Column(Manner):
+    """As a columnist prints it: set play, tries, key, and the variations, the prettiest before the rest."""
+
+    def body(self) -> Iterator[str]:
+        """Yield the paragraphs after the stipulation."""
+        draft = self.draft
+        if draft.key is None:
+            yield from self.solutions()
+            return
+        if draft.set_play:
+            yield "Set play: " + ", ".join(self.line(group) for group in told(draft.set_play, self.say).groups)
+        if draft.tries:
+            yield f"{'Tries' if len(draft.tries) > 1 else 'Try'}: " + " ".join(
+                f"{self.moves(draft.board, [attempt.move])}? "
+                f"{self.say(after(draft.board, attempt.move), attempt.refutations[0])}!"
+                for attempt in draft.tries
+            )
+        yield " ".join([f"Key: {self.moves(draft.board, [draft.key])}!{self._aim()}", *self.ideas()])
+        play = self.play()
+        lines = [f"{self.line(group)}{self._further(group) or self._remark(group)}" for group in play.groups]
+        if play.left:
+            lines.append(f"Other moves {play.left}.")
+        if lines:
+            yield "\n".join(f"- {line}" for line in lines)
+
+    def _aim(self) -> str:
+        if self.draft.zugzwang:
+            return " (zugzwang)"
+        several = len(self.draft.threats) > 1
+        return f" (threat{'s' if several else ''}: {self.threats()})" if self.draft.threats else ""
+
+    def _further(self, group: Group) -> str:
+        """Return the play after the first answer."""
+        below = told(group.first.further, self.say).groups
+        others = self.others(group)
+        lines = [f"; {self.line(each)}{self._further(each)}" for each in below]
+        if lines and not below[0].rest:
+            # The first reply stands right behind the move it answers and needs no number.
+            lines[0] = " " + lines[0].removeprefix(f"; {self.number(below[0].first.before)}")
+        text = "".join(lines).replace("; Any", "; any")
+        return text + (f"; or {others}" if others else "")
+
+    @staticmethod
+    def _remark(group: Group) -> str:
+        """Return in brackets what makes the mate possible: a pinned man, a square blocked by the reply."""
+        said = [f"{man} is pinned" for man in pinned_men(group)]
+        if blocked_squares(group):
+            said.append("self-block")
+        return f" ({', '.join(said)})" if said else ""

@@ -1,0 +1,152 @@
+"""What the voices share: how moves and their numbers are printed, and what is said of the puzzle as a whole."""
+
+from __future__ import annotations
+
+import re
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Iterator, Sequence
+
+import chess
+
+from ..board.names import listing, side
+from ..play.mating_net import mating_net, sentences
+from ..retro.men import Men
+from ..retro.origins import origins
+from ..retro.past import contradiction
+from .draft import Draft, after, flights
+from .grouping import Group, Told, in_order, told
+
+_CHECK = re.compile(r" gives check(?:,| and) ")
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_AIMS = {"#": "mate", "s#": "selfmate", "r#": "reflexmate", "=": "stalemate", "h#": "helpmate", "h=": "helpstalemate"}
+
+
+def past(board: chess.Board) -> str:
+    """Say what a reader would wonder about: a position that no game leads to, a man that must be promoted."""
+    if contradiction(board) is not None:
+        return " The position is unreachable in a game."
+    promoted = [group for colour in chess.COLORS for group in origins(Men(board), colour).promoted]
+    return " There is a promoted man on the board." if promoted else ""
+
+
+def counted(number: int) -> str:
+    """Return a small number as a word."""
+    return _NUMBERS[number] if number < len(_NUMBERS) else str(number)
+
+
+def flights_on(squares: list[str]) -> str:
+    """Name the squares a king can go to: "the flights e8 and g8"."""
+    return f"the flight{'s' if len(squares) > 1 else ''} {listing(squares)}"
+
+
+def asked(draft: Draft) -> str:
+    """Say what is asked: "White to play and mate in two."."""
+    stipulation = draft.stipulation
+    length = counted(stipulation.moves) + (" and a half" if stipulation.half else "")
+    aim = _AIMS[stipulation.genre]
+    if stipulation.help_play:
+        several = len(draft.solutions) > 1
+        return f"{aim.capitalize()} in {length}." + (
+            f" {counted(len(draft.solutions)).capitalize()} solutions." if several else ""
+        )
+    return f"{side(draft.board.turn)} to play and {aim} in {length}."
+
+
+def net_of(board: chess.Board) -> list[str]:
+    """Return the reasons of a mate in sentences, none for other positions. That there is check goes without saying."""
+    if not board.is_checkmate():
+        return []
+    said = [_CHECK.sub(" ", reason, count=1) for reason in sentences(board, mating_net(board))]
+    return [reason for reason in said if not reason.endswith(" gives check.")]
+
+
+class Manner(ABC):
+    """Moves in signs: "1.Qb6!"."""
+
+    def __init__(self, draft: Draft, print_as: Callable[[str], str] = str) -> None:
+        self.draft = draft
+        self.print_as = print_as
+        self.brief = draft.stipulation.moves > 2
+
+    @abstractmethod
+    def body(self) -> Iterator[str]:
+        """Yield the paragraphs after the stipulation."""
+
+    def say(self, board: chess.Board, move: chess.Move) -> str:
+        """Return a move without its number."""
+        return self.print_as(board.san(move))
+
+    def number(self, board: chess.Board) -> str:
+        """Return the number printed before a move: "2." or "2..."."""
+        start = self.draft.board
+        played = 2 * (board.fullmove_number - start.fullmove_number) + int(start.turn) - int(board.turn)
+        shift = self.draft.stipulation.half if self.draft.stipulation.help_play else 0
+        value, second = divmod(played + shift, 2)
+        return f"{value + 1}{'...' if second else '.'}"
+
+    def position(self) -> str:
+        """Return the position."""
+        return self.draft.board.fen(en_passant="fen")
+
+    def solutions(self) -> Iterator[str]:
+        """Yield the solutions of help play, a line each."""
+        for line in self.draft.solutions:
+            words, board = [], self.draft.board
+            for ply, move in enumerate(line):
+                number = self.number(board)
+                words.append((number if ply == 0 or "..." not in number else "") + self.say(board, move))
+                board = after(board, move)
+            yield " ".join(words)
+
+    def opening(self) -> str:
+        """Return what is asked, and what a reader would wonder about."""
+        white, black = (self.draft.board.occupied_co[colour].bit_count() for colour in (chess.WHITE, chess.BLACK))
+        return f"{asked(self.draft)} ({white}+{black}){past(self.draft.board)}"
+
+    def play(self) -> Told:
+        """Return the replies to the key as they are told."""
+        found = told(self.draft.replies, self.say, self.draft.threats, brief=self.brief)
+        return Told(tuple(in_order(found.groups)), found.left)
+
+    def ideas(self) -> list[str]:
+        """Say what the key does to the king's field: the flights it gives and takes."""
+        draft = self.draft
+        if draft.after_key is None or draft.board.is_check() or draft.after_key.is_check():
+            return []
+        before = set(flights(after(draft.board, chess.Move.null())))
+        now = set(flights(draft.after_key))
+        given, lost = ([chess.square_name(each) for each in sorted(some)] for some in (now - before, before - now))
+        owner = f"{side(draft.after_key.turn)}'s king"
+        changes = (("gains", given), ("loses", lost))
+        return [f"{owner} {verb} {flights_on(squares)}." for verb, squares in changes if squares]
+
+    def moves(self, board: chess.Board, moves: Sequence[chess.Move]) -> str:
+        """Return moves of one position with their number: "1...Kd5/Kc4"."""
+        return self.number(board) + "/".join(self.say(board, move) for move in moves)
+
+    def line(self, group: Group) -> str:
+        """Return the replies and their answers; where play follows, only the answer that it follows."""
+        first = group.first
+        answers = group.answers[:1] if first.further else group.answers
+        return f"{self._replies(group)} {self.moves(first.after, answers)}"
+
+    def _replies(self, group: Group) -> str:
+        first = group.first
+        if group.rest:
+            return "Any other" if group.who == "any other" else "Any move"
+        if group.who == "any move of the man":
+            letter = chess.piece_symbol(first.before.piece_type_at(first.move.from_square) or chess.PAWN).upper()
+            return f"{self.number(first.before)}{self.print_as(letter)}~"
+        return self.moves(first.before, [reply.move for reply in group.replies])
+
+    def others(self, group: Group) -> str:
+        """Return the answers besides the one that play follows, "" where there are none."""
+        if not group.first.further or len(group.answers) < 2:
+            return ""
+        return self.moves(group.first.after, group.answers[1:])
+
+    def threats(self) -> str:
+        """Return what the key threatens."""
+        assert self.draft.after_key is not None
+        passed = after(self.draft.after_key, chess.Move.null())
+        return listing([self.moves(passed, [threat]) for threat in self.draft.threats])
