@@ -17,6 +17,9 @@ MOST_XML = 48 << 20  # bytes of one part
 MOST_PICTURE = 64 << 10  # bytes of a picture that are looked at: what it says of itself stands at its start
 _SLICE = 1 << 20
 
+# What zipfile raises for a part; ValueError where an offset in the list of parts leads before the start of the file.
+_DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, ValueError)
+
 Element = Any  # lxml has no types of its own
 Tree = Any
 
@@ -50,7 +53,7 @@ class Package:
                     left -= len(part)
         except KeyError:
             raise Refused(f"it is broken: the part {name} is missing") from None
-        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, NotImplementedError) as fault:
+        except _DAMAGED as fault:
             raise Refused(f"it is broken, or encrypted: the part {name} cannot be unpacked ({fault})") from None
         if left < 0 and not cut:
             raise Refused(f"its part {name} unpacks to more than {most >> 20} MB: too large to be a manuscript")
