@@ -123,9 +123,8 @@ def _strays(case: Case) -> bool:
     """Tell whether the walk passes over so much of a text that it may belong to another position."""
     reading = case.reading
     told = 0 if reading is None else len(reading.mentions)
-    silent = not any(_PLAY.search(case.masked, *span) for span in case.puzzle.prose)
-    if reading is None or silent:
-        return silent and bool(case.puzzle.diagrams)
+    if reading is None or (reading.mentions and not any(mention.phrase.worded for mention in reading.mentions)):
+        return False  # what is printed is judged by whether it can be played
     return len(reading.passed) + len(reading.not_understood) > (told + len(reading.passed)) // 4
 
 

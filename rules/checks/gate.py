@@ -86,7 +86,8 @@ class Gate:
             return Held(finding)  # the position or the text may be another's
         if self._printed(finding.span):
             part = 1.0 if finding.rule in _MISREAD else _NEARLY_ALL
-            return None if finding.rule in _WHOLE or self._fair(found) >= part else Held(finding)
+            told = finding.rule in _WHOLE or self._fair(found) >= part
+            return None if told or (part < 1 and self.account.total <= 2 * _FEW) else Held(finding)
         if finding.rule in LEAVES_OUT:
             return Held(finding) if self._something_is_missing else None
         words = tuple(left_open(clause, self._taken))
@@ -142,7 +143,7 @@ class Gate:
         told += [each.span for each in reading.not_understood]
         told += reading.passed
         left = [span for span in silent if not any(span.start <= each.start < span.end for each in told)]
-        return len(told) + (len(left) if len(left) > _SILENT * self.account.total else 0)
+        return len(told) + (len(left) if len(left) > max(1, _SILENT * self.account.total) else 0)
 
     def _trusts(self, mention: Mention) -> bool:
         if mention.state is State.not_examined or self._is_open(mention.phrase.span):
