@@ -21,6 +21,7 @@ from ..case.held import Held
 from ..finding import Finding, Level
 from ..reading.account import Account, Standing, Taken, left_open
 from ..reading.reading import Mention, State
+from .roots import ambiguous
 from .trust import account_of, taken
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
@@ -82,8 +83,13 @@ class Gate:
             return Held(finding)  # it may be asked for in words that were not understood
         if clause is None or finding.level is Level.note:
             return None
+        plain = self._in_notation or finding.rule in _KEYS
+        if plain and self._printed(finding.span) and not self._hangs_from_doubt(finding):
+            return None
         if self._in_the_dark and finding.rule not in _WHOLE and not self._of_the_whole(finding.span):
             return Held(finding)  # the position or the text may be another's
+        if self._hangs_from_doubt(finding):
+            return Held(finding)
         if self._printed(finding.span):
             part = 1.0 if finding.rule in _MISREAD else _NEARLY_ALL
             told = finding.rule in _WHOLE or self._fair(found) >= part
@@ -104,6 +110,18 @@ class Gate:
         if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
             return Held(finding)
         return None
+
+    def _hangs_from_doubt(self, finding: Finding) -> bool:
+        """Tell whether a finding is about the play after a first move that was only supposed, or may be another one."""
+        reading = self._case.reading
+        if reading is None:
+            return False
+        unplayable = any(each.state is State.impossible and each.phrase.castling for each in reading.mentions)
+        if finding.rule == "threat-overlooked" and (reading.supposed or unplayable):
+            return True
+        mention = self._mention(finding.span)
+        first = mention.at[0].first if mention is not None and mention.at else None
+        return first is not None and any(map(ambiguous, reading.printed_into(first)))
 
     def _fair(self, found: Sequence[Finding]) -> float:
         """Return the part of a text's clauses that were placed or are accused, all of one that is too short to say."""
