@@ -118,16 +118,17 @@ class _Outcome:
         found = Mention(
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], frozenset(), effects
         )
-        found.marked = bool(frame.marks & (KEY | TRY))
+        found.marked = bool(frame.marks & (KEY | TRY)) or bool(phrase.annotation)
         return found
 
     def _role(self, placement: Placement) -> Role:
         start, frame = placement.starts()[0], placement.frame
         if start is self.diagram:
             ends = placement.ends()
-            if frame.marks & TRY:
+            sign = placement.phrases[0].annotation
+            if frame.marks & TRY or sign.startswith("?"):
                 return Role.try_
-            if frame.marks & KEY or (ends and self.oracle.solves(ends[0])):
+            if frame.marks & KEY or sign.startswith("!") or (ends and self.oracle.solves(ends[0])):
                 return Role.key
             return Role.try_
         attacks = start.board.turn == self.diagram.board.turn
