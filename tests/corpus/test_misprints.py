@@ -21,7 +21,7 @@ from keyproof.rules.reading.reading import Mention
 pytestmark = pytest.mark.kernel
 
 COLUMNS = sorted(Path("corpus/demo").glob("column-0*"))
-LEAST_CAUGHT = 0.95
+LEAST_CAUGHT = 0.94
 
 
 def misprint(case: Case, mention: Mention, rng: random.Random) -> str | None:
