@@ -107,7 +107,7 @@ class Places:
     def _tells_first(self, at: Hypothesis) -> bool:
         """Tell whether the words just before tell the first move that the text stands at."""
         told = None if at.link is None else at.link.placement
-        return told is not None and told.starts()[0] is self.diagram and told.ends()[0] in at.frontier
+        return told is not None and told.starts()[0] is self.diagram and set(told.ends()[:1]) <= set(at.frontier)
 
     def joins_tries(self, frame: Move, at: Hypothesis) -> bool:
         """Tell whether a first move may be one more of a list with one refutation: "1.Qe4? 1.Qf4? Kd6"."""
