@@ -288,9 +288,9 @@ class Telling:
         self.found.append(Said("reason", lexeme.span, who=who, stance=self._stance(), uncovered=tuple(self.uncovered)))
         return True
 
-    def _rest_of_clause(self) -> Iterator[Lexeme]:
+    def _rest_of_clause(self, *, through: str = "") -> Iterator[Lexeme]:
         for each in self.given[self.index + 1 :]:
-            if each.kind in (*_ENDS, *_SOFT) or each.sense("link") in ("but", "then"):
+            if (each.kind in (*_ENDS, *_SOFT) and each.kind != through) or each.sense("link") in ("but", "then"):
                 return
             yield each
 

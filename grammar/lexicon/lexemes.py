@@ -161,6 +161,8 @@ class _Cutter:
             phrase = read_move(move[0], offset=place, letters=self.letters)
         except NotAMove:
             return None
+        if is_a_line(phrase):
+            return None
         return Lexeme("move", Span(place, move.end()), move[0], phrase=phrase)
 
     def _others(self, phrase: MovePhrase, place: int) -> Iterator[Lexeme]:
@@ -252,6 +254,13 @@ def _said_square(words: list[str], table: Table) -> tuple[chess.Square, int, int
         return None
     square = chess.parse_square(file.sense + digit.sense)
     return square, 1 if "-" in words[0] else 2, 2 * file.misheard + 3 * digit.misheard + (file.sense == "a")
+
+
+def is_a_line(phrase: MovePhrase) -> bool:
+    """Tell whether two squares are the ends of a line, "e5-c3", since no pawn goes from one to the other."""
+    if phrase.piece != chess.PAWN or phrase.origin_rank is None or phrase.origin_file is None:
+        return False
+    return phrase.destination is not None and abs(chess.square_file(phrase.destination) - phrase.origin_file) > 1
 
 
 def _meant(table: Table, word: str, category: str) -> Meaning | None:

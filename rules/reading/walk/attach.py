@@ -70,7 +70,8 @@ class Places:
         defends = front[0].board.turn != self.attacker
         after_first = front[0].ply == 1
         if not (at.closed and not after_first) and front[0] is not self.diagram:
-            yield Place(front, costs.CONTINUE + self._link_cost(frame, at, front, goes_on=True))
+            cost = costs.NEW_PARAGRAPH if at.fresh and frame.number is None and not defends else costs.CONTINUE
+            yield Place(front, cost + self._link_cost(frame, at, front, goes_on=True))
         if self.joins_tries(frame, at):
             breath = frame.listed and at.link is not None and isinstance(at.link.frame, Move)  # no sentence ends
             yield Place(

@@ -1,6 +1,7 @@
 """What each supposition of a reader costs. Small integers, one table: a hundredth of them must decide nothing."""
 
 CONTINUE = 0  # "king takes, queen c3": the move goes on from where the text stands
+NEW_PARAGRAPH = 2  # the same, where a paragraph begins with a move that has no number
 BESIDE = 2  # "or h5": another move in the place of the last one
 ANOTHER_REPLY = 0  # after a line has ended another reply to the same first move is what follows
 AFTER_KEY = 1  # "on Kd5 the queen mates", some time after the key was told

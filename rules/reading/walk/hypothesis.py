@@ -75,6 +75,7 @@ class Hypothesis:
     source: Placement | None = None  # the words for a set of moves that the frontier stands for
     waiting: int = 0  # what it costs to leave the replies of the frontier without an answer
     pending: tuple[Node, ...] = ()  # replies left without an answer when the text turned to others
+    fresh: bool = False  # a paragraph has begun and no move of it has been placed
     lost: int = 0  # how many of the next frames hang in the air, since a move before them could not be played
 
     def placements(self) -> list[Placement]:
@@ -98,5 +99,5 @@ class Hypothesis:
         nodes = frozenset(map(id, self.frontier))
         answer = None if self.answer is None else id(self.answer.frame)
         refutation = None if self.refutation is None else id(self.refutation.frame)
-        ways = self.closed, self.listing, self.lost, self.waiting
+        ways = self.closed, self.listing, self.fresh, self.lost, self.waiting
         return nodes, tuple(map(id, self.pending)), self.key, self.firsts[-2:], ways, answer, refutation, self.kinds

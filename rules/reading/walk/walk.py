@@ -273,13 +273,19 @@ class Walk:
         elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
             yield replace(at, link=link, kinds=self._topic(frame, at))
         elif frame.kind == "paragraph":
-            yield replace(at, link=link, lost=0, listing=False, waiting=0)
+            yield replace(
+                at, link=link, lost=0, listing=False, waiting=0, fresh=True, closed=at.closed or self._refuted(at)
+            )
         elif frame.kind == "mark" and "key" in frame.marks and at.frontier[0].ply == 1:
             yield replace(at, link=link, key=at.frontier[0])
         elif frame.kind == "end":
             yield replace(at, link=link, lost=0, waiting=min(at.waiting, costs.UNANSWERED))
         else:
             yield replace(at, link=link)
+
+    def _refuted(self, at: Hypothesis) -> bool:
+        """Tell whether the text stands behind replies that refute a first move, where nothing is left to be told."""
+        return at.frontier[0].ply == 2 and all(self.oracle.refutes(node) for node in at.frontier)
 
     def _topic(self, frame: Said, at: Hypothesis) -> tuple[int | None, int | None]:
         assert frame.who is not None
