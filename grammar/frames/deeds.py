@@ -84,8 +84,12 @@ class Deeds(Telling):
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
         if self._takes_away():
             return self._why(lexeme)
-        before = self.given[self.index - 1] if self.index else None
+        before, following = self.given[self.index - 1] if self.index else None, self._next()
+        if lexeme.sense("unit") is not None and following is not None and following.kind in ("number", "move"):
+            return True  # "the capture 1...bxc3"
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
+        if passive and self.index > 1 and self.given[self.index - 2].sense("to") is not None:
+            return self._why(lexeme)  # "leave the rook to be taken"
         joins = self._stands_behind(lexeme)
         if self.draft is not None and ((self.draft.placed and not self.draft.effects and not joins) or passive):
             who = self.draft.who

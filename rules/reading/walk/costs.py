@@ -39,6 +39,7 @@ PROSE_TOLD = 4  # the same where a verb or "but" tells that it is a move
 DESCRIPTION = 1  # a man and the square it stands on
 AGAIN_PROSE = 1  # "again" that repeats no answer
 EFFECT_LOST = 2  # "that is mate" of no move
+PUZZLES = 10  # printed numbers from this on may be those of puzzles
 MARGIN = 6  # a claim is called false only where every walk in which it is true is dearer by this
 REACH = 24  # hypotheses dearer than the cheapest by more than this are given up
 BEAM = 20  # hypotheses kept

@@ -69,6 +69,7 @@ class Hypothesis:
     closed: bool = False
     listing: bool = False
     answer: Placement | None = None  # the last answer of the attacker
+    threat: Placement | None = None  # the last move that was told to be threatened
     refutation: Placement | None = None  # the last reply to a first move
     kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
     told: frozenset[Node] = frozenset()  # the positions after the replies told one by one
@@ -100,4 +101,15 @@ class Hypothesis:
         answer = None if self.answer is None else id(self.answer.frame)
         refutation = None if self.refutation is None else id(self.refutation.frame)
         ways = self.closed, self.listing, self.fresh, self.lost, self.waiting
-        return nodes, tuple(map(id, self.pending)), self.key, self.firsts[-2:], ways, answer, refutation, self.kinds
+        threat = None if self.threat is None else id(self.threat.frame)
+        return (
+            nodes,
+            tuple(map(id, self.pending)),
+            self.key,
+            self.firsts[-2:],
+            ways,
+            answer,
+            threat,
+            refutation,
+            self.kinds,
+        )

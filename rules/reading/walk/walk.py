@@ -196,6 +196,7 @@ class Walk:
             closed=closed,
             listing=not attacks or start is self.diagram,
             answer=placement if attacks and start is not self.diagram else at.answer,
+            threat=placement if attacks and start.move is not None and not start.move else at.threat,
             refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
             kinds=self._named(frame, start, ends, at.kinds),
             told=told,
@@ -301,6 +302,8 @@ class Walk:
         """Play the last answer once more where replies stand open, or the last refutation after a first move."""
         attacks = at.frontier[0].board.turn == self.attacker
         answer = at.answer if attacks else at.refutation
+        if "threat" in frame.marks:
+            answer = at.threat if attacks else None
         if answer is None or at.closed or not at.frontier[0].ply:
             return None
         told = replace(answer.frame, span=frame.span, effects=(), stance=frame.stance, number=None)
