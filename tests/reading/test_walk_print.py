@@ -7,6 +7,7 @@ import chess
 import pytest
 from keyproof.grammar.columns import black_columns
 from keyproof.grammar.frames.build import frames
+from keyproof.grammar.frames.values import Move
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.lexicon.tongues import TONGUES
@@ -237,3 +238,9 @@ WHOLE = {"Rg4 h6 Qg6", "Rg4 Kh6 Rh4", "Rg4 Ng5 Qxg5", *ALL_KNIGHT, "Qg4 Kh6", "R
 )
 def test_a_whole_solution(text: str, tongue: str) -> None:
     assert placed(ROOK, text, tongue) >= WHOLE
+
+
+@pytest.mark.parametrize("text", ["That takes care of c five, too.", "White to play and mate in two."])
+def test_what_is_no_move(text: str) -> None:
+    told = frames(text, lexemes(text, Span(0, len(text))))
+    assert not [each for each in told if isinstance(each, Move)]
