@@ -18,6 +18,7 @@ from .values import Draft, Frame, Move, Said, Stance, Who
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
+_ACTS = frozenset(("go", "put", "take", "castle", "can", "promote"))
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
