@@ -43,6 +43,7 @@ _MINUTES = pytest.StashKey[float]()
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the options of the second run."""
     parser.addoption("--minutes", type=float, help="skip the tests that have not begun after so many minutes")
+    parser.addoption("--whole-trial", action="store_true", help="read every text of tests/trial, not a sample")
     parser.addoption("--renew-plain", action="store_true", help="write the answers of the plain prover anew (with -n0)")
 
 
