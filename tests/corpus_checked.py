@@ -28,7 +28,7 @@ def options(path: Path) -> Options:
     own = path.with_suffix(".toml")
     settings = style.load(own) if own.exists() else style.Settings()
     effort = 10 if path.parent.name == "faulty" else DEFAULT_EFFORT
-    return Options(effort=effort, fresh=True, house=settings.house, levels=settings.levels)
+    return Options(effort=effort, fresh=True, house=settings.house, levels=settings.levels, show_moves=True)
 
 
 @cache
