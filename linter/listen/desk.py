@@ -22,9 +22,11 @@ from keyproof.rules.proof import prover
 from keyproof.rules.proof.limits import Cancel
 from keyproof.rules.reading.account import Standing
 
+from .. import companion
 from ..options import Options
-from ..pipeline import levelled, result_of
-from ..results import PuzzleResult
+from ..pipeline import levelled, nothing_shown, result_of, unbound_text
+from ..results import PuzzleResult, Remark
+from ..understood import Sentence, sentences
 
 # Million positions for the first answer to a keystroke, a few hundredths of a second.
 QUICK = {"native": 0.2, "plain": 0.002}
@@ -55,6 +57,13 @@ class Kept:
     result: PuzzleResult | None = None
     settled: bool = False  # more effort would find no more
     tops: tuple[int, ...] = ()  # the line each puzzle of the file began on
+    read: tuple[Sentence, ...] | None = None  # how its sentences were understood, once somebody has asked
+
+    def sentences(self) -> tuple[Sentence, ...]:
+        """Return how each sentence was understood, with places in the text of `case`."""
+        if self.read is None:
+            self.read = tuple(sentences(self.case))
+        return self.read
 
     def stands(self, pieces: tuple[Span, ...], tops: tuple[int, ...]) -> bool:
         """Tell whether the findings can be shown at these lines, in a file whose puzzles begin on the lines `tops`."""
@@ -75,16 +84,17 @@ class Entry:
     def findings(self) -> Iterator[Finding]:
         """Yield the findings, moved to where their lines stand now."""
         for finding in self.kept.findings:
-            edits = tuple(Edit(self._here(edit.span), edit.text) for edit in finding.repair)
-            yield replace(finding, span=self._here(finding.span), repair=edits)
+            edits = tuple(Edit(self.here(edit.span), edit.text) for edit in finding.repair)
+            yield replace(finding, span=self.here(finding.span), repair=edits)
 
     def unplaced(self) -> Iterator[tuple[Span, Standing]]:
         """Yield the clauses that hold chess and were not placed, moved to where their lines stand now."""
         for entry in self.kept.result.account.entries if self.kept.result is not None else ():
             if entry.standing is not Standing.placed:
-                yield self._here(entry.span), entry.standing
+                yield self.here(entry.span), entry.standing
 
-    def _here(self, span: Span) -> Span:
+    def here(self, span: Span) -> Span:
+        """Return where a place in the text of `kept.case` stands now."""
         place = _piece(self.kept.pieces, span)
         if place is None:
             return span
@@ -99,12 +109,16 @@ class Entry:
 
 @dataclass(frozen=True)
 class Checked:
-    """A document and what is known of it so far. `settled`: nothing is left to prove."""
+    """A document and what is known of it so far. `settled`: nothing is left to prove.
+
+    `remarks` say what kept a part of it from being checked.
+    """
 
     document: Document
     lines: Lines
     entries: tuple[Entry, ...]
     settled: bool
+    remarks: tuple[Remark, ...] = ()
 
     def findings(self) -> list[tuple[Finding, PuzzleResult | None]]:
         """Return all findings, each with its puzzle; what may yet be proved is not called unproved."""
@@ -169,7 +183,12 @@ class _Run:
         self.desk = desk
         self.document = document
         self.cancel = cancel
-        self.sections = binding.bound(document, puzzle_texts(document), self._made)
+        source = companion.named(document, desk.options.positions)
+        try:
+            sections, self.remarks = companion.sections_of(document, source)
+        except companion.NoPositions as fault:
+            sections, self.remarks = puzzle_texts(document), [Remark(Span(0, 0), str(fault))]
+        self.sections = binding.bound(document, sections, self._made)
         self.lines = Lines(document.text)
         self.puzzles = self.sections.puzzles
         self.places = range(len(self.puzzles))
@@ -256,7 +275,10 @@ class _Run:
 
     def checked(self, *, settled: bool) -> Checked:
         """Return what is known now."""
-        return Checked(self.document, self.lines, tuple(self.entry(place) for place in self.places), settled)
+        entries = tuple(self.entry(place) for place in self.places)
+        unbound = unbound_text(self.document, self.sections, ())
+        remarks = [*self.remarks, *nothing_shown(self.document, (entry.kept.case for entry in entries), unbound)]
+        return Checked(self.document, self.lines, entries, settled, tuple(sorted(remarks, key=lambda each: each.span)))
 
 
 def _in_short(case: Case) -> Key:
@@ -306,4 +328,6 @@ def _key(document: Document, puzzle: PuzzleText, pieces: tuple[Span, ...]) -> Ke
         len(puzzle.headings),
         tuple(shape),
         tuple((piece.of(document.text), piece.of(document.masked)) for piece in pieces),
+        puzzle.asked,  # what stands in another file
+        tuple(tuple(sorted((at, man.symbol()) for at, man in diagram.pieces.items())) for diagram in puzzle.diagrams),
     )

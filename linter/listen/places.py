@@ -1,0 +1,82 @@
+"""What a place of a text speaks of: the position there, the line that leads to it, how its sentence was understood."""
+
+from dataclasses import dataclass
+
+import chess
+from keyproof.grammar.spans import Span
+from keyproof.rules.case.case import Case
+from keyproof.rules.play.node import Node
+from keyproof.rules.reading.reading import Mention
+
+from ..shown_moves import place_of, played
+from ..understood import Sentence
+from .desk import Checked, Entry
+
+
+@dataclass(frozen=True)
+class Place:
+    """What a place of a text speaks of.
+
+    `board` is the position after the move there, or after the last move before it in its sentence; else the diagram.
+    `line` are the moves that lead to it, "" in the diagram, in the letters of the author; `to` is the square the last
+    man came to. `move` is the printed move the place lies on. `sentence` has its places in the text of the puzzle's
+    case, `by` characters before where they stand now.
+    """
+
+    entry: Entry
+    board: chess.Board
+    line: str
+    to: chess.Square | None
+    move: Span | None
+    sentence: Sentence | None
+    by: int
+
+
+def place_at(checked: Checked, offset: int) -> Place | None:
+    """Return what a place speaks of, None outside the puzzles and where a puzzle shows no position."""
+    entry = checked.at(offset)
+    if entry is None:
+        return None
+    case, inside = entry.kept.case, entry.in_case(offset)
+    if case.reading is None or inside is None:
+        return None
+    sentence = next(
+        (each for each in entry.kept.sentences() if each.words.span.start <= inside <= each.words.span.end), None
+    )
+    mention = on_move(case, inside)
+    node = mention.after[0] if mention is not None else _before(case, sentence, inside)
+    by = offset - inside
+    move = place_of(mention).further_on(by) if mention is not None else None
+    if node is None or node.move is None:
+        board = node.board if node is not None else case.reading.diagram.board
+        return Place(entry, board, "", None, move, sentence, by)
+    return Place(entry, node.board, played(node, case.letters), node.move.to_square, move, sentence, by)
+
+
+def on_move(case: Case, offset: int) -> Mention | None:
+    """Return the move that is printed at a place of a puzzle's text and was read, None: no move stands there."""
+    if case.reading is None:
+        return None
+    for mention in case.reading.mentions:
+        span = place_of(mention)
+        if span.start <= offset < span.end and mention.after:
+            return mention
+    return None
+
+
+def _before(case: Case, sentence: Sentence | None, offset: int) -> Node | None:
+    """Return the position that a sentence has come to at a place: after the last move before it, else where it begins.
+
+    None where the sentence has no move that was read.
+    """
+    if sentence is None or case.reading is None:
+        return None
+    inside = [
+        mention
+        for mention in case.reading.mentions
+        if mention.after and sentence.words.span.start <= mention.phrase.span.start < sentence.words.span.end
+    ]
+    gone = [mention for mention in inside if place_of(mention).start <= offset]
+    if gone:
+        return gone[-1].after[0]
+    return inside[0].at[0] if inside and inside[0].at else None
