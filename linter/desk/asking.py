@@ -10,7 +10,6 @@ from itertools import dropwhile
 from typing import Any
 
 import chess
-from keyproof.rules.board.playable import too_many
 from keyproof.rules.proof.limits import Cancel
 from keyproof.rules.proof.prover import prove
 
@@ -69,9 +68,6 @@ def proof(fen: str, words: str, effort: float, cancel: Cancel) -> dict[str, Any]
     board = _board(fen)
     if board.turn != stipulation.first_to_move and stipulation.help_play:
         board.turn = stipulation.first_to_move
-    reasons = too_many(board)
-    if reasons:
-        raise NotAPosition("; ".join(reasons))
     try:
         proved = prove(board, stipulation, effort=effort, cancel=cancel)
     except ValueError as fault:
@@ -116,4 +112,3 @@ def sheet_of_diagrams(name: str, fens: Iterable[tuple[str, str]], form: str, wid
             listed.append(f"{file}  {words}\n")
         archive.writestr(zipfile.ZipInfo(f"{stem}.txt", (2000, 1, 1, 0, 0, 0)), "".join(listed))
     return packed.getvalue()
-

@@ -31,9 +31,9 @@ class Ends:
         return Counter(self.ends).most_common(1)[0][0] if self.ends else "\n"
 
     def restored(self, plain: str) -> str:
-        """Return another text as the file would have it: a line that is still there keeps its end, others get the usual.
+        """Return another text as the file would have it: lines that are still there keep their ends.
 
-        A lone CR in it ends a line too.
+        Others get the usual one. A lone CR in the text ends a line too.
         """
         lines = _END.split(plain)
         if len(set(self.ends)) < 2:

@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from html import escape
 from typing import Literal
 
 import chess
@@ -124,7 +125,7 @@ def captions(of: Sequence[Cue], form: Literal["vtt", "srt"]) -> str:
     """Write cues as WebVTT (W3C) or SubRip."""
     blocks = ["WEBVTT"] if form == "vtt" else []
     for number, cue in enumerate(of, start=1):
-        words = cue.words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;") if form == "vtt" else cue.words
+        words = escape(cue.words, quote=False) if form == "vtt" else cue.words  # WebVTT 4.2.2
         blocks.append(f"{number}\n{_clock(cue.start, form)} --> {_clock(cue.end, form)}\n{words}")
     return "\n\n".join(blocks) + "\n"
 

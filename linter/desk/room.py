@@ -128,13 +128,13 @@ class Room:
             text.writer = window
         if fresh:
             self._hand_in(text)
-        elif text.name in self._shown:
-            revision, values = self._shown[text.name]
-            window.send(do="checked", name=name, revision=revision, **values)
         recovered = None
         if text.recovered is not None:
             recovered = datetime.fromtimestamp(text.recovered.seconds).astimezone().strftime("%H:%M, %d %B %Y")
-        return self._state(text, window) | {"text": text.text, "recovered": recovered, "note": text.decoded.note}
+        revision, values = self._shown.get(name, (0, {}))
+        known = {"name": name, "revision": revision, **values} if revision else None
+        more = {"recovered": recovered, "note": text.decoded.note, "checked": known}
+        return self._state(text, window) | {"text": text.text} | more
 
     def _state(self, text: OpenText, window: Window) -> Values:
         return {
@@ -225,8 +225,8 @@ class Room:
         self._shown[name] = (revision, values)
         self._to_readers(name, do="checked", name=name, revision=revision, **values)
 
-    def _to_readers(self, name: str, **values: Any) -> None:
-        text = self.texts.opened.get(name)
+    def _to_readers(self, of: str, /, **values: Any) -> None:
+        text = self.texts.opened.get(of)
         for reader in text.readers if text is not None else ():
             if isinstance(reader, Window):
                 reader.send(**values)
@@ -247,11 +247,12 @@ class Room:
         return text, known[1], Units(known[1].document.text)
 
     async def _place(self, _: Window, message: Message) -> Values:
+        revision, at = message.get("revision", int), message.get("at", int)
         known = self.session.known(message.get("name", str))
-        if known is None or known[0].version != message.get("revision", int):
+        if known is None or known[0].version != revision:
             return {"place": None, "stale": True}
         checked, units = known[1], Units(known[0].text)
-        found = place_at(checked, units.from_page(message.get("at", int)))
+        found = place_at(checked, units.from_page(at))
         return {"place": shown.place(found, units) if found is not None else None}
 
     def close(self) -> None:

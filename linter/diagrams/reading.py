@@ -68,7 +68,8 @@ def _of_svg(picture: bytes) -> chess.Board:
     try:
         parser.Parse(picture, True)
         for each in places:
-            colour, letter = each["href"].removeprefix("#")
+            name = each["href"].removeprefix("#")
+            colour, letter = name[:1], name[1:]
             square = chess.square(int(each["x"]) // CELL, 7 - int(each["y"]) // CELL)
             board.set_piece_at(square, chess.Piece.from_symbol(letter if colour == "w" else letter.lower()))
     except (expat.ExpatError, KeyError, ValueError, IndexError) as fault:

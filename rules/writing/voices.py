@@ -35,9 +35,7 @@ def written(draft: Draft, voice: Voice, print_as: Callable[[str], str] = str) ->
     return [_wrapped(paragraph) for paragraph in (manner.position(), manner.opening(), *manner.body()) if paragraph]
 
 
-def added(
-    draft: Draft, moves: Collection[chess.Move], voice: Voice, print_as: Callable[[str], str] = str
-) -> list[str]:
+def added(draft: Draft, moves: Collection[chess.Move], voice: Voice, print_as: Callable[[str], str] = str) -> list[str]:
     """Return the paragraphs on some replies to the key, for a text that tells the others."""
     some = tuple(reply for reply in draft.replies if reply.move in moves)
     manner = _MANNERS[voice](replace(draft, replies=some, set_play=(), tries=()), print_as)

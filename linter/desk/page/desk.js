@@ -117,6 +117,7 @@ class Desk {
     byId("name").textContent = name;
     history.replaceState(null, "", `#${encodeURIComponent(name)}`);
     this.state();
+    if (answer.checked !== null) this.gotChecked(answer.checked);
     return true;
   }
 
@@ -218,11 +219,11 @@ class Desk {
     if (!message || message.name !== this.name || message.revision !== this.revision || this.dirty || this.sending) return;
     this.last = null;
     this.checked = this.revision;
-    const remarks = remarksOf(message);
-    this.text.remark(remarks);
-    this.margin.show(remarks);
+    const remarks = remarksOf(message, this.text.words);
     const words = summary(message);
     byId("sum").textContent = words;
+    this.text.remark(remarks);
+    this.margin.show(remarks);
     if (message.settled ?? true) this.notices.sayLater(words);
     this.proving = message.settled === false;
     this.state();
@@ -278,7 +279,7 @@ class Desk {
     this.notices.say(`${remark.title}: ${remark.message}`);
   }
 
-  // To the next remark, or the one before: from the one that was gone to last, else from the cursor.
+  // To the next remark, or the one before, and round the end: from the one gone to last, else from the cursor.
   step(by) {
     const { remarks } = this.text;
     const { from, to } = this.text.view.state.selection.main;
@@ -286,7 +287,7 @@ class Desk {
     const ahead = last >= 0
       ? remarks[last + by]
       : by > 0 ? remarks.find((each) => each.from >= from) : remarks.findLast((each) => each.from < from);
-    if (ahead) this.goTo(ahead);
+    if (remarks.length) this.goTo(ahead ?? remarks.at(by > 0 ? 0 : -1));
     else this.notices.say(word("no_more"));
   }
 

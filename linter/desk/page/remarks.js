@@ -17,7 +17,7 @@ function keyed(remarks) {
   return remarks;
 }
 
-export function remarksOf(message) {
+export function remarksOf(message, text) {
   if (message.error !== undefined) {
     const level = "error";
     return keyed([{ from: message.at, to: message.at + 1, level, title: word(level), rule: null, message: word("not_read", { why: message.error }) }]);
@@ -26,7 +26,7 @@ export function remarksOf(message) {
   for (const each of message.doubts) {
     const level = each.standing === "doubtful" ? "doubtful" : "not_understood";
     const because = each.because.length ? ` (${word("because", { words: each.because.join(", ") })})` : "";
-    found.push({ from: each.from, to: each.to, level, title: word(level), rule: null, message: word("so_unread") + because, because: each.words });
+    found.push({ from: each.from, to: each.to, level, title: word(level), rule: null, message: word("so_unread", { words: text.slice(each.from, each.to).replace(/\s+/g, " ") }) + because, because: each.words });
   }
   for (const each of message.remarks) found.push({ ...each, level: "note", title: word("note"), rule: null });
   found.sort((one, other) => one.from - other.from || one.to - other.to);

@@ -86,7 +86,7 @@ export class Text {
       EditorView.cspNonce.of(nonce),
       lineNumbers(),
       history(),
-      highlightSpecialChars(),
+      highlightSpecialChars({ addSpecialChars: /[\u202a-\u202c\u2060-\u2065\u2068\u206a-\u206f]/g }),
       EditorView.lineWrapping,
       search({ top: true }),
       keymap.of([...defaultKeymap, ...historyKeymap, ...searchKeymap]),
