@@ -15,7 +15,7 @@ from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Finding
 
-from . import companion, understood
+from . import choices, companion, understood
 from .options import Options
 from .progress import Told
 from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Unbound, Verdict
@@ -51,7 +51,11 @@ def check_document(document: Document, options: Options, told: Told | None = Non
     placed: list[PlacedFinding] = []
     sections, remarks = sections_of(document, options)
     remarks += [Remark(Span(0, 0), note) for note in document.notes]
+    chosen, more = choices.choices_for(document)
     cases = cases_of(document, sections, options)
+    for case in cases:
+        case.chosen = chosen.of(case)
+    remarks += [*more, *chosen.unused(cases)]
     usual = printing.usual(printing.usage(case.signs) for case in cases)
     for index, case in enumerate(cases):
         if told is not None:

@@ -123,6 +123,15 @@ def sentences(case: Case) -> Iterator[Sentence]:
             yield replace(sentence, doubts=doubts)
 
 
+def otherwise(case: Case) -> Case | None:
+    """Return a puzzle that is read in the other of two ways, its rules not run; None where there is but one."""
+    if case.reading is None or len(case.ways) < 2:
+        return None
+    fresh = Case(case.text, case.masked, case.puzzle, case.loose, case.effort, case.house, column=case.column)
+    fresh.chosen = case.ways[1]
+    return fresh
+
+
 def _runs(statements: Iterable[Statement], *, lines: bool) -> Iterator[list[Statement]]:
     """Part statements at the ends of sentences, and of some lines: before a numbered move; if `lines`, of long ones."""
     run: list[Statement] = []

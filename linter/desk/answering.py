@@ -14,7 +14,8 @@ from keyproof.rules.writing.voices import VOICES, Voice
 from ..diagrams.svg import described
 from ..listen import writing
 from ..listen.desk import Checked
-from . import asking, rehearsing
+from ..listen.places import ways_at
+from . import asking, rehearsing, shown
 from .folder import Refused
 from .texts import OpenText
 from .units import Units
@@ -41,6 +42,7 @@ class Answers:
             "printed": self._printed,
             "draft": self._draft,
             "script": self._script,
+            "ways": self._ways,
             "captions": self._captions,
         }
 
@@ -81,6 +83,13 @@ class Answers:
 
         async with self._one:
             return {"text": await asyncio.to_thread(work)}
+
+    async def _ways(self, message: Message) -> Values:
+        _, checked, units = self._known(message.get("name", str))
+        at = units.from_page(message.get("at", int))
+        entry = checked.at(at)
+        found = await asyncio.to_thread(ways_at, checked, at)
+        return shown.ways(found, entry.kept.case.chosen if entry is not None else None)
 
     async def _script(self, message: Message) -> Values:
         _, checked, units = self._known(message.get("name", str))

@@ -5,10 +5,12 @@ import contextlib
 from collections.abc import Awaitable, Callable
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
+from keyproof.rules.case.case import Way
 from keyproof.rules.writing.draft import NoDraft
 
+from ..choices import named
 from ..jobs import own_fault
 from ..listen.desk import Checked
 from ..listen.places import place_at
@@ -46,6 +48,7 @@ class Room:
             "save": self._save,
             "reload": self._reload,
             "place": self._place,
+            "choose": self._choose,
             **{name: self._answering(answer) for name, answer in self._answers.all.items()},
         }
 
@@ -254,6 +257,18 @@ class Room:
         checked, units = known[1], Units(known[0].text)
         found = place_at(checked, units.from_page(at))
         return {"place": shown.place(found, units) if found is not None else None}
+
+    async def _choose(self, window: Window, message: Message) -> Values:
+        """Keep, beside the text, which of two readings of a puzzle its author means."""
+        text, checked, units = self.text_and_check(message.get("name", str))
+        way = message.chosen("way", ("printed", "told", "")) or None
+        entry = checked.at(units.from_page(message.get("at", int)))
+        if entry is None:
+            raise Refused("no puzzle stands here")
+        puzzle = named(entry.kept.case)
+        await asyncio.to_thread(self.folder.choose, text.name, puzzle, cast("Way | None", way))
+        self._hand_in(text)
+        return {}
 
     def close(self) -> None:
         """End the checks."""

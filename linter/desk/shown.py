@@ -9,7 +9,7 @@ from typing import Any
 
 import chess
 from keyproof.grammar.spans import Span, lines_of
-from keyproof.rules.case.case import Case
+from keyproof.rules.case.case import Way
 from keyproof.rules.finding import Evidence, Finding
 from keyproof.rules.play.node import numbered
 from keyproof.rules.reading.account import Standing
@@ -178,8 +178,7 @@ def place(found: Place, units: Units) -> Value:
 
 
 def _taken(sentence: Sentence, by: int, units: Units) -> Value:
-    rows = [row for play in sentence.play for row in (_play(play.after, play.steps),) if row]
-    rows += [f"claim: {f'after {claim.after}: ' if claim.after else ''}{claim.meaning}" for claim in sentence.claims]
+    rows = _rows(sentence)
     unread_words = [each.text for each in sentence.not_understood]
     return _place(sentence.words.span.further_on(by), units) | {
         "words": sentence.words.text,
@@ -191,6 +190,13 @@ def _taken(sentence: Sentence, by: int, units: Units) -> Value:
             for doubt in sentence.doubts
         ],
     }
+
+
+def _rows(sentence: Sentence) -> list[str]:
+    """Return what a sentence was taken for, in words: its lines of play, then its claims."""
+    rows = [_play(play.after, play.steps) for play in sentence.play]
+    claims = [f"claim: {f'after {claim.after}: ' if claim.after else ''}{claim.meaning}" for claim in sentence.claims]
+    return rows + claims
 
 
 def _play(after: str, of: Sequence[Step]) -> str:
@@ -208,6 +214,7 @@ def _said(step: Step) -> str:
     return f"{step.role} {step.number}{in_braces(step.moves)}{claimed}{asked_only}"
 
 
-def positions_of(case: Case) -> chess.Board | None:
-    """Return the diagram that a puzzle is read on."""
-    return case.reading.diagram.board if case.reading is not None else None
+def ways(found: Sequence[tuple[Way, Sentence | None]], chosen: Way | None) -> Value:
+    """Return the two ways in which a sentence can be read, the present one first, and which of them was chosen."""
+    shown = [{"way": way, "rows": _rows(sentence) if sentence is not None else []} for way, sentence in found]
+    return {"ways": shown, "chosen": chosen}

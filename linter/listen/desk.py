@@ -23,10 +23,11 @@ from keyproof.rules.proof.limits import Cancel
 from keyproof.rules.reading.account import Standing
 
 from .. import companion
+from ..choices import choices_for
 from ..options import Options
 from ..pipeline import levelled, nothing_shown, result_of, unbound_text
 from ..results import PuzzleResult, Remark
-from ..understood import Sentence, sentences
+from ..understood import Sentence, otherwise, sentences
 
 # Million positions for the first answer to a keystroke, a few hundredths of a second.
 QUICK = {"native": 0.2, "plain": 0.002}
@@ -58,12 +59,20 @@ class Kept:
     settled: bool = False  # more effort would find no more
     tops: tuple[int, ...] = ()  # the line each puzzle of the file began on
     read: tuple[Sentence, ...] | None = None  # how its sentences were understood, once somebody has asked
+    read_otherwise: tuple[Sentence, ...] | None = None  # the same in the other way, where there are two
 
     def sentences(self) -> tuple[Sentence, ...]:
         """Return how each sentence was understood, with places in the text of `case`."""
         if self.read is None:
             self.read = tuple(sentences(self.case))
         return self.read
+
+    def other_sentences(self) -> tuple[Sentence, ...]:
+        """Return how each sentence is understood in the other of two ways to read the text; none where there is one."""
+        if self.read_otherwise is None:
+            other = otherwise(self.case)
+            self.read_otherwise = tuple(sentences(other)) if other is not None else ()
+        return self.read_otherwise
 
     def stands(self, pieces: tuple[Span, ...], tops: tuple[int, ...]) -> bool:
         """Tell whether the findings can be shown at these lines, in a file whose puzzles begin on the lines `tops`."""
@@ -188,6 +197,8 @@ class _Run:
             sections, self.remarks = companion.sections_of(document, source)
         except companion.NoPositions as fault:
             sections, self.remarks = puzzle_texts(document), [Remark(Span(0, 0), str(fault))]
+        self.choices, more = choices_for(document)
+        self.remarks = [*self.remarks, *more]
         self.sections = binding.bound(document, sections, self._made)
         self.lines = Lines(document.text)
         self.puzzles = self.sections.puzzles
@@ -201,7 +212,7 @@ class _Run:
         times: dict[Key, int] = {}  # the same lines may stand in a file twice
         for place, puzzle in enumerate(self.puzzles):
             introduced = opening if not place else ()  # the first puzzle answers for the introduction
-            key = (told, introduced, *_key(document, puzzle, self.pieces[place]))
+            key = (told, introduced, self.choices, *_key(document, puzzle, self.pieces[place]))
             times[key] = times.get(key, 0) + 1
             self.keys.append((*key, times[key]))
 
@@ -221,7 +232,9 @@ class _Run:
 
     def _case(self, place: int, effort: float) -> Case:
         document, house = self.document, self.desk.options.house
-        return Case(document.text, document.masked, self.puzzles[place], self.sections.loose, effort, house)
+        case = Case(document.text, document.masked, self.puzzles[place], self.sections.loose, effort, house)
+        case.chosen = self.choices.of(case)
+        return case
 
     def _made(self, puzzle: PuzzleText) -> Case:
         """Set up a puzzle to see whether its text fits it, within the limits of a quick look."""
@@ -277,7 +290,8 @@ class _Run:
         """Return what is known now."""
         entries = tuple(self.entry(place) for place in self.places)
         unbound = unbound_text(self.document, self.sections, ())
-        remarks = [*self.remarks, *nothing_shown(self.document, (entry.kept.case for entry in entries), unbound)]
+        cases = [entry.kept.case for entry in entries]
+        remarks = [*self.remarks, *self.choices.unused(cases), *nothing_shown(self.document, cases, unbound)]
         return Checked(self.document, self.lines, entries, settled, tuple(sorted(remarks, key=lambda each: each.span)))
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import chess
 from keyproof.grammar.spans import Span
-from keyproof.rules.case.case import Case
+from keyproof.rules.case.case import Case, Way
 from keyproof.rules.play.node import Node
 from keyproof.rules.reading.reading import Mention
 
@@ -51,6 +51,24 @@ def place_at(checked: Checked, offset: int) -> Place | None:
         board = node.board if node is not None else case.reading.diagram.board
         return Place(entry, board, "", None, move, sentence, by)
     return Place(entry, node.board, played(node, case.letters), node.move.to_square, move, sentence, by)
+
+
+def ways_at(checked: Checked, offset: int) -> list[tuple[Way, Sentence | None]]:
+    """Return how the sentence at a place is understood in each of two ways to read its puzzle, the present one first.
+
+    Nothing is returned where there is but one way, or where both say the same of it.
+    """
+    entry = checked.at(offset)
+    inside = entry.in_case(offset) if entry is not None else None
+    if entry is None or inside is None or entry.kept.case.reading is None:
+        return []
+    kept = entry.kept
+    found = [
+        next((each for each in read if each.words.span.start <= inside <= each.words.span.end), None)
+        for read in (kept.sentences(), kept.other_sentences())
+    ]
+    now, other = ((each.play, each.claims) if each is not None else ((), ()) for each in found)
+    return list(zip(kept.case.ways, found, strict=True)) if len(kept.case.ways) > 1 and now != other else []
 
 
 def on_move(case: Case, offset: int) -> Mention | None:

@@ -432,3 +432,65 @@ def test_it_ends_when_the_page_is_closed_and_says_so_before(browser: "Chrome", s
     assert "the page is closed: keyproof desk ends in" in said
     assert said.index("ends in") < said.index("keyproof desk ends\n")
     assert desk.process.returncode == 0
+
+
+def test_of_two_readings_one_is_chosen_and_the_text_stays(browser: "Chrome", start: Any, folder: Path) -> None:
+    from .test_choices import TALK
+
+    (folder / "talk.md").write_text(TALK, encoding="utf-8")
+    page = Page(browser, start(), "talk.md")
+    page.put_cursor("drops back")
+    page.wait("document.querySelector('#place-ways button')")
+    before = page.seen("#place-taken")
+    page.press("#place-ways button")
+    page.wait("document.getElementById('place-ways').textContent.includes('as you have chosen')")
+    assert page.seen("#place-taken") != before
+    assert (folder / "talk.md").read_text(encoding="utf-8") == TALK
+    kept = json.loads((folder / "talk.keyproof").read_text(encoding="utf-8"))
+    assert [each["title"] for each in kept["readings"]] == ["No. 7: The waiting king"]
+    page.press("#place-ways > button")  # leave it to keyproof
+    page.wait("document.getElementById('place-ways').textContent.includes('as it is read now')")
+    assert page.seen("#place-taken") == before
+
+
+def test_forced_colours_and_twice_the_size(browser: "Chrome", start: Any, folder: Path) -> None:
+    """CSS Color Adjustment 3: the user's colours; what is current is seen all the same. WCAG 1.4.4: 200 %."""
+    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
+    page = Page(browser, start(), "draft.md")
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [{"name": "forced-colors", "value": "active"}]})
+    page.press(".evidence button:nth-of-type(2)")
+    now, other = (
+        browser.find_element("css selector", f".evidence button{each}")
+        for each in ("[aria-current]", ":not([aria-current])")
+    )
+    assert now.value_of_css_property("background-color") != other.value_of_css_property("background-color")
+    styles = {
+        each: browser.find_element("css selector", f".mark.{each}").value_of_css_property("text-decoration-style")
+        for each in ("error", "warning", "doubtful")
+    }
+    assert len(set(styles.values())) == 3, styles  # told apart by more than colour
+    metrics = {"width": 640, "height": 450, "deviceScaleFactor": 2, "mobile": False}
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+    assert page.js("return document.documentElement.scrollWidth") <= 640
+
+
+def test_a_long_script_is_read_on_without_new_proofs(browser: "Chrome", start: Any, folder: Path) -> None:
+    """A key in a text of 2,000 lines: one puzzle is read anew, and the margin follows."""
+    columns = [
+        path.read_text(encoding="utf-8") for path in sorted((ROOT / "corpus" / "demo").glob("column-0[1-3]*.md"))
+    ]
+    text = ""
+    for number in range(1000):
+        text += columns[number % len(columns)].replace("No. ", f"No. {number}") + "\n\n"
+        if text.count("\n") >= 2000:
+            break
+    (folder / "script.md").write_text(text, encoding="utf-8")
+    page = Page(browser, start(), "script.md")
+    before = len(page.remarks)
+    page.put_cursor("Key: ", after=False)
+    page.keys("x")
+    page.wait("desk.fresh")
+    page.keys("\ue003")  # Backspace
+    page.settled()
+    assert page.text == text
+    assert len(page.remarks) == before

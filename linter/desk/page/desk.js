@@ -1,6 +1,6 @@
 // The page: a text, its remarks, the position at the cursor, and what the server says of them.
 import { Files } from "./files.js";
-import { Follow } from "./follow.js";
+import { Follow, offered } from "./follow.js";
 import { Link, Lost } from "./link.js";
 import { Margin } from "./margin.js";
 import { Notices } from "./notices.js";
@@ -269,6 +269,23 @@ class Desk {
     if (answer === null || answer.stale || at !== this.text.cursor) return;
     this.margin.unmark();
     this.follow.show(answer.place);
+    clearTimeout(this.otherwise);
+    this.otherwise = setTimeout(() => this.twoWays(at), 400);
+  }
+
+  // Where the sentence at the cursor can be read in two ways, both are offered; the choice is kept beside the text.
+  async twoWays(at) {
+    const { name } = this;
+    if (!this.fresh || !this.follow.place?.taken || at !== this.text.cursor) {
+      if (!this.follow.place?.taken) byId("place-ways").replaceChildren();
+      return;
+    }
+    const answer = await this.ask("ways", { name, at }, () => {});
+    if (answer === null || at !== this.text.cursor || name !== this.name) return;
+    byId("place-ways").replaceChildren(...offered(answer, (way) => {
+      byId("place").focus();
+      this.ask("choose", { name, at, way });
+    }));
   }
 
   // -- remarks

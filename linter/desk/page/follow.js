@@ -17,6 +17,7 @@ export class Follow {
     byId("place-asked").textContent = word("no_place");
     byId("place-line").textContent = "";
     byId("place-taken").replaceChildren();
+    byId("place-ways").replaceChildren();
   }
 
   show(place) {
@@ -40,6 +41,17 @@ export class Follow {
     byId("place-line").textContent = `${word("evidence")}: ${which}`;
     byId("place-taken").replaceChildren(element("p", {}, element("button", { type: "button", onclick: () => this.show(this.place) }, word("to_cursor"))));
   }
+}
+
+// Two ways to read the text, of which the author may choose one.
+export function offered({ ways, chosen }, choose) {
+  if (!ways.length) return [];
+  const shown = ways.map(({ way, rows }, at) => element("li", {},
+    element("strong", {}, word(`way_${way}`)), at ? " " : ` (${word(chosen === way ? "way_chosen" : "way_now")}) `,
+    at ? element("button", { type: "button", onclick: () => choose(way) }, word("choose_way")) : null,
+    element("ul", {}, ...(rows.length ? rows : [word("nothing_so")]).map((row) => element("li", {}, row)))));
+  return [element("h3", {}, word("two_ways")), element("ul", { class: "ways" }, ...shown),
+    chosen === null ? "" : element("button", { type: "button", onclick: () => choose("") }, word("no_choice"))];
 }
 
 function taken(of) {
