@@ -13,7 +13,8 @@ from keyproof.linter.listen.places import ways_at
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_file
 from keyproof.linter.results import FileResult
-from keyproof.linter.sources import read
+from keyproof.linter.sources import document_from_text, read
+from keyproof.rules.proof import prover
 from keyproof.rules.proof.limits import Cancel
 
 # The second sentence tells no move in signs, and only one who listens knows which man "it" is.
@@ -35,6 +36,27 @@ def checked(path: Path) -> FileResult:
 def as_written(path: Path) -> Checked:
     *_, last = Desk(Options(effort=1)).check(read(path), Cancel())
     return last
+
+
+def test_a_key_in_one_puzzle_proves_the_others_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    text = "\n".join(TALK.replace("No. 7", f"No. {number}") for number in range(12))
+    desk = Desk(Options(effort=1))
+    proved: list[str] = []
+    prove = prover.prove
+    monkeypatch.setattr(
+        prover, "prove", lambda board, *more, **named: proved.append("") or prove(board, *more, **named)
+    )
+
+    def check(words: str) -> int:
+        proved.clear()
+        for _ in desk.check(document_from_text("script.md", words, "markdown"), Cancel()):
+            pass
+        return len(proved)
+
+    first = check(text)
+    assert first >= 12
+    at = text.index("one small step", len(text) // 2)
+    assert check(f"{text[:at]}x{text[at:]}") <= first // 12 + 1
 
 
 @pytest.fixture
