@@ -17,13 +17,14 @@ from keyproof.rules.reading.account import Standing
 from ..diagrams.svg import described
 from ..listen.desk import Checked, Entry
 from ..listen.places import Place
+from ..listen.wording import rows
 from ..reports import text as words_of
 from ..reports.play import evidence_ply
 from ..reports.position import count
 from ..reports.proof import asked
 from ..results import PuzzleResult
 from ..sources import Unreadable
-from ..understood import Sentence, Step, in_braces
+from ..understood import Sentence
 from .units import Units
 
 _SIC = "[sic"
@@ -178,11 +179,10 @@ def place(found: Place, units: Units) -> Value:
 
 
 def _taken(sentence: Sentence, by: int, units: Units) -> Value:
-    rows = _rows(sentence)
     unread_words = [each.text for each in sentence.not_understood]
     return _place(sentence.words.span.further_on(by), units) | {
         "words": sentence.words.text,
-        "rows": rows,
+        "rows": rows(sentence),
         "not_understood": unread_words,
         "passed_over": [each.text for each in sentence.passed_over],
         "doubts": [
@@ -192,29 +192,7 @@ def _taken(sentence: Sentence, by: int, units: Units) -> Value:
     }
 
 
-def _rows(sentence: Sentence) -> list[str]:
-    """Return what a sentence was taken for, in words: its lines of play, then its claims."""
-    rows = [_play(play.after, play.steps) for play in sentence.play]
-    claims = [f"claim: {f'after {claim.after}: ' if claim.after else ''}{claim.meaning}" for claim in sentence.claims]
-    return rows + claims
-
-
-def _play(after: str, of: Sequence[Step]) -> str:
-    said = ", ".join(map(_said, of))
-    return f"after {after}: {said}" if after else said
-
-
-def _said(step: Step) -> str:
-    if step.state == "not examined":
-        return f"not examined: {step.words.text}"
-    if not step.moves:
-        return f"{step.role}: no legal move for {step.words.text}"
-    claimed = f" (said: {', '.join(step.said)})" if step.said else ""
-    asked_only = " (a question, nothing claimed)" if step.state == "asked" else ""
-    return f"{step.role} {step.number}{in_braces(step.moves)}{claimed}{asked_only}"
-
-
 def ways(found: Sequence[tuple[Way, Sentence | None]], chosen: Way | None) -> Value:
     """Return the two ways in which a sentence can be read, the present one first, and which of them was chosen."""
-    shown = [{"way": way, "rows": _rows(sentence) if sentence is not None else []} for way, sentence in found]
+    shown = [{"way": way, "rows": rows(sentence) if sentence is not None else []} for way, sentence in found]
     return {"ways": shown, "chosen": chosen}

@@ -18,6 +18,7 @@ from ..reports.proof import asked
 from ..shown_moves import place_of, played
 from .desk import Checked
 from .places import on_move
+from .wording import rows
 
 _BEGUN = re.compile(r"(?:\d{1,2}\s?(?:\.{1,3}|…)\s?)?[\w-]*\Z")
 _VERDICTS = {
@@ -49,7 +50,9 @@ def position_at(checked: Checked, offset: int) -> tuple[str, Span | None] | None
         return None
     mention = on_move(case, inside)
     if mention is not None:
-        return _after(case, mention.after[0]), place_of(mention).further_on(offset - inside)
+        sentence = entry.sentence(inside)
+        taken = [f"     taken for: {row}" for row in rows(sentence)] if sentence is not None else []
+        return "\n".join([_after(case, mention.after[0]), *taken]), place_of(mention).further_on(offset - inside)
     proof = case.proof
     if proof is not None:
         return "\n".join(line.text for line in proof_report.report(proof)), None

@@ -110,6 +110,11 @@ class Entry:
         by = self.pieces[place].start - self.kept.pieces[place].start
         return Span(span.start + by, span.end + by)
 
+    def sentence(self, inside: int) -> Sentence | None:
+        """Return how the sentence at an offset in the text of `kept.case` was understood, None: no move, no claim."""
+        found = (each for each in self.kept.sentences() if each.words.span.start <= inside <= each.words.span.end)
+        return next(found, None)
+
     def in_case(self, offset: int) -> int | None:
         """Return the offset in the text of `kept.case` that answers to one in the present text."""
         place = _piece(self.pieces, Span(offset, offset))

@@ -40,9 +40,7 @@ def place_at(checked: Checked, offset: int) -> Place | None:
     case, inside = entry.kept.case, entry.in_case(offset)
     if case.reading is None or inside is None:
         return None
-    sentence = next(
-        (each for each in entry.kept.sentences() if each.words.span.start <= inside <= each.words.span.end), None
-    )
+    sentence = entry.sentence(inside)
     mention = on_move(case, inside)
     node = mention.after[0] if mention is not None else _before(case, sentence, inside)
     by = offset - inside

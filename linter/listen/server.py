@@ -19,7 +19,7 @@ from pygls.uris import to_fs_path
 
 from ..reports import text
 from ..reports.play import shown
-from ..results import PuzzleResult
+from ..results import PuzzleResult, Remark
 from ..sources import Kind, Unreadable, kind_of
 from . import answers
 from .desk import Checked
@@ -175,7 +175,14 @@ class Server(LanguageServer):
 
 def _diagnostics(checked: Checked) -> list[types.Diagnostic]:
     found = [_diagnostic(finding, puzzle, checked.lines) for finding, puzzle in checked.findings()]
+    found += [_remark(remark, checked.lines) for remark in checked.remarks]
     return found + [_hint(span, standing, checked.lines) for span, standing in checked.unplaced()]
+
+
+def _remark(remark: Remark, lines: Lines) -> types.Diagnostic:
+    """Return what kept a part of the text from being checked."""
+    severity = types.DiagnosticSeverity.Information
+    return types.Diagnostic(_range(lines, remark.span), remark.message, severity=severity, source="keyproof")
 
 
 def _hint(span: Span, standing: Standing, lines: Lines) -> types.Diagnostic:

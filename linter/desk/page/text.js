@@ -166,10 +166,12 @@ export class Text {
     });
   }
 
-  insert(words) {
+  // With `lines` the words go right below what stands before the cursor, else they are a paragraph of their own.
+  insert(words, { lines = false } = {}) {
     const { from, to } = this.view.state.selection.main;
     const before = this.view.state.sliceDoc(Math.max(0, from - 2), from);
-    const lead = before === "" || before.endsWith("\n\n") ? "" : before.endsWith("\n") ? "\n" : "\n\n";
+    const wanted = lines ? "\n" : "\n\n";
+    const lead = before === "" || before.endsWith(wanted) ? "" : before.endsWith("\n") ? "\n" : wanted;
     const text = `${lead}${words.replace(/\n+$/, "")}\n`;
     this.edit([{ from, to, text }]);
     this.goTo(from + text.length);

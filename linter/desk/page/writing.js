@@ -9,7 +9,7 @@ export class Writing {
     for (const input of document.querySelectorAll("#writing input")) input.addEventListener("change", () => this.draft());
     byId("writing-insert").addEventListener("click", () => {
       byId("writing").close();
-      desk.text.insert(byId("writing-words").value);
+      desk.text.insert(byId("writing-words").value, { lines: chosen("what") === "missing" });
     });
   }
 
