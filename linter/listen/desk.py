@@ -148,6 +148,10 @@ class Checked:
         """Return the puzzle whose lines an offset of the text lies in."""
         return next((entry for entry in self.entries if entry.in_case(offset) is not None), None)
 
+    def near(self, offset: int) -> Entry | None:
+        """Return the puzzle that a place lies in or stands under, else the first."""
+        return self.at(offset) or self.above(offset) or next(iter(self.entries), None)
+
     def above(self, offset: int) -> Entry | None:
         """Return the last puzzle that begins above an offset."""
         return max(

@@ -33,13 +33,17 @@ class Place:
 
 
 def place_at(checked: Checked, offset: int) -> Place | None:
-    """Return what a place speaks of, None outside the puzzles and where a puzzle shows no position."""
-    entry = checked.at(offset)
-    if entry is None:
+    """Return what a place speaks of, None where its puzzle shows no position.
+
+    Outside the puzzles that is the diagram of the one above, or of the first.
+    """
+    entry = checked.near(offset)
+    case = entry.kept.case if entry is not None else None
+    if entry is None or case is None or case.reading is None:
         return None
-    case, inside = entry.kept.case, entry.in_case(offset)
-    if case.reading is None or inside is None:
-        return None
+    inside = entry.in_case(offset)
+    if inside is None:
+        return Place(entry, case.reading.diagram.board, "", None, None, None, 0)
     sentence = entry.sentence(inside)
     mention = on_move(case, inside)
     node = mention.after[0] if mention is not None else _before(case, sentence, inside)
@@ -65,8 +69,14 @@ def ways_at(checked: Checked, offset: int) -> list[tuple[Way, Sentence | None]]:
         next((each for each in read if each.words.span.start <= inside <= each.words.span.end), None)
         for read in (kept.sentences(), kept.other_sentences())
     ]
-    now, other = ((each.play, each.claims) if each is not None else ((), ()) for each in found)
+    now, other = map(_played_in, found)
     return list(zip(kept.case.ways, found, strict=True)) if len(kept.case.ways) > 1 and now != other else []
+
+
+def _played_in(sentence: Sentence | None) -> list[tuple[object, ...]]:
+    """Return the moves that a sentence was taken for, and where they are played."""
+    plays = sentence.play if sentence is not None else ()
+    return [(play.after, *((step.number, step.moves) for step in play.steps)) for play in plays]
 
 
 def on_move(case: Case, offset: int) -> Mention | None:

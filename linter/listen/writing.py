@@ -11,10 +11,10 @@ from .desk import Checked, Entry
 
 
 def puzzle_at(checked: Checked, offset: int) -> Entry:
-    """Return the puzzle that a place lies in or stands under. NoDraft where there is none."""
-    entry = checked.at(offset) or checked.above(offset)
+    """Return the puzzle that a place lies in or stands under, else the first. NoDraft where there is none."""
+    entry = checked.near(offset)
     if entry is None:
-        raise NoDraft("no puzzle stands here or above: put the cursor below a position")
+        raise NoDraft("there is no puzzle yet: write a position and what is asked first")
     return entry
 
 

@@ -17,13 +17,13 @@ from keyproof.linter.sources import document_from_text, read
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.limits import Cancel
 
-# The second sentence tells no move in signs, and only one who listens knows which man "it" is.
+# Who listens may take the third sentence for the play after the key, or for another first move.
 TALK = """# No. 7: The waiting king
 
 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
 
-White to move, mate in two. The king takes one small step, king to g two, and that is the key. If the king
-drops back to h four, the rook swings over to e four and it is mate. And if he pushes the pawn, it slides to g five.
+White to move, mate in two. King to g two is the key. If he drops back, the rook swings over to e four. If the
+pawn goes forward the rook drops to g five with mate.
 """
 
 
@@ -55,7 +55,7 @@ def test_a_key_in_one_puzzle_proves_the_others_no_more(monkeypatch: pytest.Monke
 
     first = check(text)
     assert first >= 12
-    at = text.index("one small step", len(text) // 2)
+    at = text.index("swings over", len(text) // 2)
     assert check(f"{text[:at]}x{text[at:]}") <= first // 12 + 1
 
 

@@ -22,7 +22,7 @@ from .conftest import COLUMN, Desk
 def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     folder = tmp_path_factory.mktemp("texts")
     (folder / "column.md").write_text(COLUMN, encoding="utf-8")
-    desk = Desk(folder, tmp_path_factory.mktemp("state"))
+    desk = Desk(folder, tmp_path_factory.mktemp("state"), "--stay", "3600")
     yield desk
     desk.end()
 

@@ -28,6 +28,16 @@ def keys() -> Any:
     return pytest.importorskip("selenium.webdriver.common.keys").Keys
 
 
+@pytest.fixture(scope="module")
+def draft(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """A desk with a draft on it, for tests that only look."""
+    folder = tmp_path_factory.mktemp("texts")
+    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
+    desk = Desk(folder, tmp_path_factory.mktemp("state"), "--stay", "3600")
+    yield desk
+    desk.end()
+
+
 @pytest.fixture(autouse=True)
 def quiet(browser: "Chrome") -> Iterator[None]:
     """Whatever is done, the console stays empty, but for what a test says it expects."""
@@ -111,11 +121,10 @@ def men_drawn(page: Page, place: str = "#place-board") -> str:
     return board.board_fen()
 
 
-def test_the_board_follows_the_cursor(browser: "Chrome", start: Any, folder: Path) -> None:
+def test_the_board_follows_the_cursor(browser: "Chrome", draft: Desk) -> None:
     import chess
 
-    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
-    page = Page(browser, start(), "draft.md")
+    page = Page(browser, draft, "draft.md")
     page.put_cursor("1...Nb3 2.Qxb")
     page.wait("document.getElementById('place-line').textContent.includes('Qxb3#')")
     board = chess.Board("6n1/3p4/p1Q5/n5Np/8/k1K2p2/8/8 w - - 0 1")
@@ -134,9 +143,8 @@ def test_the_board_follows_the_cursor(browser: "Chrome", start: Any, folder: Pat
     assert men_drawn(page) == board.board_fen()
 
 
-def test_what_was_not_understood_is_told_with_its_words(browser: "Chrome", start: Any, folder: Path) -> None:
-    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
-    page = Page(browser, start(), "draft.md")
+def test_what_was_not_understood_is_told_with_its_words(browser: "Chrome", draft: Desk) -> None:
+    page = Page(browser, draft, "draft.md")
     unread = [remark for remark in page.remarks if remark["level"] in ("doubtful", "not_understood")]
     assert [DRAFT[remark["from"] : remark["to"]] for remark in unread] == [
         "The checks only chase the king:",
@@ -379,10 +387,9 @@ def _listening() -> Iterator[tuple[int, list[bytes]]]:
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_rule_of_accessibility_is_broken(browser: "Chrome", start: Any, folder: Path, scheme: str) -> None:
+def test_no_rule_of_accessibility_is_broken(browser: "Chrome", draft: Desk, scheme: str) -> None:
     """axe-core: WCAG 2.2 A and AA, and best practices."""
-    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
-    page = Page(browser, start(), "draft.md")
+    page = Page(browser, draft, "draft.md")
     browser.execute_cdp_cmd(
         "Emulation.setEmulatedMedia", {"features": [{"name": "prefers-color-scheme", "value": scheme}]}
     )
@@ -406,10 +413,9 @@ def test_no_rule_of_accessibility_is_broken(browser: "Chrome", start: Any, folde
 
 
 @pytest.mark.parametrize("width", [320, 390, 768, 1280])
-def test_no_width_needs_sideways_scrolling(browser: "Chrome", start: Any, folder: Path, width: int) -> None:
+def test_no_width_needs_sideways_scrolling(browser: "Chrome", draft: Desk, width: int) -> None:
     """WCAG 2.1, 1.4.10: content reflows down to 320 CSS pixels, which is 1280 at 400 %."""
-    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
-    page = Page(browser, start(), "draft.md")
+    page = Page(browser, draft, "draft.md")
     metrics = {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": width < 500}
     browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
     for shown in (None, "do-files", "do-setting", "do-writing", "do-rehearsal"):
@@ -456,10 +462,9 @@ def test_of_two_readings_one_is_chosen_and_the_text_stays(browser: "Chrome", sta
     assert page.seen("#place-taken") == before
 
 
-def test_forced_colours_and_twice_the_size(browser: "Chrome", start: Any, folder: Path) -> None:
+def test_forced_colours_and_twice_the_size(browser: "Chrome", draft: Desk) -> None:
     """CSS Color Adjustment 3: the user's colours; what is current is seen all the same. WCAG 1.4.4: 200 %."""
-    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
-    page = Page(browser, start(), "draft.md")
+    page = Page(browser, draft, "draft.md")
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [{"name": "forced-colors", "value": "active"}]})
     page.press(".evidence button:nth-of-type(2)")
     now, other = (
@@ -479,7 +484,8 @@ def test_forced_colours_and_twice_the_size(browser: "Chrome", start: Any, folder
 
 def test_a_long_script_is_read_on_without_new_proofs(browser: "Chrome", start: Any, folder: Path) -> None:
     """A key in a text of 2,000 lines: one puzzle is read anew, and the margin follows."""
-    text = "\n".join(FAULTY.replace("No. 7", f"No. {number}") for number in range(251))
+    talk = "The speaker turns a page and tells of the evening, which was long.\n" * 32
+    text = "\n".join(FAULTY.replace("No. 7", f"No. {number}") + f"\n{talk}" for number in range(50))
     assert text.count("\n") >= 2000
     (folder / "script.md").write_text(text, encoding="utf-8")
     page = Page(browser, start(), "script.md")
