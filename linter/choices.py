@@ -1,9 +1,10 @@
-"""The author's choices: which of two readings of a puzzle's text is meant, kept beside the text and never in it.
+"""The author's choices: which of two readings of a sentence is meant, kept beside the text and never in it.
 
 They stand in a small file of JSON, "column.keyproof" beside "column.md", whose shape is
 linter/reports/choices.schema.json:
 
-    {"keyproof": 1, "readings": [{"title": "No. 1", "position": "8/... w", "reading": "told"}]}
+    {"keyproof": 1, "readings": [
+        {"title": "No. 1", "position": "8/... w", "words": "If he drops back, the rook mates.", "reading": "told"}]}
 """
 
 import json
@@ -23,6 +24,7 @@ _LARGEST = 1_000_000  # bytes
 _LAYOUT = 1
 
 Puzzle = tuple[str, str]  # the title, and the men and the side to move of a FEN
+Sentence = tuple[str, str, str]  # of a puzzle, and its words
 
 
 class BadChoices(ValueError):
@@ -31,32 +33,40 @@ class BadChoices(ValueError):
 
 @dataclass(frozen=True)
 class Choices:
-    """Which reading of which puzzle was chosen, and the file that says so."""
+    """Which reading of which sentence was chosen, and the file that says so."""
 
     path: str = ""
-    readings: tuple[tuple[Puzzle, Way], ...] = field(default=())
+    readings: tuple[tuple[Sentence, Way], ...] = field(default=())
 
-    def of(self, case: Case) -> Way | None:
-        """Return the reading that was chosen for a puzzle, None where none was."""
-        return dict(self.readings).get(named(case)) if self.readings else None
+    def of(self, case: Case) -> dict[str, Way]:
+        """Return the readings that were chosen for sentences of a puzzle, by their words."""
+        if not self.readings:
+            return {}
+        puzzle = named(case)
+        return {words: way for (*whose, words), way in self.readings if tuple(whose) == puzzle}
 
-    def with_choice(self, puzzle: Puzzle, way: Way | None) -> "Choices":
+    def with_choice(self, sentence: Sentence, way: Way | None) -> "Choices":
         """Return the choices with another one made, or with None taken back."""
-        others = tuple(each for each in self.readings if each[0] != puzzle)
-        return Choices(self.path, others if way is None else (*others, (puzzle, way)))
+        others = tuple(each for each in self.readings if each[0] != sentence)
+        return Choices(self.path, others if way is None else (*others, (sentence, way)))
 
     def written(self) -> bytes:
         """Return the file."""
-        readings = [{"title": title, "position": position, "reading": way} for (title, position), way in self.readings]
+        readings = [
+            {"title": title, "position": position, "words": words, "reading": way}
+            for (title, position, words), way in self.readings
+        ]
         return (json.dumps({"keyproof": _LAYOUT, "readings": readings}, indent=1, ensure_ascii=False) + "\n").encode()
 
     def unused(self, cases: Iterable[Case]) -> Iterator[Remark]:
-        """Say which choices fit no puzzle of the file any more."""
-        here = {named(case) for case in cases} if self.readings else set()
-        for (title, position), _ in self.readings:
-            if (title, position) not in here:
-                what = title or position
-                yield Remark(Span(0, 0), f"{self.path} chooses a reading for a puzzle that is not here: {what}")
+        """Say which choices fit no sentence of the file any more."""
+        if not self.readings:
+            return
+        here = {(*named(case), case.words_of(clause.sentence)) for case in cases for clause in case.clauses}
+        for sentence, _ in self.readings:
+            if sentence not in here:
+                message = f"{self.path} chooses a reading for a sentence that is not here: {sentence[2]}"
+                yield Remark(Span(0, 0), message)
 
 
 def named(case: Case) -> Puzzle:
@@ -108,10 +118,10 @@ def _readings(content: Any) -> list[Any]:
     return found
 
 
-def _reading(each: Any) -> tuple[Puzzle, Way]:
-    title, position, way = each["title"], each["position"], each["reading"]
-    if not isinstance(title, str) or not isinstance(position, str):
-        raise ValueError("a puzzle is named by texts")
+def _reading(each: Any) -> tuple[Sentence, Way]:
+    title, position, words, way = each["title"], each["position"], each["words"], each["reading"]
+    if not (isinstance(title, str) and isinstance(position, str) and isinstance(words, str)):
+        raise ValueError("a sentence is named by texts")
     if way not in get_args(Way):
         raise ValueError(f"a reading is one of {', '.join(get_args(Way))}, not {way!r}")
-    return (title, position), way
+    return (title, position, words), way

@@ -8,7 +8,7 @@ from typing import Literal
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, Statement, Turn
 from keyproof.grammar.words import SPOKEN_SQUARE
-from keyproof.rules.case.case import Case, read_stipulation
+from keyproof.rules.case.case import Case, Way, read_stipulation
 from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.reasons import judged
 from keyproof.rules.play.node import Node
@@ -123,12 +123,11 @@ def sentences(case: Case) -> Iterator[Sentence]:
             yield replace(sentence, doubts=doubts)
 
 
-def otherwise(case: Case) -> Case | None:
-    """Return a puzzle that is read in the other of two ways, its rules not run; None where there is but one."""
-    if case.reading is None or len(case.ways) < 2:
-        return None
+def otherwise(case: Case, sentence: Span) -> Case:
+    """Return a puzzle of which one sentence that has two readings is read in the other one, its rules not run."""
     fresh = Case(case.text, case.masked, case.puzzle, case.loose, case.effort, case.house, column=case.column)
-    fresh.chosen = case.ways[1]
+    other: Way = "printed" if case.ways[sentence] == "told" else "told"
+    fresh.chosen = {**case.chosen, case.words_of(sentence): other}
     return fresh
 
 

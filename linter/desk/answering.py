@@ -14,7 +14,7 @@ from keyproof.rules.writing.voices import VOICES, Voice
 from ..diagrams.svg import described
 from ..listen import writing
 from ..listen.desk import Checked
-from ..listen.places import ways_at
+from ..listen.places import ways_at, words_at
 from . import asking, rehearsing, shown
 from .folder import Refused
 from .texts import OpenText
@@ -89,7 +89,8 @@ class Answers:
         at = units.from_page(message.get("at", int))
         entry = checked.at(at)
         found = await asyncio.to_thread(ways_at, checked, at)
-        return shown.ways(found, entry.kept.case.chosen if entry is not None else None)
+        words = words_at(entry, at) if entry is not None else None
+        return shown.ways(found, entry.kept.case.chosen.get(words) if entry is not None and words else None)
 
     async def _script(self, message: Message) -> Values:
         _, checked, units = self._known(message.get("name", str))

@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 
 from keyproof.rules.case.case import Way
 
-from ..choices import BadChoices, Choices, Puzzle, load, path_beside
+from ..choices import BadChoices, Choices, Sentence, load, path_beside
 from ..decoding import Decoded, Undecodable, decode
 from ..files import walk
 from ..sources import KINDS, kind_of
@@ -143,14 +143,14 @@ class Folder:
             raise Refused(f"{name} cannot be written: {fault.strerror or fault}") from None
         return digest(data)
 
-    def choose(self, name: str, puzzle: Puzzle, way: Way | None) -> None:
-        """Keep the author's choice for a puzzle beside its text. Refused where that file cannot be read or written."""
+    def choose(self, name: str, sentence: Sentence, way: Way | None) -> None:
+        """Keep the choice for a sentence beside its text. Refused where that file cannot be read or written."""
         path = path_beside(str(self.path(name)))
         if os.path.realpath(path) != path:
             raise Refused(f"{os.path.basename(path)} is a link: links are not followed")
         try:
             known = load(path) if os.path.exists(path) else Choices(path)
-            write_whole(path, known.with_choice(puzzle, way).written())
+            write_whole(path, known.with_choice(sentence, way).written())
         except BadChoices as fault:
             raise Refused(str(fault)) from None
         except OSError as fault:

@@ -13,7 +13,7 @@ from keyproof.rules.writing.draft import NoDraft
 from ..choices import named
 from ..jobs import own_fault
 from ..listen.desk import Checked
-from ..listen.places import place_at
+from ..listen.places import place_at, words_at
 from ..listen.session import Outcome, Session, Text
 from ..positions import NotAPosition
 from ..sources import Unreadable
@@ -262,11 +262,13 @@ class Room:
         """Keep, beside the text, which of two readings of a puzzle its author means."""
         text, checked, units = self.text_and_check(message.get("name", str))
         way = message.chosen("way", ("printed", "told", "")) or None
-        entry = checked.at(units.from_page(message.get("at", int)))
-        if entry is None:
-            raise Refused("no puzzle stands here")
-        puzzle = named(entry.kept.case)
-        await asyncio.to_thread(self.folder.choose, text.name, puzzle, cast("Way | None", way))
+        at = units.from_page(message.get("at", int))
+        entry = checked.at(at)
+        words = words_at(entry, at) if entry is not None else None
+        if entry is None or words is None:
+            raise Refused("no sentence that has two readings stands here")
+        sentence = (*named(entry.kept.case), words)
+        await asyncio.to_thread(self.folder.choose, text.name, sentence, cast("Way | None", way))
         self._hand_in(text)
         return {}
 

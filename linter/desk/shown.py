@@ -192,7 +192,7 @@ def _taken(sentence: Sentence, by: int, units: Units) -> Value:
     }
 
 
-def ways(found: Sequence[tuple[Way, Sentence | None]], chosen: Way | None) -> Value:
+def ways(found: Sequence[tuple[Way, Sequence[Sentence]]], chosen: Way | None) -> Value:
     """Return the two ways in which a sentence can be read, the present one first, and which of them was chosen."""
-    shown = [{"way": way, "rows": rows(sentence) if sentence is not None else []} for way, sentence in found]
+    shown = [{"way": way, "rows": [row for each in read for row in rows(each)]} for way, read in found]
     return {"ways": shown, "chosen": chosen}

@@ -7,7 +7,7 @@ made for, and moved to where those lines stand now.
 import re
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.scan import statements
@@ -59,7 +59,7 @@ class Kept:
     settled: bool = False  # more effort would find no more
     tops: tuple[int, ...] = ()  # the line each puzzle of the file began on
     read: tuple[Sentence, ...] | None = None  # how its sentences were understood, once somebody has asked
-    read_otherwise: tuple[Sentence, ...] | None = None  # the same in the other way, where there are two
+    read_otherwise: dict[Span, tuple[Sentence, ...]] = field(default_factory=dict)  # by the sentence read otherwise
 
     def sentences(self) -> tuple[Sentence, ...]:
         """Return how each sentence was understood, with places in the text of `case`."""
@@ -67,12 +67,11 @@ class Kept:
             self.read = tuple(sentences(self.case))
         return self.read
 
-    def other_sentences(self) -> tuple[Sentence, ...]:
-        """Return how each sentence is understood in the other of two ways to read the text; none where there is one."""
-        if self.read_otherwise is None:
-            other = otherwise(self.case)
-            self.read_otherwise = tuple(sentences(other)) if other is not None else ()
-        return self.read_otherwise
+    def sentences_otherwise(self, sentence: Span) -> tuple[Sentence, ...]:
+        """Return how the sentences are understood if one that has two readings is read in the other one."""
+        if sentence not in self.read_otherwise:
+            self.read_otherwise[sentence] = tuple(sentences(otherwise(self.case, sentence)))
+        return self.read_otherwise[sentence]
 
     def stands(self, pieces: tuple[Span, ...], tops: tuple[int, ...]) -> bool:
         """Tell whether the findings can be shown at these lines, in a file whose puzzles begin on the lines `tops`."""

@@ -55,28 +55,41 @@ def place_at(checked: Checked, offset: int) -> Place | None:
     return Place(entry, node.board, played(node, case.letters), node.move.to_square, move, sentence, by)
 
 
-def ways_at(checked: Checked, offset: int) -> list[tuple[Way, Sentence | None]]:
-    """Return how the sentence at a place is understood in each of two ways to read its puzzle, the present one first.
+def ways_at(checked: Checked, offset: int) -> list[tuple[Way, tuple[Sentence, ...]]]:
+    """Return how the sentence at a place is understood in each of its two readings, the present one first.
 
-    Nothing is returned where there is but one way, or where both say the same of it.
+    Nothing is returned where there is but one, or where both play the same moves.
     """
     entry = checked.at(offset)
     inside = entry.in_case(offset) if entry is not None else None
     if entry is None or inside is None or entry.kept.case.reading is None:
         return []
     kept = entry.kept
-    found = [
-        next((each for each in read if each.words.span.start <= inside <= each.words.span.end), None)
-        for read in (kept.sentences(), kept.other_sentences())
-    ]
-    now, other = map(_played_in, found)
-    return list(zip(kept.case.ways, found, strict=True)) if len(kept.case.ways) > 1 and now != other else []
+    sentence = next((span for span in kept.case.ways if span.start <= inside <= span.end), None)
+    if sentence is None:
+        return []
+    now, other = (_within(sentence, read) for read in (kept.sentences(), kept.sentences_otherwise(sentence)))
+    if [_played_in(each) for each in now] == [_played_in(each) for each in other]:
+        return []
+    way = kept.case.ways[sentence]
+    return [(way, now), ("printed" if way == "told" else "told", other)]
 
 
-def _played_in(sentence: Sentence | None) -> list[tuple[object, ...]]:
+def _within(sentence: Span, read: tuple[Sentence, ...]) -> tuple[Sentence, ...]:
+    return tuple(each for each in read if each.words.span.start < sentence.end and sentence.start < each.words.span.end)
+
+
+def words_at(entry: Entry, offset: int) -> str | None:
+    """Return the words of the sentence with two readings at a place, None where there is none."""
+    case, inside = entry.kept.case, entry.in_case(offset)
+    found = (span for span in case.ways if inside is not None and span.start <= inside <= span.end)
+    sentence = next(found, None)
+    return case.words_of(sentence) if sentence is not None else None
+
+
+def _played_in(sentence: Sentence) -> list[tuple[object, ...]]:
     """Return the moves that a sentence was taken for, and where they are played."""
-    plays = sentence.play if sentence is not None else ()
-    return [(play.after, *((step.number, step.moves) for step in play.steps)) for play in plays]
+    return [(play.after, *((step.number, step.moves) for step in play.steps)) for play in sentence.play]
 
 
 def on_move(case: Case, offset: int) -> Mention | None:

@@ -53,10 +53,10 @@ def united(
     if not walked:
         return with_what_is_said(literal, walk), frozenset()
     found = Reading(literal.diagram, literal.set_play, supposed=literal.supposed)
-    for reading, chosen in ((literal, False), (walk, True)):
+    for reading, walks in ((literal, False), (walk, True)):
 
-        def kept(span: Span, chosen: bool = chosen) -> bool:
-            return (parts.at(span) in walked) is chosen
+        def kept(span: Span, walks: bool = walks) -> bool:
+            return (parts.at(span) in walked) is walks
 
         found.mentions += [each for each in reading.mentions if kept(each.phrase.span)]
         found.claims += [each for each in reading.claims if kept(each.claim.span)]

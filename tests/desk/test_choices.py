@@ -9,7 +9,8 @@ import pytest
 from keyproof.linter import choices
 from keyproof.linter.desk.folder import Folder, Refused
 from keyproof.linter.listen.desk import Checked, Desk
-from keyproof.linter.listen.places import ways_at
+from keyproof.linter.listen.places import ways_at, words_at
+from keyproof.linter.listen.wording import rows
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_file
 from keyproof.linter.results import FileResult
@@ -69,34 +70,38 @@ def talk(folder: Path) -> Path:
 def test_two_ways_to_read_a_sentence_are_told(talk: Path) -> None:
     ways = ways_at(as_written(talk), TALK.index("drops back"))
     assert sorted(way for way, _ in ways) == ["printed", "told"]
-    shown = [sentence.play if sentence is not None else None for _, sentence in ways]
+    shown = [[row for each in read for row in rows(each)] for _, read in ways]
     assert shown[0] != shown[1]
+    assert "after 1.Kg2: defence 1...Kh4, answer 2.Re4#" in shown[0] + shown[1]
     assert ways_at(as_written(talk), 0) == []
 
 
 def test_a_choice_is_kept_beside_the_text_and_heeded(talk: Path) -> None:
     (before,) = checked(talk).puzzles
     entry = as_written(talk).entries[0]
-    other = entry.kept.case.ways[1]
-    puzzle = choices.named(entry.kept.case)
-    Folder(talk.parent).choose("talk.md", puzzle, other)
+    at = TALK.index("drops back")
+    (_, _), (other, _) = ways_at(as_written(talk), at)
+    words = words_at(entry, at)
+    assert words == "If he drops back, the rook swings over to e four."
+    sentence = (*choices.named(entry.kept.case), words)
+    Folder(talk.parent).choose("talk.md", sentence, other)
     kept = json.loads((talk.parent / "talk.keyproof").read_text(encoding="utf-8"))
     schema = json.loads(files("keyproof.linter.reports").joinpath("choices.schema.json").read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator.check_schema(schema)
     jsonschema.validate(kept, schema)
-    assert [each["reading"] for each in kept["readings"]] == [other]
+    assert [(each["words"], each["reading"]) for each in kept["readings"]] == [(words, other)]
     assert talk.read_text(encoding="utf-8") == TALK
     (after,) = checked(talk).puzzles
     assert after.reading != before.reading
-    assert as_written(talk).entries[0].kept.case.ways[0] == other
-    Folder(talk.parent).choose("talk.md", puzzle, None)
+    assert ways_at(as_written(talk), at)[0][0] == other
+    Folder(talk.parent).choose("talk.md", sentence, None)
     assert checked(talk).puzzles[0].reading == before.reading
 
 
 def test_a_choice_for_a_puzzle_that_is_gone_is_told(talk: Path) -> None:
-    Folder(talk.parent).choose("talk.md", ("No. 8", "8/8/8/8/8/8/8/8 w"), "told")
+    Folder(talk.parent).choose("talk.md", ("No. 8", "8/8/8/8/8/8/8/8 w", "Gone."), "told")
     (remark,) = checked(talk).remarks
-    assert "chooses a reading for a puzzle that is not here: No. 8" in remark.message
+    assert "chooses a reading for a sentence that is not here: Gone." in remark.message
     assert [each.message for each in as_written(talk).remarks] == [remark.message]
 
 
@@ -110,8 +115,8 @@ def test_a_choice_for_a_puzzle_that_is_gone_is_told(talk: Path) -> None:
         '{"keyproof": 2, "readings": []}',
         '{"keyproof": 1}',
         '{"keyproof": 1, "readings": {}}',
-        '{"keyproof": 1, "readings": [{"title": "x", "position": "y", "reading": "sung"}]}',
-        '{"keyproof": 1, "readings": [{"title": 1, "position": "y", "reading": "told"}]}',
+        '{"keyproof": 1, "readings": [{"title": "x", "position": "y", "words": "z", "reading": "sung"}]}',
+        '{"keyproof": 1, "readings": [{"title": 1, "words": "z", "position": "y", "reading": "told"}]}',
         "[" * 100_000,
     ],
 )
@@ -121,12 +126,12 @@ def test_a_file_of_choices_that_is_none_is_told_and_kept(talk: Path, content: st
     (remark,) = checked(talk).remarks
     assert "talk.keyproof" in remark.message
     with pytest.raises(Refused, match=r"talk\.keyproof"):
-        Folder(talk.parent).choose("talk.md", ("x", "y"), "told")
+        Folder(talk.parent).choose("talk.md", ("x", "y", "z"), "told")
     assert path.read_text(encoding="utf-8") == content
 
 
 def test_a_link_is_not_followed(talk: Path, tmp_path: Path) -> None:
     (talk.parent / "talk.keyproof").symlink_to(tmp_path / "elsewhere.keyproof")
     with pytest.raises(Refused, match="is a link"):
-        Folder(talk.parent).choose("talk.md", ("x", "y"), "told")
+        Folder(talk.parent).choose("talk.md", ("x", "y", "z"), "told")
     assert not (tmp_path / "elsewhere.keyproof").exists()
