@@ -38,6 +38,7 @@ from ..reading.supposed import with_supposed_key
 from ..reading.walk.outcome import read_walk
 from ..retro import past, rights
 from . import printing, setting
+from .granted import Granted, Result
 from .held import Held
 from .house import House
 from .sic import Sic
@@ -66,24 +67,6 @@ _GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale"
 _LIKELY = 1  # million positions to find out what a puzzle may ask for
 
 _OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
-
-
-@dataclass(frozen=True)
-class Granted:
-    """A castling right the FEN denies and the text uses, with king and rook at home."""
-
-    mention: Mention
-    colour: chess.Color
-    wing: str
-
-
-@dataclass(frozen=True)
-class Result:
-    """What a study claims: `value` 1, the side `colour` wins, or 0, it draws."""
-
-    colour: chess.Color
-    value: int
-    span: Span
 
 
 _RESULT = re.compile(
