@@ -12,6 +12,7 @@ import click
 from click.exceptions import NoArgsIsHelpError
 
 from .arguments import limit, positions, settings_file, tell_if_slow
+from .desk.command import desk
 from .examine import explain, prove
 from .exits import Exit
 from .publish import diagram, draft, sheet
@@ -383,6 +384,7 @@ def listen() -> int:
     return Exit.clean
 
 
+cli.add_command(desk)
 cli.add_command(diagram)
 cli.add_command(draft)
 cli.add_command(explain)

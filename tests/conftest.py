@@ -30,6 +30,7 @@ sys.dont_write_bytecode = False
 
 _TOGETHER = {
     "test_sheet_in_browser": "browser",
+    "test_page": "browser",
     "network": "network",
 }
 """Files, tests and marks that share what is dear to make, so that one process runs all of a group."""

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.rules.finding import Edit, Finding, Level
 from keyproof.rules.reading.account import Account
 
@@ -143,7 +143,7 @@ def repair(text: str, edits: Sequence[Edit], near: Span | None = None) -> str:
             changes[-1] = (last.to(word), [*known, edit])
         else:
             changes.append((word, [edit]))
-    places = Lines(text)
+    places = lines_of(text)
     return "; ".join(_change(places, word, edits_of_word, near) for word, edits_of_word in changes)
 
 
