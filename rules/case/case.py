@@ -76,6 +76,10 @@ class Granted:
     wing: str
 
 
+def _corner(granted: Granted) -> chess.Bitboard:
+    return chess.BB_SQUARES[castling.rook_home(granted.colour, granted.wing)]
+
+
 @dataclass(frozen=True)
 class Result:
     """What a study claims: `value` 1, the side `colour` wins, or 0, it draws."""
@@ -394,13 +398,13 @@ class Case:
             return None
         board = self.board
         assert board is not None
-        while True:
+        while True:  # four times at most: each time a right is granted that the board has not had
             reading = self.replay(board)
             denied = self._denied_castling(reading)
             if denied is None:
                 return reading
             self.granted.append(denied)
-            board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
+            board.castling_rights |= _corner(denied)
 
     def _best_told(self, literal: Reading) -> Reading:
         """Return the walk through the text where it explains more than the literal reading."""
@@ -486,11 +490,15 @@ class Case:
             if mention.phrase.castling is None or mention.state is not State.impossible:
                 continue
             node = mention.at[0]
+            if mention.phrase.colour not in (None, node.board.turn):
+                continue  # no right of the side to move is in question
             for wing in ("short", "long"):
                 if mention.phrase.castling not in ("either", wing):
                     continue
-                if castling.why_not_castle(node, wing)[0] == "castling-right-missing":
-                    return Granted(mention, node.board.turn, wing)
+                found = Granted(mention, node.board.turn, wing)
+                missing = not reading.diagram.board.castling_rights & _corner(found)
+                if missing and castling.why_not_castle(node, wing)[0] == "castling-right-missing":
+                    return found
         return None
 
     @cached_property

@@ -35,6 +35,7 @@ from .placing import place, referred
 from .reading import Mention, PlacedClaim, Reading, Role, State, effect_holds
 from .replay import Replay, Trial, Unit
 from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
+from .work import RunsAway, Work
 
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
 _IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
@@ -45,11 +46,12 @@ _REMEMBERED = 60  # positions that words without a number may go back to; more w
 
 
 class _Reader:
-    def __init__(self, board: chess.Board, shift: int, mater: chess.Color, plies: int | None) -> None:
+    def __init__(self, board: chess.Board, shift: int, mater: chess.Color, plies: int | None, work: Work) -> None:
         diagram = Node(board, shift=shift)
         self.reading = Reading(diagram, diagram.pass_move())
         self.attacker = board.turn
-        self.replay = Replay(self.reading, mater, plies)
+        self.work = work
+        self.replay = Replay(self.reading, mater, plies, work)
         self.path: list[list[Node]] = [[diagram]]
         self.spoken = Spoken()
         self.seen: list[list[Node]] = []  # every frontier reached, latest last
@@ -78,8 +80,7 @@ class _Reader:
 
     # -- the walk ----------------------------------------------------------
 
-    def read(self, statements: Iterable[Statement]) -> Reading:
-        given = list(statements)
+    def read(self, given: list[Statement]) -> Reading:
         for index, statement in enumerate(given):
             if self.faultless and (self.lost is not None or self.reading.not_understood):
                 return self.reading
@@ -605,6 +606,7 @@ class _Reader:
     def _possible(self, phrase: MovePhrase) -> bool:
         """Tell whether words mean some move in some position that the text has reached."""
         nodes = [node for frontier in [*self.path, *self.seen] for node in frontier]
+        self.work.take(len(nodes))
         return any(node.meant(phrase) for node in nodes)
 
     def _place(self, unit: Unit) -> None:
@@ -878,6 +880,7 @@ class _Reader:
             if start and reply and start[0].ply and start[0].board.turn == self.attacker:
                 continue  # "if" tells a reply, or another first move
             if start and key not in known:
+                self.work.take(1)
                 known.add(key)
                 yield start
 
@@ -973,6 +976,8 @@ class _Reader:
             self.reading.claims.append(PlacedClaim(self.only_next, (), trial.mentions[0]))
             self.only_next = None
         self.reading.mentions.extend(trial.mentions)
+        if any(mention.too_many for mention in trial.mentions) and len(unit.path) > 1:
+            self.reading.others.extend(unit.path[1])  # whatever it stands for is not left out
         impossible = next((m for m in trial.mentions if m.state is State.impossible), None)
         if impossible is not None:
             self.lost, self.lost_here = impossible.at[0].ply + 1, True
@@ -1102,7 +1107,20 @@ def read(
     mates in the end, by default the side to move; `plies` is the half-move by which it
     must have mated in every line of play, where the stipulation says so. `faultless`: nobody
     asks for a text in which something cannot be read or played, so the reading ends there.
+    One that looks at more positions than it may (work.py) has read nothing: none of it is understood.
     """
-    reader = _Reader(board, shift, board.turn if mater is None else mater, plies)
+    given = list(statements)
+    reader = _Reader(board, shift, board.turn if mater is None else mater, plies, Work(len(given)))
     reader.faultless = faultless
-    return reader.read(statements)
+    try:
+        return reader.read(given)
+    except RunsAway:
+        return _nothing_read(reader.reading, given)
+
+
+def _nothing_read(begun: Reading, given: Iterable[Statement]) -> Reading:
+    reading = Reading(begun.diagram, begun.set_play, ran_away=True)
+    phrases = (phrase for statement in given if isinstance(statement, Turn) for phrase in statement.choices)
+    reading.not_understood = [NotUnderstood(phrase.span, phrase.text) for phrase in phrases]
+    reading.settle()
+    return reading

@@ -57,6 +57,7 @@ class Mention:
     perhaps_try: bool = False  # tries are told where it stands
     asked: bool = False  # the sentence is a question and claims nothing
     misnumbered: bool = False  # the printed number is not that of the half-move it is
+    too_many: bool = False  # it would stand for more lines of play than are looked at, so it is not examined
     at: list[Node] = field(init=False)  # the positions the phrase was read in
     after: list[Node] = field(init=False)  # the positions the phrase leads to
 
@@ -114,6 +115,7 @@ class Reading:
     open: tuple[Span, ...] = ()  # stretches of text of which nothing can be called false
     passed: tuple[Span, ...] = ()  # stretches that tell of moves and were put nowhere
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
+    ran_away: bool = False  # it led to more positions than are looked at, so nothing of it was read
     supposed: Node | None = None  # the position after the key, where the text was read as if it had told it
     _indexed: int = 0  # how many of the mentions are in `_by_place` and `_by_end`
     _by_place: dict[Node, list[Mention]] = field(default_factory=dict)

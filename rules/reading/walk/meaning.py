@@ -12,6 +12,7 @@ from keyproof.grammar.spans import Span
 
 from ...play.node import Node
 from ..reading import effect_holds
+from ..work import MOST_LINES
 from . import costs
 from .oracle import Oracle
 
@@ -99,9 +100,13 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
     ways = []
     false = False
     for phrase in way.choices:
-        pairs, here = [], 0
+        pairs, here, lines = [], 0, 0
         for node in nodes:
             moves = node.meant(phrase)
+            lines += max(1, len(moves))
+            oracle.work.take(max(1, len(moves)))
+            if lines > MOST_LINES:
+                return None
             if men.kinds is not None:
                 moves = [move for move in moves if node.board.piece_type_at(move.from_square) in men.kinds]
             ends = [node.play(move) for move in moves]
