@@ -11,6 +11,7 @@ from keyproof.grammar.traces import PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
+from keyproof.rules.case.column import Column
 from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Finding
@@ -112,8 +113,9 @@ def cases_of(document: Document, sections: Sections, options: Options) -> list[C
         Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
         for puzzle in sections.puzzles
     ]
+    column = Column(cases)
     for case in cases:
-        case.column, case.tables_folder = cases, options.tables
+        case.column, case.tables_folder = column, options.tables
     return cases
 
 

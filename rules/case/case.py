@@ -465,8 +465,9 @@ class Case:
         place = next((index for index, other in enumerate(self.column) if other is self), None)
         if place is None:
             return
-        order = sorted(range(len(self.column)), key=lambda index: abs(index - place))
-        for index in order[1 : setting.MOST_NEIGHBOURS + 1]:
+        most = setting.MOST_NEIGHBOURS
+        near = range(max(0, place - most), min(len(self.column), place + most + 1))
+        for index in sorted(near, key=lambda index: abs(index - place))[1 : most + 1]:
             board = self.column[index].board
             if board is not None and self.column[index].playable:
                 yield index, board

@@ -195,7 +195,7 @@ class Replay:
     def _ways(
         self, phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], nodes: list[Node]
     ) -> list[tuple[Node, list[Node]]] | None:
-        """Return the positions a phrase leads to from each of `nodes`; None where these are too many to be looked at."""
+        """Return the positions a phrase leads to from each of `nodes`; None where they are too many to be looked at."""
         ways, lines = [], 0
         for node in nodes:
             after = _narrowed(phrase, said, self.reached(node, phrase))

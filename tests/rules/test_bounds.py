@@ -19,7 +19,6 @@ from keyproof.rules.proof.limits import Cancel
 from keyproof.rules.reading import work
 from keyproof.rules.reading.reading import State
 
-
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
 TRUE = f"FEN: {FEN}\nMate in two.\n1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#\n"
 TOLD = f"""FEN: {FEN}
@@ -71,8 +70,28 @@ def test_a_right_is_granted_once(monkeypatch: pytest.MonkeyPatch, words: str, tu
 @given(
     st.lists(
         st.sampled_from(
-            "black castles|white castles|castles queenside|0-0|0-0-0|the threat:|after the key|if|then|any other|"
-            "the rook moves|the king takes it|1.|1...|2.|mate|.|?|,|;".split("|")
+            [
+                "black castles",
+                "white castles",
+                "castles queenside",
+                "0-0",
+                "0-0-0",
+                "the threat:",
+                "after the key",
+                "if",
+                "then",
+                "any other",
+                "the rook moves",
+                "the king takes it",
+                "1.",
+                "1...",
+                "2.",
+                "mate",
+                ".",
+                "?",
+                ",",
+                ";",
+            ]
         ),
         max_size=14,
     ),

@@ -42,7 +42,7 @@ class Walk:
         return self._trail[-1][0]
 
     def margin(self, frames: Sequence[Frame], forbidden: Frame) -> int:
-        """Return how much dearer than the `best` way just found is the cheapest in which `forbidden` says nothing false.
+        """Return how much dearer than the `best` way just found is the cheapest in which `forbidden` is not false.
 
         Before that frame both are the same. Once all ways that are kept again go on as those that were kept then, each
         dearer by the same, the rest is the same too: else a long text would be walked once for each of its faults.
