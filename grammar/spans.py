@@ -7,7 +7,9 @@ LF, CR LF or a lone CR; no other character ends a line.
 
 import re
 from bisect import bisect_right
+from collections.abc import Iterable
 from functools import cached_property, lru_cache
+from itertools import accumulate
 from typing import NamedTuple
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
@@ -30,6 +32,20 @@ class Span(NamedTuple):
     def to(self, other: "Span") -> "Span":
         """Return the smallest span that covers both."""
         return Span(min(self.start, other.start), max(self.end, other.end))
+
+
+class Stretches:
+    """Spans that are asked, again and again, whether a place is in one of them. They may overlap."""
+
+    def __init__(self, spans: Iterable[Span]) -> None:
+        ordered = sorted(spans)
+        self._starts = [span.start for span in ordered]
+        self._ends = list(accumulate((span.end for span in ordered), max))
+
+    def hold(self, offset: int) -> bool:
+        """Tell whether a place is in one of the spans."""
+        index = bisect_right(self._starts, offset) - 1
+        return index >= 0 and offset < self._ends[index]
 
 
 class Lines:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache, partial
 from itertools import chain, takewhile
+from typing import Any
 
 import chess
 from keyproof.grammar.clauses import Clause, clauses
@@ -166,6 +167,7 @@ class Case:
     granted: list[Granted] = field(default_factory=list)
     solved: dict[Node, prover.Solved] = field(default_factory=dict)  # what `mating_moves` found
     sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found
+    noted: dict[tuple[str, Node | None], Any] = field(default_factory=dict)  # what `checks.roots.once` found
     sic: list[Sic] = field(default_factory=list)  # the author's [sic] marks, set by `checks.run.findings`
     sic_used: list[Sic] = field(default_factory=list)  # those of them that some finding needed
     held: list[Held] = field(default_factory=list)  # findings from clauses that were not wholly understood

@@ -14,7 +14,7 @@ from ..reading.reading import Mention, Reading, Role, State
 from .appending import appended
 from .hedges import doubted
 from .register import rule
-from .roots import after_false_key, doubtful, misprints, sound_mentions, unexplained
+from .roots import after_false_key, doubtful, misprints, once, sound_mentions, unexplained
 
 
 def passed(node: Node) -> Node | None:
@@ -389,11 +389,14 @@ def dual(case: Case) -> Iterator[Fault]:
         if key.move not in case.proof.keys:
             continue
         threats = _printed_threats(case, key)
-        mentions = reading.printed_after(key)
-        for mention in mentions:
-            if mention.role is not Role.defence or not mention.phrase.exact or len(mention.after) != 1:
+        seen: set[Node] = set()
+        for mention in reading.printed_after(key):
+            if not mention.after or mention.after[0] in seen:
                 continue
             node = mention.after[0]
+            seen.add(node)
+            if mention.role is not Role.defence or not mention.phrase.exact or len(mention.after) != 1:
+                continue
             printed = _printed_moves(reading.printed_after(node), node)
             mating = case.mating_moves(node).lengths
             shown = [move for move in mating if move in printed]
@@ -401,7 +404,7 @@ def dual(case: Case) -> Iterator[Fault]:
             answers = reading.printed_after(node)
             if any(m.state is State.impossible or doubtful(m) for m in answers) or len(shown) < len(printed):
                 continue  # the misprinted answer may be the other one
-            if shown and others and _first_time(mentions, mention):
+            if shown and others:
                 yield _dual(case, mention, node, shown[0], others)
 
 
@@ -420,8 +423,16 @@ def _dual(case: Case, mention: Mention, node: Node, shown: chess.Move, others: l
 
 def _prints_duals(case: Case) -> bool:
     """Tell whether the text gives more than one answer to some defence."""
-    answers = [m for m in case.reading.mentions if m.role is Role.answer and m.phrase.exact] if case.reading else []
-    return any(len(_printed_moves(answers, node)) > 1 for mention in answers for node in mention.at)
+
+    def found() -> bool:
+        moves: dict[Node, set[chess.Move | None]] = {}
+        for mention in case.reading.mentions if case.reading is not None else ():
+            if mention.role is Role.answer and mention.phrase.exact:
+                for node, after in mention.ways:
+                    moves.setdefault(node, set()).update(child.move for child in after)
+        return any(len(each) > 1 for each in moves.values())
+
+    return once(case, "prints duals", None, found)
 
 
 def _says_only(case: Case, mention: Mention) -> bool:
@@ -433,11 +444,6 @@ def _says_only(case: Case, mention: Mention) -> bool:
 def _printed_moves(mentions: list[Mention], node: Node) -> set[chess.Move | None]:
     """Return the moves that these mentions make from `node`."""
     return {child.move for mention in mentions for at, nodes in mention.ways if at is node for child in nodes}
-
-
-def _first_time(mentions: list[Mention], mention: Mention) -> bool:
-    """Tell whether a defence is printed here for the first time."""
-    return next(m for m in mentions if m.after and m.after[0] is mention.after[0]) is mention
 
 
 @rule("solution-stops-short", Level.warning)

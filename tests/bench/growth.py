@@ -1,7 +1,7 @@
 """How the work of a check grows with its text: every shape of text at 1, 2, 4 and 8 times a length.
 
-Run it from the root of the checkout: `python tests/bench/growth.py [SHAPE...]`. Seconds are those of one processor. A text
-of twice the length should take about twice as long; the last column is the greatest ratio between two neighbours.
+Run it from the root of the checkout: `python tests/bench/growth.py [SHAPE...]`. Seconds are those of one processor.
+A text of twice the length should take about twice as long; the last column is the greatest ratio of two neighbours.
 """
 
 import itertools
@@ -46,10 +46,8 @@ def solutions_at_the_end(times: int) -> str:
 def captions(times: int) -> str:
     """Return a recording in which problem after problem is called."""
     cues = [f"Now problem {number} it is mate in two." for number in range(1, 100 * times)]
-    return "WEBVTT\n\n" + "\n".join(
-        f"{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}.000 --> {n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}.900\n{cue}\n"
-        for n, cue in enumerate(cues)
-    )
+    times_of = (f"{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}" for n in range(len(cues)))
+    return "WEBVTT\n\n" + "\n".join(f"{at}.000 --> {at}.900\n{cue}\n" for at, cue in zip(times_of, cues, strict=True))
 
 
 def lines(line: str) -> Callable[[int], str]:
@@ -86,6 +84,8 @@ SHAPES: dict[str, tuple[str, Callable[[int], str]]] = {
         ),
     ),
     "one line without spaces": ("a.txt", lambda times: PUZZLE + "x" * 20_000 * times),
+    "reasons": ("a.txt", lines("1...Kh4 2.Re4#, because the king cannot move.")),
+    "any other": ("a.txt", lines("1...any other 2.Rg5#")),
     "brackets": ("a.txt", lambda times: f"{FEN}\nMate in two.\n" + "(1...Kh4 " * (60 * times) + "\n"),
     "twins": ("a.txt", lambda times: f"{FEN}\nMate in two.\n" + "b) Kf2 to f1\n" * (10 * times) + SOLUTION),
     "headings": ("a.md", lambda times: "## Chess\n\nNo move.\n\n" * (200 * times) + PUZZLE),

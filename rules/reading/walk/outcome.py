@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -192,10 +193,10 @@ class _Outcome:
 
     def _path(self, found: Reading, best: Hypothesis, span: Span) -> list[list[Node]]:
         """Return the line of play that the text has told before a place of it."""
-        before = [each for each in found.mentions if each.phrase.span.start < span.start]
+        before = bisect_left(found.mentions, span.start, key=lambda each: each.phrase.span.start)  # in text order
         if not before:
             return [[self.diagram], [best.key]] if best.key is not None else [[self.diagram]]
-        ends = before[-1].after or before[-1].at
+        ends = found.mentions[before - 1].after or found.mentions[before - 1].at
         return [*([node] for node in ends[0].path[:-1]), ends]
 
     def _nodes(self, claim: Claim, path: list[list[Node]]) -> list[Node]:
