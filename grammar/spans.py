@@ -49,10 +49,11 @@ class Stretches:
 
 
 class Lines:
-    """Line and column of each offset of one text."""
+    """Line and column of each offset of one text; `first` is the number of its first line in its file."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, first: int = 1) -> None:
         self.text = text
+        self.first = first
         ends = [found.span() for found in _LINE_END.finditer(text)]
         self.starts = [0, *(after for _, after in ends)]
         self._ends = [*(before for before, _ in ends), len(text)]  # of the lines without their line ends
@@ -60,10 +61,11 @@ class Lines:
     def place(self, offset: int) -> tuple[int, int]:
         """Return (line, column), both from 1, of a code point offset."""
         line = bisect_right(self.starts, offset)
-        return line, offset - self.starts[line - 1] + 1
+        return line + self.first - 1, offset - self.starts[line - 1] + 1
 
     def line_span(self, line: int) -> Span:
-        """Return the span of a line (from 1) without its line end."""
+        """Return the span of a line (from `first`) without its line end."""
+        line -= self.first - 1
         return Span(self.starts[line - 1], self._ends[line - 1])
 
     @cached_property

@@ -164,6 +164,7 @@ class Case:
     column: Sequence["Case"] = ()
     tables_folder: str | None = None
     as_stated: bool = False
+    first_line: int = 1  # the number of the first line of `text` in its file
     granted: list[Granted] = field(default_factory=list)
     solved: dict[Node, prover.Solved] = field(default_factory=dict)  # what `mating_moves` found
     sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found

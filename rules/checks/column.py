@@ -24,7 +24,7 @@ _ON_PAPER = re.compile(
 
 def _name(case: Case, other: Case) -> str:
     """Name another puzzle of the file by its title and line."""
-    line = lines_of(case.text).place(other.puzzle.span.start)[0]
+    line = lines_of(case.text).place(other.puzzle.span.start)[0] + case.first_line - 1
     title = " ".join(other.puzzle.title.split())
     return f"{title!r} (line {line})" if title else f"the puzzle of line {line}"
 
