@@ -62,13 +62,17 @@ def cluster(address: str) -> Executor:
     except (OSError, ValueError, TimeoutError) as fault:
         raise NoCluster(f"no cluster answers at {address}: {fault}") from None
     found: dict[str, object] = client.run(code_version, on_error="return")
-    others = sorted(place for place, told in found.items() if told != code_version())
+    others = sorted(place for place, told in found.items() if told != _expected())
     if others or not found:
         client.close()
         what = f"another keyproof, or none, runs on {', '.join(others)}" if others else "it has no worker"
         raise NoCluster(f"the cluster at {address} cannot be used: {what}")
     executor: Executor = client.get_executor(pure=False, retries=3)
     return executor
+
+
+def _expected() -> str:
+    return code_version()
 
 
 @cache
