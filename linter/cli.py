@@ -15,6 +15,7 @@ from .arguments import limit, positions, settings_file, tell_if_slow
 from .examine import explain, prove
 from .exits import Exit
 from .publish import diagram, draft, sheet
+from .surveying import survey
 
 if TYPE_CHECKING:
     from .results import FileResult
@@ -325,3 +326,4 @@ cli.add_command(draft)
 cli.add_command(explain)
 cli.add_command(prove)
 cli.add_command(sheet)
+cli.add_command(survey)
