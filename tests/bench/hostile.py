@@ -45,9 +45,8 @@ def main(minutes: float, seed: int) -> None:
         slowest[name] = max(slowest.get(name, (0.0, 0)), (taken, number))
         drawn[name] += 1
         number += 1
-    print(
-        f"{drawn.total():,} texts from seed {seed}, {failed} failed\n\n| manner | texts | slowest, s | its seed |\n|---|---|---|---|"
-    )
+    print(f"{drawn.total():,} texts from seed {seed}, {failed} failed\n")
+    print("| manner | texts | slowest, s | its seed |\n|---|---|---|---|")
     for name, count in drawn.most_common():
         print(f"| {name} | {count:,} | {slowest[name][0]:.2f} | {slowest[name][1]} |")
 
