@@ -4,7 +4,7 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 from typing import Literal
 
-from keyproof.grammar.spans import Span
+from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Finding
 from keyproof.rules.reading.account import Account
 
@@ -68,8 +68,9 @@ class Unbound:
 
 @dataclass(frozen=True)
 class FileResult:
-    """All that a file yielded. With `error` set nothing else is.
+    """All that a file yielded, or a piece of one. With `error` set nothing else is.
 
+    `text` begins with the line `first_line` of the file; `last` tells whether nothing of the file comes after it.
     `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
     """
 
@@ -83,6 +84,13 @@ class FileResult:
     remarks: tuple[Remark, ...] = ()
     times: tuple[tuple[int, int | None], ...] = ()
     unbound: Unbound = Unbound()
+    first_line: int = 1
+    last: bool = True
+
+    @property
+    def lines(self) -> Lines:
+        """The lines of the file, as far as they are here."""
+        return Lines(self.text, self.first_line)
 
     @property
     def account(self) -> Account:

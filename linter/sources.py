@@ -93,6 +93,11 @@ def read(path: str | Path, kind: Kind | None = None, name: str | None = None) ->
     except (OSError, ValueError) as fault:
         reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else str(fault)
         raise Unreadable(shown, reason[:1].lower() + reason[1:]) from fault
+    return from_bytes(shown, data, kind)
+
+
+def from_bytes(shown: str, data: bytes, kind: Kind | None) -> Document:
+    """Make a document of bytes at hand, as text of this kind, or of the likeliest. Raises Unreadable."""
     try:
         decoded = decode(data)
     except Undecodable as fault:

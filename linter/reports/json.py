@@ -33,7 +33,7 @@ def closing() -> str:
 
 def file(result: FileResult) -> dict[str, Any]:
     """Return one file's result as JSON values."""
-    lines = Lines(result.text)
+    lines = result.lines
     failed = result.error is not None
 
     def place(span: Span) -> dict[str, Any]:

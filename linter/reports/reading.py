@@ -15,7 +15,7 @@ _LONGEST = 110  # characters of the author's words; the reading beneath tells th
 
 def report(result: FileResult) -> Iterator[Line]:
     """Yield the lines for one file; none where the reading was not asked for."""
-    lines = Lines(result.text)
+    lines = result.lines
     for puzzle in result.puzzles:
         if puzzle.reading is not None:
             yield head(result, puzzle)

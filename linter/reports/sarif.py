@@ -105,7 +105,7 @@ def _half_read(result: FileResult) -> dict[str, Any]:
 
 
 def _remark(result: FileResult, remark: Remark) -> dict[str, Any]:
-    region = _region(remark.span, Lines(result.text))
+    region = _region(remark.span, result.lines)
     return {
         "level": "note",
         "message": {"text": remark.message},
@@ -123,7 +123,7 @@ def _artifact(path: str) -> dict[str, str]:
 
 
 def _results(result: FileResult) -> Iterator[dict[str, Any]]:
-    lines = Lines(result.text)
+    lines = result.lines
     artifact = _artifact(result.path)
     for placed in result.findings:
         puzzle = None if placed.puzzle is None else result.puzzles[placed.puzzle]

@@ -31,7 +31,7 @@ def report(result: FileResult) -> Iterator[Line]:
 
     Of a file that was mostly not understood, the first line says so.
     """
-    lines = Lines(result.text)
+    lines = result.lines
     if result.account.half_read:
         yield unread(result)
         yield line()
@@ -103,7 +103,7 @@ def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleR
         if finding.evidence.kind == "line" or evidence.removeprefix("moves: ") not in finding.message:
             yield line(f"    {evidence}", hang=10)
     if finding.repair:
-        yield line(f"    repair: {repair(result.text, finding.repair, finding.span)}", hang=12)
+        yield line(f"    repair: {repair(result.text, finding.repair, finding.span, result.first_line)}", hang=12)
 
 
 def _marked(result: FileResult, lines: Lines, span: Span, level: str, message: str) -> Line:
@@ -125,11 +125,11 @@ def clock(time: str) -> str:
     return time.partition(".")[0]
 
 
-def repair(text: str, edits: Sequence[Edit], near: Span | None = None) -> str:
+def repair(text: str, edits: Sequence[Edit], near: Span | None = None, first_line: int = 1) -> str:
     """Say in words what to change, each time with the whole word: write "Rae1" instead of "Re1".
 
     Where the word stands elsewhere in its line too, words beside it are given as well. A line is named
-    unless it is that of the finding, which is at `near`.
+    unless it is that of the finding, which is at `near`; `first_line` is the number of the first one.
     """
     added = [edit for edit in edits if edit.span.start == edit.span.end and edit.text[:1] in ("\r", "\n")]
     if added and len(added) == len(edits):
@@ -143,7 +143,7 @@ def repair(text: str, edits: Sequence[Edit], near: Span | None = None) -> str:
             changes[-1] = (last.to(word), [*known, edit])
         else:
             changes.append((word, [edit]))
-    places = lines_of(text)
+    places = lines_of(text) if first_line == 1 else Lines(text, first_line)
     return "; ".join(_change(places, word, edits_of_word, near) for word, edits_of_word in changes)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 from keyproof.grammar.frames.values import Move, Stance, Way
@@ -12,6 +12,7 @@ from keyproof.grammar.spans import Span
 
 from ...play.node import Node
 from ..reading import effect_holds
+from ..work import MOST_LINES
 from . import costs
 from .oracle import Oracle
 
@@ -99,9 +100,13 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
     ways = []
     false = False
     for phrase in way.choices:
-        pairs, here = [], 0
+        pairs, here, lines = [], 0, 0
         for node in nodes:
             moves = node.meant(phrase)
+            lines += max(1, len(moves))
+            oracle.work.take(max(1, len(moves)))
+            if lines > MOST_LINES:
+                return None
             if men.kinds is not None:
                 moves = [move for move in moves if node.board.piece_type_at(move.from_square) in men.kinds]
             ends = [node.play(move) for move in moves]
@@ -152,3 +157,18 @@ def _true(effects: Iterable[tuple[Effect, Span]], ends: list[Node], attacks: boo
     """Tell whether all that is said of a move holds; that a line ends in mate is no claim about the defender's move."""
     said = [effect for effect, _ in effects if attacks or effect is not Effect.mate]
     return all(effect_holds(effect, end) for effect in said for end in ends)
+
+
+def meant_again(phrase: MovePhrase, span: Span) -> MovePhrase:
+    """Return the move of a phrase as words elsewhere ("the same again") mean it, none of whose signs stand there."""
+    return replace(
+        phrase,
+        span=span,
+        text="",
+        worded=True,
+        capture_span=None,
+        promotion_span=None,
+        origin_span=None,
+        effects=(),
+        annotation="",
+    )
