@@ -39,9 +39,12 @@ class Places:
 
     def of(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the places for a frame, none twice, less those that its printed number excludes."""
+        alone = frame.alone
         best: dict[tuple[object, ...], Place] = {}
         for place in self._all(frame, at):
             if not place.nodes or not self._numbered(frame, place.nodes[0]):
+                continue
+            if alone and (place.nodes[0].board.turn == self.attacker or not place.nodes[0].move or place.key):
                 continue
             key = (place.beside, *map(id, place.nodes))
             if key not in best or best[key].cost > place.cost:
@@ -78,6 +81,8 @@ class Places:
         after_first = front[0].ply == 1
         if not (at.closed and not after_first) and front[0] is not self.diagram:
             cost = costs.NEW_PARAGRAPH if at.fresh and frame.number is None and not defends else costs.CONTINUE
+            if not defends and frame.number is None and front[0].ply == 2 and not marks & {"then", "if"}:
+                cost += costs.REFUTED * all(map(self.oracle.refutes, front))
             yield Place(front, cost + self._link_cost(frame, at, front, goes_on=True))
         if self.joins_tries(frame, at):
             breath = frame.listed and at.link is not None and isinstance(at.link.frame, Move)  # no sentence ends
@@ -89,6 +94,8 @@ class Places:
         elif defends and front[0].ply > 1 and front[0].parent is not None and not front[0].parent.move:
             idle = tuple(node for node in (each.pass_move() for each in front) if node is not None)
             yield Place(idle, 1)  # a threat of several moves
+        if defends and not at.fresh and (forced := _forced(front)):
+            yield Place(forced, costs.FORCED + self._link_cost(frame, at, forced))
         if told and at.pending and at.pending != front:
             yield Place(at.pending, costs.CONTINUE + self._link_cost(frame, at, at.pending, goes_on=True))
         yield from self._beside(frame, at)
@@ -141,6 +148,8 @@ class Places:
             cost = 1
         if not at.firsts and not marks & {"if", "then", "set", "at key"}:
             cost = 0
+        if frame.number is None and at.frontier[0].ply == 2 and all(map(self.oracle.refutes, at.frontier)):
+            cost = min(cost, 2)
         if "instead" in marks or (at.closed and at.key is None):
             cost = min(cost, 1)
         if marks & {"then"}:
@@ -172,6 +181,9 @@ class Places:
             cost += costs.LINK_MISFITS
         if "set" in marks and at.key is not None and self.set_play is not None and self.set_play not in nodes[0].path:
             cost += 1
+        asks = frame.stance in (Stance.asked, Stance.wished, Stance.quoted)
+        if asks and attacks and self.set_play is not None and self.set_play in nodes[0].path:
+            cost += costs.WRONG_PROPOSAL
         if "set" in marks and at.key is None and self.set_play is not None and self.set_play not in nodes[0].path:
             cost += costs.LINK_MISFITS
         return cost
@@ -216,3 +228,10 @@ class Places:
                 passed = key.pass_move()
                 if passed is not None:
                     yield Place((passed,), costs.KEY_SUPPOSED, key=key)
+
+
+def _forced(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
+    """Return the positions after the only legal reply to each of `nodes`, none where one of them has a choice."""
+    if not nodes[0].move or any(node.board.legal_moves.count() != 1 for node in nodes):
+        return ()
+    return tuple(node.play(move) for node in nodes for move in node.board.legal_moves)

@@ -80,6 +80,9 @@ def _men(frame: Move, way: Way, named: chess.PieceType | None) -> Iterator[Men]:
     if phrase.piece is not None or phrase.sort in (Sort.any_other, Sort.any_move) or phrase.castling:
         yield _ANY
         return
+    if phrase.names_destination and phrase.origin_file is not None and phrase.origin_rank is not None:
+        yield _ANY
+        return
     known = {named} - {None}
     if frame.who is None:
         yield _PAWN
@@ -134,7 +137,9 @@ def _side_cost(frame: Move, turn: chess.Color, attacker: chess.Color) -> int:
     who = frame.who
     if who is None or who.ours is None or who.colour is not None:
         return 0
-    return 0 if who.ours == (turn == attacker) else costs.SIDE_MISFITS
+    if who.ours == (turn == attacker):
+        return 0
+    return costs.SPEAKER if who.pronoun == "i" else costs.SIDE_MISFITS
 
 
 def _narrowed(
@@ -145,7 +150,9 @@ def _narrowed(
         return ends, 0
     effects = [*phrase.effects, *frame.effects]
     true = [end for end in ends if all(effect_holds(effect, end) for effect, _ in effects)] if effects else ends
-    if attacks and true:
+    if attacks and true and true[0].ply == 1 and frame.marks & {"key", "was key"}:
+        true = [end for end in true if oracle.solves(end)] or true
+    elif attacks and true:
         true = [end for end in true if oracle.right(end)] or true
     elif true and frame.marks & {"refute", "was refute", "but"}:
         true = [end for end in true if oracle.refutes(end)] or true

@@ -13,6 +13,7 @@ from ...play.node import Node
 from ..reading import effect_holds
 from . import costs
 from .attach import KEY, REFUTE, THREAT, TRY, Place, Places
+from .echo import told_before
 from .hypothesis import Hypothesis, Link, Placement
 from .meaning import Situation, Taken, is_rest, meant_again, taken
 from .oracle import Oracle
@@ -117,7 +118,8 @@ class Walk:
         if frame.stance is Stance.withdrawn or frame.idle:
             return replace(at, link=Link(frame, None, at.link, known=True))
         if self._describes(frame, at):
-            return replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, None, at.link, known=True))
+            told = told_before(frame, at)
+            return replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
         cost = at.cost + (0 if at.lost else self._prose_cost(frame))
         return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1))
 
@@ -141,6 +143,10 @@ class Walk:
 
     @staticmethod
     def _prose_cost(frame: Move) -> int:
+        if frame.verb == "have":
+            return costs.PROSE_BARE
+        if frame.alone:
+            return 0
         if frame.bare:
             told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
@@ -148,7 +154,7 @@ class Walk:
             return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
         if frame.printed:
             return costs.PROSE_PRINTED
-        solid = frame.stance is Stance.asserted and not frame.uncovered
+        solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
         return costs.PROSE_SOLID if solid else costs.PROSE_FULL
 
     def _illegal(self, frame: Move, at: Hypothesis) -> Iterator[Hypothesis]:
@@ -202,6 +208,7 @@ class Walk:
         else:
             extra, wrong, closed = self._reply(frame, ends)
             cost, false = cost + extra, false or wrong
+            closed = closed or frame.verb == "have"
         if frame.stance is Stance.denied:
             cost += costs.DENIED_TRUE
         if self.oracle.plies is not None and ends[0].ply > self.oracle.plies:
@@ -266,9 +273,9 @@ class Walk:
 
     def _answer_cost(self, frame: Move, ends: Sequence[Node]) -> int:
         rights = [self.oracle.right(end) for end in ends]
-        if frame.stance is not Stance.asserted or all(right is not False for right in rights):
+        if all(right is not False for right in rights) or frame.stance not in (Stance.asserted, Stance.asked):
             return 0
-        return costs.WRONG_ANSWER
+        return costs.WRONG_ANSWER if frame.stance is Stance.asserted else costs.WRONG_PROPOSAL
 
     def _reply(self, frame: Move, ends: Sequence[Node]) -> tuple[int, bool, bool]:
         """Return the cost of a reply, whether what is said of it is false, and whether the line ends with it."""
