@@ -27,7 +27,7 @@ def told_before(frame: Move, at: Hypothesis) -> Placement | None:
         said = (*phrase.effects, *frame.effects)
         if all(_means(each, phrase) for each in ends) and all(effect_holds(it, end) for it, _ in said for end in ends):
             ways = tuple((end.parent, (end,)) for end in ends if end.parent is not None)
-            return Placement(frame, phrases, (ways,), costs.DESCRIPTION)
+            return Placement(frame, phrases, (ways,), costs.DESCRIPTION, echo=True)
     return None
 
 

@@ -111,7 +111,7 @@ class _Outcome:
     # -- moves -------------------------------------------------------------------
 
     def _mentions(self, placements: Sequence[Placement]) -> Iterator[Mention]:
-        told = {end for each in placements if not each.rest for end in each.ends()}
+        told = {end for each in placements if not (each.rest or each.echo) for end in each.ends()}
         left: dict[int, list[Node]] = {}  # what words for the rest stand for in the end, by placement
         for placement in (self._with_words(each) for each in placements):
             for phrase, ways in zip(placement.phrases, placement.ways, strict=True):
