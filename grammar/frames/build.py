@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.spans import Span
 
@@ -109,6 +110,8 @@ class _Builder(Speech):
         joins = following is not None and (
             following.categories & {"or", "link"} or following.kind in ("square", "dash")
         )
+        if lexeme.kind == "comma" and following is not None and self._becomes_next(following):
+            return
         if lexeme.kind == "comma" and following is not None and (following.kind == "square" or joins):
             if self.reason and following.sense("link") != "then":
                 return
@@ -118,6 +121,13 @@ class _Builder(Speech):
                 return
         self._end_clause(hard=False)
         self.listed = lexeme.kind == "comma"
+
+    def _becomes_next(self, following: Lexeme) -> bool:
+        """Tell whether what the pawn becomes is told behind a comma: "the pawn takes back, makes a bishop"."""
+        draft = self.draft
+        if draft is None or draft.who is None or not draft.placed or draft.promotes is not None:
+            return False
+        return draft.who.kinds == (chess.PAWN,) and bool(following.categories & {"promote", "promoting"})
 
     def _told_again(self) -> None:
         """Say "likewise" of the moves that stood behind it, where it was said before them."""
