@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from keyproof.grammar.frames.values import Move, Stance
 from keyproof.grammar.moves import MovePhrase
 
@@ -29,6 +31,15 @@ def told_before(frame: Move, at: Hypothesis) -> Placement | None:
             ways = tuple((end.parent, (end,)) for end in ends if end.parent is not None)
             return Placement(frame, phrases, (ways,), costs.DESCRIPTION, echo=True)
     return None
+
+
+def narrowed(at: Hypothesis, told: Placement) -> Hypothesis:
+    """Return where the text stands once it has said which of several moves it means: "the rook drops, rook to h8"."""
+    ends = told.ends()
+    if not set(ends) < set(at.frontier):
+        return at
+    first = bool(at.firsts) and ends[0].parent is at.firsts[-1].parent
+    return replace(at, frontier=ends, firsts=(*at.firsts[:-1], ends[0]) if first else at.firsts)
 
 
 def _beside(node: Node, at: Hypothesis) -> tuple[Node, ...]:

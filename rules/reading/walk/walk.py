@@ -13,7 +13,7 @@ from ...play.node import Node
 from ..reading import effect_holds
 from . import costs
 from .attach import KEY, REFUTE, THREAT, TRY, Place, Places
-from .echo import told_before
+from .echo import narrowed, told_before
 from .hypothesis import Hypothesis, Link, Placement
 from .meaning import Situation, Taken, is_rest, meant_again, taken
 from .oracle import Oracle
@@ -119,7 +119,8 @@ class Walk:
             return replace(at, link=Link(frame, None, at.link, known=True))
         if self._describes(frame, at):
             told = told_before(frame, at)
-            return replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
+            after = replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
+            return after if told is None else narrowed(after, told)
         cost = at.cost + (0 if at.lost else self._prose_cost(frame))
         return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1))
 
