@@ -132,11 +132,13 @@ def _behind(given: Sequence[Lexeme], end: int, kind: str, said: dict[str, object
 
 
 def _file_behind(given: Sequence[Lexeme], place: int) -> int | None:
-    """Return the file of the man named before: "rook h takes h5". "A" is rather an article."""
+    """Return the file of the man named before: "rook h takes h5", "knight g f4". "A" is rather an article."""
     file = given[place].sense("file") if place + 1 < len(given) else None
     if not file or len(given[place].text) > 1 or file == "a":
         return None
-    return chess.FILE_NAMES.index(file) if given[place + 1].categories & {"take", "to"} else None
+    following = given[place + 1]
+    leads = following.kind == "square" or following.categories & {"take", "to"}
+    return chess.FILE_NAMES.index(file) if leads else None
 
 
 def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:

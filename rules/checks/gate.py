@@ -239,8 +239,8 @@ class Gate:
         mention = self._mention(span)
         if mention is None or mention.phrase.piece is None or mention.phrase.destination is None:
             return False
-        if is_a_line(mention.phrase):
-            return True
+        if not mention.phrase.worded:
+            return is_a_line(mention.phrase)
         there = (node.board.piece_at(mention.phrase.destination) for node in mention.at)
         return any(man is not None and man.piece_type == mention.phrase.piece for man in there)
 
