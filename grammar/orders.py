@@ -45,9 +45,15 @@ _TOLD = re.compile(
     rf"(?:(?:the|your|his|her|its|our|white's)\s+(?P<nth>{one_of(_NTH)})(?:\s+move)?|move\s+(?P<move>{one_of(_FEW)}))\b"
     rf"|\bin\s+(?P<in>{one_of(_FEW)})\s+moves?\b[^.!?\r\n\d]{{0,12}}\bmate\b"
     rf"|\b(?P<moves>{one_of(_FEW)})\s+moves\b[^.!?\r\n\d]{{0,20}}\b(?:white|you)\s+to\s+mate\b"
-    rf"|\b(?P<mover>{one_of(_FEW)})-?movers?\b"
+    rf"|\b(?P<mover>{one_of(_FEW)})[\s-]?movers?\b"
+    rf"|\b(?P<section>{one_of(_FEW)})[\s-]move\s+(?:section|class|group|problems?|award|tourney|mates?|puzzles?)\b"
+    rf"|\bmates?\s+(?:me|him|her|us|them)\s+in\s+(?P<whom>{one_of(_FEW)})\b"
+    rf"|\bit\s+is\s+(?P<this>{one_of(_FEW)})\s+moves\s+(?:again|this\s+time|once\s+more)\b"
     rf"|\((?P<alone>{one_of(_FEW)})\s+moves?\)",
     re.I,
+)
+_ALONE = re.compile(
+    rf"\W*(?P<alone>{one_of(_FEW)})\s+moves(?:\s+(?:again|too|this\s+time|once\s+more|as\s+before))?\W*", re.I
 )
 _ORDERS = re.compile(r"\b(?:white|you|your|black|to\s+(?:play|move)|movers?)\b", re.I)
 _NO_ORDER = re.compile(r"\b(?:no|not|cannot|never|if|unless|without|would|could|after|when)\b|n['’]t\b", re.I)
@@ -81,10 +87,11 @@ def told_orders(text: str, span: Span) -> Iterator[Order]:
     What names a square is no order but play: "the knight answers on b6 and mates on move three".
     """
     for sentence in _SENTENCE.finditer(text, *span):
-        said = _TOLD.search(text, *sentence.span())
-        if said is None or (not said["mover"] and SPOKEN_SQUARE.search(text, *sentence.span())):
+        said = _ALONE.fullmatch(text, *sentence.span()) or _TOLD.search(text, *sentence.span())
+        how = set() if said is None else {name for name, word in said.groupdict().items() if word}
+        if said is None or (not how & {"mover", "section"} and SPOKEN_SQUARE.search(text, *sentence.span())):
             continue
-        ordered = said["alone"] or _ORDERS.search(text, *sentence.span())
+        ordered = how & {"mover", "section", "alone", "this", "whom"} or _ORDERS.search(text, *sentence.span())
         if ordered and not _NO_ORDER.search(text, *sentence.span()):
             number = next(filter(None, said.groups())).lower()
             yield Order(Span(*said.span()), f"mate in {_NTH.get(number) or _FEW[number]}")

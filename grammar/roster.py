@@ -38,7 +38,11 @@ _OLD_SQUARE = re.compile(
     r"(?P<wing>[KQ])(?:['’]s)?\.?\s?(?:(?P<file>Kt|[RBN])(?:['’]s)?\.?\s?)?(?P<rank>[1-8](?:st|nd|rd|th)?(?!\w)|sq(?:uare)?\b\.?)"
 )
 _OLD_FILES = ("QR", "QKt", "QB", "Q", "K", "KB", "KKt", "KR")
-_ARTICLE = r"(?:an?|the|one|single|lone|further|another|other|his|her|its|my|our|your|their|ein|eine|un|une|een|de)\s+"
+_ONLY = r"bare|only|just|merely|nothing\s+(?:but|except)|no\s+more\s+than|poor|solitary"
+_ARTICLE = (
+    rf"(?:an?|the|one|single|lone|{_ONLY}|further|another|other|his|her|its|my|our|your|their"
+    r"|ein|eine|un|une|een|de)\s+"
+)
 _LEAD = re.compile(rf"(?:{_ARTICLE})*(?:(?P<number>[2-8]|{one_of(NUMBERS)})(?:\s+|(?=[A-Z♔-♟])))?(?:{_ARTICLE})*", re.I)
 # Where the list must be over: a sentence ends, or play, or what is asked, begins.
 _STOP = re.compile(

@@ -11,6 +11,7 @@ from keyproof.grammar.spans import Span
 
 from .drafts import finished
 from .men import man_at
+from .orders import defences_first
 from .sentences import line_by_line, sentences
 from .speech import Speech
 from .tables import unrolled
@@ -67,7 +68,7 @@ class _Builder(Speech):
         self._turned_round()
         self._man_alone()
         self._behind_other()
-        return self.found
+        return defences_first(self.found, self.given)
 
     def _behind_other(self) -> None:
         """Trust less what follows "the other rook", whose move may be told by this: "he sent in the other rook"."""
@@ -194,6 +195,9 @@ class _Builder(Speech):
         if lexeme.sense("castle") is not None:
             before = self.given[self.index - 1] if self.index else None
             return before is None or not before.categories & {"article", "our", "this", "other", "side"}
+        if lexeme.sense("promoting") is not None:  # "the pawn queens on d1"
+            pawn = self.draft is not None and self.draft.who is not None and self.draft.who.kinds == (chess.PAWN,)
+            return pawn and self.draft is not None and not self.draft.to
         return False
 
     def _turned_round(self) -> None:
@@ -236,5 +240,6 @@ class _Builder(Speech):
 _ORDER = (
     "past", "stand", "can", "effect", "withdraw", "wish", "deny", "mark", "castle",
     "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take",
-    "have", "everywhere", "unit", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
+    "have", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
+    "anyhow",
 )  # fmt: skip

@@ -10,7 +10,7 @@ from keyproof.grammar.moves import Effect
 
 from .men import man_at
 from .telling import Telling
-from .values import Move, Said, Stance
+from .values import Move, Said, Stance, Who
 
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _EFFECTS = {
@@ -108,6 +108,34 @@ class Deeds(Telling):
         if draft.free and draft.victim is None and draft.who is not None and draft.who.object:
             draft.who, draft.victim = None, draft.who  # "den Turm schlägt der König"
         self.reason = False
+        return True
+
+    def _on_retake(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "fails to the capture": the man that has just moved is taken."""
+        self._flush()
+        self.reason = False
+        self.marks.add("refute")
+        draft = self._fresh(lexeme.span)
+        draft.take, draft.verb, draft.victim = lexeme.span, "take", Who(lexeme.span, pronoun="it")
+        self._flush()
+        return True
+
+    def _on_count(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "two squares" behind a pawn for how far it goes."""
+        following, draft = self._next(), self.draft
+        pawn = draft is not None and draft.who is not None and draft.who.kinds in ((), (chess.PAWN,))
+        if sense in ("1", "2") and following is not None and following.sense("unit") in ("step", "square"):
+            if draft is not None and pawn and draft.verb:
+                draft.steps, draft.end = (*draft.steps, int(sense)), following.span.end
+                self.index += 2
+            return True
+        return False
+
+    def _on_anyhow(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "it goes anywhere" as all its moves."""
+        draft = self.draft
+        if draft is not None and draft.who is not None and draft.verb in ("go", "put") and not draft.placed:
+            draft.every, draft.end = True, lexeme.span.end
         return True
 
     def _takes_away(self) -> bool:

@@ -56,8 +56,7 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
     if draft.take is not None:
         said.update(capture=True, capture_span=draft.take)
         said.update(_victim(draft.victim))
-    if draft.en_passant:
-        said["en_passant"] = True
+    said.update(steps=draft.steps, en_passant=draft.en_passant)
     if draft.origin is not None:
         said.update(_origin(draft.origin, span))
     targets = [square for square, _ in draft.to]
@@ -79,6 +78,9 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
             for square in goes or [None]
         )
         yield Way(phrases, 2 if (square_is_target is not None) is not draft.lands else 0)
+    if draft.arrives_new:
+        said.update(piece=chess.PAWN, promotion=draft.who.kinds[0] if draft.who else None, promotion_span=span)
+        yield Way(tuple(MovePhrase(**said, destination=square) for square in targets), 1)
     if draft.either and draft.take is not None and draft.who is not None and draft.who.kinds:
         said["captured"] = draft.who.kinds[0]  # "toma el caballo": the knight takes, or is taken
         square = targets[0] if targets else draft.who.square

@@ -39,6 +39,10 @@ class Speech(Sets):
                 return False
             if sense == "if" and self._is_place(lexeme):
                 return True
+            if "threat" in self.marks and lexeme.text.lower() == "on" and self._square_next(1):
+                return True  # "menaces two mates, on f8 and on f7"
+            if self.reason and lexeme.text.lower() == "against":
+                self.stance = Stance.supposed  # "could interpose there against Qf2"
             self._flush()
             if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
                 self.index += 2  # "stops king g5 but not king g6": what it does not stop is what can be played
@@ -63,13 +67,14 @@ class Speech(Sets):
         """Tell whether "no" takes back a square: "to e3, no, e4"."""
         before = self.given[self.index - 1] if self.index else None
         following, after = self._next(), self._next(2)
-        commas = before is not None and before.kind == "comma" and following is not None and following.kind == "comma"
-        return (
-            lexeme.text.lower() == "no"
-            and commas
-            and after is not None
-            and (after.kind == "square" or after.sense("to") is not None)
-        )
+        if lexeme.text.lower() != "no" or before is None or following is None or after is None:
+            return False
+        if before.kind == "dash" and following.kind == "comma":
+            return after.kind in ("square", "move") or bool(
+                after.categories & {"to", "man"}
+            )  # "queen takes - no, rook"
+        commas = before.kind == "comma" and following.kind == "comma"
+        return commas and (after.kind == "square" or after.sense("to") is not None)
 
     def _or(self) -> None:
         following = self._next()
@@ -92,7 +97,7 @@ class Speech(Sets):
         following = self._next()
         if self.reason or following is None:
             return
-        if self.draft is not None and self.draft.to and following.kind == "square":
+        if self.draft is not None and self.draft.to and self._goes_on_to_square():
             return
         if following.categories & {"go", "take", "castle", "put"} and self.draft is not None and not self.draft.tells:
             return
@@ -124,6 +129,15 @@ class Speech(Sets):
             place += 1
         return place > self.index + 1 and place < len(self.given) and self.given[place].kind in ("move", "number")
 
+    def _goes_on_to_square(self) -> bool:
+        """Tell whether a list of squares goes on: "to e6, and also to c6"."""
+        for each in self.given[self.index + 1 : self.index + 5]:
+            if each.kind == "square":
+                return True
+            if each.sense("to") is None and each.sense("filler") is None and each.sense("link") != "and":
+                return False
+        return False
+
     def _on_last_rank(self) -> bool:
         return self.draft is not None and any(chess.square_rank(square) in (0, 7) for square, _ in self.draft.to)
 
@@ -144,10 +158,11 @@ class Speech(Sets):
             return self._why(lexeme) if self._square_next(1) else self._beats(sense)  # "takes care of c five"
         if sense == "set" and lexeme.sense("weak") is not None and not self._heads_line():
             return False
-        if sense == "through" and self._heads_line():
+        if sense in ("through", "same threat") and self._heads_line():
             sense = "threat"  # "segue la minaccia 2.Dc5 matto"
-        if sense == "through":
+        if sense in ("through", "same threat"):
             self._flush()
+            self.reason = self.negated = False
             self.marks.discard("then")
             self.found.append(Said("again", lexeme.span, marks=frozenset({"threat"}), stance=self._stance()))
             return True
@@ -159,6 +174,11 @@ class Speech(Sets):
             return self._repeats(lexeme)
         if sense == "only":
             return True
+        if sense == "futile":
+            self._flush()
+            return self._calls_last("was futile")
+        if lexeme.text.lower() == "because of" and not self._answers():
+            return False
         if sense == "zugzwang":
             self._flush()
             self.found.append(Said("claim", lexeme.span, marks=frozenset({"zugzwang"})))
@@ -212,6 +232,13 @@ class Speech(Sets):
     def _names_last(self) -> bool:
         told = self.found[-1] if self.found else None
         return isinstance(told, Said) and told.kind == "topic"
+
+    def _answers(self) -> bool:
+        """Tell whether "because of ..." tells what a move fails to, or answers a question."""
+        if self.marks & {"fail"} or any(each.marks & {"was fail", "fail"} for each in self.found[-1:]):
+            return True
+        before = [each for each in self.given[: self.index] if each.kind != "dash"]
+        return all(each.sense("link") == "and" for each in before)
 
     def _stands_before(self, lexeme: Lexeme) -> bool:
         """Tell whether a verb stands before the move that it is said of: "doch widerlegt 1...Kd5"."""
@@ -278,6 +305,12 @@ class Speech(Sets):
         return True
 
     def _on_deny(self, sense: str, lexeme: Lexeme) -> bool:
+        before = self.given[self.index - 1] if self.index else None
+        apart = before is not None and (before.kind in _SOFT or before.sense("link") == "and")
+        if lexeme.text.lower() == "nothing" and apart and self._behind():
+            self._flush()
+            if self._calls_last("was futile"):
+                return True
         following = self._next()
         turned = following is not None and following.categories & {"we", "you", "pronoun"}
         if lexeme.text.lower().endswith("n't") and turned and self.draft is None:
@@ -306,6 +339,8 @@ class Speech(Sets):
     def _takes_back(self) -> bool:
         """Tell whether "he can't do that" denies the move before."""
         ends = (*_ENDS, *_SOFT, "line")
+        if self.asked:
+            return False
         for ahead in range(1, 4):
             each, behind = self._next(ahead), self._next(ahead + 1)
             if each is None or each.kind in ends:

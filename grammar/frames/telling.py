@@ -81,7 +81,9 @@ class Telling:
             return
         placed = draft.who is not None and draft.who.square is not None and (self.marks & _LEADS or draft.who.reaches)
         new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
-        if draft.verb == "stand":
+        if draft.sets_up:
+            self.found.append(Said("setting", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
+        elif draft.verb == "stand":
             self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
         elif draft.tells or placed or new:
             draft.marks |= self.marks
@@ -149,7 +151,8 @@ class Telling:
         if draft is None:
             draft = self._fresh(lexeme.span)
         before = self.given[self.index - 1] if self.index else None
-        if before is not None and before.sense("from") is not None and not draft.to:
+        mates = bool(draft.effects) and draft.who is not None and bool(draft.who.kinds)  # "and she mates from h4"
+        if before is not None and before.sense("from") is not None and not draft.to and not mates:
             draft.origin = lexeme.square
         else:
             draft.to.append((lexeme.square, lexeme.span))
@@ -322,6 +325,8 @@ class Telling:
             self.draft = None  # "g6 is covered"
         elif before is not None and before.tells and (before.to or before.phrases or before.take or before.castling):
             self._flush()
+        elif before is not None and before.becomes_new:
+            self._flush()  # "a bishop on e8 guards d7"
         else:
             self.draft = None
         self.reason = True

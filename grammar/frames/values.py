@@ -138,6 +138,7 @@ class Draft:
     cost: int = 0
     carried: bool = False  # the man is the one that the sentence before named
     lands: bool = False  # the square beside the man is where it goes: "check with the rook on a2"
+    steps: tuple[int, ...] = ()  # "one step or two": how many squares a pawn goes
 
     @property
     def idle(self) -> bool:
@@ -152,6 +153,28 @@ class Draft:
         )
 
     @property
+    def becomes_new(self) -> bool:
+        """True where a new man is named on the last rank: "a bishop on e8"."""
+        who = self.who
+        if who is None or not who.indefinite or not who.kinds or who.colour is not None:
+            return False
+        return who.square is None or chess.square_rank(who.square) in (0, 7)
+
+    @property
+    def arrives_new(self) -> bool:
+        """True where a new man comes to the last rank: "a knight gives check from e8"."""
+        who = self.who
+        if who is None or who.square is not None or self.take is not None or not self.becomes_new:
+            return False
+        return bool(self.to) and all(chess.square_rank(square) in (0, 7) for square, _ in self.to)
+
+    @property
+    def sets_up(self) -> bool:
+        """True where a man is added to the position: "put a black pawn on c7"."""
+        who = self.who
+        return self.verb == "put" and who is not None and who.indefinite and who.colour is not None
+
+    @property
     def placed(self) -> bool:
         """True where it is said what happens, not only who moves."""
         return bool(self.phrases or self.to or self.take or self.castling or self.promotes or self.sort_other)
@@ -164,4 +187,6 @@ class Draft:
         named = self.who is not None and not self.who.nameless
         if self.who is not None and self.who.indefinite and self.who.square is not None:
             return chess.square_rank(self.who.square) in (0, 7)  # a new man: a pawn has become one
+        if self.every and self.who is not None and self.who.pronoun == "it":
+            return True  # "if it goes anywhere"
         return named and (self.verb in ("go", "put") or self.every or bool(self.effects))

@@ -108,15 +108,17 @@ class _Cutter:
 
     def cut(self, place: int) -> Iterator[Lexeme]:
         """Yield the lexemes from `place` on."""
+        numbered = False
         while place < self.end:
             blank = _BLANK.match(self.text, place, self.end)
             if blank is not None:
                 place = blank.end()
                 continue
-            found = self._no_words(place) or self._number(place) or self._move(place) or self._square(place)
+            found = self._no_words(place) or self._number(place) or self._move(place, numbered) or self._square(place)
             found = found or self._sign(place) or self._worded(place)
             yield found
             place = found.span.end
+            numbered = found.kind == "number"
             if found.phrase is not None and found.phrase.promotion is not None:
                 for other in self._others(found.phrase, place):
                     yield other
@@ -152,7 +154,8 @@ class _Cutter:
             return Lexeme("stop" if after[0].isupper() else "pause", given, dots[0])  # "and he... takes her"
         return Lexeme("number", given, dots[0], number=MoveNumber(given, None, True))
 
-    def _move(self, place: int) -> Lexeme | None:
+    def _move(self, place: int, numbered: bool) -> Lexeme | None:
+        """Read a printed move. A square is one only with a sign behind it and a number before it: "1.e3?"."""
         if self.descriptive is not None and (found := self.descriptive(self.text, place)) is not None:
             try:
                 phrase = read_descriptive(found[0], offset=place)
@@ -162,7 +165,7 @@ class _Cutter:
         if (any_of_it := self._any_of_letter(place)) is not None:
             return any_of_it
         move = _SET.match(self.text, place, self.end) or MOVE.match(self.text, place, self.end)
-        if move is None or re.fullmatch(r"[a-h][1-8][!?]*", move[0]):
+        if move is None or re.fullmatch(r"[a-h][1-8][!?]*" if not numbered else r"[a-h][1-8]", move[0]):
             return None
         try:
             phrase = read_move(move[0], offset=place, letters=self.letters)

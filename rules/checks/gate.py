@@ -31,6 +31,7 @@ _TRUSTED = 0.6  # the part that must be, before the places of its words count as
 _NEARLY_ALL = 0.8  # the part that must be, where the text and the position do not agree on the side to move
 _HARDLY_ANY = 0.1  # the part that may be left, where a slip of the reading is far likelier than one of the author
 _CALLED = 0.5  # the part that must be, where words call a move the key and it is none
+_BESIDE = 4  # characters between a defence and the answer printed with it
 _SILENT = 0.15  # the part of a text's clauses that may name a square and be no move
 _FEW = 4  # clauses of a text that is too short to say how well it was understood
 
@@ -101,7 +102,7 @@ class Gate:
         if self._hangs_from_doubt(finding):
             return Held(finding)
         if printed:
-            part = 1.0 if finding.rule in _MISREAD else _NEARLY_ALL
+            part = 1.0 if finding.rule in _MISREAD else _CALLED if self._paired(finding) else _NEARLY_ALL
             told = finding.rule in _WHOLE or self._fair(found) >= part
             return None if told or (part < 1 and self.account.total <= 2 * _FEW) else Held(finding)
         if finding.rule in LEAVES_OUT:
@@ -270,6 +271,17 @@ class Gate:
         if mention is None or mention.phrase.worded or mention.turn.bare_square:
             return False
         return bool(mention.turn.number or mention.phrase.annotation or mention.phrase.effects or self._in_notation)
+
+    def _paired(self, finding: Finding) -> bool:
+        """Tell whether it is about an answer printed behind its defence, both with their numbers, after the key."""
+        mention, reading, proof = self._mention(finding.span), self._case.reading, self._case.proof
+        if mention is None or reading is None or proof is None or len(mention.at) != 1 or not mention.turn.number:
+            return False
+        at = mention.at[0]
+        told = [each for each in reading.printed_into(at) if not each.phrase.worded and each.turn.number]
+        gaps = [mention.turn.span.start - each.turn.span.end for each in told]
+        after_key = len(at.path) > 1 and at.path[1].move in proof.keys
+        return after_key and any(0 <= gap <= _BESIDE for gap in gaps)
 
     def _numbered(self, span: Span) -> bool:
         mention = self._mention(span)

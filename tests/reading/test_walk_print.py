@@ -17,6 +17,7 @@ from keyproof.rules.play.node import Node
 from keyproof.rules.proof import prover
 from keyproof.rules.reading.walk.oracle import Oracle
 from keyproof.rules.reading.walk.walk import Walk
+from keyproof.rules.reading.work import Work
 
 BISHOPS = "8/3pPP2/1P6/3k1K2/5Q2/8/4B3/8 w - - 0 1"  # 1.Qc7; 1.Qe5+, 1.Qb4 and 1.e8=N fail to Kc6 alone
 ROOK = "6Q1/7p/5P2/7k/1R6/7n/3K4/8 w - - 0 1"  # 1.Rg4; h6 2.Qg6, knight 2.Qg5 or 2.Qxg5, Kh6 2.Rh4
@@ -26,10 +27,11 @@ def placed(fen: str, text: str, tongue: str = "english", moves: int = 2) -> set[
     """Return the lines of play that a text tells, each in English notation, without signs."""
     board = chess.Board(fen)
     proof = prover.prove(board, Stipulation.parse(f"#{moves}"), effort=5)
-    walk = Walk(Node(board), Oracle(proof, 2 * moves - 1))
     whole = Span(0, len(text))
     given = lexemes(text, whole, tongue, LANGUAGES[TONGUES[tongue]], in_black=black_columns(text, [whole]))
-    best = walk.best(frames(text, given))
+    told = frames(text, given)
+    walk = Walk(Node(board), Oracle(proof, 2 * moves - 1, Work(len(told))))
+    best = walk.best(told)
     ends = [end for each in best.placements() if not (each.illegal or each.false) for end in each.ends()]
     return {" ".join(_said(node) for node in end.path[1:]) for end in ends}
 

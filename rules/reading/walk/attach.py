@@ -166,7 +166,7 @@ class Places:
         marks = frame.marks
         cost = 0
         attacks = nodes[0].board.turn == self.attacker
-        if marks & REFUTE and (attacks or nodes[0].ply != 1):
+        if marks & REFUTE and (attacks or nodes[0].ply != 1 or not nodes[0].move):
             cost += costs.MARK_MISFITS
         if marks & TRY and not goes_on:
             cost += costs.LINK_MISFITS
@@ -200,6 +200,8 @@ class Places:
             cost = 0 if at.closed or "if" in frame.marks or frame.listed or "or" in frame.marks else costs.BESIDE
             if frame.number is not None:
                 cost = self._refuted(frame, at)
+            elif at.key is not None and parents[0] is not at.key and cost == 0 and not frame.marks & REFUTE:
+                cost = self._refuted(frame, at)  # what is said after a refutation is rather of the key
             yield Place(
                 parents,
                 cost + self._link_cost(frame, at, parents),

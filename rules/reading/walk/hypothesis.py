@@ -10,6 +10,7 @@ from keyproof.grammar.frames.values import Frame, Move
 from keyproof.grammar.moves import MovePhrase
 
 from ...play.node import Node
+from .meaning import Situation
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,10 @@ class Hypothesis:
     pending: tuple[Node, ...] = ()  # replies left without an answer when the text turned to others
     fresh: bool = False  # a paragraph has begun and no move of it has been placed
     lost: int = 0  # how many of the next frames hang in the air, since a move before them could not be played
+
+    def situation(self, nodes: tuple[Node, ...]) -> Situation:
+        """Return some positions with what has been told before them."""
+        return Situation(nodes, self.kinds, self.told, self.source is not None and nodes == self.frontier)
 
     def placements(self) -> list[Placement]:
         """Return what was placed, in the order of the text."""

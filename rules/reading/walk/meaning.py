@@ -55,7 +55,9 @@ def taken(frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color) -> 
     if not at.nodes:
         return
     for way in frame.ways:
-        for men in _men(frame, way, at.kinds[at.nodes[0].board.turn]):
+        first = at.nodes[0].parent is None and len(way.choices) > 1
+        others = oracle.man_of_key(at.nodes[0]) if first else None
+        for men in _men(frame, way, at.kinds[at.nodes[0].board.turn], others):
             found = _way(frame, way, at, oracle, attacker, men)
             if found is not None:
                 yield found
@@ -74,7 +76,7 @@ _PAWN = Men(frozenset({chess.PAWN}))
 _KING = Men(frozenset({chess.KING}))
 
 
-def _men(frame: Move, way: Way, named: chess.PieceType | None) -> Iterator[Men]:
+def _men(frame: Move, way: Way, named: chess.PieceType | None, others: chess.PieceType | None = None) -> Iterator[Men]:
     """Yield the men that a move may be told of, the likeliest first."""
     phrase = way.choices[0]
     if phrase.piece is not None or phrase.sort in (Sort.any_other, Sort.any_move) or phrase.castling:
@@ -92,6 +94,8 @@ def _men(frame: Move, way: Way, named: chess.PieceType | None) -> Iterator[Men]:
         known.add(chess.KING)
     if named is not None:
         yield Men(frozenset({named}))
+    if frame.who is None and others is not None and others != named:
+        yield Men(frozenset({others}), 1)  # "the other leaps, to g8 and h7": of the man that makes the key
     if frame.who is None and len(way.choices) > 1 and named is not None:
         yield Men(frozenset({named, chess.PAWN}), 1)
     yield Men(None, costs.NOT_LAST_NAMED)

@@ -25,6 +25,11 @@ class Oracle:
         """The first moves that solve; empty where nothing is proved."""
         return frozenset(self.proof.keys) if self.proof is not None else frozenset()
 
+    def man_of_key(self, diagram: Node) -> chess.PieceType | None:
+        """Return the kind of man that makes the key, None where there is not one key."""
+        origins = {key.from_square for key in self.keys}
+        return diagram.board.piece_type_at(origins.pop()) if len(origins) == 1 else None
+
     def solves(self, first: Node) -> bool | None:
         """Tell whether the first move into `first` solves, None where that is not known."""
         if self.proof is None or not self.proof.searched.complete or first.move is None:

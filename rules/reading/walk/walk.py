@@ -12,10 +12,11 @@ from keyproof.grammar.moves import Effect
 from ...play.node import Node
 from ..reading import effect_holds
 from . import costs
+from .again import Repeats
 from .attach import KEY, REFUTE, THREAT, TRY, Place, Places
 from .echo import narrowed, told_before
 from .hypothesis import Hypothesis, Link, Placement
-from .meaning import Situation, Taken, is_rest, meant_again, taken
+from .meaning import Situation, Taken, is_rest, taken
 from .oracle import Oracle
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
@@ -28,6 +29,8 @@ class Walk:
         self.diagram, self.oracle = diagram, oracle
         self.places = Places(diagram, oracle)
         self.attacker: chess.Color = diagram.board.turn
+        self.repeats = Repeats(oracle, self.attacker)
+        self.promotes = any(key.promotion for key in oracle.keys)
         self._taken: dict[object, list[Taken]] = {}
         self._trail: list[list[Hypothesis]] = []  # what was kept before each frame, and in the end
 
@@ -89,7 +92,7 @@ class Walk:
             if at.cost + place.cost > most:
                 continue
             source = at.source if place.nodes == at.frontier else None
-            for each in self._takings(frame, self._situation(place.nodes, at)):
+            for each in self._takings(frame, at.situation(place.nodes)):
                 if at.cost + place.cost + each.cost > most:
                     continue
                 placed = self._placed(frame, place, each, at, source)
@@ -97,10 +100,6 @@ class Walk:
                     yield placed
         if not forbidden:
             yield from self._illegal(frame, at)
-
-    @staticmethod
-    def _situation(nodes: tuple[Node, ...], at: Hypothesis) -> Situation:
-        return Situation(nodes, at.kinds, at.told, at.source is not None and nodes == at.frontier)
 
     def _takings(self, frame: Move, at: Situation) -> list[Taken]:
         """Return the ways to take a frame at some positions, worked out once for all hypotheses."""
@@ -115,6 +114,8 @@ class Walk:
 
     def _passed_over(self, frame: Move, at: Hypothesis) -> Hypothesis:
         """Take a frame as words that tell no move, or as words that tell where a man stands."""
+        if frame.idle and self.promotes:
+            return replace(at, cost=at.cost + costs.NEW_MAN, link=Link(frame, None, at.link, known=True))
         if frame.stance is Stance.withdrawn or frame.idle:
             return replace(at, link=Link(frame, None, at.link, known=True))
         if self._describes(frame, at):
@@ -130,9 +131,9 @@ class Walk:
             return any(self.diagram.board.has_castling_rights(colour) for colour in chess.COLORS)
         if frame.verb or frame.number is not None or frame.vague:
             return False
-        phrases = [phrase for way in frame.ways for phrase in way.choices if phrase.destination is not None]
+        placed = [[phrase for phrase in way.choices if phrase.destination is not None] for way in frame.ways]
         boards = (self.diagram.board, at.frontier[0].board)
-        return bool(phrases) and any(
+        return any(
             all(
                 (man := board.piece_at(phrase.destination or 0)) is not None
                 and phrase.piece in (None, man.piece_type)
@@ -140,6 +141,8 @@ class Walk:
                 for phrase in phrases
             )
             for board in boards
+            for phrases in placed
+            if phrases
         )
 
     @staticmethod
@@ -150,7 +153,10 @@ class Walk:
             return 0
         if frame.bare:
             told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
+            told = told or frame.marks & THREAT
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
+        if frame.vague and _becomes_new(frame):
+            return costs.PROSE_FULL  # "make it a rook"
         if frame.vague:
             return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
         if frame.printed:
@@ -205,6 +211,8 @@ class Walk:
                 key = ends[0] if frame.stance is not Stance.denied else key
         elif attacks:
             cost += self._answer_cost(frame, ends)
+            if place.nodes == at.frontier and frame.number is None and self._refuted(at) and not frame.bare:
+                cost += costs.AFTER_REFUTATION
             closed = all(end.mate for end in ends)
         else:
             extra, wrong, closed = self._reply(frame, ends)
@@ -289,6 +297,8 @@ class Walk:
             return costs.FALSE, True, True
         if "but" in frame.marks and all(refutes):
             return 0, False, True
+        if "was futile" in frame.marks:
+            return (0 if all(refutes) else costs.FUTILE_MISFITS), False, True
         return 0, False, bool(frame.marks & REFUTE)
 
     # -- what is no move ------------------------------------------------------------------
@@ -296,7 +306,7 @@ class Walk:
     def _said(self, frame: Said, at: Hypothesis) -> Iterator[Hypothesis]:
         link = Link(frame, None, at.link)
         if frame.kind == "again":
-            again = self._again(frame, at)
+            again = self.repeats.of(frame, at)
             if again is not None:
                 yield again
             yield replace(at, cost=at.cost + costs.AGAIN_PROSE, link=link)
@@ -329,35 +339,13 @@ class Walk:
             white = kind
         return black, white
 
-    def _again(self, frame: Said, at: Hypothesis) -> Hypothesis | None:
-        """Play the last answer once more where replies stand open, or the last refutation after a first move."""
-        attacks = at.frontier[0].board.turn == self.attacker
-        answer = at.answer if attacks else at.refutation
-        if "threat" in frame.marks:
-            answer = at.threat if attacks else None
-        if answer is None or at.closed or not at.frontier[0].ply:
-            return None
-        told = replace(answer.frame, span=frame.span, effects=(), stance=frame.stance, number=None)
-        for each in taken(told, self._situation(at.frontier, at), self.oracle, self.attacker):
-            ends = tuple(dict.fromkeys(end for way in each.ways for _, found in way for end in found))
-            holds = self.oracle.right if attacks else self.oracle.refutes
-            if each.false or not all(holds(end) for end in ends):
-                continue
-            phrases = tuple(meant_again(phrase, frame.span) for phrase in each.phrases)
-            placement = Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
-            return replace(
-                at, frontier=ends, cost=at.cost + each.cost, link=Link(frame, placement, at.link), closed=True,
-                listing=False,
-            )  # fmt: skip
-        return None
-
     def _effect(self, frame: Said, at: Hypothesis, link: Link) -> Iterator[Hypothesis]:
         """Take "that is mate" as said of the moves told last."""
         effect = frame.effects[0][0]
         moved = at.frontier[0].move is not None and at.frontier[0].ply > 0
         attacked = moved and at.frontier[0].board.turn != self.attacker
         if effect is Effect.mate and moved and not attacked:
-            again = self._again(frame, at)
+            again = self.repeats.of(frame, at)
             if again is not None:
                 yield again
             yield replace(at, cost=at.cost + costs.EFFECT_LOST, link=link)
@@ -367,6 +355,13 @@ class Walk:
             yield replace(at, cost=at.cost + (0 if true or not asserted else costs.EFFECT_LOST), link=link)
         else:
             yield replace(at, link=link)
+
+
+def _becomes_new(frame: Move) -> bool:
+    """Tell whether it is told what a pawn becomes: "make it a rook", "a rook on d8"."""
+    told = frame.who is None or frame.who.indefinite or frame.who.kinds == (chess.PAWN,)
+    promotes = any(phrase.promotion is not None for way in frame.ways for phrase in way.choices)
+    return told and promotes and frame.stance is Stance.asserted
 
 
 def _ahead(kept: Sequence[Hypothesis], *, told: bool) -> list[tuple[object, ...]]:

@@ -1,0 +1,53 @@
+"""What letters and essays do: men named without their square, threats left alone, answers before the defence.
+
+The positions are of our own making; what is true in them is what the prover says.
+"""
+
+import pytest
+from test_walk_print import placed
+
+ARRIVES = "k7/3P4/2N5/8/3p2R1/8/1K6/8 w - - 0 1"  # 1.d8=N; queen, rook fail to Kb7, the bishop also to d3
+LEAVES = "8/3p4/1B6/2P1K3/4PQ2/2p5/2pP4/5Nk1 w - - 0 1"  # 1.Qf3 threatens 2.c6
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Make it a queen: it is check, and the king slips to b7. Make it a rook, and the same thing happens.",
+        "Queen it, and the king goes to b7. Crown a rook, and again it is Kb7.",
+        "A queen on d8 gives check, but the king steps to b7. A rook on d8 meets the same answer.",
+        "If you choose a queen, he plays Kb7. With a rook on d8 nothing changes.",
+    ],
+)
+def test_a_pawn_becomes_what_is_named(text: str) -> None:
+    assert placed(ARRIVES, text) >= {"d8=Q Kb7", "d8=R Kb7"}
+
+
+def test_a_new_man_that_guards_has_arrived() -> None:
+    text = "A bishop on d8 guards a5, yet it has two answers, Kb7 and d3."
+    assert placed(ARRIVES, text) >= {"d8=B Kb7", "d8=B d3"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Every promotion on c1 leaves the threat unanswered, as does 1...cxd2.",
+        "1...cxd2 does not stop the threat. Any promotion on c1 allows the threat.",
+    ],
+)
+def test_a_threat_left_alone_is_carried_out(words: str) -> None:
+    lines = placed(LEAVES, f"The key, 1.Qf3!, threatens 2.c6. {words}")
+    assert lines >= {"Qf3 cxd2 c6", "Qf3 c1=Q c6", "Qf3 c1=N c6"}
+
+
+def test_a_capture_refutes_without_a_name() -> None:
+    assert "Qf2 Kxf2" in placed(LEAVES, "The checks fail: 1.Qf2+ to the capture, 1.Qg3+ to Kxf1.")
+
+
+@pytest.mark.parametrize("words", ["2.c6 mates if he takes on d2", "The pawn mates on c6 if the pawn takes on d2"])
+def test_an_answer_may_stand_before_its_defence(words: str) -> None:
+    assert "Qf3 cxd2 c6" in placed(LEAVES, f"1.Qf3! is the key. {words}.")
+
+
+def test_a_man_put_on_the_board_has_not_moved() -> None:
+    assert placed(LEAVES, "Put a white knight on g3 and all is mended.") == set()
