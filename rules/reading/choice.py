@@ -124,7 +124,8 @@ def _takes_nothing(mention: Mention) -> bool:
 
 
 def _explains_more(walk: Reading, literal: Reading) -> bool:
-    before, after = true_mentions(literal), true_mentions(walk)
+    left = len(walk.passed) if faultless(literal) else 0  # moves told that only the walk gives up
+    before, after = true_mentions(literal), true_mentions(walk) - left
     return after > before * (1 + _MORE) + 1 and _false(walk) <= _false(literal) + 1
 
 
