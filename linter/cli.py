@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from .tally import Tally
 
 LEVELS = ("error", "warning", "note")
-READ_AS = ("text", "markdown", "pgn", "epd", "captions")
+READ_AS = ("text", "markdown", "pgn", "epd", "captions", "docx", "odt", "html", "latex", "pdf", "rtf")
 
 
 class Commands(click.Group):
@@ -177,6 +177,7 @@ def main() -> None:
 @click.option("--show-reading", is_flag=True, help="Print how each sentence was understood.")
 @click.option("--repair", is_flag=True, help="Show the repairs of the findings as a unified diff instead.")
 @click.option("--write", is_flag=True, help="With --repair: put the repairs into the files.")
+@click.option("--marked", metavar="OUT", type=click.Path(), help="Write a copy of a .docx, .odt or PDF with comments.")
 def check(
     paths: tuple[str, ...],
     form: str,
@@ -192,6 +193,7 @@ def check(
     show_reading: bool,
     repair: bool,
     write: bool,
+    marked: str | None,
 ) -> int:
     """Proofread files, and all puzzle files below folders that git does not ignore; "-" is standard input.
 
@@ -251,11 +253,15 @@ def check(
     found = list(walk(paths, settings))
     if not found:
         _complain(f"nothing is checked: the settings leave out {', '.join(paths)}", level="warning")
+    if marked is not None:
+        from .marked import ready
+
+        ready(paths, marked, reading_as, repair=repair)
     if repair:
         from .mending import mend
 
         return mend(found, options, jobs or usual_jobs(len(found)), Level[bar], write=write)
-    tally = Tally()
+    tally, failed = Tally(), False
     report = REPORTS[form](sys.stdout)
     try:
         progress = Progress(len(found))
@@ -265,11 +271,15 @@ def check(
                 tally.add(result)
                 with progress.hidden():
                     report.add(result)
+                    if marked is not None and result.error is None:
+                        from .marked import write_copy
+
+                        failed = not write_copy(result, marked, reading_as) or failed
                 progress.advance()
     finally:
         tally.left = len(found) - tally.files - tally.unreadable
         report.end(tally)
-    return tally.status(Level[bar])
+    return Exit.unreadable if failed else tally.status(Level[bar])
 
 
 class TextReport:

@@ -16,6 +16,8 @@ from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Finding
 
 from . import companion, understood
+from .manuscripts.answers import answered
+from .manuscripts.model import Manuscript
 from .options import Options
 from .progress import Told
 from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Unbound, Verdict
@@ -50,6 +52,7 @@ def check_document(document: Document, options: Options, told: Told | None = Non
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
     sections, remarks = sections_of(document, options)
+    manuscript = document if isinstance(document, Manuscript) else None
     remarks += [Remark(Span(0, 0), note) for note in document.notes]
     cases = cases_of(document, sections, options)
     usual = printing.usual(printing.usage(case.signs) for case in cases)
@@ -58,8 +61,15 @@ def check_document(document: Document, options: Options, told: Told | None = Non
             told(index, len(cases))
         case.usual = usual
         placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))
-        puzzles.append(result_of(case, lines, options))
+        found = result_of(case, lines, options)
+        if manuscript is not None:
+            start = manuscript.in_file(case.puzzle.span).start
+            found = replace(found, line=manuscript.lines.place(start)[0])
+        puzzles.append(found)
     placed.sort(key=lambda each: each.finding.span)
+    if manuscript is not None:
+        placed, said = answered(manuscript, placed)
+        remarks += said
     remarks += companion.contradictions(cases, companion.named(document, options.positions))
     unbound = _unbound(document, sections, cases)
     remarks += _nothing_shown(document, cases, unbound)
@@ -70,6 +80,7 @@ def check_document(document: Document, options: Options, told: Told | None = Non
         findings=tuple(placed),
         remarks=tuple(sorted(remarks, key=lambda remark: remark.span)),
         times=document.times,
+        manuscript=manuscript,
         unbound=unbound,
     )
 

@@ -4,10 +4,11 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 from typing import Literal
 
-from keyproof.grammar.spans import Span
+from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.rules.finding import Finding
 from keyproof.rules.reading.account import Account
 
+from .manuscripts.model import Manuscript
 from .shown_moves import ShownMove
 from .understood import Sentence
 
@@ -71,6 +72,7 @@ class FileResult:
     """All that a file yielded. With `error` set nothing else is.
 
     `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
+    `manuscript` is set where the text was taken out of one: it knows the places that a person finds.
     """
 
     path: str
@@ -82,7 +84,24 @@ class FileResult:
     findings: tuple[PlacedFinding, ...] = ()
     remarks: tuple[Remark, ...] = ()
     times: tuple[tuple[int, int | None], ...] = ()
+    manuscript: Manuscript | None = None
     unbound: Unbound = Unbound()
+
+    @property
+    def lines(self) -> Lines:
+        """The lines in which places are counted."""
+        return lines_of(self.text) if self.manuscript is None else self.manuscript.lines
+
+    def region(self, span: Span) -> tuple[int, int, int, int]:
+        """Return line and column of the start and of the end of a span, counted from 1."""
+        if self.manuscript is not None:
+            span = self.manuscript.in_file(span)
+        lines = self.lines
+        return (*lines.place(span.start), *lines.place(span.end))
+
+    def place(self, offset: int) -> str | None:
+        """Return where a person finds an offset of a manuscript, "table 2, row 3", else None."""
+        return None if self.manuscript is None else self.manuscript.place(offset)
 
     @property
     def account(self) -> Account:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import chess
 
+from .metadata import with_fen
 from .svg import Drawing, side_of, standalone
 
 PRINT_DOTS = 300  # per inch, for a PNG whose size is given in millimetres
@@ -54,11 +55,11 @@ def as_svg(board: chess.Board, drawing: Drawing, width: Width, title: str = "") 
 
 
 def as_png(board: chess.Board, drawing: Drawing, width: Width, title: str = "") -> bytes:
-    """Return a diagram as a file in PNG. NoDiagram if the library that draws it is not installed."""
+    """Return a diagram as a PNG with its FEN in it. NoDiagram if the library that draws it is not installed."""
     try:
         from resvg_py import svg_to_bytes
     except ImportError:
         raise NoDiagram("a PNG needs the library resvg-py: pip install 'keyproof[png]', or write an .svg") from None
     drawn = standalone(board, drawing, width=str(width.pixels), dot=width.dot(side_of(drawing)), title=title)
     png: bytes = svg_to_bytes(svg_string=drawn, width=width.pixels, skip_system_fonts=True)
-    return png
+    return with_fen(png, board)

@@ -25,7 +25,7 @@ from ..options import Options
 from ..reports import text
 from ..reports.play import shown
 from ..results import PuzzleResult
-from ..sources import Kind, Unreadable, document_from_text, kind_of
+from ..sources import MANUSCRIPTS, Kind, Unreadable, document_from_text, kind_of
 from ..style import BadSettings, settings_for
 from . import answers
 from .background import Background
@@ -103,7 +103,7 @@ class Server(LanguageServer):
     def _hand_in(self, uri: str) -> None:
         self._loop = asyncio.get_running_loop()
         document = self.workspace.get_text_document(uri)
-        kind = kind_of(Path(document.path)) or _LANGUAGES.get(document.language_id or "")
+        kind = kind_for_editor(Path(document.path)) or _LANGUAGES.get(document.language_id or "")
         if kind is not None:
             self._background.hand_in(uri, _Text(uri, document.version, kind, document.source))
 
@@ -223,6 +223,12 @@ class Server(LanguageServer):
             )
             for place, each in enumerate(answers.continuations(checked, offset))
         ]
+
+
+def kind_for_editor(path: Path) -> Kind | None:
+    """Return the kind of a file that an editor holds as the text it is, None for others and for manuscripts."""
+    kind = kind_of(path)
+    return None if kind in MANUSCRIPTS else kind
 
 
 def _diagnostics(checked: Checked) -> list[types.Diagnostic]:

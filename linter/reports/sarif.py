@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Span
 from keyproof.rules.finding import Edit, Finding
 
 from ..pages import Page, pages
@@ -105,11 +105,10 @@ def _half_read(result: FileResult) -> dict[str, Any]:
 
 
 def _remark(result: FileResult, remark: Remark) -> dict[str, Any]:
-    region = _region(remark.span, Lines(result.text))
     return {
         "level": "note",
         "message": {"text": remark.message},
-        "locations": [{"physicalLocation": {"artifactLocation": _artifact(result.path), "region": region}}],
+        "locations": [_location(remark.span, result)],
     }
 
 
@@ -123,19 +122,25 @@ def _artifact(path: str) -> dict[str, str]:
 
 
 def _results(result: FileResult) -> Iterator[dict[str, Any]]:
-    lines = Lines(result.text)
-    artifact = _artifact(result.path)
     for placed in result.findings:
         puzzle = None if placed.puzzle is None else result.puzzles[placed.puzzle]
-        shown = _result(placed.finding, puzzle, result.text, lines, artifact)
+        shown = _result(placed.finding, puzzle, result)
         if (time := result.time(placed.finding.span.start)) is not None:
             shown["properties"]["time"] = time
         yield shown
 
 
-def _result(
-    finding: Finding, puzzle: PuzzleResult | None, whole: str, lines: Lines, artifact: dict[str, str]
-) -> dict[str, Any]:
+def _location(span: Span, result: FileResult) -> dict[str, Any]:
+    """Return a location; that of a manuscript also has the name of its place (sections 3.28.4 and 3.33.5)."""
+    shown: dict[str, Any] = {
+        "physicalLocation": {"artifactLocation": _artifact(result.path), "region": _region(span, result)}
+    }
+    if (named := result.place(span.start)) is not None:
+        shown["logicalLocations"] = [{"fullyQualifiedName": named}]
+    return shown
+
+
+def _result(finding: Finding, puzzle: PuzzleResult | None, result: FileResult) -> dict[str, Any]:
     message = finding.message
     properties: dict[str, Any] = {}
     if finding.evidence is not None:
@@ -151,18 +156,17 @@ def _result(
         "ruleId": finding.rule,
         "level": finding.level.name,
         "message": {"text": message},
-        "locations": [{"physicalLocation": {"artifactLocation": artifact, "region": _region(finding.span, lines)}}],
-        "partialFingerprints": {"claim/v1": _fingerprint(finding, puzzle, whole)},
+        "locations": [_location(finding.span, result)],
+        "partialFingerprints": {"claim/v1": _fingerprint(finding, puzzle, result.text)},
         "properties": properties,
     }
     if finding.repair:
-        shown["fixes"] = [_fix(finding.repair, whole, lines, artifact)]
+        shown["fixes"] = [_fix(finding.repair, result)]
     return shown
 
 
-def _region(span: Span, lines: Lines) -> dict[str, int]:
-    line, column = lines.place(span.start)
-    end_line, end_column = lines.place(span.end)
+def _region(span: Span, result: FileResult) -> dict[str, int]:
+    line, column, end_line, end_column = result.region(span)
     return {"startLine": line, "startColumn": column, "endLine": end_line, "endColumn": end_column}
 
 
@@ -172,14 +176,14 @@ def _fingerprint(finding: Finding, puzzle: PuzzleResult | None, whole: str) -> s
     return hashlib.sha256(json.dumps(known).encode()).hexdigest()[:32]
 
 
-def _fix(edits: tuple[Edit, ...], whole: str, lines: Lines, artifact: dict[str, str]) -> dict[str, Any]:
+def _fix(edits: tuple[Edit, ...], result: FileResult) -> dict[str, Any]:
     replacements = []
     for edit in sorted(edits, key=lambda edit: edit.span):
-        replacement: dict[str, Any] = {"deletedRegion": _region(edit.span, lines)}
+        replacement: dict[str, Any] = {"deletedRegion": _region(edit.span, result)}
         if edit.text:
             replacement["insertedContent"] = {"text": edit.text}
         replacements.append(replacement)
     return {
-        "description": {"text": text.repair(whole, edits)},
-        "artifactChanges": [{"artifactLocation": artifact, "replacements": replacements}],
+        "description": {"text": text.repair(result.text, edits)},
+        "artifactChanges": [{"artifactLocation": _artifact(result.path), "replacements": replacements}],
     }

@@ -31,19 +31,18 @@ def report(result: FileResult) -> Iterator[Line]:
 
     Of a file that was mostly not understood, the first line says so.
     """
-    lines = Lines(result.text)
     if result.account.half_read:
         yield unread(result)
         yield line()
     for remark in result.remarks:
-        yield _marked(result, lines, remark.span, "note", remark.message)
+        yield _marked(result, remark.span, "note", remark.message)
     if result.remarks:
         yield line()
     for index, findings in _by_puzzle(result.findings):
         puzzle = None if index is None else result.puzzles[index]
         yield head(result, puzzle)
         for finding in findings:
-            yield from _finding(result, lines, finding, puzzle)
+            yield from _finding(result, finding, puzzle)
         yield line()
 
 
@@ -74,10 +73,12 @@ def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
         return line(f"{path}, outside the puzzles", "strong")
     time = result.time(puzzle.start)
     at = f", {clock(time)}" if time else ""
+    named = result.place(puzzle.start)
+    line_of = named or f"line {puzzle.line}"
     asked = f"{puzzle.stipulation}, " if puzzle.stipulation else ""
     return Line(
         (
-            Part(f"{path}, line {puzzle.line}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
+            Part(f"{path}, {line_of}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
             Part(f" ({asked}{men_read(puzzle)}{verdict(puzzle)})"),
         )
     )
@@ -96,8 +97,8 @@ def men_read(puzzle: PuzzleResult) -> str:
     return f"{sum(map(str.isupper, placement))}+{sum(map(str.islower, placement))}, "
 
 
-def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
-    yield _marked(result, lines, finding.span, finding.level.name, f"{finding.message} [{finding.rule}]")
+def _finding(result: FileResult, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
+    yield _marked(result, finding.span, finding.level.name, f"{finding.message} [{finding.rule}]")
     if finding.evidence is not None:
         evidence = shown(finding.evidence, puzzle)
         if finding.evidence.kind == "line" or evidence.removeprefix("moves: ") not in finding.message:
@@ -106,14 +107,19 @@ def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleR
         yield line(f"    repair: {repair(result.text, finding.repair, finding.span)}", hang=12)
 
 
-def _marked(result: FileResult, lines: Lines, span: Span, level: str, message: str) -> Line:
-    """Return a message in the GNU form; in a recording it begins with the time of the cue."""
-    number, column = lines.place(span.start)
+def _marked(result: FileResult, span: Span, level: str, message: str) -> Line:
+    """Return a message in the GNU form; it begins with the time of a cue, or the place in a manuscript.
+
+    The lines of a file that is not text are nothing that a person could count, so they are not printed.
+    """
+    number, column, _, _ = result.region(span)
+    named = result.place(span.start)
     time = result.time(span.start)
-    at = f"at {clock(time)}: " if time else ""
+    at = f"at {clock(time)}: " if time else f"{named}: " if named else ""
+    counted = result.manuscript is None or result.manuscript.source is not None
     return Line(
         (
-            Part(f"{escape(result.path)}:{number}:{column}: "),
+            Part(f"{escape(result.path)}:{f'{number}:{column}:' if counted else ''} "),
             Part(level, level),  # type: ignore[arg-type]  # looks are named after levels
             Part(f": {at}{escape(message)}"),
         )

@@ -1,0 +1,176 @@
+"""Files that LibreOffice wrote, and what it makes of ours (Debian: libreoffice-writer-nogui).
+
+`column.fodt` is a column as a person types it: a list of men in another font, a table of variations, a footnote.
+"""
+
+import re
+import shutil
+import subprocess
+from functools import cache
+from pathlib import Path
+
+import pytest
+from keyproof.linter.manuscripts.marking import write_marked
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_file
+from keyproof.linter.results import FileResult
+from keyproof.linter.sources import kind_of, read
+
+from .office import WEB, as_html, as_latex, converted, needs_office, needs_poppler
+
+pytestmark = [needs_office, pytest.mark.slow]
+
+HERE = Path(__file__).parent
+DEMO = HERE.parents[1] / "corpus" / "demo"
+KINDS = ("docx", "odt", "rtf", "pdf", "html")
+
+PLANTED = [  # the rule, the words, and where a person finds them
+    ("needless-origin", "♕cd6+?", "paragraph 6"),
+    ("mate-marked-check", "+", "table 1, row 1, column 2"),
+    ("wrong-capture-sign", "♕xb2#", "table 1, row 2, column 2"),
+    ("needless-origin", "♖dd8#", "footnote 1"),
+    ("unmarked-mate", "♕g7", "paragraph 14"),
+]
+
+
+@pytest.fixture(scope="module")
+def column(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder = tmp_path_factory.mktemp("column")
+    return {kind: converted([HERE / "column.fodt"], kind, folder)[0] for kind in KINDS}
+
+
+def checked(path: Path) -> FileResult:
+    result = check_file(str(path), Options(fresh=True))
+    assert result.error is None, result.error
+    return result
+
+
+def found(result: FileResult) -> list[tuple[str, str, str | None]]:
+    return [
+        (each.finding.rule, each.finding.span.of(result.text), result.place(each.finding.span.start))
+        for each in result.findings
+    ]
+
+
+@pytest.mark.parametrize("kind", ["docx", "odt"])
+def test_the_five_planted_errors_are_found_where_they_stand(kind: str, column: dict[str, Path]) -> None:
+    assert found(checked(column[kind])) == PLANTED
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_gives_the_same_findings_at_the_same_words(kind: str, column: dict[str, Path]) -> None:
+    assert sorted(each[:2] for each in found(checked(column[kind]))) == sorted(each[:2] for each in PLANTED)
+
+
+def test_a_pdf_tells_pages_and_lines(column: dict[str, Path]) -> None:
+    places = [place for _, _, place in found(checked(column["pdf"]))]
+    assert places[:3] == ["page 1, line 6", "page 1, line 8", "page 1, line 9"]
+
+
+@pytest.fixture(scope="module")
+def marked(column: dict[str, Path]) -> dict[str, Path]:
+    copies = {}
+    for kind in ("docx", "odt", "pdf"):
+        copies[kind] = column[kind].with_name(f"marked.{kind}")
+        assert write_marked(checked(column[kind]), kind, str(copies[kind])) == 5
+    return copies
+
+
+@pytest.mark.parametrize("kind", ["docx", "odt"])
+def test_a_marked_copy_is_clean_when_its_changes_are_accepted(kind: str, marked: dict[str, Path]) -> None:
+    assert found(checked(marked[kind])) == []
+
+
+@pytest.mark.parametrize(("kind", "other"), [("docx", "odt"), ("odt", "docx"), ("docx", "docx"), ("odt", "odt")])
+def test_libreoffice_keeps_comments_and_changes(kind: str, other: str, marked: dict[str, Path], tmp_path: Path) -> None:
+    (again,) = converted([marked[kind]], other, tmp_path)
+    result = checked(again)
+    assert found(result) == []
+    assert result.manuscript is not None
+    kept = sorted(rule for rule, _, place in PLANTED if (kind, other) != ("odt", "docx") or place != "footnote 1")
+    # LibreOffice writes no comment of a footnote into a .docx.
+    assert sorted(each.rule or "" for each in result.manuscript.ours) == kept
+
+
+@pytest.mark.parametrize("kind", ["docx", "odt"])
+@needs_poppler
+def test_struck_words_and_new_ones_are_both_printed(kind: str, marked: dict[str, Path], tmp_path: Path) -> None:
+    (page,) = converted([marked[kind]], "pdf", tmp_path)
+    text = subprocess.run(["pdftotext", "-layout", str(page), "-"], capture_output=True, text=True, check=True).stdout
+    for words in ("♕cd6+", "♕b4+#", "♕xb2#", "♖dd8#", "♕g7#"):
+        assert words in text
+
+
+@pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="poppler is not installed")
+def test_the_highlights_of_a_pdf_are_painted(column: dict[str, Path], marked: dict[str, Path], tmp_path: Path) -> None:
+    from PIL import Image
+
+    coloured = []
+    for path in (column["pdf"], marked["pdf"]):
+        subprocess.run(
+            ["pdftoppm", "-r", "50", "-png", "-singlefile", str(path), str(tmp_path / path.stem)], check=True
+        )
+        data = Image.open(tmp_path / f"{path.stem}.png").convert("RGB").tobytes()
+        pixels = zip(data[::3], data[1::3], data[2::3], strict=True)
+        coloured.append(sum(blue < 200 < red and blue < green for red, green, blue in pixels))
+    assert coloured[0] == 0
+    assert coloured[1] > 300
+
+
+def test_a_pdf_that_comes_back_knows_our_comments(marked: dict[str, Path]) -> None:
+    manuscript = read(marked["pdf"])
+    assert sorted(each.rule for each in manuscript.ours) == sorted(rule for rule, _, _ in PLANTED)  # type: ignore[attr-defined]
+
+
+# -- the corpus in every kind
+
+
+@pytest.fixture(scope="module")
+def corpus(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, Path]]:
+    folder = tmp_path_factory.mktemp("corpus")
+    pages = []
+    for path in sorted(DEMO.iterdir()):
+        if kind_of(path.name) in ("text", "markdown"):
+            pages.append(folder / f"{path.stem}.html")
+            pages[-1].write_text(as_html(read(path), breaks=path.suffix == ".txt"), encoding="utf-8")
+            (folder / f"{path.stem}.tex").write_text(as_latex(read(path)), encoding="utf-8")
+    kinds: dict[str, dict[str, Path]] = {
+        kind: {path.stem: path for path in converted(pages, kind, folder, reading=WEB)}
+        for kind in ("docx", "odt", "rtf", "pdf")
+    }
+    kinds["html"] = {path.stem: path for path in pages}
+    kinds["tex"] = {path.stem: path.with_suffix(".tex") for path in pages}
+    return kinds
+
+
+@cache
+def original(path: Path) -> FileResult:
+    """Return what is found in a text of the corpus itself, once for all kinds."""
+    return checked(path)
+
+
+def summed_up(result: FileResult) -> list[tuple[object, ...]]:
+    return [
+        (each.title, each.fen, each.stipulation, each.verdict, each.keys, each.move_mentions, each.checked)
+        for each in result.puzzles
+    ]
+
+
+@pytest.mark.kernel
+@pytest.mark.parametrize("kind", ["docx", "odt", "rtf", "pdf", "html", "tex"])
+def test_the_corpus_is_read_alike_in_every_kind(kind: str, corpus: dict[str, dict[str, Path]]) -> None:
+    differing = []
+    for path in sorted(DEMO.iterdir()):
+        if kind_of(path.name) in ("text", "markdown"):
+            result = checked(corpus[kind][path.stem])
+            typed = original(path)
+            if summed_up(result) != summed_up(typed) or [each[0] for each in found(result)] != [
+                each[0] for each in found(typed)
+            ]:
+                differing.append(path.name)
+    assert differing == []
+
+
+def test_the_helper_keeps_the_words() -> None:
+    document = read(DEMO / "column-02.txt")
+    assert "Qg3" in re.sub(r"<[^>]*>", "", as_html(document, breaks=True))
