@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from functools import cached_property
 
 from keyproof.grammar.clauses import Clause
+from keyproof.grammar.moves import Sort
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim
 
@@ -221,9 +222,12 @@ class Gate:
 
     @cached_property
     def _in_notation(self) -> bool:
-        """True where the text prints its moves and does not tell them: then a move without a number is one too."""
+        """True where the text prints its moves and does not tell them: then a move without a number is one too.
+
+        "Anything else" tells no move: it is what a printed table calls the replies it does not list.
+        """
         reading = self._case.reading
-        return reading is not None and not any(mention.phrase.worded for mention in reading.mentions)
+        return reading is not None and not any(map(_tells, reading.mentions))
 
     def _mention(self, span: Span) -> Mention | None:
         reading = self._case.reading
@@ -284,3 +288,8 @@ class Gate:
         called = any(mention.marked for mention in reading.firsts())
         firsts = {node.move for mention in reading.firsts() for node in mention.after}
         return called or bool(firsts & set(case.proof.keys)) or self.account.total <= _FEW
+
+
+def _tells(mention: Mention) -> bool:
+    """Tell whether a move is told in words, and not only the rest of the moves called up."""
+    return mention.phrase.worded and mention.phrase.sort not in (Sort.any_other, Sort.any_move)
