@@ -91,7 +91,7 @@ def diagram(
         found = list(asked_of(position, None, DEFAULT_EFFORT, number or 1))
         (chosen,) = found
         if chosen.board is None:
-            raise NotAPosition(f"{position}:{chosen.line}: {chosen.error}")
+            raise NotAPosition(f"{chosen.at}: {chosen.error}")
         board = played(chosen.board, line or "")
         drawing = Drawing(coordinates, tuple(map(_square, marks)), tuple(map(_arrow, arrows)))
         draw = as_png if output.lower().endswith(".png") else as_svg
@@ -218,8 +218,7 @@ def _told(
     from .reports.terminal import escape
 
     if isinstance(found, ValueError):
-        place = "keyproof" if asked.line is None else f"{escape(asked.path)}:{asked.line}:1"
-        click.echo(f"{place}: error: {escape(str(found))}", err=True)
+        click.echo(f"{escape(asked.at)}: error: {escape(str(found))}", err=True)
         return Exit.findings if isinstance(found, NoDraft) else Exit.unreadable
     assert asked.board is not None
     lines = written(found, voice, house.printed, width)

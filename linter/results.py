@@ -104,6 +104,15 @@ class FileResult:
         return None if self.manuscript is None else self.manuscript.place(offset)
 
     @property
+    def counted(self) -> bool:
+        """True where the lines of the text are those of the file, so that a person or a program can count them."""
+        return self.manuscript is None or self.manuscript.source is not None
+
+    def where(self, offset: int) -> str:
+        """Return where a person finds an offset: "table 2, row 3" in a manuscript, "line 12" in a text."""
+        return self.place(offset) or f"line {self.region(Span(offset, offset))[0]}"
+
+    @property
     def account(self) -> Account:
         """What became of each clause of the file that holds chess."""
         return Account(tuple(entry for puzzle in self.puzzles for entry in puzzle.account.entries))

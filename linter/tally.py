@@ -3,7 +3,6 @@
 from collections import Counter
 from dataclasses import dataclass, field
 
-from keyproof.grammar.spans import Lines
 from keyproof.rules.finding import Level
 from keyproof.rules.reading.account import Standing
 
@@ -29,7 +28,7 @@ class Tally:
     doubtful: int = 0
     not_understood: int = 0
     half_read: int = 0  # files of which less than half was understood
-    first_unread: tuple[str, int] | None = None  # path and line of the first clause that was not placed
+    first_unread: tuple[str, str] | None = None  # path and place of the first clause that was not placed
     levels: Counter[Level] = field(default_factory=Counter)
 
     def add(self, result: FileResult) -> None:
@@ -57,7 +56,7 @@ class Tally:
         self.half_read += account.half_read
         unread = next((entry for entry in account.entries if entry.standing is not Standing.placed), None)
         if unread is not None and self.first_unread is None:
-            self.first_unread = result.path, Lines(result.text).place(unread.span.start)[0]
+            self.first_unread = result.path, result.where(unread.span.start)
 
     def status(self, bar: Level) -> Exit:
         """Return the exit status of the run."""

@@ -96,11 +96,13 @@ def _notification(result: FileResult) -> dict[str, Any]:
 
 
 def _half_read(result: FileResult) -> dict[str, Any]:
-    region = {"startLine": 1, "startColumn": 1}
+    physical: dict[str, Any] = {"artifactLocation": _artifact(result.path)}
+    if result.counted:
+        physical["region"] = {"startLine": 1, "startColumn": 1}
     return {
         "level": "warning",
         "message": {"text": text.unread_words(result)},
-        "locations": [{"physicalLocation": {"artifactLocation": _artifact(result.path), "region": region}}],
+        "locations": [{"physicalLocation": physical}],
     }
 
 
@@ -131,10 +133,14 @@ def _results(result: FileResult) -> Iterator[dict[str, Any]]:
 
 
 def _location(span: Span, result: FileResult) -> dict[str, Any]:
-    """Return a location; that of a manuscript also has the name of its place (sections 3.28.4 and 3.33.5)."""
-    shown: dict[str, Any] = {
-        "physicalLocation": {"artifactLocation": _artifact(result.path), "region": _region(span, result)}
-    }
+    """Return a location; that of a manuscript has the name of its place (sections 3.28.4 and 3.33.5).
+
+    A file that is no text has no lines for a region to count (section 3.30.1).
+    """
+    physical: dict[str, Any] = {"artifactLocation": _artifact(result.path)}
+    if result.counted:
+        physical["region"] = _region(span, result)
+    shown: dict[str, Any] = {"physicalLocation": physical}
     if (named := result.place(span.start)) is not None:
         shown["logicalLocations"] = [{"fullyQualifiedName": named}]
     return shown
@@ -160,7 +166,9 @@ def _result(finding: Finding, puzzle: PuzzleResult | None, result: FileResult) -
         "partialFingerprints": {"claim/v1": _fingerprint(finding, puzzle, result.text)},
         "properties": properties,
     }
-    if finding.repair:
+    if finding.repair and not result.counted:
+        properties["repair"] = text.repair(result.text, finding.repair, finding.span, result.place)
+    elif finding.repair and all(_stands_in_file(edit.span, result) for edit in finding.repair):
         shown["fixes"] = [_fix(finding.repair, result)]
     return shown
 
@@ -174,6 +182,14 @@ def _fingerprint(finding: Finding, puzzle: PuzzleResult | None, whole: str) -> s
     """Return what stays the same when text above is added or taken away."""
     known = (finding.rule, puzzle.fen if puzzle else None, finding.span.of(whole), finding.message)
     return hashlib.sha256(json.dumps(known).encode()).hexdigest()[:32]
+
+
+def _stands_in_file(span: Span, result: FileResult) -> bool:
+    """Tell whether the words of a span stand in the file as they were read, with no markup among them."""
+    manuscript = result.manuscript
+    if manuscript is None or manuscript.source is None:
+        return True
+    return manuscript.in_file(span).of(manuscript.source) == span.of(result.text)
 
 
 def _fix(edits: tuple[Edit, ...], result: FileResult) -> dict[str, Any]:

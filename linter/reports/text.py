@@ -1,7 +1,7 @@
 """The report for people: findings in the GNU form, grouped by puzzle, and one summary line."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Edit, Finding, Level
@@ -48,7 +48,8 @@ def report(result: FileResult) -> Iterator[Line]:
 
 def unread(result: FileResult) -> Line:
     """Return the line that says that most of a file was not understood."""
-    return Line((Part(f"{escape(result.path)}:1:1: "), Part("warning", "warning"), Part(f": {unread_words(result)}")))
+    at = f"{escape(result.path)}:{'1:1:' if result.counted else ''} "
+    return Line((Part(at), Part("warning", "warning"), Part(f": {unread_words(result)}")))
 
 
 def unread_words(result: FileResult) -> str:
@@ -73,12 +74,14 @@ def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
         return line(f"{path}, outside the puzzles", "strong")
     time = result.time(puzzle.start)
     at = f", {clock(time)}" if time else ""
-    named = result.place(puzzle.start)
-    line_of = named or f"line {puzzle.line}"
+    where = result.place(puzzle.start) or f"line {puzzle.line}"
     asked = f"{puzzle.stipulation}, " if puzzle.stipulation else ""
     return Line(
         (
-            Part(f"{path}, {line_of}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
+            Part(
+                f"{path}, {where}{at}: {escape(puzzle.title) or 'a puzzle without a title'}",
+                "strong",
+            ),
             Part(f" ({asked}{men_read(puzzle)}{verdict(puzzle)})"),
         )
     )
@@ -104,7 +107,7 @@ def _finding(result: FileResult, finding: Finding, puzzle: PuzzleResult | None) 
         if finding.evidence.kind == "line" or evidence.removeprefix("moves: ") not in finding.message:
             yield line(f"    {evidence}", hang=10)
     if finding.repair:
-        yield line(f"    repair: {repair(result.text, finding.repair, finding.span)}", hang=12)
+        yield line(f"    repair: {repair(result.text, finding.repair, finding.span, result.place)}", hang=12)
 
 
 def _marked(result: FileResult, span: Span, level: str, message: str) -> Line:
@@ -116,10 +119,9 @@ def _marked(result: FileResult, span: Span, level: str, message: str) -> Line:
     named = result.place(span.start)
     time = result.time(span.start)
     at = f"at {clock(time)}: " if time else f"{named}: " if named else ""
-    counted = result.manuscript is None or result.manuscript.source is not None
     return Line(
         (
-            Part(f"{escape(result.path)}:{f'{number}:{column}:' if counted else ''} "),
+            Part(f"{escape(result.path)}:{f'{number}:{column}:' if result.counted else ''} "),
             Part(level, level),  # type: ignore[arg-type]  # looks are named after levels
             Part(f": {at}{escape(message)}"),
         )
@@ -131,11 +133,13 @@ def clock(time: str) -> str:
     return time.partition(".")[0]
 
 
-def repair(text: str, edits: Sequence[Edit], near: Span | None = None) -> str:
+def repair(
+    text: str, edits: Sequence[Edit], near: Span | None = None, place: Callable[[int], str | None] | None = None
+) -> str:
     """Say in words what to change, each time with the whole word: write "Rae1" instead of "Re1".
 
     Where the word stands elsewhere in its line too, words beside it are given as well. A line is named
-    unless it is that of the finding, which is at `near`.
+    unless it is that of the finding, which is at `near`; in a manuscript it has the name that `place` gives.
     """
     added = [edit for edit in edits if edit.span.start == edit.span.end and edit.text[:1] in ("\r", "\n")]
     if added and len(added) == len(edits):
@@ -150,10 +154,16 @@ def repair(text: str, edits: Sequence[Edit], near: Span | None = None) -> str:
         else:
             changes.append((word, [edit]))
     places = Lines(text)
-    return "; ".join(_change(places, word, edits_of_word, near) for word, edits_of_word in changes)
+    told = []
+    for word, edits_of_word in changes:
+        number = places.place(word.start)[0]
+        named = place(word.start) if place is not None else None
+        there = near is not None and places.place(near.start)[0] != number
+        told.append((f"in {named or f'line {number}'}, " if there else "") + _change(places, word, edits_of_word))
+    return "; ".join(told)
 
 
-def _change(lines: Lines, word: Span, edits: list[Edit], near: Span | None) -> str:
+def _change(lines: Lines, word: Span, edits: list[Edit]) -> str:
     text, number = lines.text, lines.place(word.start)[0]
     word = _unlike_others(text, word, lines.line_span(number))
     new, at = "", word.start
@@ -162,12 +172,11 @@ def _change(lines: Lines, word: Span, edits: list[Edit], near: Span | None) -> s
         at = edit.span.end
     new += text[at : word.end]
     before, after = escape(word.of(text)), escape(new)
-    place = f"in line {number}, " if near is not None and lines.place(near.start)[0] != number else ""
     if not after.strip():
-        return f'{place}delete "{before}"'
+        return f'delete "{before}"'
     if not before:
-        return f'{place}insert "{after}"'
-    return f'{place}write "{after}" instead of "{before}"'
+        return f'insert "{after}"'
+    return f'write "{after}" instead of "{before}"'
 
 
 def _unlike_others(text: str, word: Span, line: Span) -> Span:
@@ -260,8 +269,8 @@ def counts(of: Tally | Account) -> str:
 def _rest(tally: Tally) -> str:
     """Name the first clause that was not placed, and how many more there are: "that in line 9 and 16 others were"."""
     assert tally.first_unread is not None
-    path, number = tally.first_unread
-    first = f"that in line {number}" if tally.files == 1 else f"that in {escape(path)}, line {number},"
+    path, where = tally.first_unread
+    first = f"that in {where}" if tally.files == 1 else f"that in {escape(path)}, {where},"
     more = tally.doubtful + tally.not_understood - 1
     if not more:
         return f"{first} was"

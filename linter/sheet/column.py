@@ -221,12 +221,12 @@ class _File:
     def _note(self, note: _Note) -> Markup:
         mark, finding = note.mark, note.finding
         puzzle = self.result.puzzles[note.puzzle] if note.puzzle is not None else None
-        place = self.result.place(mark.span.start) or f"line {self.result.region(mark.span)[0]}"
+        place = self.result.where(mark.span.start)
         label = f"{mark.number}, in the text"
         link = tag("a", str(mark.number), href=f"#place{mark.number}", class_="number", aria_label=label)
         repaired = None
         if finding is not None and finding.repair:
-            repaired = repair(self.result.text, finding.repair, finding.span)
+            repaired = repair(self.result.text, finding.repair, finding.span, self.result.place)
         return tag(
             "li",
             tag(

@@ -1,10 +1,13 @@
 """LibreOffice and poppler where they are installed (Debian); texts written as HTML and as LaTeX."""
 
+import atexit
 import html
 import re
 import shutil
 import subprocess
+import tempfile
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -19,10 +22,17 @@ needs_poppler = pytest.mark.skipif(
 )
 
 
+@cache
+def _profile() -> Path:
+    """Return the folder of LibreOffice's own settings: made anew for each file they would take longer than the file."""
+    folder = Path(tempfile.mkdtemp(prefix="office"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return folder
+
+
 def converted(files: Sequence[Path], kind: str, folder: Path, *, reading: str | None = None) -> list[Path]:
     """Convert files with LibreOffice; return what it wrote into a folder."""
-    profile = folder / "profile"
-    command = [str(SOFFICE), f"-env:UserInstallation={profile.as_uri()}", "--headless"]
+    command = [str(SOFFICE), f"-env:UserInstallation={_profile().as_uri()}", "--headless"]
     if reading is not None:
         command.append(f"--infilter={reading}")
     command += ["--convert-to", kind, "--outdir", str(folder), *map(str, files)]
