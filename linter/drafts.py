@@ -1,7 +1,7 @@
 """Drafts as documents: solutions of one or several puzzles as .docx or HTML, with a diagram over each."""
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from .sheet.markup import Markup, join, tag
 _WIDTH = Width(60, millimetres=True)
 SUFFIXES = (".docx", ".html", ".htm")
 """The names of files that drafts are written into."""
+_BULLETS = ("List Bullet", "List Bullet 2", "List Bullet 3")  # the styles of lists in lists
 _NEEDS = "a .docx needs more libraries: pip install 'keyproof[documents]'"
 _STYLE = (
     "body{font:11pt/1.45 Georgia,'Times New Roman',serif;max-width:34em;margin:2em auto;color:#111;background:#fff}"
@@ -57,11 +58,45 @@ def as_html(entries: Sequence[Entry]) -> bytes:
     return f"<!DOCTYPE html>\n{tag('html', head, tag('body', join(parts)), lang='en')}\n".encode()
 
 
+@dataclass
+class _Item:
+    """An item of a list, and the items below it."""
+
+    words: str
+    below: list["_Item"]
+
+
+def _items(paragraph: str) -> list[_Item]:
+    """Return the items of a list as a tree, by how far each is moved in; nothing for a paragraph that is no list."""
+    top: list[_Item] = []
+    open_: list[tuple[int, list[_Item]]] = [(-1, top)]  # the lists an item may stand in, with what holds each
+    for line in paragraph.split("\n"):
+        words = line.lstrip(" ")
+        if not words.startswith("- "):
+            return []
+        indent = len(line) - len(words)
+        while indent <= open_[-1][0]:
+            open_.pop()
+        item = _Item(words.removeprefix("- "), [])
+        open_[-1][1].append(item)
+        open_.append((indent, item.below))
+    return top
+
+
 def _html(paragraph: str) -> Markup:
-    lines = paragraph.split("\n")
-    if lines[0].startswith("- "):
-        return tag("ul", [tag("li", line.removeprefix("- ")) for line in lines])
-    return tag("p", paragraph)
+    items = _items(paragraph)
+    return _list(items) if items else tag("p", paragraph)
+
+
+def _list(items: Sequence[_Item]) -> Markup:
+    return tag("ul", [tag("li", each.words, _list(each.below) if each.below else None) for each in items])
+
+
+def _levelled(items: Sequence[_Item], level: int = 0) -> Iterator[tuple[int, str]]:
+    """Yield the words of items with the depth of each, from 0, in the order of reading."""
+    for each in items:
+        yield level, each.words
+        yield from _levelled(each.below, level + 1)
 
 
 def as_docx(entries: Sequence[Entry]) -> bytes:
@@ -87,9 +122,11 @@ def as_docx(entries: Sequence[Entry]) -> bytes:
         picture = document.add_picture(io.BytesIO(as_png(each.board, PLAIN, _WIDTH, each.title)), width)
         picture._inline.docPr.set("descr", described(each.board))
         for paragraph in each.paragraphs[1:]:
-            for line in paragraph.split("\n"):
-                listed = line.startswith("- ")
-                document.add_paragraph(line.removeprefix("- "), "List Bullet" if listed else None)
+            items = _items(paragraph)
+            for line in () if items else paragraph.split("\n"):
+                document.add_paragraph(line)
+            for level, words in _levelled(items):
+                document.add_paragraph(words, _BULLETS[min(level, len(_BULLETS) - 1)])
     out = io.BytesIO()
     document.save(out)
     return out.getvalue()

@@ -9,7 +9,7 @@ from click.testing import CliRunner, Result
 from keyproof.linter.cli import cli
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_file
-from lxml import etree
+from lxml import etree, html
 from PIL import Image
 
 from .office import converted, needs_office
@@ -52,6 +52,24 @@ def test_the_picture_of_a_draft_has_its_men_as_other_text(there: Path) -> None:
     (shape,) = document.inline_shapes
     assert shape._inline.docPr.get("descr") == "White: king f2, rook e5, knight e6; Black: king g4, pawn h5"
     assert round(shape.width.mm) == 60
+
+
+@pytest.mark.parametrize("suffix", ["docx", "html"])
+def test_play_below_play_is_a_list_in_a_list(suffix: str, there: Path) -> None:
+    name = f"d.{suffix}"
+    done = run("draft", "4k3/Q7/8/8/4K3/3p4/8/3N4 w - - 0 1", "--stipulation", "#3", "--voice", "tutorial", "-o", name)
+    assert done.exit_code == 0
+    if suffix == "docx":
+        styles = {each.text.split(" ")[0]: each.style.name for each in word.Document(name).paragraphs if each.style}
+        items = {words: styles[words] for words in ("1...Kd8", "2...Kc8")}
+        assert items == {"1...Kd8": "List Bullet", "2...Kc8": "List Bullet 2"}
+    else:
+        page = html.fromstring(Path(name).read_bytes())
+        (item,) = page.xpath("//ul/li[starts-with(., '1...Kd8 2.Kd6')]")
+        assert [each.text_content().split(" ")[0] for each in item.xpath("./ul/li")] == ["2...d2", "2...Kc8", "2...Ke8"]
+    result = check_file(name, Options(fresh=True))
+    assert result.findings == ()
+    assert result.puzzles[0].checked == result.puzzles[0].move_mentions > 15
 
 
 def test_a_draft_follows_the_house(there: Path) -> None:
