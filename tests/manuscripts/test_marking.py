@@ -20,7 +20,8 @@ from keyproof.linter.pipeline import check_file
 from keyproof.linter.results import FileResult
 from lxml import etree
 from odf import grammar
-from pypdf import PdfReader
+from pypdf import PdfReader, PdfWriter
+from pypdf.generic import DictionaryObject, NameObject, TextStringObject
 
 from .samples import W, docx, odt, packed, paragraph, pdf_of
 from .test_pdf import shown
@@ -81,7 +82,7 @@ def part(path: Path, name: str) -> Any:
     return parse(zipfile.ZipFile(path).read(name), name)
 
 
-def comments_at(path: Path) -> list[tuple[str, str]]:
+def comments_at(path: Path, only: str | None = None) -> list[tuple[str, str]]:
     """Return the first line of each comment and the words it stands at, read without our reader."""
     if path.suffix == ".docx":
         return _docx_comments(path)
@@ -92,6 +93,8 @@ def comments_at(path: Path) -> list[tuple[str, str]]:
         words = page.extract_text().split()
         for each in page.get("/Annots") or ():
             note = each.get_object()
+            if only is not None and note["/Subtype"] != only:
+                continue
             assert note["/Subtype"] == "/Highlight"
             assert len(note["/QuadPoints"]) % 8 == 0
             notes.append((note["/Contents"].split("\n")[0], words and ""))
@@ -283,6 +286,49 @@ def test_what_is_answered_sic_or_resolved_is_not_said_again(
     write_marked(checked(path), "docx", str(copy), NOW)
     answered(copy, reply, done=done)
     assert rules(checked(copy)) == left
+
+
+def answered_pdf(path: Path, reply: str, state: str | None) -> None:
+    """Answer the comment on the mate that is none with a note of its own (ISO 32000-1, 12.5.6.2 and 12.5.6.3)."""
+    writer = PdfWriter(clone_from=path)  # as a program that writes the file anew
+    page = writer.pages[0]
+    target = next(each for each in page["/Annots"] if "check-not-mate" in each.get_object()["/Contents"])  # type: ignore[attr-defined]
+    answer = DictionaryObject(
+        {
+            NameObject("/Type"): NameObject("/Annot"),
+            NameObject("/Subtype"): NameObject("/Text"),
+            NameObject("/Rect"): target.get_object()["/Rect"],
+            NameObject("/IRT"): target,
+            NameObject("/T"): TextStringObject("The columnist"),
+            NameObject("/Contents"): TextStringObject(reply),
+        }
+    )
+    if state is not None:
+        answer[NameObject("/StateModel")] = TextStringObject("Review")
+        answer[NameObject("/State")] = TextStringObject(state)
+    writer.add_annotation(page, answer)
+    writer.write(path)
+
+
+@pytest.mark.parametrize(
+    ("reply", "state", "left"),
+    [
+        ("sic", None, False),
+        ("[sic]", None, False),
+        ("why?", None, True),
+        ("", "Completed", False),
+        ("Completed set by the columnist", "Completed", False),
+        ("", "Accepted", True),  # the comment is right: the fault is still there
+    ],
+)
+def test_an_answered_annotation_of_a_pdf(reply: str, state: str | None, left: bool, tmp_path: Path) -> None:
+    path, copy = tmp_path / "a.pdf", tmp_path / "m.pdf"
+    path.write_bytes(in_pdf(*PLAY))
+    write_marked(checked(path), "pdf", str(copy), NOW)
+    answered_pdf(copy, reply, state)
+    assert ("check-not-mate" in rules(checked(copy))) == left
+    assert {"needless-origin", "mate-marked-check"} <= set(rules(checked(copy)))
+    assert any("check-not-mate" in words for words, _ in comments_at(copy, only="/Highlight"))
 
 
 def test_a_resolved_comment_holds_for_what_it_said_only(tmp_path: Path) -> None:
