@@ -16,6 +16,7 @@ from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_file
 from keyproof.linter.results import FileResult
 from keyproof.linter.sources import kind_of, read
+from pypdf import PdfReader
 
 from .office import WEB, as_html, as_latex, converted, needs_office, needs_poppler
 from .test_schemas import content_of, faults_of_docx, schema_of_odf
@@ -107,6 +108,38 @@ def test_struck_words_and_new_ones_are_both_printed(kind: str, marked: dict[str,
     text = subprocess.run(["pdftotext", "-layout", str(page), "-"], capture_output=True, text=True, check=True).stdout
     for words in ("♕cd6+", "♕b4+#", "♕xb2#", "♖dd8#", "♕g7#"):
         assert words in text
+
+
+PAGE_WITH_COMMENTS = 'pdf:writer_pdf_Export:{"ExportNotes":{"type":"boolean","value":"true"}}'
+_WORD = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="[\d.]+">(.*)</word>')
+
+
+@pytest.mark.parametrize("kind", ["docx", "odt"])
+@needs_poppler
+def test_on_the_page_each_comment_stands_behind_its_words(kind: str, marked: dict[str, Path], tmp_path: Path) -> None:
+    (page,) = converted([marked[kind]], PAGE_WITH_COMMENTS, tmp_path)
+    done = subprocess.run(["pdftotext", "-bbox", str(page), "-"], capture_output=True, text=True, check=True)
+    words = [(float(x), float(y), float(end), said) for x, y, end, said in _WORD.findall(done.stdout)]
+    (sheet,) = PdfReader(page).pages
+    stands = {}
+    for note in (each.get_object() for each in sheet["/Annots"]):  # type: ignore[attr-defined]
+        if note["/Subtype"] == "/Text":
+            rule = re.findall(r"\[([a-z-]+)\]", note["/Contents"])[0]
+            left, top = float(note["/Rect"][0]), float(sheet.mediabox.height) - float(note["/Rect"][3])
+            row = "".join(said for _, y, end, said in sorted(words) if abs(y - top) < 3 and end < left + 3)
+            stands.setdefault(rule, []).append(row)
+    in_note = "rookmates:2.♖dd8#" if kind == "odt" else "1.♘f5!"  # a .docx takes no comment in a note, so at its sign
+    wanted = {
+        "needless-origin": ["1.♕cd6+?", in_note],
+        "mate-marked-check": ["1...♚a42.♕b4"],
+        "wrong-capture-sign": ["1...♚a22.♕xb2#"],
+        "unmarked-mate": ["1...0-02.♕g7"],
+    }
+    assert stands.keys() == wanted.keys()
+    for rule, ends in wanted.items():
+        assert len(stands[rule]) == len(ends)
+        for row, end in zip(stands[rule], ends, strict=True):
+            assert end in row[-len(end) - 2 :], (rule, row)
 
 
 @pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="poppler is not installed")
