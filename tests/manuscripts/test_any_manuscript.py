@@ -66,7 +66,7 @@ def test_a_damaged_file(kind: str, changes: list[tuple[int, int]]) -> None:
     tried(kind, bytes(data))
 
 
-@settings(max_examples=12)
+@settings(max_examples=min(100, max(12, settings().max_examples // 5)))  # each starts a process
 @given(changes=st.lists(st.tuples(st.integers(0, 10_000), st.integers(0, 255)), min_size=1, max_size=6))
 def test_a_damaged_pdf(changes: list[tuple[int, int]]) -> None:
     data = bytearray(pdf_of([shown((60, 700, 10, "1.Kg2! Kh4"), (60, 680, 10, "2.Re4#"))]))

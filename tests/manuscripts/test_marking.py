@@ -240,6 +240,18 @@ def test_the_elements_of_an_odt_stand_where_the_schema_has_them(tmp_path: Path) 
     assert seen > 20
 
 
+def _beside(parts: dict[str, bytes], known: str, answer: str) -> None:
+    """Give the answer to a comment its range: that of the comment."""
+    main = parts["word/document.xml"]
+    for name in ("commentRangeStart", "commentRangeEnd"):
+        edge = f'<w:{name} w:id="%s"/>'
+        assert (edge % known).encode() in main
+        main = main.replace((edge % known).encode(), (edge % known + edge % answer).encode())
+    called = '<w:r><w:commentReference w:id="%s"/></w:r>'
+    assert (called % known).encode() in main
+    parts["word/document.xml"] = main.replace((called % known).encode(), (called % known + called % answer).encode())
+
+
 def answered(path: Path, reply: str, *, done: bool = False) -> None:
     """Answer the comment on the mate that is none, as a word processor writes it (MS-DOCX 2.5.1, commentEx)."""
     old = zipfile.ZipFile(path)
@@ -259,11 +271,15 @@ def answered(path: Path, reply: str, *, done: bool = False) -> None:
         extended += '<w15:commentEx w15:paraId="0B" w15:paraIdParent="0A" w15:done="0"/>'
     parts["word/comments.xml"] = etree.tostring(comments)
     parts["word/commentsExtended.xml"] = f'<w15:commentsEx xmlns:w15="{w15}">{extended}</w15:commentsEx>'.encode()
-    links = parts["word/_rels/document.xml.rels"]
-    parts["word/_rels/document.xml.rels"] = links.replace(
-        b"</Relationships>",
-        b'<Relationship Id="rx" Type="x/commentsExtended" Target="commentsExtended.xml"/></Relationships>',
-    )
+    if reply:
+        _beside(parts, target.get(f"{{{W}}}id") or "", "77")
+    links, types = parts["word/_rels/document.xml.rels"], parts["[Content_Types].xml"]
+    kind = "http://schemas.microsoft.com/office/2011/relationships/commentsExtended"
+    link = f'<Relationship Id="rx" Type="{kind}" Target="commentsExtended.xml"/></Relationships>'
+    parts["word/_rels/document.xml.rels"] = links.replace(b"</Relationships>", link.encode())
+    sort = "application/vnd.openxmlformats-officedocument.wordprocessingml.commentsExtended+xml"
+    override = f'<Override PartName="/word/commentsExtended.xml" ContentType="{sort}"/></Types>'
+    parts["[Content_Types].xml"] = types.replace(b"</Types>", override.encode())
     path.write_bytes(packed(parts))
 
 

@@ -19,6 +19,7 @@ from keyproof.linter.sources import kind_of, read
 from pypdf import PdfReader
 
 from .office import WEB, as_html, as_latex, converted, needs_office, needs_poppler
+from .test_marking import NOW, PLAY, answered, in_docx
 from .test_schemas import content_of, faults_of_docx, schema_of_odf
 
 pytestmark = [needs_office, pytest.mark.slow, pytest.mark.xdist_group("office")]  # what is converted serves them all
@@ -108,6 +109,20 @@ def test_struck_words_and_new_ones_are_both_printed(kind: str, marked: dict[str,
     text = subprocess.run(["pdftotext", "-layout", str(page), "-"], capture_output=True, text=True, check=True).stdout
     for words in ("♕cd6+", "♕b4+#", "♕xb2#", "♖dd8#", "♕g7#"):
         assert words in text
+
+
+@pytest.mark.parametrize("kind", ["docx", "odt"])
+def test_libreoffice_keeps_what_was_answered(kind: str, tmp_path: Path) -> None:
+    original = tmp_path / "a.docx"
+    original.write_bytes(in_docx(*PLAY))
+    answers = {"sic": ("sic", False), "why": ("why?", False), "resolved": ("", True)}
+    copies = [tmp_path / f"{name}.docx" for name in answers]
+    for copy, (reply, done) in zip(copies, answers.values(), strict=True):
+        write_marked(checked(original), "docx", str(copy), NOW)
+        answered(copy, reply, done=done)
+    (tmp_path / "again").mkdir()
+    left = [[rule for rule, _, _ in found(checked(path))] for path in converted(copies, kind, tmp_path / "again")]
+    assert left == [[], ["check-not-mate"], []]
 
 
 PAGE_WITH_COMMENTS = 'pdf:writer_pdf_Export:{"ExportNotes":{"type":"boolean","value":"true"}}'
