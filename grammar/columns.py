@@ -13,6 +13,9 @@ from .spans import Span
 _ROW = re.compile(r"^[ \t|]*(?P<number>\d{1,2}\.)(?!\.)[^\n]*\S[ \t|]{3,}(?=(?P=number)(?!\.)\s?\S)", re.M)
 _HEADINGS = re.compile(r"\b(white)\b[.:]?[ \t|]{2,}(black)\b[.:]?[ \t|]*$", re.I | re.M)
 
+_MOVED = re.compile(r"\S*[a-h][1-8]\S*")
+_GAP = 3  # blanks that part the columns of a row
+
 
 def black_columns(text: str, prose: Iterable[Span]) -> Callable[[int], bool]:
     """Return the test whether an offset in `text` stands in a column of Black's moves.
@@ -24,7 +27,7 @@ def black_columns(text: str, prose: Iterable[Span]) -> Callable[[int], bool]:
     rows: set[int] = set()  # where the right half of a row begins that prints its number twice
     for span in prose:
         line = text.rfind("\n", 0, span.start) + 1
-        rows.update(row.end() for row in _ROW.finditer(text, line, span.end))
+        rows.update(row.end() for row in _ROW.finditer(text, line, span.end) if _parts_sides(text, row))
         for heading in _HEADINGS.finditer(text, *span):
             white, black = _column(text, heading.start(1)), _column(text, heading.start(2))
             parted.append((heading.end(), (white + black) / 2))
@@ -33,9 +36,17 @@ def black_columns(text: str, prose: Iterable[Span]) -> Callable[[int], bool]:
         if offset in rows:
             return True
         middles = [middle for after, middle in parted if after <= offset]
-        return bool(middles) and _column(text, offset) > middles[-1]
+        return bool(middles) and _column(text, offset) > middles[-1] and not text[:offset][-_GAP:].strip()
 
     return in_black
+
+
+def _parts_sides(text: str, row: re.Match[str]) -> bool:
+    """Tell whether a row holds a move of each side, not several tries: "1.Qe4?   1.Qf4?  1.Qg4?   Kd6!"."""
+    end = text.find("\n", row.end())
+    line = text[row.start() : end if end >= 0 else len(text)]
+    alone = len(_MOVED.findall(row[0])) < 2 and "?" not in row[0]
+    return alone and len(re.findall(rf"(?<!\d){re.escape(row['number'])}(?!\.)", line)) == 2
 
 
 def _column(text: str, offset: int) -> int:

@@ -46,8 +46,7 @@ class _Builder(Speech):
             if self.index == before:
                 self.index += 1
         self._flush()
-        if self.again is not None:
-            self.found.append(Said("again", self.again, stance=self._stance()))
+        self._told_again()
         self._last_marks()
         return self.found
 
@@ -59,6 +58,8 @@ class _Builder(Speech):
             self._end_clause(hard=True)
         elif lexeme.kind in _SOFT:
             self._soft_end(lexeme)
+            if lexeme.kind == "close":
+                self._told_again()
         elif handler is not None:
             handler(lexeme)
 
@@ -78,6 +79,13 @@ class _Builder(Speech):
         self._end_clause(hard=False)
         self.listed = lexeme.kind == "comma"
 
+    def _told_again(self) -> None:
+        """Say "likewise" of the moves that stood behind it, where it was said before them."""
+        if self.again is not None:
+            self._flush()
+            self.found.append(Said("again", self.again, stance=self._stance()))
+            self.again = None
+
     def _line(self, lexeme: Lexeme) -> None:
         if self.draft is not None and self.draft.tells:
             self._flush()
@@ -87,9 +95,21 @@ class _Builder(Speech):
         if lexeme.text[:1].isalpha():
             self.uncovered.append(lexeme.span)
 
+    def _position(self, lexeme: Lexeme) -> None:
+        self.listed = False
+        self._end_clause(hard=True)
+
     def _number(self, lexeme: Lexeme) -> None:
         self._flush()
         self.reason = False
+        number = lexeme.number
+        if number is not None and not number.second and any(isinstance(each, Move) for each in self.found[-1:]):
+            self._told_again()
+        before = self.given[self.index - 1] if self.index else None
+        if before is None or before.sense("link") is None:
+            self.marks.discard("or")  # "nor here 1.Kc3 Kf5"
+        if any(isinstance(each, Move) for each in self.found):
+            self.negated = False  # "1.Qa7 and nothing (1.Qg3 fxg3)"
         self._fresh(lexeme.span).number = lexeme.number
 
     def _slash(self, lexeme: Lexeme) -> None:

@@ -27,12 +27,12 @@ def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Le
 
 
 def _ends_with_sign(given: Sequence[Lexeme], index: int) -> bool:
-    """Tell whether a line ends with the "!" or "?" of a move, and the next begins a sentence with a capital."""
+    """Tell whether a line ends with a move and its sign ("!", "?", "#"), and the next begins with a capital."""
     if not 0 < index < len(given) - 1:
         return False
     move, following = given[index - 1], given[index + 1]
     begins = following.kind in ("word", "unknown") and following.text[0].isupper()
-    return move.kind == "move" and move.text[-1] in "!?" and begins
+    return move.kind == "move" and move.text[-1] in "!?#+†‡" and begins
 
 
 def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:

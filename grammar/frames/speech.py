@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.moves import Effect
 
 from .deeds import Deeds
 from .men import man_at
@@ -118,6 +119,8 @@ class Speech(Deeds):
             self.negated = False
             if self.draft is not None:
                 self.draft.stance = Stance.asserted  # that it is played is not denied
+        if sense == "refutes" and self._square_next(1):
+            return self._why(lexeme)  # "now she defends g2"
         self._flush()
         self.reason = False
         if unsolved and self._calls_last("was fail"):
@@ -164,7 +167,7 @@ class Speech(Deeds):
             self._flush()
             del before
         told = [each for each in self.found if isinstance(each, Move)]
-        if told and not told[-1].effects:
+        if told and not told[-1].effects and not (_mates(told[-1]) and self._speaks_of_next()):
             self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
             self.marks -= {"then"}
         elif not told or self._speaks_of_next():
@@ -174,6 +177,8 @@ class Speech(Deeds):
     def _speaks_of_next(self) -> bool:
         """Tell whether "likewise" stands before the defence it speaks of: "mate, likewise on Kd5"."""
         following, after = self._next(), self._next(2)
+        if following is not None and following.kind in ("move", "number"):
+            return True
         leads = following is not None and following.sense("link") == "if"
         return leads and after is not None and after.kind in ("move", "number")
 
@@ -233,6 +238,8 @@ class Speech(Deeds):
         return True
 
     def _on_deny(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and self.draft.phrases and self._far_behind(self.draft.end):
+            self._flush()  # "1.Rg4, a gift that cannot be taken"
         if self.draft is not None and self.draft.tells and not self.draft.effects:
             following = self._next()
             if following is not None and following.sense("effect") is None and not self.draft.verb:
@@ -247,6 +254,10 @@ class Speech(Deeds):
             return True
         self.negated = True
         return True
+
+    def _far_behind(self, end: int) -> bool:
+        """Tell whether more than a helping verb stands between a printed move and the word at hand."""
+        return sum(each.span.start >= end for each in self.given[: self.index]) > 1
 
     def _takes_back(self) -> bool:
         """Tell whether "he can't do that" denies the move before."""
@@ -273,6 +284,8 @@ class Speech(Deeds):
 
     def _on_anchor(self, sense: str, lexeme: Lexeme) -> bool:
         mark = f"at {sense}"
+        if sense == "key" and self.draft is not None and self.draft.phrases:
+            self._flush()  # "1...h1Q now she defends g2"
         if self.draft is not None and self.draft.tells:
             self.draft.marks.add(mark)
         elif sense != "diagram" or self.marks or not self._behind() or not self._calls_last(mark):
@@ -281,3 +294,8 @@ class Speech(Deeds):
 
     def _on_back(self, sense: str, lexeme: Lexeme) -> bool:
         return True
+
+
+def _mates(told: Move) -> bool:
+    """Tell whether a move is printed as mate."""
+    return any(effect is Effect.mate for way in told.ways for each in way.choices for effect, _ in each.effects)

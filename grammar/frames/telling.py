@@ -103,8 +103,9 @@ class Telling:
         assert lexeme.phrase is not None
         if self.reason and self.draft is None and lexeme.phrase.annotation == "" and not self.marks:
             self.reason = False
-        previous = self.found[-1] if self.found else None
-        number = self.draft.number if self.draft is not None and not self.draft.tells else None
+        number, listed = None, False
+        if self.draft is not None and not self.draft.tells:
+            number, listed = self.draft.number, self.draft.listed
         joined = self.draft is not None and self.draft.phrases and "or" in self.marks
         if joined:
             assert self.draft is not None
@@ -115,8 +116,7 @@ class Telling:
         if self.draft is not None and (self.draft.tells or self.draft.number is None):
             self._flush()
         draft = self._fresh(lexeme.span)
-        draft.number, draft.phrases = number, [lexeme.phrase]
-        del previous
+        draft.number, draft.phrases, draft.listed = number, [lexeme.phrase], draft.listed or listed
 
     def _square(self, lexeme: Lexeme) -> None:
         assert lexeme.square is not None

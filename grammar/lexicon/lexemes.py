@@ -1,8 +1,8 @@
 """Text into lexemes: words and forms of several words with all they may mean, printed moves, squares, punctuation."""
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 import chess
 from keyproof.grammar.descriptive import read_descriptive
@@ -14,12 +14,23 @@ from keyproof.grammar.statements import MoveNumber
 
 from .table import Meaning, Table, table_of
 
-_MAN = "(?:Кр|[KQRBNSPDTLFCAHWGФЛСКП♔-♟][\ufe0e\ufe0f]?)"
-_PROMOTED = r"(?:=\s?\w|\(\w\)|/[QRBNSDTLFCA](?![a-hx1-8])|[QRBNSDTLFCA](?!\w))"
+_MAN = "(?:Кр|[KQRBNSPDTLFCAHWGVJФЛСКП♔-♟][\ufe0e\ufe0f]?)"
+_PROMOTED = r"(?:=\s?\w|\(\w\)|/[QRBNSDTLFCA](?![a-hx1-8])|[QRBNSDTLFCAPWGHVJФЛСК](?!\w))"
 _SHAPE = rf"{_MAN}?[a-h]?[1-8]?[x:×–−-]?{_MAN}?[a-h][1-8]{_PROMOTED}?"
 MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
-_SIGNS |= {")": "close", "[": "open", "]": "close", "\n": "line", "/": "slash", "…": "dots", ">": "quote", "|": "cell"}
+_SIGNS |= {
+    ")": "close",
+    "[": "open",
+    "]": "close",
+    "{": "open",
+    "}": "close",
+    "\n": "line",
+    "/": "slash",
+    "…": "dots",
+    ">": "quote",
+    "|": "cell",
+}
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?{_REST}|[~∼])[!?]*")
 _BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s{_SHAPE}[+#†‡!?]*(?!\w))")
@@ -28,6 +39,9 @@ _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
 _SQUARE = re.compile(r"(?:[a-hA-H]|[a-h][ \t])[1-8](?!\w)")
+_POSITION = re.compile(r"(?<![\w/])[1-8pnbrqkPNBRQK]+(?:/[1-8pnbrqkPNBRQK]+){7}(?![\w/])(?: [wb] (?:[KQkq]+|-) \S+)?")
+_GLYPH = re.compile(r"\$\d{1,3}")  # of PGN, 10: an opinion, no number of a move
+_OTHERS = re.compile(r"\s?(?:\((?:[^\W\d_][,/]?\s?)+\)|(?:[/,]\s?=?[^\W\d_](?!\w))+)")
 _BLANK = re.compile(r"[^\S\n]+")
 _LONGEST = 6  # words of a form
 _NEGATED = re.compile(r"(?i)n['’]?t$")
@@ -67,12 +81,20 @@ def lexemes(
     letters: Mapping[str, chess.PieceType] = LANGUAGES["en"],
     *,
     descriptive: bool = False,
+    in_black: Callable[[int], bool] | None = None,
 ) -> list[Lexeme]:
     """Cut `span` of `text` into lexemes; blanks are passed over. Never raises for any text.
 
-    `letters` are the piece letters of printed moves; `descriptive`: moves in descriptive notation stand there too.
+    `letters` are the piece letters of printed moves; `descriptive`: moves in descriptive notation stand there too;
+    `in_black` tells the offsets in a column of Black's moves, whose numbers are printed as White's are.
     """
-    return list(_Cutter(text, span.end, table_of(language), letters, descriptive).cut(span.start))
+    found = list(_Cutter(text, span.end, table_of(language), letters, descriptive).cut(span.start))
+    return found if in_black is None else [_of_black(each) if in_black(each.span.start) else each for each in found]
+
+
+def _of_black(lexeme: Lexeme) -> Lexeme:
+    number = lexeme.number
+    return lexeme if number is None else replace(lexeme, number=replace(number, second=True))
 
 
 class _Cutter:
@@ -89,13 +111,24 @@ class _Cutter:
             if blank is not None:
                 place = blank.end()
                 continue
-            found = self._number(place) or self._move(place) or self._square(place) or self._sign(place)
-            found = found or self._worded(place)
+            found = self._no_words(place) or self._number(place) or self._move(place) or self._square(place)
+            found = found or self._sign(place) or self._worded(place)
             yield found
             place = found.span.end
+            if found.phrase is not None and found.phrase.promotion is not None:
+                for other in self._others(found.phrase, place):
+                    yield other
+                    place = other.span.end
 
     def _inside_word(self, place: int) -> bool:
         return place > 0 and self.text[place - 1].isalnum()
+
+    def _no_words(self, place: int) -> Lexeme | None:
+        """Read a FEN, of which no part is a move ("3b4"), or a glyph of PGN, which is no number."""
+        for kind, shape in (("position", _POSITION), ("glyph", _GLYPH)):
+            if (found := shape.match(self.text, place, self.end)) is not None:
+                return Lexeme(kind, Span(*found.span()), found[0])
+        return None
 
     def _number(self, place: int) -> Lexeme | None:
         """Read "1.", "1...", "1" before a move, or "..."."""
@@ -129,6 +162,21 @@ class _Cutter:
         except NotAMove:
             return None
         return Lexeme("move", Span(place, move.end()), move[0], phrase=phrase)
+
+    def _others(self, phrase: MovePhrase, place: int) -> Iterator[Lexeme]:
+        """Yield the other men that a pawn may become, printed behind its move: "h1=Q/R/B/S", "h1D (T, L, P)"."""
+        others = _OTHERS.match(self.text, place, self.end)
+        men = [] if others is None else list(re.finditer(r"[^\W\d_]", others[0]))
+        kinds = [self.letters.get(each[0]) for each in men]
+        if others is None or not all(kind not in (None, chess.PAWN, chess.KING) for kind in kinds):
+            return
+        for man, kind in zip(men, kinds, strict=True):
+            given = Span(place + man.start(), place + man.end())
+            other = replace(phrase, span=given, text=man[0], promotion=kind, promotion_span=given, origin_span=None)
+            yield Lexeme("slash", Span(given.start, given.start), "")
+            yield Lexeme("move", given, man[0], phrase=other)
+        if others[0].endswith(")"):
+            yield Lexeme("unknown", Span(place + len(others[0]) - 1, place + len(others[0])), ")")
 
     def _square(self, place: int) -> Lexeme | None:
         square = _SQUARE.match(self.text, place, self.end)

@@ -39,11 +39,11 @@ class Places:
 
     def of(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the places for a frame, none twice, less those that its printed number excludes."""
-        best: dict[tuple[int, ...], Place] = {}
+        best: dict[tuple[object, ...], Place] = {}
         for place in self._all(frame, at):
             if not place.nodes or not self._numbered(frame, place.nodes[0]):
                 continue
-            key = tuple(map(id, place.nodes))
+            key = (place.beside, *map(id, place.nodes))
             if key not in best or best[key].cost > place.cost:
                 best[key] = place
         yield from best.values()
@@ -71,13 +71,18 @@ class Places:
         after_first = front[0].ply == 1
         if not (at.closed and not after_first) and front[0] is not self.diagram:
             yield Place(front, costs.CONTINUE + self._link_cost(frame, at, front, goes_on=True))
-        if front[0].ply == 1 and (frame.listed or "or" in marks) and at.listing and not marks & (REFUTE | THREAT):
-            yield Place((self.diagram,), 0, beside=True)  # "1.Qe4 and 1.Qf4 are both beaten by ..."
+        if self.joins_tries(frame, at):
+            breath = frame.listed and at.link is not None and isinstance(at.link.frame, Move)  # no sentence ends
+            yield Place(
+                (self.diagram,), 0 if breath else self._first_cost(frame, at), beside=True
+            )  # "1.Qe4 and 1.Qf4 are both beaten by ..."
         if not defends and front[0].ply > 1:
             pass
         elif defends and front[0].ply > 1 and front[0].parent is not None and not front[0].parent.move:
             idle = tuple(node for node in (each.pass_move() for each in front) if node is not None)
             yield Place(idle, 1)  # a threat of several moves
+        if told and at.pending and at.pending != front:
+            yield Place(at.pending, costs.CONTINUE + self._link_cost(frame, at, at.pending, goes_on=True))
         yield from self._beside(frame, at)
         yield from self._threats(frame, at, first)
         if at.key is not None:
@@ -87,9 +92,9 @@ class Places:
                 key = self.diagram.play(move)
                 yield Place((key,), costs.KEY_SUPPOSED + self._link_cost(frame, at, (key,)), key=key)
         for distance, node in enumerate(reversed(at.firsts[-4:])):
-            yield Place(
-                (node,), (0 if told and not distance else costs.OLDER + distance) + self._link_cost(frame, at, (node,))
-            )
+            older = (self._refuted(frame, at) if node in front[0].path else 0) if told and not distance else None
+            cost = costs.OLDER + distance if older is None else older
+            yield Place((node,), cost + self._link_cost(frame, at, (node,)))
         if self.set_play is not None and not marks & REFUTE:
             cost = (
                 0 if marks & {"set"} or front[0] is self.set_play or self.set_play in front[0].path else costs.SET_PLAY
@@ -102,7 +107,20 @@ class Places:
     def _tells_first(self, at: Hypothesis) -> bool:
         """Tell whether the words just before tell the first move that the text stands at."""
         told = None if at.link is None else at.link.placement
-        return told is not None and told.starts()[0] is self.diagram and told.ends()[:1] == at.frontier[:1]
+        return told is not None and told.starts()[0] is self.diagram and set(told.ends()[:1]) <= set(at.frontier)
+
+    def joins_tries(self, frame: Move, at: Hypothesis) -> bool:
+        """Tell whether a first move may be one more of a list with one refutation: "1.Qe4? 1.Qf4? Kd6"."""
+        if at.frontier[0].ply != 1 or not at.listing or frame.marks & (REFUTE | THREAT):
+            return False
+        if frame.listed or "or" in frame.marks:
+            return True
+        return frame.number is not None and all(self.oracle.solves(first) is False for first in at.frontier)
+
+    def _refuted(self, frame: Move, at: Hypothesis) -> int:
+        """Return what one more reply costs where the text stands at one that has refuted its first move."""
+        refuted = not frame.listed and all(self.oracle.refutes(node) for node in at.frontier)
+        return costs.REFUTED if refuted else 0
 
     def _first_cost(self, frame: Move, at: Hypothesis) -> int:
         marks = frame.marks
@@ -156,7 +174,7 @@ class Places:
         if parents[0] is not self.diagram:
             cost = 0 if at.closed or "if" in frame.marks or frame.listed or "or" in frame.marks else costs.BESIDE
             if frame.number is not None:
-                cost = 0
+                cost = self._refuted(frame, at)
             yield Place(
                 parents,
                 cost + self._link_cost(frame, at, parents),

@@ -74,6 +74,7 @@ class Hypothesis:
     told: frozenset[Node] = frozenset()  # the positions after the replies told one by one
     source: Placement | None = None  # the words for a set of moves that the frontier stands for
     waiting: int = 0  # what it costs to leave the replies of the frontier without an answer
+    pending: tuple[Node, ...] = ()  # replies left without an answer when the text turned to others
     lost: int = 0  # how many of the next frames hang in the air, since a move before them could not be played
 
     def placements(self) -> list[Placement]:
@@ -98,4 +99,4 @@ class Hypothesis:
         answer = None if self.answer is None else id(self.answer.frame)
         refutation = None if self.refutation is None else id(self.refutation.frame)
         ways = self.closed, self.listing, self.lost, self.waiting
-        return nodes, self.key, self.firsts[-2:], ways, answer, refutation, self.kinds
+        return nodes, tuple(map(id, self.pending)), self.key, self.firsts[-2:], ways, answer, refutation, self.kinds

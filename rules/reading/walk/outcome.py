@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import chess
+from keyproof.grammar.columns import black_columns
 from keyproof.grammar.frames.build import frames as framed
 from keyproof.grammar.frames.values import Frame, Move, Stance
 from keyproof.grammar.letters import LANGUAGES
@@ -54,7 +55,8 @@ def read_walk(
     old = any(move.descriptive for move in moves)
     prose = list(prose)
     tongue, letters = told_in(text, prose, letters)
-    blocks = (lexemes(text, span, tongue, letters, descriptive=old) for span in prose)
+    in_black = black_columns(text, prose)
+    blocks = (lexemes(text, span, tongue, letters, descriptive=old, in_black=in_black) for span in prose)
     given = [frame for block in blocks for frame in framed(text, block, flowing=flowing)]
     return outcome.reading(given, statements)
 

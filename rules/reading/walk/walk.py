@@ -168,6 +168,8 @@ class Walk:
         if start is self.diagram:
             cost_first, wrong = self._first(frame, ends)
             cost, false = cost + cost_first, false or wrong
+            if frame.printed and not place.beside and self.places.joins_tries(frame, at):
+                cost += costs.TRY_LEFT
             firsts = (*firsts, *ends[:1])
             if "key" in frame.marks or self.oracle.solves(ends[0]):
                 key = ends[0] if frame.stance is not Stance.denied else key
@@ -198,6 +200,7 @@ class Walk:
             kinds=self._named(frame, start, ends, at.kinds),
             told=told,
             waiting=self._waits(frame, attacks or closed, at, place),
+            pending=self._pending(frame, start, at, place),
             source=placement if rest or (source is not None and len(ends) > 1) else None,
         )
 
@@ -208,6 +211,15 @@ class Walk:
             return 0
         led = "if" in frame.marks or frame.number is not None or (place.beside and at.waiting == costs.UNANSWERED_IF)
         return costs.UNANSWERED_IF if led else costs.UNANSWERED
+
+    def _pending(self, frame: Move, start: Node, at: Hypothesis, place: Place) -> tuple[Node, ...]:
+        """Return the replies that wait for an answer which may come after others: "1...h6 (1...Kh6 2.Rh4) 2.Qg6"."""
+        if start is self.diagram or place.nodes == at.pending:
+            return ()
+        front = at.frontier[0]
+        waits = front.ply > 1 and front.board.turn == self.attacker and not (at.closed or place.beside)
+        turned = start.board.turn != self.attacker and place.nodes != at.frontier
+        return at.frontier if waits and turned and frame.number is not None else at.pending
 
     @staticmethod
     def _named(
@@ -239,6 +251,8 @@ class Walk:
         if ends[0].ply != 2:
             return 0, False, False
         refutes = [self.oracle.refutes(end) for end in ends]
+        if len({end.parent for end in ends}) > 1 and False in refutes:
+            return costs.NO_REFUTATION, False, bool(frame.marks & REFUTE)  # of several tries it refutes but some
         if frame.marks & REFUTE and frame.stance is Stance.asserted and False in refutes:
             return costs.FALSE, True, True
         if "but" in frame.marks and all(refutes):

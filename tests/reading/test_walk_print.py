@@ -1,0 +1,114 @@
+"""What printed solutions do: lists of tries with one refutation, two columns, variations in brackets, mark sheets.
+
+The positions are of our own making; what is true in them is what the prover says.
+"""
+
+import chess
+import pytest
+from keyproof.grammar.columns import black_columns
+from keyproof.grammar.frames.build import frames
+from keyproof.grammar.letters import LANGUAGES
+from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.lexicon.tongues import TONGUES
+from keyproof.grammar.spans import Span
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.play.node import Node
+from keyproof.rules.proof import prover
+from keyproof.rules.reading.walk.oracle import Oracle
+from keyproof.rules.reading.walk.walk import Walk
+
+BISHOPS = "8/3pPP2/1P6/3k1K2/5Q2/8/4B3/8 w - - 0 1"  # 1.Qc7; 1.Qe5+, 1.Qb4 and 1.e8=N fail to Kc6 alone
+ROOK = "6Q1/7p/5P2/7k/1R6/7n/3K4/8 w - - 0 1"  # 1.Rg4; h6 2.Qg6, knight 2.Qg5 or 2.Qxg5, Kh6 2.Rh4
+
+
+def placed(fen: str, text: str, tongue: str = "english", moves: int = 2) -> set[str]:
+    """Return the lines of play that a text tells, each in English notation, without signs."""
+    board = chess.Board(fen)
+    proof = prover.prove(board, Stipulation.parse(f"#{moves}"), effort=5)
+    walk = Walk(Node(board), Oracle(proof, 2 * moves - 1))
+    whole = Span(0, len(text))
+    given = lexemes(text, whole, tongue, LANGUAGES[TONGUES[tongue]], in_black=black_columns(text, [whole]))
+    best = walk.best(frames(text, given))
+    ends = [end for each in best.placements() if not (each.illegal or each.false) for end in each.ends()]
+    return {" ".join(_said(node) for node in end.path[1:]) for end in ends}
+
+
+def _said(node: Node) -> str:
+    if not node.move or node.parent is None:
+        return "--"
+    return node.parent.board.san(node.move).rstrip("+#")
+
+
+TRIES = {"Qe5 Kc6", "Qb4 Kc6", "e8=N Kc6"}
+
+
+@pytest.mark.parametrize(
+    ("text", "tongue"),
+    [
+        ("Key 1.Qc7!\nTries 1.Qe5+?  1.Qb4?  1.e8=N?   Kc6!", "english"),
+        ("1.Qc7. Not 1.Qe5+, 1.Qb4 or 1.e8=N, all of which fail to 1...Kc6.", "english"),
+        ("1.Dc7! Verführungen: 1.De5+?, 1.Db4? und 1.e8S? scheitern an 1...Kc6!", "german"),
+        ("1. Dc7! Verleidingen: 1. De5+?, 1. Db4? en 1. e8P?, alle weerlegd door Kc6!", "dutch"),
+        ("1.Dc7! Essais : 1.De5+?, 1.Db4? et 1.e8C? sont réfutés par Rc6!", "french"),
+    ],
+)
+def test_several_tries_have_one_refutation(text: str, tongue: str) -> None:
+    assert placed(BISHOPS, text, tongue) >= {"Qc7", *TRIES}
+
+
+def test_a_try_with_a_refutation_of_its_own_is_no_part_of_the_list() -> None:
+    lines = placed(BISHOPS, "1.Qc7! 1.Qc4+? Kd6! 1.Qe5+? 1.Qb4? Kc6!")
+    assert lines >= {"Qc4 Kd6", "Qe5 Kc6", "Qb4 Kc6"}
+    assert "Qc4 Kc6" not in lines
+
+
+def test_three_tries_on_a_line_are_no_columns() -> None:
+    assert placed(BISHOPS, "1.Qc7! 1.Qe5+?   1.Qb4?   1.e8=N?   Kc6!") >= TRIES
+
+
+def test_two_columns_with_headings() -> None:
+    text = """
+         WHITE.              BLACK.
+      1. Rg4              1. h6
+      2. Qg6 mate
+                          1. Kh6
+      2. Rh4 mate
+
+    A quiet key. Several correspondents send 1. Qg4+, and overlook Kh6.
+    """
+    assert placed(ROOK, text) >= {"Rg4", "Rg4 h6 Qg6", "Rg4 Kh6 Rh4", "Qg4 Kh6"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1. Rg4 h6 (1... Kh6 2. Rh4#) (1... Ng5 2. Qxg5#) 2. Qg6#",
+        "1. Rg4 { a gift that cannot be taken } 1... h6 ( 1... Kh6 2. Rh4# )\n  ( 1... Ng5 2. Qxg5# )\n2. Qg6# 1-0",
+        "1. Rg4 $1 1... h6 $2 (1... Kh6 2. Rh4#) (1... Ng5 2. Qxg5#) 2. Qg6#",
+    ],
+)
+def test_the_line_goes_on_behind_its_variations(text: str) -> None:
+    assert placed(ROOK, text) >= {"Rg4 h6 Qg6", "Rg4 Kh6 Rh4", "Rg4 Ng5 Qxg5"}
+
+
+def test_likewise_may_stand_before_what_is_answered_so() -> None:
+    lines = placed(ROOK, "1.Rg4! 1...Nf4 2.Qg5# (likewise on Nf2 and Ng1) 1...h6 2.Qg6#")
+    assert lines >= {"Rg4 Nf4 Qg5", "Rg4 Nf2 Qg5", "Rg4 Ng1 Qg5", "Rg4 h6 Qg6"}
+
+
+@pytest.mark.parametrize(
+    ("text", "tongue"),
+    [
+        ("1.Qc7 h1=Q/R/B/N 2.Qxh1#", "english"),
+        ("1. Db1! 1. ... h1D (T, L, P) 2. Dxh1 mat", "dutch"),
+        ("1. Db1! 1. ... h1D/T/L/S 2. Dxh1 matt", "german"),
+    ],
+)
+def test_men_that_a_pawn_may_become(text: str, tongue: str) -> None:
+    found = [each for each in lexemes(text, Span(0, len(text)), tongue, LANGUAGES[TONGUES[tongue]]) if each.phrase]
+    assert {each.phrase.promotion for each in found if each.phrase} >= {2, 3, 4, 5}
+
+
+def test_a_position_in_the_text_tells_no_move() -> None:
+    text = "In 1k5B/3b4/pK6/1pp3Q1/7p/8/8/8 w - - White mates."
+    assert not [each for each in lexemes(text, Span(0, len(text))) if each.kind in ("move", "square", "number")]
