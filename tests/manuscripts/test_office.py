@@ -19,7 +19,8 @@ from keyproof.linter.sources import kind_of, read
 from pypdf import PdfReader
 
 from .office import WEB, as_html, as_latex, converted, needs_office, needs_poppler
-from .test_marking import NOW, PLAY, answered, in_docx
+from .test_answered import answered
+from .test_marking import NOW, PLAY, in_docx
 from .test_schemas import content_of, faults_of_docx, schema_of_odf
 
 pytestmark = [needs_office, pytest.mark.slow, pytest.mark.xdist_group("office")]  # what is converted serves them all
