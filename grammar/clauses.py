@@ -8,6 +8,7 @@ understood is for the reader to say, so a clause names them all, with their plac
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
@@ -20,6 +21,7 @@ _ENDS = ("stop", "question", "semicolon", "cell")
 _WORDS = ("word", "unknown", "square", "move", "number")
 _PARTS = ("comma", "colon", "dash", "open", "close")
 _PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man does on the board
+_QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“]")  # what somebody else said, or is put in his mouth
 _SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: asks
 
 
@@ -123,10 +125,12 @@ def _speaker(text: str, lexeme: Lexeme) -> bool | None:
 
 
 def _of_block(text: str, span: Span) -> Iterator[Clause]:
+    quoted = [Span(*each.span()) for each in _QUOTATION.finditer(text, *span)]
     for sentence in sentences(text, span):
         words = [lexeme for lexeme in sentence if lexeme.kind != "line"]
-        if words:
-            yield from _of_sentence(text, words)
+        for clause in _of_sentence(text, words) if words else ():
+            inside = clause.asserts and any(each.start <= clause.span.start < each.end for each in quoted)
+            yield replace(clause, stance=Stance.quoted, uncovered=()) if inside else clause
 
 
 def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
@@ -222,12 +226,17 @@ def _cues(part: Sequence[Lexeme]) -> tuple[frozenset[Stance], Stance | None]:
     """Return the stances that the words of a part give to it, and the one that rules the rest of the sentence."""
     own: set[Stance] = set()
     rules: Stance | None = None
-    for word in part:
+    for place, word in enumerate(part):
         if (sense := word.sense("stance")) is not None:
             own.add(Stance[sense])
-        if (sense := word.sense("governs")) is not None:
+        if (sense := word.sense("governs")) is not None and _leads(part[place + 1 :]):
             rules = Stance[sense]
     return frozenset(own), rules
+
+
+def _leads(rest: Sequence[Lexeme]) -> bool:
+    """Tell whether words that rule what follows stand before anything: not in "1.O-O is what the author gave"."""
+    return any(each.kind in ("word", "unknown", "square", "move", "number", "dash") for each in rest)
 
 
 def _uncovered(part: Sequence[Lexeme]) -> Iterator[Span]:

@@ -10,7 +10,9 @@ from collections.abc import Callable, Iterable
 
 from .spans import Span
 
-_ROW = re.compile(r"^[ \t|]*(?P<number>\d{1,2}\.)(?!\.)[^\n]*\S[ \t|]{3,}(?=(?P=number)(?!\.)\s?\S)", re.M)
+_ROW = re.compile(
+    r"^[ \t|]*(?:[^\W\d]+[ \t]+)?(?P<number>\d{1,2}\.)(?!\.)[^\n]*\S[ \t|]{3,}(?=(?P=number)(?!\.)\s?\S)", re.M
+)
 _HEADINGS = re.compile(r"\b(white)\b[.:]?[ \t|]{2,}(black)\b[.:]?[ \t|]*$", re.I | re.M)
 
 _MOVED = re.compile(r"\S*[a-h][1-8]\S*")

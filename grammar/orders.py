@@ -27,13 +27,13 @@ _COUNTED = {word: number for words in _TWO_TO_NINE.values() for number, word in 
 _COUNTED |= {"2": 2, "3": 3, "4": 4, "5": 5, "6": 6}
 _N = one_of(_COUNTED)
 _FOREIGN = re.compile(
-    rf"\b(?:matt?|matto|mate|мат)\s+(?:in|en|em|w|i|на|в)\s+(?P<after>{_N})\s+"
-    r"(?:zügen?|zetten|coups|jugadas|movimientos|mosse|lances|posunięciach|drag|ход\w*)\b"
+    rf"\b(?:matt?|matto|mate|мат)\s+(?:in|en|em|w|i|на|в)\s+(?P<after>{_N})\b"
     rf"|\bin\s+(?P<before>{_N})\s+(?:zügen|zetten)\s+(?:matt?)\b",
     re.I,
 )
 _MANY = re.compile(
     r"^\W*(?:all|both|each|every|these|they|the\s+following|here)\b[^.!?:;\d]{0,60}?\bmates?\b|^\W*mates\s+in\b"
+    r"|\b(?:beide|alle|tous|toutes|les\s+deux|todos|todas|ambos|ambas|tutti|tutte|entrambi)\b[^.!?;\d]{0,60}?\bmatt?[oe]?\b"
     r"|\b(?:two|three|four)-?movers\b|\bmates?\s+in\s+\w+(?:\s+moves)?\s+(?:each|every\s+time|in\s+(?:each|every|all))\b",
     re.I,
 )
@@ -45,7 +45,8 @@ _TOLD = re.compile(
     rf"(?:(?:the|your|his|her|its|our|white's)\s+(?P<nth>{one_of(_NTH)})(?:\s+move)?|move\s+(?P<move>{one_of(_FEW)}))\b"
     rf"|\bin\s+(?P<in>{one_of(_FEW)})\s+moves?\b[^.!?\r\n\d]{{0,12}}\bmate\b"
     rf"|\b(?P<moves>{one_of(_FEW)})\s+moves\b[^.!?\r\n\d]{{0,20}}\b(?:white|you)\s+to\s+mate\b"
-    rf"|\b(?P<mover>{one_of(_FEW)})-?movers?\b",
+    rf"|\b(?P<mover>{one_of(_FEW)})-?movers?\b"
+    rf"|\((?P<alone>{one_of(_FEW)})\s+moves?\)",
     re.I,
 )
 _ORDERS = re.compile(r"\b(?:white|you|your|black|to\s+(?:play|move)|movers?)\b", re.I)
@@ -83,7 +84,8 @@ def told_orders(text: str, span: Span) -> Iterator[Order]:
         said = _TOLD.search(text, *sentence.span())
         if said is None or (not said["mover"] and SPOKEN_SQUARE.search(text, *sentence.span())):
             continue
-        if _ORDERS.search(text, *sentence.span()) and not _NO_ORDER.search(text, *sentence.span()):
+        ordered = said["alone"] or _ORDERS.search(text, *sentence.span())
+        if ordered and not _NO_ORDER.search(text, *sentence.span()):
             number = next(filter(None, said.groups())).lower()
             yield Order(Span(*said.span()), f"mate in {_NTH.get(number) or _FEW[number]}")
 

@@ -11,10 +11,12 @@ from keyproof.grammar.spans import Span
 from .men import man_at
 from .sentences import sentences
 from .speech import Speech
+from .tables import unrolled
 from .telling import pawn_move
 from .values import Frame, Move, Said
 
 _ENDS = ("stop", "question", "semicolon")
+_TURNS = frozenset({"but", "then", "if", "threat", "key", "refute"})  # what begins another thing told
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
 
@@ -25,7 +27,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
     """
     found: list[Frame] = []
     carried: set[str] = set()
-    for sentence in sentences(list(given), flowing=flowing):
+    for sentence in sentences(unrolled(list(given)), flowing=flowing):
         builder = _Builder(text, sentence)
         builder.marks |= carried
         found.extend(builder.build())
@@ -48,6 +50,7 @@ class _Builder(Speech):
         self._flush()
         self._told_again()
         self._last_marks()
+        self._turned_round()
         return self.found
 
     def _step(self) -> None:
@@ -121,8 +124,11 @@ class _Builder(Speech):
             self.index += 2
 
     def _word(self, lexeme: Lexeme) -> None:
+        if self._rest(lexeme):
+            return
         if (found := man_at(self.given, self.index)) is not None and not self._means_more(lexeme):
-            self._man(found)
+            if not self._moves_of(found):
+                self._man(found)
             return
         for category in _ORDER:
             sense = lexeme.sense(category)
@@ -135,6 +141,26 @@ class _Builder(Speech):
             before = self.given[self.index - 1] if self.index else None
             return before is None or not before.categories & {"article", "our", "this", "other", "side"}
         return False
+
+    def _turned_round(self) -> None:
+        """Put a move behind those that it is told to answer: "the capture is the answer to 1.Re8 and to 1.Bc4"."""
+        if self.beater is None:
+            return
+        answer, behind = self.found[self.beater], self.found[self.beater + 1 :]
+        stop = next((at for at, each in enumerate(behind) if each.marks & _TURNS), len(behind))
+        moves = [each for each in behind[:stop] if isinstance(each, Move)]
+        if not isinstance(answer, Move) or not moves:
+            return
+        number = moves[0].number
+        first = self.beats if number is None else number.ply == 1
+        later = answer.number is not None and number is not None and (answer.number.ply or 0) > (number.ply or 99)
+        if not (first or later) or (first and answer.number is not None and not answer.number.second):
+            return
+        others = [replace(each, listed=True) if isinstance(each, Move) else each for each in behind[1:]]
+        listed = [*behind[:1], *others]
+        marks = (answer.marks - {"was refute"}) | ({"refute"} if first else {"then"})
+        told = replace(answer, marks=frozenset(marks))
+        self.found = [*self.found[: self.beater], *listed[:stop], told, *behind[stop:]]
 
     def _last_marks(self) -> None:
         """Give words that call a move key, try or threat and stand behind it to the move before them."""
@@ -155,5 +181,5 @@ class _Builder(Speech):
 _ORDER = (
     "past", "stand", "can", "effect", "withdraw", "wish", "deny", "mark", "castle",
     "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take",
-    "have", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
+    "have", "unit", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
 )  # fmt: skip

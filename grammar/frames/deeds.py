@@ -82,10 +82,14 @@ class Deeds(Telling):
         return True
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
-        if any(each.sense("away") is not None for each in self._rest_of_clause()):
-            return self._why(lexeme)  # "takes g2 and h2 away from him"
-        before = self.given[self.index - 1] if self.index else None
+        if self._takes_away():
+            return self._why(lexeme)
+        before, following = self.given[self.index - 1] if self.index else None, self._next()
+        if lexeme.sense("unit") is not None and following is not None and following.kind in ("number", "move"):
+            return True  # "the capture 1...bxc3"
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
+        if passive and self.index > 1 and self.given[self.index - 2].sense("to") is not None:
+            return self._why(lexeme)  # "leave the rook to be taken"
         joins = self._stands_behind(lexeme)
         if self.draft is not None and ((self.draft.placed and not self.draft.effects and not joins) or passive):
             who = self.draft.who
@@ -100,6 +104,15 @@ class Deeds(Telling):
             draft.who, draft.victim = None, draft.who  # "den Turm schlägt der König"
         self.reason = False
         return True
+
+    def _takes_away(self) -> bool:
+        """Tell whether squares are taken from the king: "takes g2 and h2 away", "takes c4 and c5 from him"."""
+        rest = list(self._rest_of_clause(through="comma"))
+        away = any(each.sense("away") is not None for each in rest)
+        places = [place for place, each in enumerate(rest) if each.sense("from") is not None]
+        after = rest[places[0] + 1 : places[0] + 3] if places else []
+        named = any("man" in each.categories or "pronoun" in each.categories for each in after)
+        return away or (named and bool(rest) and rest[0].kind == "square")
 
     def _on_stand(self, sense: str, lexeme: Lexeme) -> bool:
         draft = self.draft

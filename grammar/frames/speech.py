@@ -6,16 +6,16 @@ import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 
-from .deeds import Deeds
-from .men import man_at
-from .values import Move, Said, Stance, Who
+from .sets import Sets
+from .values import Move, Said, Stance
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_NOUNS = frozenset({"article", "effect", "unit", "other", "this"})  # what may stand before moves in a list
 _FORWARD = ("key", "try", "threat")
 
 
-class Speech(Deeds):
+class Speech(Sets):
     """Reads the words between moves. Each method takes a sense and its lexeme and tells whether it was that."""
 
     def _on_link(self, sense: str, lexeme: Lexeme) -> bool:
@@ -31,6 +31,8 @@ class Speech(Deeds):
             self._because()
         elif sense in ("then", "but", "if", "instead"):
             following = self._next()
+            if sense == "then" and self._numbers_defence(following):
+                return True  # "auf alles andere, also 1...f5"
             if lexeme.text.lower() == "say" and following is not None and following.kind == "comma":
                 return True
             if lexeme.sense("weak") is not None and not self._leads(following):
@@ -43,6 +45,11 @@ class Speech(Deeds):
             self.reason = False
             self.marks.add(sense)
         return True
+
+    @staticmethod
+    def _numbers_defence(following: Lexeme | None) -> bool:
+        number = None if following is None else following.number
+        return number is not None and number.second and number.value is not None
 
     def _corrects(self, lexeme: Lexeme) -> bool:
         """Tell whether "no" takes back a square: "to e3, no, e4"."""
@@ -81,6 +88,10 @@ class Speech(Deeds):
             return
         if following.categories & {"go", "take", "castle", "put"} and self.draft is not None and not self.draft.tells:
             return
+        if self._lists_behind():
+            self._flush()
+            self.listed = True
+            return
         if following.categories & {"effect", "filler"}:
             return
         if following.categories & {"promote", "promoting"} and self._on_last_rank():
@@ -92,6 +103,13 @@ class Speech(Deeds):
         self.listed = self.listed or (after is not None and after.sense("mark") in ("any", "other"))
         if following.categories & {"go", "take", "promote"} and who is not None:
             self._fresh(following.span).who = who
+
+    def _lists_behind(self) -> bool:
+        """Tell whether moves follow that a noun stands before: "and the checks Qd3 and Qe6"."""
+        place = self.index + 1
+        while place < min(len(self.given), self.index + 4) and self.given[place].categories & _NOUNS:
+            place += 1
+        return place > self.index + 1 and place < len(self.given) and self.given[place].kind in ("move", "number")
 
     def _on_last_rank(self) -> bool:
         return self.draft is not None and any(chess.square_rank(square) in (0, 7) for square, _ in self.draft.to)
@@ -106,6 +124,21 @@ class Speech(Deeds):
     def _on_mark(self, sense: str, lexeme: Lexeme) -> bool:
         if sense in ("other", "any"):
             return self._set(sense, lexeme)
+        if sense in ("beats", "meets"):
+            return self._beats(sense)
+        if sense == "set" and lexeme.sense("weak") is not None and not self._heads_line():
+            return False
+        if sense == "through" and self._heads_line():
+            sense = "threat"  # "segue la minaccia 2.Dc5 matto"
+        if sense == "through":
+            self._flush()
+            self.marks.discard("then")
+            self.found.append(Said("again", lexeme.span, marks=frozenset({"threat"}), stance=self._stance()))
+            return True
+        if sense == "alike":
+            self._flush()
+            self.again = lexeme.span
+            return True
         if sense == "again":
             return self._repeats(lexeme)
         if sense == "only":
@@ -134,10 +167,29 @@ class Speech(Deeds):
             sense = "key"
         if sense == "refutes" or (sense in _FORWARD and self._is_said_of_last()):
             if self._calls_last(f"was {sense.removesuffix('s') if sense == 'refutes' else sense}"):
+                if sense == "refutes":
+                    self._beats("beats")
                 return True
             sense = "refute" if sense == "refutes" else sense
         self.marks.add(sense)
         return True
+
+    def _beats(self, sense: str) -> bool:
+        """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""
+        following = self._next()
+        if sense == "meets" and (following is None or following.kind != "number"):
+            return False
+        self._flush()
+        self.beater = len(self.found) - 1 if self.found and isinstance(self.found[-1], Move) else self.beater
+        self.beats = sense == "beats"
+        return True
+
+    def _heads_line(self) -> bool:
+        """Tell whether a word stands like a heading over the moves that follow: "set 1...Kd6"."""
+        following, after = self._next(), self._next(2)
+        if following is not None and following.kind in ("colon", "dash", "cell", "comma"):
+            following = after
+        return following is not None and following.kind in ("number", "move")
 
     def _stands_before(self, lexeme: Lexeme) -> bool:
         """Tell whether a verb stands before the move that it is said of: "doch widerlegt 1...Kd5"."""
@@ -181,40 +233,6 @@ class Speech(Deeds):
             return True
         leads = following is not None and following.sense("link") == "if"
         return leads and after is not None and after.kind in ("move", "number")
-
-    def _set(self, sense: str, lexeme: Lexeme) -> bool:
-        if self.draft is not None and self.draft.promotes is not None and self.draft.promotion is None:
-            self.draft.every = True  # "promotes to anything"
-            return True
-        self._flush()
-        draft = self._fresh(lexeme.span)
-        draft.every = True
-        following = self._next()
-        if (
-            lexeme.sense("wherever") is not None
-            and following is not None
-            and ((found := man_at(self.given, self.index + 1)) is not None)
-        ):
-            draft.who, self.index = found  # "wherever the knight goes"
-            return True
-        if lexeme.sense("each") is not None and (following is None or following.sense("unit") is None):
-            self.draft = None
-            return True
-        if (found := self._of_whom(following)) is not None:
-            draft.who, self.index = found
-            return True
-        draft.sort_other = True
-        return True
-
-    def _of_whom(self, following: Lexeme | None) -> tuple[Who, int] | None:
-        """Return the man of "any other move of that knight" and where its name ends."""
-        after = self._next(2)
-        if following is None or following.sense("unit") is None or after is None or self.index + 3 >= len(self.given):
-            return None
-        if after.sense("of") is None and after.sense("by") is None:
-            return None
-        found = man_at(self.given, self.index + 3)
-        return found if found is not None and found[0].kinds else None
 
     def _on_withdraw(self, sense: str, lexeme: Lexeme) -> bool:
         """Take back the move before; what is told in its place keeps what is not told anew."""

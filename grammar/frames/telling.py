@@ -44,6 +44,8 @@ class Telling:
         self.listed = False  # only a comma or "or" stands since the move before
         self.able = False  # the clause tells what can be played
         self.again: Span | None = None  # "likewise" stands before the moves it speaks of
+        self.beats = False  # that it answers them was said in so many words
+        self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
         self.carried: set[str] = set()  # what a question asks for, which the next sentence tells
 
     def _next(self, ahead: int = 1) -> Lexeme | None:
@@ -288,9 +290,9 @@ class Telling:
         self.found.append(Said("reason", lexeme.span, who=who, stance=self._stance(), uncovered=tuple(self.uncovered)))
         return True
 
-    def _rest_of_clause(self) -> Iterator[Lexeme]:
+    def _rest_of_clause(self, *, through: str = "") -> Iterator[Lexeme]:
         for each in self.given[self.index + 1 :]:
-            if each.kind in (*_ENDS, *_SOFT) or each.sense("link") in ("but", "then"):
+            if (each.kind in (*_ENDS, *_SOFT) and each.kind != through) or each.sense("link") in ("but", "then"):
                 return
             yield each
 

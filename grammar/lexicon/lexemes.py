@@ -3,11 +3,12 @@
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import islice
 
 import chess
 from keyproof.grammar.descriptive import read_descriptive
 from keyproof.grammar.letters import LANGUAGES
-from keyproof.grammar.moves import MovePhrase, NotAMove, read_move
+from keyproof.grammar.moves import MovePhrase, NotAMove, Sort, read_move
 from keyproof.grammar.phrases import phrases_of
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import MoveNumber
@@ -41,6 +42,7 @@ _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE
 _SQUARE = re.compile(r"(?:[a-hA-H]|[a-h][ \t])[1-8](?!\w)")
 _POSITION = re.compile(r"(?<![\w/])[1-8pnbrqkPNBRQK]+(?:/[1-8pnbrqkPNBRQK]+){7}(?![\w/])(?: [wb] (?:[KQkq]+|-) \S+)?")
 _GLYPH = re.compile(r"\$\d{1,3}")  # of PGN, 10: an opinion, no number of a move
+_LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
 _OTHERS = re.compile(r"\s?(?:\((?:[^\W\d_][,/]?\s?)+\)|(?:[/,]\s?=?[^\W\d_](?!\w))+)")
 _BLANK = re.compile(r"[^\S\n]+")
 _LONGEST = 6  # words of a form
@@ -154,6 +156,8 @@ class _Cutter:
             except NotAMove:
                 return None
             return Lexeme("move", Span(place, found.end()), found[0], phrase=phrase)
+        if (any_of_it := self._any_of_letter(place)) is not None:
+            return any_of_it
         move = _SET.match(self.text, place, self.end) or MOVE.match(self.text, place, self.end)
         if move is None or re.fullmatch(r"[a-h][1-8][!?]*", move[0]):
             return None
@@ -161,7 +165,24 @@ class _Cutter:
             phrase = read_move(move[0], offset=place, letters=self.letters)
         except NotAMove:
             return None
+        if is_a_line(phrase):
+            return None
         return Lexeme("move", Span(place, move.end()), move[0], phrase=phrase)
+
+    def _any_of_letter(self, place: int) -> Lexeme | None:
+        """Read "1...S bel." or "1...C joue": all moves of a man, told by its letter and a word of the language."""
+        letter = _LETTER.match(self.text, place, self.end)
+        piece = self.letters.get(letter[1]) if letter is not None else None
+        if letter is None or piece is None or not self.text[max(0, place - 4) : place].rstrip().endswith((".", "…")):
+            return None
+        found = list(islice(_words(self.text, letter.end(), self.end), _LONGEST))
+        words = tuple(each[0].lower().replace("’", "'") for each in found)
+        length, meanings = self.table.look_up(words) if words else (0, ())
+        if not any(each.category == "anyhow" for each in meanings):
+            return None
+        given = Span(place, found[length - 1].end())
+        phrase = MovePhrase(given, given.of(self.text), piece=piece, sort=Sort.any_of_piece, every=True)
+        return Lexeme("move", given, given.of(self.text), phrase=phrase)
 
     def _others(self, phrase: MovePhrase, place: int) -> Iterator[Lexeme]:
         """Yield the other men that a pawn may become, printed behind its move: "h1=Q/R/B/S", "h1D (T, L, P)"."""
@@ -252,6 +273,13 @@ def _said_square(words: list[str], table: Table) -> tuple[chess.Square, int, int
         return None
     square = chess.parse_square(file.sense + digit.sense)
     return square, 1 if "-" in words[0] else 2, 2 * file.misheard + 3 * digit.misheard + (file.sense == "a")
+
+
+def is_a_line(phrase: MovePhrase) -> bool:
+    """Tell whether two squares are the ends of a line, "e5-c3", since no pawn goes from one to the other."""
+    if phrase.piece != chess.PAWN or phrase.origin_rank is None or phrase.origin_file is None:
+        return False
+    return phrase.destination is not None and abs(chess.square_file(phrase.destination) - phrase.origin_file) > 1
 
 
 def _meant(table: Table, word: str, category: str) -> Meaning | None:

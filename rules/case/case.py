@@ -30,7 +30,7 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.limits import Cancel
 from ..proof.proof import Proof
-from ..reading.choice import better, faultless, true_mentions
+from ..reading.choice import faultless, true_mentions, united
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.supposed import with_supposed_key
@@ -413,13 +413,11 @@ class Case:
         foreign = told_in(self.masked, self.puzzle.prose, letters)[0] != "english"
         if faultless(literal) and not (worded or foreign or self._says_more):
             return literal
-        shift = literal.diagram.shift
         told = read_walk(
             self.masked,
             self.puzzle.prose,
             self.statements,
-            board,
-            shift,
+            literal.diagram,
             proof,
             plies,
             letters,
@@ -427,7 +425,7 @@ class Case:
         )
         if foreign:  # of its words the literal reading knows none
             return told if true_mentions(told) >= true_mentions(literal) else literal
-        return better(literal, told)
+        return united(literal, told, [clause.sentence for clause in self.clauses])
 
     @property
     def _says_more(self) -> bool:

@@ -91,6 +91,8 @@ def repeated_position(case: Case) -> Iterator[Fault]:
     men = case.men
     for other in alike:
         assert other.board is not None
+        if _tells(other) and case.stipulation is None and not _tells(case):
+            continue  # the position in figures once more, "for those who set it up"
         if other.stipulation != case.stipulation and None not in (other.stipulation, case.stipulation):
             continue
         theirs = other.men
@@ -102,6 +104,11 @@ def repeated_position(case: Case) -> Iterator[Fault]:
                 message = f"this is the position of {_name(case, other)}, {change.words}"
                 yield Fault(diagram.span, message, level=Level.note)
                 return
+
+
+def _tells(case: Case) -> bool:
+    """Tell whether the text of a puzzle tells moves."""
+    return any(isinstance(each, Turn) and not each.bare_square for each in case.statements)
 
 
 @rule("no-position", Level.warning)

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from functools import cached_property
 
 from keyproof.grammar.clauses import Clause
+from keyproof.grammar.lexicon.lexemes import is_a_line
 from keyproof.grammar.moves import Sort
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim
@@ -41,6 +42,8 @@ _WHOLE = frozenset(("turned-diagram", "solution-of-another-puzzle"))  # they say
 _MISREAD = frozenset(
     ("wrong-side", "mate-marked-check", "missing-promotion", "wrong-capture-sign", "captures-nothing", "check-not-met")
 )  # slips that hardly any author makes: where a part was not understood, the move rather stands elsewhere
+
+_WORDY = frozenset(("ambiguous-move", "missing-promotion", "mate-marked-check"))  # the same of words
 
 _KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 
@@ -80,11 +83,13 @@ class Gate:
         clause = self._clause(finding.span)
         if any(shown.span.start <= finding.span.start < shown.span.end for shown in self._case.puzzle.diagrams):
             return None  # a position is as it is printed, whatever is said of it
-        if finding.rule == "no-stipulation" and self._case.likely is not None and not self._all_placed:
-            return Held(finding)  # it may be asked for in words that were not understood
+        if finding.rule == "no-stipulation" and self._may_be_asked:
+            return Held(finding)
         if clause is None or finding.level is Level.note:
             return None
-        plain = self._in_notation or finding.rule in _KEYS
+        plain = self._in_notation or (
+            finding.rule in _KEYS and (finding.rule != "key-fails" or self._calls_key(finding.span))
+        )
         if plain and self._printed(finding.span) and not self._hangs_from_doubt(finding):
             return None
         if self._in_the_dark and finding.rule not in _WHOLE and not self._of_the_whole(finding.span):
@@ -106,8 +111,10 @@ class Gate:
             return None if self.account.placed >= _CALLED * self.account.total else Held(finding)
         if finding.rule == "wrong-side" and not self._names_a_side(finding.span):
             return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
-        if finding.rule == "illegal-move" and self._has_no_such_man(finding.span):
-            return Held(finding)  # nor that a side has no queen
+        if finding.rule == "illegal-move" and (self._has_no_such_man(finding.span) or self._stands_there(finding.span)):
+            return Held(finding)  # nor that a side has no queen, or where a man stands
+        if finding.rule in _WORDY and not self._all_else_placed(finding):
+            return Held(finding)
         if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
             return Held(finding)
         return None
@@ -205,6 +212,28 @@ class Gate:
             return False
         turned = [passed for node in mention.at if (passed := node.pass_move()) is not None]
         return any(passed.meant(mention.phrase) for passed in turned)
+
+    def _stands_there(self, span: Span) -> bool:
+        """Tell whether a man is only named where he stands, "his knight, on c2", or a line by its ends, "e5-c3"."""
+        mention = self._mention(span)
+        if mention is None or mention.phrase.piece is None or mention.phrase.destination is None:
+            return False
+        if is_a_line(mention.phrase):
+            return True
+        there = (node.board.piece_at(mention.phrase.destination) for node in mention.at)
+        return any(man is not None and man.piece_type == mention.phrase.piece for man in there)
+
+    def _all_else_placed(self, finding: Finding) -> bool:
+        return all(
+            entry.standing is Standing.placed or entry.span.start <= finding.span.start < entry.span.end
+            for entry in self.account.entries
+        )
+
+    @cached_property
+    def _may_be_asked(self) -> bool:
+        """Tell whether the order may stand in words that were not understood, or with another puzzle of the file."""
+        others = any(each.stipulation is not None for each in self._case.column)
+        return self._case.likely is not None and (others or not self._all_placed)
 
     def _calls_key(self, span: Span) -> bool:
         mention = self._mention(span)

@@ -133,7 +133,7 @@ def second_key(case: Case) -> Iterator[Fault]:
     proof, reading = case.proof, case.reading
     if proof is None or reading is None or not case.has_key or any(map(ambiguous, _keys(case).values())):
         return
-    claimed = {node.move for node in _keys(case)} | {node.move for node in reading.first_moves(Role.try_)}
+    claimed = {node.move for mention in reading.firsts() for node in mention.after}  # "there is a cook: 1.Bd4"
     others = [key for key in proof.keys if key not in claimed]
     right = [node for node in _keys(case) if node.move in proof.keys]
     if not others or proof.shortest != (case.stipulation.moves if case.stipulation else None):

@@ -1,8 +1,15 @@
-"""Which of two readings of a text explains it: the one that places clearly more of it truly."""
+"""Two readings of a text made one: sentence by sentence the one that places more of it truly.
+
+The literal reading takes notation at its word, the walk understands words. Both say of each move from which position
+it was played, counted from the same diagram, so that what one of them has placed stands beside what the other has.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from bisect import bisect_right
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import chess
 from keyproof.grammar.moves import Effect
@@ -24,13 +31,82 @@ def faultless(reading: Reading) -> bool:
     return not reading.not_understood and all(map(_true, reading.mentions))
 
 
-def better(literal: Reading, walk: Reading) -> Reading:
-    """Return the better explanation; the literal reading where neither clearly is."""
+def united(literal: Reading, walk: Reading, sentences: Sequence[Span]) -> Reading:
+    """Return what two readings from the same diagram have found, of each sentence what the better one has.
+
+    Where neither is the better one, the literal reading has its way with printed moves, and with words the reading
+    that places clearly more of the whole text. A literal reading without fault stands unless the walk does so.
+    """
+    words = _explains_more(walk, literal)
+    if faultless(literal) and not words:
+        return with_what_is_said(literal, walk)
+    parts = _Parts(sentences)
+    printed, told = parts.of(literal), parts.of(walk)
+    walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
+    if not walked:
+        return with_what_is_said(literal, walk)
+    found = Reading(literal.diagram, literal.set_play, supposed=literal.supposed)
+    for reading, chosen in ((literal, False), (walk, True)):
+
+        def kept(span: Span, chosen: bool = chosen) -> bool:
+            return (parts.at(span) in walked) is chosen
+
+        found.mentions += [each for each in reading.mentions if kept(each.phrase.span)]
+        found.claims += [each for each in reading.claims if kept(each.claim.span)]
+        found.not_understood += [each for each in reading.not_understood if kept(each.span)]
+        found.reasons += [each for each in reading.reasons if kept(each.reason.span)]
+        found.open += tuple(filter(kept, reading.open))
+        found.passed += tuple(filter(kept, reading.passed))
+        found.others += reading.others
+    found.settle()
+    return found
+
+
+@dataclass
+class _Part:
+    """What one reading has found in one sentence."""
+
+    true: int = 0  # moves told exactly and placed for sure, of which all that is said is so
+    false: int = 0  # moves judged, of which something is not so
+    left: int = 0  # what could not be judged
+
+
+def _is_walked(literal: _Part, walk: _Part, words: bool) -> bool:
+    """Tell whether the walk is the better reading of a sentence; `words`: it is of the text's words as a whole."""
+    if words:
+        return not (literal.true > walk.true and literal.false + literal.left <= walk.false + walk.left)
+    return walk.true > literal.true + literal.false and walk.false <= literal.false + literal.left
+
+
+class _Parts:
+    """The sentences of a text, by place."""
+
+    def __init__(self, sentences: Sequence[Span]) -> None:
+        self.starts = sorted({sentence.start for sentence in sentences})
+
+    def at(self, span: Span) -> int:
+        """Return the place of the sentence a span begins in."""
+        return bisect_right(self.starts, span.start)
+
+    def of(self, reading: Reading) -> dict[int, _Part]:
+        """Return what a reading has found in each sentence."""
+        found: dict[int, _Part] = defaultdict(_Part)
+        for mention in reading.mentions:
+            part = found[self.at(mention.phrase.span)]
+            if mention.state is State.not_examined:
+                part.left += 1
+            elif not _true(mention):
+                part.false += 1
+            elif mention.phrase.exact and not _in(mention, reading.open):
+                part.true += 1
+        for each in reading.not_understood:
+            found[self.at(each.span)].left += 1
+        return found
+
+
+def _explains_more(walk: Reading, literal: Reading) -> bool:
     before, after = true_mentions(literal), true_mentions(walk)
-    false_before, false_after = _false(literal), _false(walk)
-    if after > before * (1 + _MORE) + 1 and false_after <= false_before + 1:
-        return walk
-    return with_what_is_said(literal, walk)
+    return after > before * (1 + _MORE) + 1 and _false(walk) <= _false(literal) + 1
 
 
 def with_what_is_said(literal: Reading, walk: Reading) -> Reading:

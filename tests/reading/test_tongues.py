@@ -19,6 +19,7 @@ from keyproof.linter.sources import document_from_text
 from keyproof.rules.case.case import Case
 from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Finding, Level
+from keyproof.rules.play.node import Node
 from keyproof.rules.proof import prover
 from keyproof.rules.reading.walk.outcome import read_walk
 
@@ -57,7 +58,7 @@ def told_by(case: Case) -> set[str]:
     proof = prover.prove(board, stipulation)
     letters = LANGUAGES[case.language]
     prose = case.puzzle.prose
-    reading = read_walk(case.masked, prose, case.statements, board, 0, proof, stipulation.plies, letters)
+    reading = read_walk(case.masked, prose, case.statements, Node(board), proof, stipulation.plies, letters)
     case.__dict__["reading"] = reading
     ends = [end for mention in reading.mentions for end in mention.after]
     return {san_line(board, end.moves) for end in ends}

@@ -112,3 +112,85 @@ def test_men_that_a_pawn_may_become(text: str, tongue: str) -> None:
 def test_a_position_in_the_text_tells_no_move() -> None:
     text = "In 1k5B/3b4/pK6/1pp3Q1/7p/8/8/8 w - - White mates."
     assert not [each for each in lexemes(text, Span(0, len(text))) if each.kind in ("move", "square", "number")]
+
+
+def test_a_table_that_tells_its_defences_in_the_head() -> None:
+    table = "Key Rg4.\n\n| ...h6 | ...Kh6 | ...Ng5 | else |\n|:-:|:-:|:-:|:-:|\n| Qg6# | Rh4# | Qxg5# | Qg5# |\n"
+    lines = placed(ROOK, table)
+    assert lines >= {"Rg4 h6 Qg6", "Rg4 Kh6 Rh4", "Rg4 Ng5 Qxg5", "Rg4 Nf2 Qg5"}
+
+
+def test_the_same_without_rules() -> None:
+    table = "1.Rg4\n\n1...h6     1...Kh6    1...Ng5\n2.Qg6#     2.Rh4#     2.Qxg5#\n"
+    assert placed(ROOK, table) >= {"Rg4 h6 Qg6", "Rg4 Kh6 Rh4", "Rg4 Ng5 Qxg5"}
+
+
+ALL_KNIGHT = {"Rg4 Nf4 Qg5", "Rg4 Nf2 Qg5", "Rg4 Ng1 Qg5"}
+
+
+@pytest.mark.parametrize(
+    ("text", "tongue"),
+    [
+        ("1.Rg4! 1...Ng5 2.Qxg5# 1...Knight elsewhere 2.Qg5#", "english"),
+        ("1.Rg4! 1...Ng5 2.Qxg5# 1...h6 2.Qg6#, or another knight move 2.Qg5#", "english"),
+        ("1.Tg4! 1...Sg5 2.Dxg5# 1...S bel. 2.Dg5#", "german"),
+        ("1.Tg4! 1...Sg5 2.Dxg5# 1...Springerzug 2.Dg5#", "german"),
+        ("1.Tg4! 1…Cg5 2.Dxg5# 1…C joue 2.Dg5#", "french"),
+        ("1.Tg4! 1…Cg5 2.Dxg5# 1…Un coup de cavalier 2.Dg5#", "french"),
+        ("1.Tg4! 1...Pg5 2.Dxg5# 1...P willekeurig 2.Dg5#", "dutch"),
+        ("1.Tg4! 1...Cg5 2.Dxg5# 1...C juega 2.Dg5#", "spanish"),
+        ("1.Tg4! 1...Cg5 2.Dxg5# 1...C muove 2.Dg5#", "italian"),
+    ],
+)
+def test_all_moves_of_a_man(text: str, tongue: str) -> None:
+    assert placed(ROOK, text, tongue) >= ALL_KNIGHT
+
+
+@pytest.mark.parametrize(
+    ("text", "tongue"),
+    [
+        ("1.Rg4! 1...h6 2.Qg6# 1...Kh6 2.Rh4# 1...Ng5 2.Qxg5# 1...other 2.Qg5#", "english"),
+        ("1.Rg4! 1...h6 2.Qg6# 1...Kh6 2.Rh4# 1...Ng5 2.Qxg5#; the remaining three 2.Qg5#", "english"),
+        ("1.Rg4! 1...h6 2.Qg6# 1...Kh6 2.Rh4# 1...Ng5 2.Qxg5#; else 2.Qg5#", "english"),
+        ("1.Tg4! 1...h6 2.Dg6# 1...Kh6 2.Th4# 1...Sg5 2.Dxg5# 1...bel. 2.Dg5#", "german"),
+        ("1.Tg4! 1…h6 2.Dg6# 1…Rh6 2.Th4# 1…Cg5 2.Dxg5# 1…ad lib. 2.Dg5#", "french"),
+        ("1.Tg4! 1...h6 2.Dg6# 1...Rh6 2.Th4# 1...Cg5 2.Dxg5# 1...altra 2.Dg5#", "italian"),
+        ("1.Tg4! 1...h6 2.Dg6# 1...Rh6 2.Th4# 1...Cg5 2.Dxg5# 1...otra 2.Dg5#", "spanish"),
+        ("1.Tg4! 1...h6 2.Dg6# 1...Kh6 2.Th4# 1...Pg5 2.Dxg5# 1...anders 2.Dg5#", "dutch"),
+    ],
+)
+def test_all_other_moves(text: str, tongue: str) -> None:
+    assert placed(ROOK, text, tongue) >= ALL_KNIGHT
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1.Qc7! The reply 1...Kc6 is the one answer to 1.Qe5+, 1.Qb4 and 1.e8=N.",
+        "1.Qc7! 1...Kc6 refutes 1.Qe5+, 1.Qb4 and 1.e8=N.",
+        "1.Qc7! Kc6 is too good for 1.Qe5+, for 1.Qb4 and for 1.e8=N.",
+    ],
+)
+def test_a_refutation_told_before_its_tries(text: str) -> None:
+    assert placed(BISHOPS, text) >= TRIES
+
+
+@pytest.mark.parametrize(
+    ("text", "tongue"),
+    [
+        ("1.Rd1! Threat 2.Rd8 mate. 1...a5 lets the threat through.", "english"),
+        ("1.Rd1! Threat 2.Rd8 mate. If 1...a5, the threat follows.", "english"),
+        ("1.Td1! Es droht 2.Td8 matt. Auf 1...a5 folgt die Drohung.", "german"),
+        ("1.Td1! menace 2.Td8 mat. Sur 1…a5 suit la menace.", "french"),
+        ("1.Td1! dreigt 2.Td8 mat. Na 1...a5 volgt de dreiging.", "dutch"),
+        ("1.Td1! amenaza 2.Td8 mate. A 1...a5 sigue la amenaza.", "spanish"),
+        ("1.Td1! minaccia 2.Td8 matto. Dopo 1...a5 segue la minaccia.", "italian"),
+    ],
+)
+def test_the_threat_as_an_answer(text: str, tongue: str) -> None:
+    assert "Rd1 a5 Rd8" in placed("7k/p7/6K1/8/8/8/8/R7 w - - 0 1", text, tongue)
+
+
+def test_the_number_of_a_puzzle_is_none_of_a_move() -> None:
+    assert placed(ROOK, "57.  Rg4!   Quiet.  ...h6  Qg6#   ...Kh6  Rh4#") >= {"Rg4 h6 Qg6", "Rg4 Kh6 Rh4"}
+    assert placed(BISHOPS, "T  1.Qc4+? Kd6!\nset 1...d6  2.Qc4#") >= {"Qc4 Kd6", "-- d6 Qc4"}

@@ -50,11 +50,18 @@ class Places:
 
     def _numbered(self, frame: Move, node: Node) -> bool:
         number = frame.number
-        if number is None:
+        if number is None or self._of_puzzle(frame):
             return True
         if number.ply is None:
             return node.board.turn != self.attacker
         return number.ply == node.ply + node.shift + 1
+
+    def _of_puzzle(self, frame: Move) -> bool:
+        """Tell whether a number is far too great for a move of the solution: "57. f8N" is problem 57."""
+        number, plies = frame.number, self.oracle.plies
+        if number is None or number.ply is None or plies is None or number.second:
+            return False
+        return number.ply >= 2 * costs.PUZZLES and number.ply > 2 * plies + 2 * self.diagram.shift
 
     def _all(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         marks = frame.marks
@@ -70,7 +77,8 @@ class Places:
         defends = front[0].board.turn != self.attacker
         after_first = front[0].ply == 1
         if not (at.closed and not after_first) and front[0] is not self.diagram:
-            yield Place(front, costs.CONTINUE + self._link_cost(frame, at, front, goes_on=True))
+            cost = costs.NEW_PARAGRAPH if at.fresh and frame.number is None and not defends else costs.CONTINUE
+            yield Place(front, cost + self._link_cost(frame, at, front, goes_on=True))
         if self.joins_tries(frame, at):
             breath = frame.listed and at.link is not None and isinstance(at.link.frame, Move)  # no sentence ends
             yield Place(
@@ -126,6 +134,8 @@ class Places:
         marks = frame.marks
         if marks & KEY or marks & TRY or "at diagram" in marks or (frame.number and frame.number.ply == 1):
             return 0
+        if self._of_puzzle(frame):
+            return 0
         cost = costs.FIRST_MOVE
         if frame.stance in (Stance.asked, Stance.wished, Stance.quoted):
             cost = 1
@@ -160,6 +170,8 @@ class Places:
             cost += 1
         if "was key" in marks:
             cost += costs.LINK_MISFITS
+        if "set" in marks and at.key is not None and self.set_play is not None and self.set_play not in nodes[0].path:
+            cost += 1
         if "set" in marks and at.key is None and self.set_play is not None and self.set_play not in nodes[0].path:
             cost += costs.LINK_MISFITS
         return cost

@@ -1,6 +1,7 @@
 """What each supposition of a reader costs. Small integers, one table: a hundredth of them must decide nothing."""
 
 CONTINUE = 0  # "king takes, queen c3": the move goes on from where the text stands
+NEW_PARAGRAPH = 2  # the same, where a paragraph begins with a move that has no number
 BESIDE = 2  # "or h5": another move in the place of the last one
 ANOTHER_REPLY = 0  # after a line has ended another reply to the same first move is what follows
 AFTER_KEY = 1  # "on Kd5 the queen mates", some time after the key was told
@@ -38,6 +39,7 @@ PROSE_TOLD = 4  # the same where a verb or "but" tells that it is a move
 DESCRIPTION = 1  # a man and the square it stands on
 AGAIN_PROSE = 1  # "again" that repeats no answer
 EFFECT_LOST = 2  # "that is mate" of no move
+PUZZLES = 10  # printed numbers from this on may be those of puzzles
 MARGIN = 6  # a claim is called false only where every walk in which it is true is dearer by this
 REACH = 24  # hypotheses dearer than the cheapest by more than this are given up
 BEAM = 20  # hypotheses kept

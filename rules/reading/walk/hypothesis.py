@@ -69,12 +69,14 @@ class Hypothesis:
     closed: bool = False
     listing: bool = False
     answer: Placement | None = None  # the last answer of the attacker
+    threat: Placement | None = None  # the last move that was told to be threatened
     refutation: Placement | None = None  # the last reply to a first move
     kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
     told: frozenset[Node] = frozenset()  # the positions after the replies told one by one
     source: Placement | None = None  # the words for a set of moves that the frontier stands for
     waiting: int = 0  # what it costs to leave the replies of the frontier without an answer
     pending: tuple[Node, ...] = ()  # replies left without an answer when the text turned to others
+    fresh: bool = False  # a paragraph has begun and no move of it has been placed
     lost: int = 0  # how many of the next frames hang in the air, since a move before them could not be played
 
     def placements(self) -> list[Placement]:
@@ -98,5 +100,16 @@ class Hypothesis:
         nodes = frozenset(map(id, self.frontier))
         answer = None if self.answer is None else id(self.answer.frame)
         refutation = None if self.refutation is None else id(self.refutation.frame)
-        ways = self.closed, self.listing, self.lost, self.waiting
-        return nodes, tuple(map(id, self.pending)), self.key, self.firsts[-2:], ways, answer, refutation, self.kinds
+        ways = self.closed, self.listing, self.fresh, self.lost, self.waiting
+        threat = None if self.threat is None else id(self.threat.frame)
+        return (
+            nodes,
+            tuple(map(id, self.pending)),
+            self.key,
+            self.firsts[-2:],
+            ways,
+            answer,
+            threat,
+            refutation,
+            self.kinds,
+        )

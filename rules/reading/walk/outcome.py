@@ -8,9 +8,9 @@ from dataclasses import replace
 import chess
 from keyproof.grammar.columns import black_columns
 from keyproof.grammar.frames.build import frames as framed
-from keyproof.grammar.frames.values import Frame, Move, Stance
+from keyproof.grammar.frames.values import Frame, Move, Said, Stance
 from keyproof.grammar.letters import LANGUAGES
-from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.lexicon.lexemes import Lexeme, lexemes
 from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.moves import Effect, MovePhrase
 from keyproof.grammar.spans import Span
@@ -37,27 +37,25 @@ def read_walk(
     text: str,
     prose: Iterable[Span],
     statements: Sequence[Statement],
-    board: chess.Board,
-    shift: int,
+    diagram: Node,
     proof: Proof | None,
     plies: int | None,
     letters: Mapping[str, chess.PieceType] = LANGUAGES["en"],
     *,
     flowing: bool = False,
 ) -> Reading:
-    """Read the prose of a puzzle as the cheapest walk from its diagram.
+    """Read the prose of a puzzle as the cheapest walk from its `diagram`.
 
     `statements` are what the grammar of phrases found there: claims and reasons, which are put where the walk stands.
     """
-    diagram = Node(board, shift=shift)
     outcome = _Outcome(text, Walk(diagram, Oracle(proof, plies)))
     moves = [choice for statement in statements if isinstance(statement, Turn) for choice in statement.choices]
     old = any(move.descriptive for move in moves)
     prose = list(prose)
     tongue, letters = told_in(text, prose, letters)
     in_black = black_columns(text, prose)
-    blocks = (lexemes(text, span, tongue, letters, descriptive=old, in_black=in_black) for span in prose)
-    given = [frame for block in blocks for frame in framed(text, block, flowing=flowing)]
+    blocks = [lexemes(text, span, tongue, letters, descriptive=old, in_black=in_black) for span in prose]
+    given = list(_of_blocks(text, blocks, flowing=flowing))
     return outcome.reading(given, statements)
 
 
@@ -68,11 +66,19 @@ def price(
     """Return what it costs to take prose as play from `board`, the key being known, and how many moves it tells."""
     diagram = Node(board)
     walk = Walk(diagram, Oracle(proof, plies))
-    blocks = (lexemes(text, span, letters=letters) for span in prose)
-    given = [frame for block in blocks for frame in framed(text, block, flowing=flowing)]
+    blocks = [lexemes(text, span, letters=letters) for span in prose]
+    given = list(_of_blocks(text, blocks, flowing=flowing))
     moves = sum(isinstance(frame, Move) and not frame.idle for frame in given)
     keys = sorted(walk.oracle.keys, key=str)
     return walk.best(given, key=diagram.play(keys[0]) if len(keys) == 1 else None).cost, moves
+
+
+def _of_blocks(text: str, blocks: Iterable[list[Lexeme]], *, flowing: bool) -> Iterator[Frame]:
+    """Yield the frames of blocks of text, each a paragraph unless lines end anywhere."""
+    for block in blocks:
+        yield from framed(text, block, flowing=flowing)
+        if block and not flowing:
+            yield Said("paragraph", Span(block[-1].span.end, block[-1].span.end))
 
 
 class _Outcome:

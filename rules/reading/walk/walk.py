@@ -196,6 +196,7 @@ class Walk:
             closed=closed,
             listing=not attacks or start is self.diagram,
             answer=placement if attacks and start is not self.diagram else at.answer,
+            threat=placement if attacks and start.move is not None and not start.move else at.threat,
             refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
             kinds=self._named(frame, start, ends, at.kinds),
             told=told,
@@ -273,13 +274,19 @@ class Walk:
         elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
             yield replace(at, link=link, kinds=self._topic(frame, at))
         elif frame.kind == "paragraph":
-            yield replace(at, link=link, lost=0, listing=False, waiting=0)
+            yield replace(
+                at, link=link, lost=0, listing=False, waiting=0, fresh=True, closed=at.closed or self._refuted(at)
+            )
         elif frame.kind == "mark" and "key" in frame.marks and at.frontier[0].ply == 1:
             yield replace(at, link=link, key=at.frontier[0])
         elif frame.kind == "end":
             yield replace(at, link=link, lost=0, waiting=min(at.waiting, costs.UNANSWERED))
         else:
             yield replace(at, link=link)
+
+    def _refuted(self, at: Hypothesis) -> bool:
+        """Tell whether the text stands behind replies that refute a first move, where nothing is left to be told."""
+        return at.frontier[0].ply == 2 and all(self.oracle.refutes(node) for node in at.frontier)
 
     def _topic(self, frame: Said, at: Hypothesis) -> tuple[int | None, int | None]:
         assert frame.who is not None
@@ -295,6 +302,8 @@ class Walk:
         """Play the last answer once more where replies stand open, or the last refutation after a first move."""
         attacks = at.frontier[0].board.turn == self.attacker
         answer = at.answer if attacks else at.refutation
+        if "threat" in frame.marks:
+            answer = at.threat if attacks else None
         if answer is None or at.closed or not at.frontier[0].ply:
             return None
         told = replace(answer.frame, span=frame.span, effects=(), stance=frame.stance, number=None)

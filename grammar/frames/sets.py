@@ -1,0 +1,133 @@
+"""Sets of moves in words: "any other move", "a pawn move", "the remaining 21", "1...else"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+from .deeds import Deeds
+from .men import man_at
+from .values import Draft, Who
+
+_LEADS = ("number", "move", "cell", "dash", "colon")  # what an answer to all the rest may begin with
+_OPENS = ("stop", "question", "semicolon", "line", "cell", "close", "open", "comma", "dash", "number")
+
+
+class Sets(Deeds):
+    """Reads words for several moves at once. Each method tells whether the words at hand were such."""
+
+    def _set(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is not None and self.draft.promotes is not None and self.draft.promotion is None:
+            self.draft.every = True  # "promotes to anything"
+            return True
+        draft = self._take_up(lexeme)
+        draft.every = True
+        following = self._next()
+        if (
+            lexeme.sense("wherever") is not None
+            and following is not None
+            and ((found := man_at(self.given, self.index + 1)) is not None)
+        ):
+            draft.who, self.index = found  # "wherever the knight goes"
+            return True
+        if lexeme.sense("each") is not None and (following is None or following.sense("unit") is None):
+            self.draft = None
+            return True
+        if (found := self._of_whom(self.index + 1)) is not None:
+            draft.who, self.index = found
+            return True
+        draft.sort_other = True
+        return True
+
+    def _take_up(self, lexeme: Lexeme) -> Draft:
+        """Begin a set of moves, with the number and the place in a list that stand before it."""
+        before = self.draft if self.draft is not None and not self.draft.tells else None
+        self._flush()
+        draft = self._fresh(lexeme.span)
+        if before is not None:
+            draft.number, draft.listed = before.number, draft.listed or before.listed
+        return draft
+
+    def _of_whom(self, place: int) -> tuple[Who, int] | None:
+        """Return the man of "move of that knight", which begins at a place, and where its name ends."""
+        if place < len(self.given) and self.given[place].sense("unit") == "move":
+            place += 1
+        if place + 1 >= len(self.given) or not self.given[place].categories & {"of", "by"}:
+            return None
+        found = man_at(self.given, place + 1)
+        return found if found is not None and found[0].kinds else None
+
+    def _opens_set(self) -> bool:
+        """Tell whether a defence may be named at the place at hand: behind its number, "if" or "or"."""
+        draft = self.draft
+        if draft is not None and (draft.tells or draft.who is not None or draft.take is not None):
+            return False
+        numbered = draft is not None and draft.number is not None and draft.number.second
+        listed = self.listed or (draft is not None and draft.listed)
+        return numbered or listed or bool(self.marks & {"if", "or"}) or self.index == 0
+
+    def _moves_of(self, found: tuple[Who, int]) -> bool:
+        """Take "a pawn move", "Springerzug" or "1...Bishop any" as all moves of that man."""
+        who, end = found
+        if end >= len(self.given) or not who.kinds or who.square is not None or not self._opens_set():
+            return False
+        following, after = self.given[end], self.given[end + 1] if end + 1 < len(self.given) else None
+        numbered = self.draft is not None and self.draft.number is not None
+        anyhow = following.sense("anyhow") is not None and (numbered or bool(self.marks & {"if", "or"}))
+        goes_on = after is not None and (after.kind == "square" or bool(after.categories & {"to", "take"}))
+        moves = following.sense("unit") == "move" and following.sense("take") is None  # "il re cattura l'alfiere"
+        if not (moves or anyhow) or goes_on:
+            return False
+        self._all_of(who, following, end + 1)
+        return True
+
+    def _all_of(self, who: Who, last: Lexeme, end: int) -> None:
+        draft = self._take_up(last)
+        draft.start, draft.end = min(draft.start, who.span.start), max(last.span.end, who.span.end)
+        draft.who, draft.every, draft.verb = replace(who, indefinite=False, object=False), True, "go"
+        self.index = end
+
+    def _on_unit(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "un coup de pion" as all moves of that man."""
+        found = self._of_whom(self.index) if sense == "move" and self._opens_here() else None
+        if found is None:
+            return False
+        self._all_of(found[0], lexeme, found[1])
+        return True
+
+    def _opens_here(self) -> bool:
+        """Tell the same as `_opens_set` of the article before the word at hand."""
+        before = self.given[self.index - 1] if self.index else None
+        return self._opens_set() or (self.index == 1 and before is not None and before.sense("article") is not None)
+
+    def _rest(self, lexeme: Lexeme) -> bool:
+        """Take "1...else", "the remaining 21" or a lone "other" before an answer as all other moves."""
+        if lexeme.sense("rest") is None or not self._opens_rest():
+            return False
+        place, counted = self.index + 1, False
+        while place < len(self.given) and (self._counts(place) or self.given[place].sense("unit") == "move"):
+            counted = counted or self._counts(place)
+            place += 1
+        after = self.given[place] if place < len(self.given) else None
+        numbered = self.draft is not None and self.draft.number is not None and self.draft.number.second
+        man = man_at(self.given, self.index)
+        if (man is not None and man[0].kinds) or (after is not None and after.kind == "square"):
+            return False
+        if not numbered and not (after is not None and (after.kind in _LEADS or (counted and after.kind == "word"))):
+            return False
+        draft = self._take_up(lexeme)
+        draft.sort_other = draft.every = True
+        draft.end = self.given[place - 1].span.end
+        self.index = place
+        return True
+
+    def _counts(self, place: int) -> bool:
+        return self.given[place].sense("count") is not None or self.given[place].text.isdigit()
+
+    def _opens_rest(self) -> bool:
+        """Tell whether nothing stands before the words at hand in their clause."""
+        before = self.given[self.index - 1] if self.index else None
+        if self.draft is not None and (self.draft.tells or self.draft.who is not None):
+            return False
+        return before is None or before.kind in _OPENS or bool(before.categories & {"link", "article"})
