@@ -104,6 +104,8 @@ def _doubtful(cases: Sequence[Case], sections: Sections, document: Document) -> 
         return True
     if len(cases) < 2:
         return False
+    if any(not reading.mentions for reading in readings) and any(map(_leaves, readings)):
+        return True
     return any(map(_misfits, readings)) or any(map(_strays, own))
 
 
@@ -117,6 +119,12 @@ def _misfits(reading: Reading) -> bool:
     """Tell whether so much of a text cannot be played that it may belong to another position."""
     states = [mention.state for mention in reading.mentions]
     return State.impossible in states and 3 * (len(states) - states.count(State.read)) >= len(states)
+
+
+def _leaves(reading: Reading) -> bool:
+    """Tell whether anything of a text cannot be played: it may be what another position has no solution for."""
+    unplayed = any(mention.state is State.impossible for mention in reading.mentions)
+    return unplayed or bool(reading.not_understood or reading.passed)
 
 
 def _strays(case: Case) -> bool:

@@ -11,8 +11,9 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from functools import cached_property
+from itertools import takewhile
 
-from keyproof.grammar.clauses import Clause
+from keyproof.grammar.clauses import Clause, Stance
 from keyproof.grammar.lexicon.lexemes import is_a_line
 from keyproof.grammar.moves import Sort
 from keyproof.grammar.spans import Span
@@ -29,6 +30,7 @@ from .trust import account_of, taken
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
 _TRUSTED = 0.6  # the part that must be, before the places of its words count as checked
 _NEARLY_ALL = 0.8  # the part that must be, where the text and the position do not agree on the side to move
+_HARDLY_ANY = 0.1  # the part that may be left, where a slip of the reading is far likelier than one of the author
 _CALLED = 0.5  # the part that must be, where words call a move the key and it is none
 _SILENT = 0.15  # the part of a text's clauses that may name a square and be no move
 _FEW = 4  # clauses of a text that is too short to say how well it was understood
@@ -76,7 +78,7 @@ class Gate:
             return clause.asserts
         reading = self._case.reading
         spans = reading.open if reading is not None else ()
-        return clause.asserts and not any(span.start <= finding.span.start < span.end for span in spans)
+        return self._asserts(finding.span) and not any(span.start <= finding.span.start < span.end for span in spans)
 
     def held(self, finding: Finding, found: Sequence[Finding]) -> Held | None:
         """Return why a finding may not stand, else None. `found` are all findings of the puzzle."""
@@ -128,8 +130,21 @@ class Gate:
         if finding.rule == "threat-overlooked" and (reading.supposed or unplayable):
             return True
         mention = self._mention(finding.span)
-        first = mention.at[0].first if mention is not None and mention.at else None
-        return first is not None and any(map(ambiguous, reading.printed_into(first)))
+        if mention is None or not mention.at:
+            return False
+        first = mention.at[0].first
+        if first is not None and any(map(ambiguous, reading.printed_into(first))):
+            return True
+        return any(self._only_supposed(reading.printed_into(node)) for node in mention.at[0].path[1:])
+
+    def _only_supposed(self, told: Sequence[Mention]) -> bool:
+        """Tell whether a move is told in words and nowhere but where it is supposed: "the rook would land on d1"."""
+        clauses = [self._clause(each.phrase.span) for each in told if each.phrase.worded]
+        return (
+            bool(told)
+            and len(clauses) == len(told)
+            and all(clause is not None and clause.stance in (Stance.supposed, Stance.wished) for clause in clauses)
+        )
 
     def _fair(self, found: Sequence[Finding]) -> float:
         """Return the part of a text's clauses that were placed or are accused, all of one that is too short to say."""
@@ -194,6 +209,12 @@ class Gate:
     def _taken(self) -> list[Taken]:
         return taken(self._case)
 
+    def _asserts(self, span: Span) -> bool:
+        """Tell whether all clauses that a stretch of text is part of can be false."""
+        index = max(0, bisect_right(self._starts, span.start) - 1)
+        over = takewhile(lambda clause: clause.span.start < span.end, self._case.clauses[index:])
+        return all(clause.asserts for clause in over if span.start < clause.span.end)
+
     def _clause(self, span: Span) -> Clause | None:
         index = bisect_right(self._starts, span.start) - 1
         clause = self._case.clauses[index] if index >= 0 else None
@@ -224,10 +245,11 @@ class Gate:
         return any(man is not None and man.piece_type == mention.phrase.piece for man in there)
 
     def _all_else_placed(self, finding: Finding) -> bool:
-        return all(
-            entry.standing is Standing.placed or entry.span.start <= finding.span.start < entry.span.end
+        left = sum(
+            entry.standing is not Standing.placed and not entry.span.start <= finding.span.start < entry.span.end
             for entry in self.account.entries
         )
+        return left <= _HARDLY_ANY * self.account.total
 
     @cached_property
     def _may_be_asked(self) -> bool:

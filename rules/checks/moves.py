@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 
 import chess
+from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
 
@@ -235,9 +236,17 @@ def missing_promotion(case: Case) -> Iterator[Fault]:
         1.d8(Q)! Ka7 2.Qa5#
     """
     for mention, node, moves in _several(case):
-        if len({(move.from_square, move.to_square) for move in moves}) == 1:
+        if len({(move.from_square, move.to_square) for move in moves}) == 1 and not _is_told_apart(case, mention):
             message = "the text does not say what the pawn becomes: queen, rook, bishop or knight (Laws 3.7.3.3)"
             yield Fault(mention.phrase.span, message, node.choices(moves))
+
+
+def _is_told_apart(case: Case, mention: Mention) -> bool:
+    """Tell whether the words around a pawn's move speak of what it becomes: "the pawn on h1, whatever it becomes"."""
+    span = mention.phrase.span
+    around = [clause.sentence for clause in case.clauses if clause.sentence.start <= span.start < clause.sentence.end]
+    words = lexemes(case.masked, around[0]) if around and mention.phrase.worded else []
+    return any({"promote", "promoting"} & word.categories or word.sense("mark") == "any" for word in words)
 
 
 @rule("ambiguous-move", Level.error)

@@ -15,6 +15,7 @@ import chess
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
 
+from ..board.resolve import captured_piece
 from .reading import Mention, Reading, State, effect_holds
 
 _BESIDE = 4  # signs between a move and the words that call it mate: " is "
@@ -56,7 +57,9 @@ def united(literal: Reading, walk: Reading, sentences: Sequence[Span]) -> Readin
         found.not_understood += [each for each in reading.not_understood if kept(each.span)]
         found.reasons += [each for each in reading.reasons if kept(each.reason.span)]
         found.open += tuple(filter(kept, reading.open))
-        found.passed += tuple(filter(kept, reading.passed))
+        found.passed += tuple(
+            span for span in reading.passed if kept(span) or printed[parts.at(span)] == _Part()
+        )  # where the literal reading found nothing, the walk knows what was left out
         found.others += reading.others
     found.settle()
     return found
@@ -93,7 +96,7 @@ class _Parts:
         found: dict[int, _Part] = defaultdict(_Part)
         for mention in reading.mentions:
             part = found[self.at(mention.phrase.span)]
-            if mention.state is State.not_examined:
+            if mention.state is State.not_examined or _takes_nothing(mention):
                 part.left += 1
             elif not _true(mention):
                 part.false += 1
@@ -102,6 +105,16 @@ class _Parts:
         for each in reading.not_understood:
             found[self.at(each.span)].left += 1
         return found
+
+
+def _takes_nothing(mention: Mention) -> bool:
+    """Tell whether a capture told in words captures nothing where it was put: it rather stands elsewhere."""
+    if not (mention.phrase.worded and mention.phrase.capture and mention.after):
+        return False
+    return all(
+        node.parent is not None and node.move is not None and captured_piece(node.parent.board, node.move) is None
+        for node in mention.after
+    )
 
 
 def _explains_more(walk: Reading, literal: Reading) -> bool:
