@@ -117,6 +117,13 @@ class _Builder(Speech):
 
     def _slash(self, lexeme: Lexeme) -> None:
         following = self._next()
+        spaced = self.text[lexeme.span.start - 1 : lexeme.span.start].isspace() and bool(lexeme.text)
+        before = self.found[-1] if self.found else None
+        after = self._next(2)
+        pair = after is not None and after.kind in ("move", "square")
+        if spaced and pair and self.draft is not None and self.draft.phrases and isinstance(before, Move):
+            self._end_clause(hard=False)  # "h6 Qg6 / Kh6 Rh4"
+            return
         phrase = None if following is None else following.phrase or pawn_move(following)
         if self.draft is not None and self.draft.phrases and following is not None and phrase is not None:
             self.draft.phrases.append(phrase)

@@ -140,6 +140,10 @@ class Deeds(Telling):
         return self._verb("go", lexeme)
 
     def _on_put(self, sense: str, lexeme: Lexeme) -> bool:
+        before = self.given[max(0, self.index - 2) : self.index]
+        if len(before) == 2 and before[0].sense("side") is not None and before[1].sense("to") is not None:
+            self.draft = None  # "White to play and mate in two"
+            return True
         return self._verb("put", lexeme)
 
     def _verb(self, verb: str, lexeme: Lexeme) -> bool:

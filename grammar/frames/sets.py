@@ -35,7 +35,7 @@ class Sets(Deeds):
             self.draft = None
             return True
         if (found := self._of_whom(self.index + 1)) is not None:
-            draft.who, self.index = found
+            draft.who, self.index = replace(found[0], indefinite=False), found[1]
             return True
         draft.sort_other = True
         return True
@@ -109,6 +109,9 @@ class Sets(Deeds):
         while place < len(self.given) and (self._counts(place) or self.given[place].sense("unit") == "move"):
             counted = counted or self._counts(place)
             place += 1
+        if (found := self._of_whom(place)) is not None and (self._opens_set() or self.index == 1):
+            self._all_of(found[0], lexeme, found[1])  # "un autre coup du cavalier"
+            return True
         after = self.given[place] if place < len(self.given) else None
         numbered = self.draft is not None and self.draft.number is not None and self.draft.number.second
         man = man_at(self.given, self.index)

@@ -125,7 +125,7 @@ class Speech(Sets):
         if sense in ("other", "any"):
             return self._set(sense, lexeme)
         if sense in ("beats", "meets"):
-            return self._beats(sense)
+            return self._why(lexeme) if self._square_next(1) else self._beats(sense)  # "takes care of c five"
         if sense == "set" and lexeme.sense("weak") is not None and not self._heads_line():
             return False
         if sense == "through" and self._heads_line():

@@ -270,6 +270,9 @@ class Telling:
             return False
         if following.kind in ("move", "number", "square", "comma"):
             return True
+        after = self._next(2) if following.sense("article") is not None else following
+        if after is not None and (after.sense("rest") is not None or after.sense("mark") in ("other", "any")):
+            return True  # "sur un autre coup"
         return man_at(self.given, self.index + 1) is not None or bool(following.categories & {"castle", "take", "link"})
 
     def _points_back(self) -> bool:

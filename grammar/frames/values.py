@@ -139,7 +139,13 @@ class Draft:
     def idle(self) -> bool:
         """True where nothing but a new man is named, which a pawn may have become."""
         who = self.who
-        return not self.placed and who is not None and who.indefinite and not who.square and bool(who.kinds)
+        return (
+            not (self.placed or self.every)
+            and who is not None
+            and who.indefinite
+            and not who.square
+            and bool(who.kinds)
+        )
 
     @property
     def placed(self) -> bool:

@@ -13,6 +13,7 @@ from .lexemes import MOVE
 from .table import Table, table_of
 
 TONGUES = {"english": "en", "german": "de", "french": "fr", "spanish": "es", "dutch": "nl", "italian": "it"}
+TONGUES |= {"portuguese": "pt", "swedish": "sv", "polish": "pl"}
 """The languages that have a table of words, each with the code of its piece letters."""
 
 _WORD = re.compile(r"[^\W\d_]{2,}(?:['’][^\W\d_]+)*")  # a single letter is a word of every language

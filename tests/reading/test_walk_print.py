@@ -7,6 +7,7 @@ import chess
 import pytest
 from keyproof.grammar.columns import black_columns
 from keyproof.grammar.frames.build import frames
+from keyproof.grammar.frames.values import Move
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.lexicon.tongues import TONGUES
@@ -194,3 +195,52 @@ def test_the_threat_as_an_answer(text: str, tongue: str) -> None:
 def test_the_number_of_a_puzzle_is_none_of_a_move() -> None:
     assert placed(ROOK, "57.  Rg4!   Quiet.  ...h6  Qg6#   ...Kh6  Rh4#") >= {"Rg4 h6 Qg6", "Rg4 Kh6 Rh4"}
     assert placed(BISHOPS, "T  1.Qc4+? Kd6!\nset 1...d6  2.Qc4#") >= {"Qc4 Kd6", "-- d6 Qc4"}
+
+
+WHOLE = {"Rg4 h6 Qg6", "Rg4 Kh6 Rh4", "Rg4 Ng5 Qxg5", *ALL_KNIGHT, "Qg4 Kh6", "Rb5 Kh4"}
+
+
+@pytest.mark.parametrize(
+    ("text", "tongue"),
+    [
+        ("k: Rg4\nv: h6 Qg6 / Kh6 Rh4 / Ng5 Qxg5 / N~ Qg5\nt: Qg4+ Kh6 / Rb5+ Kh4", "english"),
+        (
+            "1.Tg4! Auf 1...h6 folgt 2.Dg6 matt, auf 1...Kh6 2.Th4 matt, auf 1...Sg5 2.Dxg5 matt, auf einen anderen"
+            " Springerzug 2.Dg5 matt. Nicht 1.Dg4+? wegen 1...Kh6! und 1.Tb5+? wegen 1...Kh4!",
+            "german",
+        ),
+        (
+            "Clé : 1.Tg4! Sur 1…h6, 2.Dg6 mat ; sur 1…Rh6, 2.Th4 mat ; sur 1…Cg5, 2.Dxg5 mat ; sur un autre coup du"
+            " cavalier, 2.Dg5 mat. Essais : 1.Dg4+? échoue sur 1…Rh6! et 1.Tb5+? sur 1…Rh4!",
+            "french",
+        ),
+        (
+            "Chiave: 1.Tg4! Se 1...h6 2.Dg6 matto; se 1...Rh6 2.Th4 matto; se 1...Cg5 2.Dxg5 matto; se un'altra mossa"
+            " del cavallo, 2.Dg5 matto. 1.Dg4+? fallisce per 1...Rh6! e 1.Tb5+? per 1...Rh4!",
+            "italian",
+        ),
+        (
+            "Chave: 1.Tg4! Após 1...h6 2.Dg6 mate; após 1...Rh6 2.Th4 mate; após 1...Cg5 2.Dxg5 mate; a qualquer"
+            " outra, 2.Dg5 mate. Tentativas: 1.Dg4+? falha por 1...Rh6!, 1.Tb5+? por 1...Rh4!",
+            "portuguese",
+        ),
+        (
+            "Lösning: 1.Tg4! Efter 1...h6 följer 2.Dg6 matt, efter 1...Kh6 2.Th4 matt, efter 1...Sg5 2.Dxg5 matt,"
+            " annars 2.Dg5 matt. Försök: 1.Dg4+? Kh6! och 1.Tb5+? Kh4!",
+            "swedish",
+        ),
+        (
+            "Rozwiązanie: 1.Wg4! Po 1...h6 2.Hg6 mat, po 1...Kh6 2.Wh4 mat, po 1...Sg5 2.Hxg5 mat, inaczej 2.Hg5 mat."
+            " Próby: 1.Hg4+? Kh6! 1.Wb5+? Kh4!",
+            "polish",
+        ),
+    ],
+)
+def test_a_whole_solution(text: str, tongue: str) -> None:
+    assert placed(ROOK, text, tongue) >= WHOLE
+
+
+@pytest.mark.parametrize("text", ["That takes care of c five, too.", "White to play and mate in two."])
+def test_what_is_no_move(text: str) -> None:
+    told = frames(text, lexemes(text, Span(0, len(text))))
+    assert not [each for each in told if isinstance(each, Move)]
