@@ -13,6 +13,7 @@ from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
 from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.run import findings
+from keyproof.rules.checks.trust import account_of
 from keyproof.rules.finding import Finding
 
 from . import companion, understood
@@ -156,7 +157,7 @@ def result_of(case: Case, lines: Lines, options: Options) -> PuzzleResult:
         keys=keys,
         move_mentions=gate.mentioned,
         checked=gate.trusted,
-        account=gate.account,
+        account=account_of(case),  # after the gate has held back what it did
         start=puzzle.span.start,
         reading=tuple(understood.sentences(case)) if options.show_reading else None,
         parts=tuple(sorted((*puzzle.headings, *puzzle.prose, *puzzle.orders, *printed))),

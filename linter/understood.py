@@ -9,8 +9,8 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, Statement, Turn
 from keyproof.grammar.words import SPOKEN_SQUARE
 from keyproof.rules.case.case import Case, read_stipulation
-from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.reasons import judged
+from keyproof.rules.checks.trust import account_of
 from keyproof.rules.play.node import Node
 from keyproof.rules.reading.account import Entry, Standing
 from keyproof.rules.reading.reading import Mention, PlacedClaim, PlacedReason, Reading
@@ -107,7 +107,7 @@ def sentences(case: Case) -> Iterator[Sentence]:
 
     Nothing is yielded where no position can be played from.
     """
-    reading, entries = case.reading, gate_of(case).account.entries
+    reading, entries = case.reading, account_of(case).entries
     if reading is None:
         return
     for run in _runs(case.statements, lines=case.puzzle.spoken):

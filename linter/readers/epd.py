@@ -50,7 +50,9 @@ def read(text: str) -> tuple[str, list[PuzzleText]]:
         for operation in operations:
             if operation.opcode in (*_MOVES, "dm") or _is_remark(operation.opcode):
                 span = operation.operands
-                shown[span.start : span.end] = span.of(text)
+                # The marks around a string are the format's (16.2), not those of words that somebody else said.
+                bare = _WORDS.sub(r" \g<words> ", span.of(text)) if _is_remark(operation.opcode) else span.of(text)
+                shown[span.start : span.end] = bare
         entries.append((line, diagram, operations, rest, []))
     masked = "".join(shown)
     return masked, [_together(records) for records in _by_position(_Entry(text, masked, *entry) for entry in entries)]

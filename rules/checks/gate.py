@@ -22,10 +22,10 @@ from keyproof.grammar.statements import Claim
 from ..case.case import Case
 from ..case.held import Held
 from ..finding import Finding, Level
-from ..reading.account import Account, Standing, Taken, left_open
+from ..reading.account import Account, Standing, Taken, account, left_open
 from ..reading.reading import Mention, State
 from .roots import ambiguous
-from .trust import account_of, taken
+from .trust import taken
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
 _TRUSTED = 0.6  # the part that must be, before the places of its words count as checked
@@ -66,8 +66,8 @@ class Gate:
 
     @cached_property
     def account(self) -> Account:
-        """The account of the puzzle."""
-        return account_of(self._case)
+        """The account of the puzzle as it was read: what is held back afterwards is not among what it doubts."""
+        return account(self._case.clauses, self._taken)
 
     def passes(self, finding: Finding) -> bool:
         """Tell whether a finding may be looked into at all: the clause asserts or denies something."""
@@ -187,7 +187,7 @@ class Gate:
         return len(told) + (len(left) if len(left) > max(1, _SILENT * self.account.total) else 0)
 
     def _trusts(self, mention: Mention) -> bool:
-        if mention.state is State.not_examined or self._is_open(mention.phrase.span):
+        if mention.state is State.not_examined or self._is_open(mention.phrase.span) or self._is_doubted(mention):
             return False
         if 2 * self.account.placed < self.account.total and self.account.total > _FEW:
             return False
@@ -200,6 +200,12 @@ class Gate:
     def _is_open(self, span: Span) -> bool:
         reading = self._case.reading
         return reading is not None and any(each.start <= span.start < each.end for each in reading.open)
+
+    def _is_doubted(self, mention: Mention) -> bool:
+        """Tell whether a finding about a move, and not about what is left out beside it, was held back."""
+        places = [mention.phrase.span, *(place for _, place in mention.effects)]
+        doubted = [held.finding.span for held in self._case.held if held.finding.rule not in LEAVES_OUT]
+        return any(place.start < span.end and span.start < place.end for span in doubted for place in places)
 
     @cached_property
     def _stood(self) -> set[Span]:

@@ -136,6 +136,7 @@ def test_any_other_png_is_not_read(there: Path) -> None:
 
 @needs_office
 @pytest.mark.slow
+@pytest.mark.xdist_group("office")  # one process has LibreOffice's settings
 @pytest.mark.parametrize("kind", ["odt", "docx"])
 def test_libreoffice_keeps_the_position_in_a_picture(kind: str, there: Path) -> None:
     run("draft", FEN, "--stipulation", "#2", "-o", "d.docx")

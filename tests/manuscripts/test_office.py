@@ -27,6 +27,7 @@ pytestmark = [needs_office, pytest.mark.slow, pytest.mark.xdist_group("office")]
 
 HERE = Path(__file__).parent
 DEMO = HERE.parents[1] / "corpus" / "demo"
+CORPUS = [path for path in sorted(DEMO.iterdir()) if kind_of(path.name) in ("text", "markdown")]
 KINDS = ("docx", "odt", "rtf", "pdf", "html")
 
 PLANTED = [  # the rule, the words, and where a person finds them
@@ -38,10 +39,29 @@ PLANTED = [  # the rule, the words, and where a person finds them
 ]
 
 
+# Most of the time of this file is LibreOffice starting, so what becomes one kind is converted in one call.
+
+
 @pytest.fixture(scope="module")
-def column(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("column")
-    return {kind: converted([HERE / "column.fodt"], kind, folder)[0] for kind in KINDS}
+def texts(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, Path]]:
+    """Return the column and the corpus in every kind, by kind and name."""
+    folder = tmp_path_factory.mktemp("texts")
+    pages = []
+    for path in CORPUS:
+        pages.append(folder / f"{path.stem}.html")
+        pages[-1].write_text(as_html(read(path), breaks=path.suffix == ".txt"), encoding="utf-8")
+        (folder / f"{path.stem}.tex").write_text(as_latex(read(path)), encoding="utf-8")
+    column = HERE / "column.fodt"
+    kinds = {"html": [*pages, *converted([column], "html", folder)]}
+    kinds["odt"] = [*converted(pages, "odt", folder, reading=WEB), *converted([column], "odt", folder)]
+    kinds |= {kind: converted(kinds["odt"], kind, folder) for kind in ("docx", "rtf", "pdf")}
+    kinds["tex"] = [path.with_suffix(".tex") for path in pages]
+    return {kind: {path.stem: path for path in paths} for kind, paths in kinds.items()}
+
+
+@pytest.fixture(scope="module")
+def column(texts: dict[str, dict[str, Path]]) -> dict[str, Path]:
+    return {kind: texts[kind]["column"] for kind in KINDS}
 
 
 def checked(path: Path) -> FileResult:
@@ -76,9 +96,29 @@ def test_a_pdf_tells_pages_and_lines(column: dict[str, Path]) -> None:
 def marked(column: dict[str, Path]) -> dict[str, Path]:
     copies = {}
     for kind in ("docx", "odt", "pdf"):
-        copies[kind] = column[kind].with_name(f"marked.{kind}")
+        copies[kind] = column[kind].with_name(f"marked-{kind}.{kind}")
         assert write_marked(checked(column[kind]), kind, str(copies[kind])) == 5
     return copies
+
+
+ANSWERS = {"sic": ("sic", False), "why": ("why?", False), "resolved": ("", True)}
+PAGE_WITH_COMMENTS = 'pdf:writer_pdf_Export:{"ExportNotes":{"type":"boolean","value":"true"}}'
+
+
+@pytest.fixture(scope="module")
+def again(marked: dict[str, Path], tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, Path]]:
+    """Return what LibreOffice makes of the marked copies and of answered ones, by kind and name."""
+    folder = tmp_path_factory.mktemp("again")
+    original = folder / "original.docx"
+    original.write_bytes(in_docx(*PLAY))
+    copies = [folder / f"{name}.docx" for name in ANSWERS]
+    for copy, (reply, done) in zip(copies, ANSWERS.values(), strict=True):
+        write_marked(checked(original), "docx", str(copy), NOW)
+        answered(copy, reply, done=done)
+    both = [marked["docx"], marked["odt"]]
+    wanted = {"docx": [*both, *copies], "odt": [*both, *copies], "pdf": both, PAGE_WITH_COMMENTS: both}
+    made = {kind: converted(files, kind, tmp_path_factory.mktemp("made")) for kind, files in wanted.items()}
+    return {kind: {path.stem: path for path in paths} for kind, paths in made.items()}
 
 
 @pytest.mark.parametrize("kind", ["docx", "odt"])
@@ -87,9 +127,8 @@ def test_a_marked_copy_is_clean_when_its_changes_are_accepted(kind: str, marked:
 
 
 @pytest.mark.parametrize(("kind", "other"), [("docx", "odt"), ("odt", "docx"), ("docx", "docx"), ("odt", "odt")])
-def test_libreoffice_keeps_comments_and_changes(kind: str, other: str, marked: dict[str, Path], tmp_path: Path) -> None:
-    (again,) = converted([marked[kind]], other, tmp_path)
-    result = checked(again)
+def test_libreoffice_keeps_comments_and_changes(kind: str, other: str, again: dict[str, dict[str, Path]]) -> None:
+    result = checked(again[other][f"marked-{kind}"])
     assert found(result) == []
     assert result.manuscript is not None
     kept = sorted(rule for rule, _, place in PLANTED if (kind, other) != ("odt", "docx") or place != "footnote 1")
@@ -105,35 +144,26 @@ def test_marked_copies_are_valid(column: dict[str, Path], marked: dict[str, Path
 
 @pytest.mark.parametrize("kind", ["docx", "odt"])
 @needs_poppler
-def test_struck_words_and_new_ones_are_both_printed(kind: str, marked: dict[str, Path], tmp_path: Path) -> None:
-    (page,) = converted([marked[kind]], "pdf", tmp_path)
+def test_struck_words_and_new_ones_are_both_printed(kind: str, again: dict[str, dict[str, Path]]) -> None:
+    page = again["pdf"][f"marked-{kind}"]
     text = subprocess.run(["pdftotext", "-layout", str(page), "-"], capture_output=True, text=True, check=True).stdout
     for words in ("♕cd6+", "♕b4+#", "♕xb2#", "♖dd8#", "♕g7#"):
         assert words in text
 
 
 @pytest.mark.parametrize("kind", ["docx", "odt"])
-def test_libreoffice_keeps_what_was_answered(kind: str, tmp_path: Path) -> None:
-    original = tmp_path / "a.docx"
-    original.write_bytes(in_docx(*PLAY))
-    answers = {"sic": ("sic", False), "why": ("why?", False), "resolved": ("", True)}
-    copies = [tmp_path / f"{name}.docx" for name in answers]
-    for copy, (reply, done) in zip(copies, answers.values(), strict=True):
-        write_marked(checked(original), "docx", str(copy), NOW)
-        answered(copy, reply, done=done)
-    (tmp_path / "again").mkdir()
-    left = [[rule for rule, _, _ in found(checked(path))] for path in converted(copies, kind, tmp_path / "again")]
+def test_libreoffice_keeps_what_was_answered(kind: str, again: dict[str, dict[str, Path]]) -> None:
+    left = [[rule for rule, _, _ in found(checked(again[kind][name]))] for name in ANSWERS]
     assert left == [[], ["check-not-mate"], []]
 
 
-PAGE_WITH_COMMENTS = 'pdf:writer_pdf_Export:{"ExportNotes":{"type":"boolean","value":"true"}}'
 _WORD = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="[\d.]+">(.*)</word>')
 
 
 @pytest.mark.parametrize("kind", ["docx", "odt"])
 @needs_poppler
-def test_on_the_page_each_comment_stands_behind_its_words(kind: str, marked: dict[str, Path], tmp_path: Path) -> None:
-    (page,) = converted([marked[kind]], PAGE_WITH_COMMENTS, tmp_path)
+def test_on_the_page_each_comment_stands_behind_its_words(kind: str, again: dict[str, dict[str, Path]]) -> None:
+    page = again[PAGE_WITH_COMMENTS][f"marked-{kind}"]
     done = subprocess.run(["pdftotext", "-bbox", str(page), "-"], capture_output=True, text=True, check=True)
     words = [(float(x), float(y), float(end), said) for x, y, end, said in _WORD.findall(done.stdout)]
     (sheet,) = PdfReader(page).pages
@@ -182,24 +212,6 @@ def test_a_pdf_that_comes_back_knows_our_comments(marked: dict[str, Path]) -> No
 # -- the corpus in every kind
 
 
-@pytest.fixture(scope="module")
-def corpus(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, Path]]:
-    folder = tmp_path_factory.mktemp("corpus")
-    pages = []
-    for path in sorted(DEMO.iterdir()):
-        if kind_of(path.name) in ("text", "markdown"):
-            pages.append(folder / f"{path.stem}.html")
-            pages[-1].write_text(as_html(read(path), breaks=path.suffix == ".txt"), encoding="utf-8")
-            (folder / f"{path.stem}.tex").write_text(as_latex(read(path)), encoding="utf-8")
-    kinds: dict[str, dict[str, Path]] = {
-        kind: {path.stem: path for path in converted(pages, kind, folder, reading=WEB)}
-        for kind in ("docx", "odt", "rtf", "pdf")
-    }
-    kinds["html"] = {path.stem: path for path in pages}
-    kinds["tex"] = {path.stem: path.with_suffix(".tex") for path in pages}
-    return kinds
-
-
 @cache
 def found_in(path: Path) -> tuple[object, ...]:
     """Return what is found in a file, and what was read and proved."""
@@ -226,9 +238,8 @@ def found_in_text_of(path: Path) -> tuple[object, ...]:
 
 @pytest.mark.kernel
 @pytest.mark.parametrize("kind", ["docx", "odt", "rtf", "pdf", "html", "tex"])
-def test_the_corpus_is_read_alike_in_every_kind(kind: str, corpus: dict[str, dict[str, Path]]) -> None:
-    texts = [path for path in sorted(DEMO.iterdir()) if kind_of(path.name) in ("text", "markdown")]
-    assert [path.name for path in texts if found_in_text_of(corpus[kind][path.stem]) != found_in(path)] == []
+def test_the_corpus_is_read_alike_in_every_kind(kind: str, texts: dict[str, dict[str, Path]]) -> None:
+    assert [path.name for path in CORPUS if found_in_text_of(texts[kind][path.stem]) != found_in(path)] == []
 
 
 def test_the_helper_keeps_the_words() -> None:
