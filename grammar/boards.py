@@ -8,6 +8,7 @@ numbers or file letters decide which side is at the bottom; without them it is W
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import chess
 
@@ -23,6 +24,11 @@ _DRAUGHTSMEN = frozenset("bwoxmdk")  # in small letters; a board of these, all o
 
 def find_boards(text: str) -> Iterator[Diagram]:
     """Yield every drawn board in `text` (masked text of a document) in order. Never raises for any text."""
+    yield from _all_boards(text)
+
+
+@lru_cache(maxsize=2)  # the reader of a file, and whoever parts it into puzzles, ask for the same
+def _all_boards(text: str) -> tuple[Diagram, ...]:
     found = [diagram for columns in find_columns(text) for diagram in _side_by_side(columns, text)]
     group: list[tuple[int, Line]] = []
     for span in lines_of(text).spans:
@@ -33,7 +39,7 @@ def find_boards(text: str) -> Iterator[Diagram]:
             found += _boards(group, text)
             group = []
     found += _boards(group, text)
-    yield from sorted(found, key=lambda diagram: diagram.span)
+    return tuple(sorted(found, key=lambda diagram: diagram.span))
 
 
 def _side_by_side(columns: Sequence[Column], text: str) -> Iterator[Diagram]:

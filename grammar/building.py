@@ -71,9 +71,7 @@ def _key(rule: Any) -> tuple[str, tuple[str, ...], str]:
 def _rule(rule: Any) -> Rule:
     options = rule.options
     if any(options.empty_indices) or options.template_source:
-        raise NotImplementedError(
-            f"a grammar here has neither templates nor [parts] that leave a gap: {rule.origin.name}"
-        )
+        raise ValueError(f"a grammar here has neither templates nor [parts] that leave a gap: {rule.origin.name}")
     kept = [
         (place, not symbol.is_term and symbol.name.startswith("_"))
         for place, symbol in enumerate(rule.expansion)

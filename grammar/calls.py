@@ -7,10 +7,10 @@ from typing import Literal
 
 from .spans import Span
 from .titles import plain, printed_number, unnumbered
-from .words import NUMBERS, ORDINALS
+from .words import NUMBERS, ORDINALS, number_said, one_of
 
 _NOUN = r"(?:problem|puzzle|position|diagram|study)"
-_NUMBER = rf"(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))}|\d{{1,4}})"
+_NUMBER = rf"(?:{one_of(NUMBERS)}|\d{{1,4}})"
 _ORDINAL = rf"(?:{'|'.join(ORDINALS)}|\d{{1,2}}(?:st|nd|rd|th))"
 _ASKED = r"(?=(?:\W+\w+){0,8}?\W+(?:(?:white|black)\W+to\b|to\W+(?:move|play)\b|mates?\W+in\b))"
 _LEADING = r"(?:^|[.!?:;,]\s+|\b(?:and|now|so|okay|ok|to|with|is|our|my|next|then|on|here\W?s|comes)\s+)"
@@ -83,11 +83,11 @@ class Names:
             if heading or _is_named(title, _before(words, said.start()))
         ]
         for said in _COUNTED.finditer(words):
-            number = _value(said["number"] or said["ordinal"])
+            number = number_said(said["number"] or said["ordinal"])
             target = self._numbered(number) if said["number"] else self._in_order(number)
             found.append(Call("number", Span(*said.span()), target))
         found += [
-            Call("number", Span(*said.span("call")), self._numbered(_value(said["number"])))
+            Call("number", Span(*said.span("call")), self._numbered(number_said(said["number"])))
             for said in _NUMBER_ALONE.finditer(words)
         ]
         found += [Call("last" if said["last"] else "next", Span(*said.span()), None) for said in _NEXT.finditer(words)]
@@ -104,11 +104,6 @@ class Names:
 
     def _in_order(self, number: int) -> int | None:
         return number - 1 if 1 <= number <= self._count else None
-
-
-def _value(word: str) -> int:
-    digits = re.match(r"\d+", word)
-    return int(digits[0]) if digits else NUMBERS.get(word.lower()) or ORDINALS[word.lower()]
 
 
 def _unique(titles: Mapping[int, str]) -> dict[str, int]:

@@ -7,7 +7,7 @@ import chess
 
 from .document import MenCount
 from .spans import Span
-from .words import NUMBERS, one_of
+from .words import NUMBERS, number_said, one_of
 
 _N = rf"(?:\d{{1,2}}|{one_of(NUMBERS)})"
 _MEN = r"\s+(?:men|units)\b"
@@ -28,6 +28,5 @@ def told_counts(text: str, span: Span) -> Iterator[MenCount]:
     for told in _TOLD.finditer(text, *span):
         for side, number in _GROUPS:
             if told[number]:
-                word = told[number].lower()
                 colour: chess.Color = told[side].lower() == "white"
-                yield MenCount(Span(*told.span(number)), int(word) if word.isdigit() else NUMBERS[word], (colour,))
+                yield MenCount(Span(*told.span(number)), number_said(told[number]), (colour,))

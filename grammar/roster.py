@@ -11,7 +11,7 @@ from functools import cache
 from .document import TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES, WORDS
 from .spans import Span
-from .words import NUMBERS, one_of
+from .words import NUMBERS, number_said, one_of
 
 COLOURS = {word: colour for words in SIDES.values() for word, colour in words.items()}
 NAMES = {word: kind for words in WORDS.values() for word, kind in words.items()}
@@ -222,8 +222,7 @@ def _compare(found: Roster, counted: tuple[Span, int] | None, text: str) -> None
     if counted is None:
         return
     span, before = counted
-    word = span.of(text).lower()
-    number = int(word) if word.isdigit() else NUMBERS[word]
+    number = number_said(span.of(text))
     given = len(found.entries) - before
     if given != number:
         found.faults.append(TextFault(span, f"{span.of(text)} men are counted here, and {_squares(given)}"))

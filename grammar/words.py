@@ -106,6 +106,12 @@ for _terminal, _words in {
 del _terminal, _words, _word
 
 
+def number_said(word: str) -> int:
+    """Return the number that digits, "12" or "12th", or a word of the lists, "twelve" or "twelfth", stand for."""
+    digits = re.match(r"\d+", word)
+    return int(digits[0]) if digits else NUMBERS.get(word.lower()) or ORDINALS[word.lower()]
+
+
 def one_of(words: Iterable[str]) -> str:
     """Return a pattern for one of these words in any case, as quick as `re` can search for it.
 

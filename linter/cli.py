@@ -12,6 +12,7 @@ import click
 from click.exceptions import NoArgsIsHelpError
 
 from .arguments import limit, positions, settings_file, tell_if_slow
+from .desk.command import desk
 from .examine import explain, prove
 from .exits import Exit
 from .publish import diagram, draft, sheet
@@ -208,22 +209,10 @@ def check(
     from .jobs import results, usual_jobs
     from .options import Options
     from .progress import Progress
-    from .sources import STANDARD_INPUT
     from .style import BadSettings, settings_for
     from .tally import Tally
 
-    if STANDARD_INPUT in paths and len(paths) > 1:
-        raise click.UsageError("standard input is checked alone: '-' takes no other path beside it")
-    if write and (not repair or STANDARD_INPUT in paths):
-        raise click.UsageError("--write goes with --repair and with files")
-    if repair and form != "text":
-        raise click.UsageError(f"--repair shows a diff and takes no --as {form}")
-    if show_reading and repair:
-        raise click.UsageError("--show-reading does not go with --repair, which shows a diff")
-    if show_reading and form == "sarif":
-        raise click.UsageError("--show-reading goes with --as text and --as json")
-    if name is not None and paths != (STANDARD_INPUT,):
-        raise click.UsageError("--name is for standard input: give '-' as the path")
+    _refuse_what_does_not_go_together(paths, form, name, show_reading=show_reading, repair=repair, write=write)
     try:
         settings = settings_for(paths, settings_file)
     except BadSettings as fault:
@@ -280,6 +269,26 @@ def check(
         tally.left = len(found) - tally.files - tally.unreadable
         report.end(tally)
     return Exit.unreadable if failed else tally.status(Level[bar])
+
+
+def _refuse_what_does_not_go_together(
+    paths: tuple[str, ...], form: str, name: str | None, *, show_reading: bool, repair: bool, write: bool
+) -> None:
+    """Raise UsageError where options of a check contradict one another."""
+    from .sources import STANDARD_INPUT
+
+    if STANDARD_INPUT in paths and len(paths) > 1:
+        raise click.UsageError("standard input is checked alone: '-' takes no other path beside it")
+    if write and (not repair or STANDARD_INPUT in paths):
+        raise click.UsageError("--write goes with --repair and with files")
+    if repair and form != "text":
+        raise click.UsageError(f"--repair shows a diff and takes no --as {form}")
+    if show_reading and repair:
+        raise click.UsageError("--show-reading does not go with --repair, which shows a diff")
+    if show_reading and form == "sarif":
+        raise click.UsageError("--show-reading goes with --as text and --as json")
+    if name is not None and paths != (STANDARD_INPUT,):
+        raise click.UsageError("--name is for standard input: give '-' as the path")
 
 
 class TextReport:
@@ -385,6 +394,7 @@ def listen() -> int:
     return Exit.clean
 
 
+cli.add_command(desk)
 cli.add_command(diagram)
 cli.add_command(draft)
 cli.add_command(explain)

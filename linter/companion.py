@@ -62,11 +62,12 @@ def named(document: Document, asked: str | None) -> str | None:
     Beside "talk.vtt" that is "talk.positions.md", or another kind of text; a position shown in the talk itself
     goes before it.
     """
-    if asked is not None or document.puzzles or find_diagrams(document):
+    if asked is not None:
         return asked
     stem = os.path.splitext(document.path)[0]
     beside = (f"{stem}.positions{suffix}" for suffix in KINDS)
-    return next((path for path in beside if os.path.isfile(path)), None)
+    found = next((path for path in beside if os.path.isfile(path)), None)  # most texts have none: looked for first
+    return None if found is None or document.puzzles or find_diagrams(document) else found
 
 
 def sections_of(document: Document, companion: str | None) -> tuple[Sections, list[Remark]]:

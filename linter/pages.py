@@ -17,6 +17,7 @@ import inspect
 import re
 import textwrap
 from dataclasses import dataclass
+from functools import cache
 
 from keyproof.rules.checks.register import Rule, load_rules
 from keyproof.rules.finding import Level
@@ -50,6 +51,7 @@ def pages() -> dict[str, Page]:
     return {name: page(rule) for name, rule in load_rules().items()}
 
 
+@cache
 def page(rule: Rule) -> Page:
     """Take one rule's docstring apart; BadPage says what is missing."""
     lines = inspect.cleandoc(rule.page).splitlines()

@@ -16,7 +16,7 @@ from keyproof.rules.checks.run import findings
 from keyproof.rules.checks.trust import account_of
 from keyproof.rules.finding import Finding
 
-from . import companion, understood
+from . import choices, companion, understood
 from .manuscripts.answers import answered
 from .manuscripts.model import Manuscript
 from .options import Options
@@ -55,7 +55,11 @@ def check_document(document: Document, options: Options, told: Told | None = Non
     sections, remarks = sections_of(document, options)
     manuscript = document if isinstance(document, Manuscript) else None
     remarks += [Remark(Span(0, 0), note) for note in document.notes]
+    chosen, more = choices.choices_for(document)
     cases = cases_of(document, sections, options)
+    for case in cases:
+        case.chosen = chosen.of(case)
+    remarks += [*more, *chosen.unused(cases)]
     usual = printing.usual(printing.usage(case.signs) for case in cases)
     for index, case in enumerate(cases):
         if told is not None:
@@ -72,8 +76,8 @@ def check_document(document: Document, options: Options, told: Told | None = Non
         placed, said = answered(manuscript, placed)
         remarks += said
     remarks += companion.contradictions(cases, companion.named(document, options.positions))
-    unbound = _unbound(document, sections, cases)
-    remarks += _nothing_shown(document, cases, unbound)
+    unbound = unbound_text(document, sections, cases)
+    remarks += nothing_shown(document, cases, unbound)
     return FileResult(
         document.path,
         document.text,
@@ -103,14 +107,14 @@ def sections_of(document: Document, options: Options) -> tuple[Sections, list[Re
     return binding.bound(document, sections, made), remarks
 
 
-def _unbound(document: Document, sections: Sections, cases: Iterable[Case]) -> Unbound:
+def unbound_text(document: Document, sections: Sections, cases: Iterable[Case]) -> Unbound:
     """Return the text of a document that is read on no position."""
     of_puzzles = sorted(span for case in cases if not case.playable for span in case.puzzle.prose)
     of_none = tuple(span for span in sections.loose if _SPEAKS_OF_CHESS.search(document.masked, *span))
     return Unbound(tuple(of_puzzles), of_none)
 
 
-def _nothing_shown(document: Document, cases: Iterable[Case], unbound: Unbound) -> Iterator[Remark]:
+def nothing_shown(document: Document, cases: Iterable[Case], unbound: Unbound) -> Iterator[Remark]:
     """Say of a file that speaks of chess and shows no position at all that nothing of it was checked."""
     if unbound.of_none and not any(case.puzzle.diagrams for case in cases):
         message = "no position is shown here, so that nothing of this was checked: name its file with --positions"

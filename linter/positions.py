@@ -83,7 +83,7 @@ def asked_of(
     if not is_file(position):
         if (number or 1) > 1:
             raise NotAPosition(f"there is no puzzle number {number}: one position was given")
-        yield _typed(position, stipulation)
+        yield typed(position, stipulation)
         return
     try:
         found = aside(partial(_of_file, position, stipulation, effort))
@@ -114,8 +114,11 @@ def _of_file(path: str, stipulation: Stipulation | None, effort: float) -> list[
     return found
 
 
-def _typed(text: str, stipulation: Stipulation | None) -> Asked:
-    """Return the position of an argument: a FEN, or as a column prints it, with a stipulation perhaps."""
+def typed(text: str, stipulation: Stipulation | None) -> Asked:
+    """Return the position that was typed: a FEN, or as a column prints it, with a stipulation perhaps.
+
+    NotAPosition says what is wrong with it.
+    """
     turn = chess.WHITE if stipulation is None else stipulation.first_to_move
     try:
         return Asked(board_of(text, turn), stipulation)

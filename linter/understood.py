@@ -8,7 +8,7 @@ from typing import Literal
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, Statement, Turn
 from keyproof.grammar.words import SPOKEN_SQUARE
-from keyproof.rules.case.case import Case, read_stipulation
+from keyproof.rules.case.case import Case, Way, read_stipulation
 from keyproof.rules.checks.reasons import judged
 from keyproof.rules.checks.trust import account_of
 from keyproof.rules.play.node import Node
@@ -121,6 +121,14 @@ def sentences(case: Case) -> Iterator[Sentence]:
         empty = not (sentence.play or sentence.claims or sentence.not_understood or sentence.passed_over)
         if not empty or doubts or _SPEAKS_OF_PLAY.search(case.masked, *span):
             yield replace(sentence, doubts=doubts)
+
+
+def otherwise(case: Case, sentence: Span) -> Case:
+    """Return a puzzle of which one sentence that has two readings is read in the other one, its rules not run."""
+    fresh = Case(case.text, case.masked, case.puzzle, case.loose, case.effort, case.house, column=case.column)
+    other: Way = "printed" if case.ways[sentence] == "told" else "told"
+    fresh.chosen = {**case.chosen, case.words_of(sentence): other}
+    return fresh
 
 
 def _runs(statements: Iterable[Statement], *, lines: bool) -> Iterator[list[Statement]]:

@@ -5,6 +5,7 @@ No test keeps proofs where those of the user are kept.
 
 import os
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -28,26 +29,28 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
 _TOGETHER = {
-    "test_corpus": "corpus",
-    "test_findings": "corpus",
-    "test_the_whole_corpus_makes_a_valid_log": "corpus",
-    "test_the_corpus_keeps_only_findings_without_a_repair": "corpus",
     "test_sheet_in_browser": "browser",
+    "test_page": "browser",
     "network": "network",
 }
 """Files, tests and marks that share what is dear to make, so that one process runs all of a group."""
 
 _MINUTES = pytest.StashKey[float]()
+_SHARED = pytest.StashKey["tempfile.TemporaryDirectory[str]"]()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the options of the second run."""
     parser.addoption("--minutes", type=float, help="skip the tests that have not begun after so many minutes")
+    parser.addoption("--whole-trial", action="store_true", help="read every text of tests/trial, not a sample")
     parser.addoption("--renew-plain", action="store_true", help="write the answers of the plain prover anew (with -n0)")
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Note when the time is up, and whether the kept answers are renewed."""
+    """Make the folder in which processes share results; note when the time is up, and whether answers are renewed."""
+    if not hasattr(config, "workerinput"):
+        config.stash[_SHARED] = tempfile.TemporaryDirectory()
+        os.environ["KEYPROOF_TESTS_SHARED"] = config.stash[_SHARED].name  # see corpus_checked.py
     if config.getoption("--renew-plain"):
         sys.path.insert(0, str(Path(__file__).parent / "proof"))
         import oracle
@@ -58,10 +61,25 @@ def pytest_configure(config: pytest.Config) -> None:
         config.stash[_MINUTES] = time.monotonic() + 60 * minutes
 
 
+def pytest_unconfigure(config: pytest.Config) -> None:
+    """Remove what was shared."""
+    if _SHARED in config.stash:
+        config.stash[_SHARED].cleanup()
+
+
 def pytest_runtest_setup(item: pytest.Item) -> None:
     """Leave out what there is no time for, and say so."""
     if time.monotonic() > item.config.stash.get(_MINUTES, float("inf")):
         pytest.skip("the time is up")
+
+
+def pytest_collection_finish(session: pytest.Session) -> None:
+    """See that the groups are known to those who hand out the tests."""
+    if getattr(session.config.option, "loadgroup", False):
+        for item in session.items:
+            mark = item.get_closest_marker("xdist_group")
+            if mark is not None and "@" not in item.nodeid:
+                raise pytest.UsageError("pytest-xdist does not tell this pytest which tests belong together")
 
 
 @pytest.hookimpl(tryfirst=True)

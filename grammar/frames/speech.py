@@ -122,6 +122,9 @@ class Speech(Sets):
         self.marks.add("because")
 
     def _on_mark(self, sense: str, lexeme: Lexeme) -> bool:
+        if {"try", "threat"} <= {each.sense for each in lexeme.meanings if each.category == "mark"}:
+            men = self.draft is not None and self.draft.who is not None and self.draft.who.kinds
+            sense = "threat" if men else "try"  # "the rook wants to take" is a threat, "Tom wants to take" a try
         if sense in ("other", "any"):
             return self._set(sense, lexeme)
         if sense in ("beats", "meets"):

@@ -18,6 +18,7 @@ from .values import Draft, Frame, Move, Said, Stance, Who
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
+_ACTS = frozenset(("go", "put", "take", "castle", "can", "promote"))
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
@@ -175,10 +176,13 @@ class Telling:
 
     def _man(self, found: tuple) -> None:  # type: ignore[type-arg]
         who, end = found
-        self.index = end
-        draft = self.draft
-        if self.reason:
+        begins, self.index = self._begins_anew(end), end
+        if self.reason and not begins:
             return
+        if self.reason:
+            self._flush()
+            self.reason = False
+        draft = self.draft
         if draft is not None and draft.promotes is not None and draft.promotion is None and who.kinds:
             if who.kinds[0] == chess.PAWN and draft.who is None:
                 draft.who, draft.end = who, who.span.end
@@ -218,6 +222,15 @@ class Telling:
         draft = draft or self._fresh(who.span)
         draft.who, draft.end = who, max(draft.end, who.span.end)
         draft.every = draft.every or who.every
+
+    def _begins_anew(self, end: int) -> bool:
+        """Tell whether a man who does something begins a clause: "takes g8 from him, and the rook wants to take"."""
+        before = self.given[self.index - 1] if self.index else None
+        after = self.given[end] if end < len(self.given) else None
+        joint = before is not None and (before.kind == "comma" or before.sense("link") is not None)
+        return (
+            joint and after is not None and bool(after.categories & {"go", "put", "take", "castle", "can", "promote"})
+        )
 
     def _completes(self, draft: Draft, who: Who) -> bool:
         """Take a man where a language leaves the order free: "auf d5 schlägt der Turm", "den Turm schlägt er"."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import chess
 
-from .metadata import with_fen
+from .reading import with_position
 from .svg import Drawing, side_of, standalone
 
 PRINT_DOTS = 300  # per inch, for a PNG whose size is given in millimetres
@@ -62,4 +62,4 @@ def as_png(board: chess.Board, drawing: Drawing, width: Width, title: str = "") 
         raise NoDiagram("a PNG needs the library resvg-py: pip install 'keyproof[png]', or write an .svg") from None
     drawn = standalone(board, drawing, width=str(width.pixels), dot=width.dot(side_of(drawing)), title=title)
     png: bytes = svg_to_bytes(svg_string=drawn, width=width.pixels, skip_system_fonts=True)
-    return with_fen(png, board)
+    return with_position(png, board)

@@ -17,6 +17,8 @@ from ..reports.position import count, drawn
 from ..reports.proof import asked
 from ..shown_moves import place_of, played
 from .desk import Checked
+from .places import on_move
+from .wording import rows
 
 _BEGUN = re.compile(r"(?:\d{1,2}\s?(?:\.{1,3}|…)\s?)?[\w-]*\Z")
 _VERDICTS = {
@@ -46,11 +48,11 @@ def position_at(checked: Checked, offset: int) -> tuple[str, Span | None] | None
     case, inside = entry.kept.case, entry.in_case(offset)
     if case.reading is None or inside is None:
         return None
-    for mention in case.reading.mentions:
-        span = place_of(mention)
-        if span.start <= inside < span.end and mention.after:
-            here = Span(span.start + offset - inside, span.end + offset - inside)
-            return _after(case, mention.after[0]), here
+    mention = on_move(case, inside)
+    if mention is not None:
+        sentence = entry.sentence(inside)
+        taken = [f"     taken for: {row}" for row in rows(sentence)] if sentence is not None else []
+        return "\n".join([_after(case, mention.after[0]), *taken]), place_of(mention).further_on(offset - inside)
     proof = case.proof
     if proof is not None:
         return "\n".join(line.text for line in proof_report.report(proof)), None

@@ -7,7 +7,7 @@ made for, and moved to where those lines stand now.
 import re
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.scan import statements
@@ -22,9 +22,12 @@ from keyproof.rules.proof import prover
 from keyproof.rules.proof.limits import Cancel
 from keyproof.rules.reading.account import Standing
 
+from .. import companion
+from ..choices import choices_for
 from ..options import Options
-from ..pipeline import levelled, result_of
-from ..results import PuzzleResult
+from ..pipeline import levelled, nothing_shown, result_of, unbound_text
+from ..results import PuzzleResult, Remark
+from ..understood import Sentence, otherwise, sentences
 
 # Million positions for the first answer to a keystroke, a few hundredths of a second.
 QUICK = {"native": 0.2, "plain": 0.002}
@@ -55,6 +58,20 @@ class Kept:
     result: PuzzleResult | None = None
     settled: bool = False  # more effort would find no more
     tops: tuple[int, ...] = ()  # the line each puzzle of the file began on
+    read: tuple[Sentence, ...] | None = None  # how its sentences were understood, once somebody has asked
+    read_otherwise: dict[Span, tuple[Sentence, ...]] = field(default_factory=dict)  # by the sentence read otherwise
+
+    def sentences(self) -> tuple[Sentence, ...]:
+        """Return how each sentence was understood, with places in the text of `case`."""
+        if self.read is None:
+            self.read = tuple(sentences(self.case))
+        return self.read
+
+    def sentences_otherwise(self, sentence: Span) -> tuple[Sentence, ...]:
+        """Return how the sentences are understood if one that has two readings is read in the other one."""
+        if sentence not in self.read_otherwise:
+            self.read_otherwise[sentence] = tuple(sentences(otherwise(self.case, sentence)))
+        return self.read_otherwise[sentence]
 
     def stands(self, pieces: tuple[Span, ...], tops: tuple[int, ...]) -> bool:
         """Tell whether the findings can be shown at these lines, in a file whose puzzles begin on the lines `tops`."""
@@ -75,21 +92,27 @@ class Entry:
     def findings(self) -> Iterator[Finding]:
         """Yield the findings, moved to where their lines stand now."""
         for finding in self.kept.findings:
-            edits = tuple(Edit(self._here(edit.span), edit.text) for edit in finding.repair)
-            yield replace(finding, span=self._here(finding.span), repair=edits)
+            edits = tuple(Edit(self.here(edit.span), edit.text) for edit in finding.repair)
+            yield replace(finding, span=self.here(finding.span), repair=edits)
 
     def unplaced(self) -> Iterator[tuple[Span, Standing]]:
         """Yield the clauses that hold chess and were not placed, moved to where their lines stand now."""
         for entry in self.kept.result.account.entries if self.kept.result is not None else ():
             if entry.standing is not Standing.placed:
-                yield self._here(entry.span), entry.standing
+                yield self.here(entry.span), entry.standing
 
-    def _here(self, span: Span) -> Span:
+    def here(self, span: Span) -> Span:
+        """Return where a place in the text of `kept.case` stands now."""
         place = _piece(self.kept.pieces, span)
         if place is None:
             return span
         by = self.pieces[place].start - self.kept.pieces[place].start
         return Span(span.start + by, span.end + by)
+
+    def sentence(self, inside: int) -> Sentence | None:
+        """Return how the sentence at an offset in the text of `kept.case` was understood, None: no move, no claim."""
+        found = (each for each in self.kept.sentences() if each.words.span.start <= inside <= each.words.span.end)
+        return next(found, None)
 
     def in_case(self, offset: int) -> int | None:
         """Return the offset in the text of `kept.case` that answers to one in the present text."""
@@ -99,12 +122,16 @@ class Entry:
 
 @dataclass(frozen=True)
 class Checked:
-    """A document and what is known of it so far. `settled`: nothing is left to prove."""
+    """A document and what is known of it so far. `settled`: nothing is left to prove.
+
+    `remarks` say what kept a part of it from being checked.
+    """
 
     document: Document
     lines: Lines
     entries: tuple[Entry, ...]
     settled: bool
+    remarks: tuple[Remark, ...] = ()
 
     def findings(self) -> list[tuple[Finding, PuzzleResult | None]]:
         """Return all findings, each with its puzzle; what may yet be proved is not called unproved."""
@@ -119,6 +146,10 @@ class Checked:
     def at(self, offset: int) -> Entry | None:
         """Return the puzzle whose lines an offset of the text lies in."""
         return next((entry for entry in self.entries if entry.in_case(offset) is not None), None)
+
+    def near(self, offset: int) -> Entry | None:
+        """Return the puzzle that a place lies in or stands under, else the first."""
+        return self.at(offset) or self.above(offset) or next(iter(self.entries), None)
 
     def above(self, offset: int) -> Entry | None:
         """Return the last puzzle that begins above an offset."""
@@ -169,7 +200,14 @@ class _Run:
         self.desk = desk
         self.document = document
         self.cancel = cancel
-        self.sections = binding.bound(document, puzzle_texts(document), self._made)
+        source = companion.named(document, desk.options.positions)
+        try:
+            sections, self.remarks = companion.sections_of(document, source)
+        except companion.NoPositions as fault:
+            sections, self.remarks = puzzle_texts(document), [Remark(Span(0, 0), str(fault))]
+        self.choices, more = choices_for(document)
+        self.remarks = [*self.remarks, *more]
+        self.sections = binding.bound(document, sections, self._made)
         self.lines = Lines(document.text)
         self.puzzles = self.sections.puzzles
         self.places = range(len(self.puzzles))
@@ -182,7 +220,7 @@ class _Run:
         times: dict[Key, int] = {}  # the same lines may stand in a file twice
         for place, puzzle in enumerate(self.puzzles):
             introduced = opening if not place else ()  # the first puzzle answers for the introduction
-            key = (told, introduced, *_key(document, puzzle, self.pieces[place]))
+            key = (told, introduced, self.choices, *_key(document, puzzle, self.pieces[place]))
             times[key] = times.get(key, 0) + 1
             self.keys.append((*key, times[key]))
 
@@ -202,7 +240,9 @@ class _Run:
 
     def _case(self, place: int, effort: float) -> Case:
         document, house = self.document, self.desk.options.house
-        return Case(document.text, document.masked, self.puzzles[place], self.sections.loose, effort, house)
+        case = Case(document.text, document.masked, self.puzzles[place], self.sections.loose, effort, house)
+        case.chosen = self.choices.of(case)
+        return case
 
     def _made(self, puzzle: PuzzleText) -> Case:
         """Set up a puzzle to see whether its text fits it, within the limits of a quick look."""
@@ -256,7 +296,11 @@ class _Run:
 
     def checked(self, *, settled: bool) -> Checked:
         """Return what is known now."""
-        return Checked(self.document, self.lines, tuple(self.entry(place) for place in self.places), settled)
+        entries = tuple(self.entry(place) for place in self.places)
+        unbound = unbound_text(self.document, self.sections, ())
+        cases = [entry.kept.case for entry in entries]
+        remarks = [*self.remarks, *self.choices.unused(cases), *nothing_shown(self.document, cases, unbound)]
+        return Checked(self.document, self.lines, entries, settled, tuple(sorted(remarks, key=lambda each: each.span)))
 
 
 def _in_short(case: Case) -> Key:
@@ -306,4 +350,6 @@ def _key(document: Document, puzzle: PuzzleText, pieces: tuple[Span, ...]) -> Ke
         len(puzzle.headings),
         tuple(shape),
         tuple((piece.of(document.text), piece.of(document.masked)) for piece in pieces),
+        puzzle.asked,  # what stands in another file
+        tuple(tuple(sorted((at, man.symbol()) for at, man in diagram.pieces.items())) for diagram in puzzle.diagrams),
     )

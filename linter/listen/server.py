@@ -5,7 +5,6 @@ and a place is converted to UTF-16 code units in one function there.
 """
 
 import asyncio
-from dataclasses import dataclass
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
@@ -13,23 +12,18 @@ from typing import Any
 
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Edit, Finding, Level
-from keyproof.rules.proof.limits import Cancel
 from keyproof.rules.reading.account import Standing
 from lsprotocol import types
 from pygls.lsp.server import LanguageServer
 from pygls.uris import to_fs_path
 
-from .. import cache
-from ..jobs import own_fault
-from ..options import Options
 from ..reports import text
 from ..reports.play import shown
-from ..results import PuzzleResult
-from ..sources import MANUSCRIPTS, Kind, Unreadable, document_from_text, kind_of
-from ..style import BadSettings, settings_for
+from ..results import PuzzleResult, Remark
+from ..sources import MANUSCRIPTS, Kind, Unreadable, kind_of
 from . import answers
-from .background import Background
-from .desk import Cancelled, Checked, Desk
+from .desk import Checked
+from .session import Outcome, Session, Text
 
 _SEVERITY = {
     Level.error: types.DiagnosticSeverity.Error,
@@ -39,26 +33,13 @@ _SEVERITY = {
 _LANGUAGES: dict[str, Kind] = {"markdown": "markdown", "plaintext": "text", "pgn": "pgn"}
 
 
-@dataclass(frozen=True)
-class _Text:
-    """One version of an open document."""
-
-    uri: str
-    version: int | None
-    kind: Kind
-    text: str
-
-
 class Server(LanguageServer):
     """Checks open documents as they are written."""
 
     def __init__(self) -> None:
         super().__init__("keyproof", version("keyproof"), types.TextDocumentSyncKind.Full)
-        self._desks: dict[str, Desk] = {}
-        self._checked: dict[str, tuple[int | None, Checked]] = {}
         self._loop: asyncio.AbstractEventLoop | None = None
-        self._background: Background[_Text] = Background(self._check)
-        self._warned: set[str] = set()
+        self._session = Session(self._told, self._say)
         for method, handler, options in (
             (types.TEXT_DOCUMENT_DID_OPEN, self.opened, None),
             (types.TEXT_DOCUMENT_DID_CHANGE, self.changed, None),
@@ -91,73 +72,40 @@ class Server(LanguageServer):
     def closed(self, params: types.DidCloseTextDocumentParams) -> None:
         """Forget a document and what was said of it."""
         uri = params.text_document.uri
-        self._background.drop(uri)
-        self._desks.pop(uri, None)
-        self._checked.pop(uri, None)
+        self._session.forget(uri)
         self.text_document_publish_diagnostics(types.PublishDiagnosticsParams(uri, []))
 
     def stopped(self, _: None) -> None:
         """End the checks under way."""
-        self._background.close()
+        self._session.close()
 
     def _hand_in(self, uri: str) -> None:
         self._loop = asyncio.get_running_loop()
         document = self.workspace.get_text_document(uri)
         kind = kind_for_editor(Path(document.path)) or _LANGUAGES.get(document.language_id or "")
         if kind is not None:
-            self._background.hand_in(uri, _Text(uri, document.version, kind, document.source))
+            text = Text(uri, to_fs_path(uri), document.version, kind, document.source)
+            self._session.hand_in(text)
 
-    # -- the checks, in a thread of their own
+    # -- what the checks tell, from a thread of their own
 
-    def _check(self, what: _Text, cancel: Cancel) -> None:
-        for warning in cache.begin():
-            self._say(warning)
-        try:
-            document = document_from_text(what.uri, what.text, what.kind)
-            desk = self._desks.get(what.uri)
-            if desk is None:
-                desk = self._desks[what.uri] = Desk(self._options(what.uri))
-            for checked in desk.check(document, cancel):
-                if cancel.cancelled:
-                    raise Cancelled
-                self._checked[what.uri] = (what.version, checked)
-                self._publish(what, _diagnostics(checked))
-        except Unreadable as fault:
-            place = types.Position(fault.line - 1, max(0, fault.column - 1))
-            self._publish(
-                what,
-                [
-                    types.Diagnostic(
-                        types.Range(place, place),
-                        fault.message,
-                        severity=types.DiagnosticSeverity.Error,
-                        source="keyproof",
-                    )
-                ],
-            )
-        except Cancelled:
-            raise
-        except Exception as fault:
-            self._say(f"keyproof itself failed, please report: {own_fault(fault)}")
+    def _told(self, what: Text, outcome: Outcome) -> None:
+        if isinstance(outcome, Unreadable):
+            place = types.Position(outcome.line - 1, max(0, outcome.column - 1))
+            whole = types.Range(place, place)
+            severity = types.DiagnosticSeverity.Error
+            self._publish(what, [types.Diagnostic(whole, outcome.message, severity=severity, source="keyproof")])
+        else:
+            self._publish(what, _diagnostics(outcome))
 
-    def _options(self, uri: str) -> Options:
-        path = to_fs_path(uri)
-        try:
-            settings = settings_for([path]) if path else settings_for([])
-        except BadSettings as fault:
-            self._say(str(fault))
-            return Options()
-        return Options(house=settings.house, levels=settings.levels)
-
-    def _publish(self, what: _Text, diagnostics: list[types.Diagnostic]) -> None:
-        params = types.PublishDiagnosticsParams(what.uri, diagnostics, what.version)
+    def _publish(self, what: Text, diagnostics: list[types.Diagnostic]) -> None:
+        params = types.PublishDiagnosticsParams(what.name, diagnostics, what.version)
         if self._loop is not None and not self._loop.is_closed():
             self._loop.call_soon_threadsafe(self.text_document_publish_diagnostics, params)
 
     def _say(self, message: str) -> None:
-        """Say something once in the editor's log."""
-        if message not in self._warned and self._loop is not None and not self._loop.is_closed():
-            self._warned.add(message)
+        """Say something in the editor's log."""
+        if self._loop is not None and not self._loop.is_closed():
             params = types.LogMessageParams(types.MessageType.Warning, message)
             self._loop.call_soon_threadsafe(self.window_log_message, params)
 
@@ -165,10 +113,10 @@ class Server(LanguageServer):
 
     def _known(self, uri: str) -> tuple[Checked, bool] | None:
         """Return what is known of a document, and whether that is its present text."""
-        known = self._checked.get(uri)
+        known = self._session.known(uri)
         if known is None:
             return None
-        return known[1], known[0] == self.workspace.get_text_document(uri).version
+        return known[1], known[0].version == self.workspace.get_text_document(uri).version
 
     def hover(self, params: types.HoverParams) -> types.Hover | None:
         """Show the position at a place, and the proof so far."""
@@ -233,7 +181,14 @@ def kind_for_editor(path: Path) -> Kind | None:
 
 def _diagnostics(checked: Checked) -> list[types.Diagnostic]:
     found = [_diagnostic(finding, puzzle, checked.lines) for finding, puzzle in checked.findings()]
+    found += [_remark(remark, checked.lines) for remark in checked.remarks]
     return found + [_hint(span, standing, checked.lines) for span, standing in checked.unplaced()]
+
+
+def _remark(remark: Remark, lines: Lines) -> types.Diagnostic:
+    """Return what kept a part of the text from being checked."""
+    severity = types.DiagnosticSeverity.Information
+    return types.Diagnostic(_range(lines, remark.span), remark.message, severity=severity, source="keyproof")
 
 
 def _hint(span: Span, standing: Standing, lines: Lines) -> types.Diagnostic:

@@ -9,8 +9,9 @@ import struct
 
 import chess
 
+from ..diagrams.reading import KEYWORD
+
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
-_KEYWORD = b"FEN"
 _IN_SVG = re.compile(rb"<metadata[^<>]{0,200}>\s{0,20}FEN:\s{0,5}([^<>]{10,120}?)\s{0,20}</metadata>")
 
 
@@ -44,9 +45,9 @@ def _in_png(data: bytes) -> bytes | None:
         if kind in (b"IDAT", b"IEND"):
             return None
         keyword, _, rest = body.partition(b"\0")
-        if keyword == _KEYWORD and kind == b"tEXt":
+        if keyword == KEYWORD and kind == b"tEXt":
             return rest
-        if keyword == _KEYWORD and kind == b"iTXt" and rest[:1] == b"\0":
+        if keyword == KEYWORD and kind == b"iTXt" and rest[:1] == b"\0":
             return rest[2:].split(b"\0", 2)[-1]
         place += length + 12
     return None

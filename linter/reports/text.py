@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Iterator, Sequence
 
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.rules.finding import Edit, Finding, Level
 from keyproof.rules.reading.account import Account
 
@@ -153,7 +153,7 @@ def repair(
             changes[-1] = (last.to(word), [*known, edit])
         else:
             changes.append((word, [edit]))
-    places = Lines(text)
+    places = lines_of(text)
     told = []
     for word, edits_of_word in changes:
         number = places.place(word.start)[0]

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache, partial
 from itertools import chain, takewhile
+from typing import Literal
 
 import chess
 from keyproof.grammar.clauses import Clause, clauses
@@ -37,6 +38,7 @@ from ..reading.supposed import with_supposed_key
 from ..reading.walk.outcome import read_walk
 from ..retro import past, rights
 from . import printing, setting
+from .granted import Granted, Result
 from .held import Held
 from .house import House
 from .sic import Sic
@@ -65,24 +67,6 @@ _GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale"
 _LIKELY = 1  # million positions to find out what a puzzle may ask for
 
 _OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
-
-
-@dataclass(frozen=True)
-class Granted:
-    """A castling right the FEN denies and the text uses, with king and rook at home."""
-
-    mention: Mention
-    colour: chess.Color
-    wing: str
-
-
-@dataclass(frozen=True)
-class Result:
-    """What a study claims: `value` 1, the side `colour` wins, or 0, it draws."""
-
-    colour: chess.Color
-    value: int
-    span: Span
 
 
 _RESULT = re.compile(
@@ -136,6 +120,10 @@ def _in_other_words(masked: str, spans: Iterable[Span]) -> Claim | None:
     return None
 
 
+Way = Literal["printed", "told"]
+"""How a sentence is read: as printed moves, or as one listens to a talk."""
+
+
 @dataclass
 class Case:
     """A puzzle and all that is known about it.
@@ -166,6 +154,8 @@ class Case:
     sic_used: list[Sic] = field(default_factory=list)  # those of them that some finding needed
     held: list[Held] = field(default_factory=list)  # findings from clauses that were not wholly understood
     stood: list[Finding] = field(default_factory=list)  # findings that could be held against the text
+    chosen: Mapping[str, Way] = field(default_factory=dict)  # how sentences are meant, by their words
+    ways: dict[Span, Way] = field(default_factory=dict)  # how each sentence that has two readings is read; by `reading`
     gate: object | None = None  # says which findings may stand: a `checks.gate.Gate`, which is above this room
 
     # -- what was printed ----------------------------------------------------
@@ -425,7 +415,15 @@ class Case:
         )
         if foreign:  # of its words the literal reading knows none
             return told if true_mentions(told) >= true_mentions(literal) else literal
-        return united(literal, told, [clause.sentence for clause in self.clauses])
+        sentences = sorted({clause.sentence for clause in self.clauses})
+        chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
+        reading, walked = united(literal, told, sentences, chosen)
+        self.ways = {span: "told" if span in walked else "printed" for span in sentences}
+        return reading
+
+    def words_of(self, sentence: Span) -> str:
+        """Return the words of a sentence without markup, in one line: what an author's choice names it by."""
+        return " ".join(sentence.of(self.masked).split())
 
     @property
     def _says_more(self) -> bool:

@@ -89,16 +89,21 @@ class Gate:
             return Held(finding)
         if clause is None or finding.level is Level.note:
             return None
+        if finding.rule == "illegal-move" and (self._has_no_such_man(finding.span) or self._stands_there(finding.span)):
+            return Held(finding)  # nobody forgets that a side has no queen, or where a man stands
+        printed = self._printed(finding.span)
+        if printed and not self._numbered(finding.span) and (words := tuple(left_open(clause, self._taken))):
+            return Held(finding, words)  # "it could interpose there against Qf2"
         plain = self._in_notation or (
             finding.rule in _KEYS and (finding.rule != "key-fails" or self._calls_key(finding.span))
         )
-        if plain and self._printed(finding.span) and not self._hangs_from_doubt(finding):
+        if plain and printed and not self._hangs_from_doubt(finding):
             return None
         if self._in_the_dark and finding.rule not in _WHOLE and not self._of_the_whole(finding.span):
             return Held(finding)  # the position or the text may be another's
         if self._hangs_from_doubt(finding):
             return Held(finding)
-        if self._printed(finding.span):
+        if printed:
             part = 1.0 if finding.rule in _MISREAD else _NEARLY_ALL
             told = finding.rule in _WHOLE or self._fair(found) >= part
             return None if told or (part < 1 and self.account.total <= 2 * _FEW) else Held(finding)
@@ -113,8 +118,6 @@ class Gate:
             return None if self.account.placed >= _CALLED * self.account.total else Held(finding)
         if finding.rule == "wrong-side" and not self._names_a_side(finding.span):
             return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
-        if finding.rule == "illegal-move" and (self._has_no_such_man(finding.span) or self._stands_there(finding.span)):
-            return Held(finding)  # nor that a side has no queen, or where a man stands
         if finding.rule in _WORDY and not self._all_else_placed(finding):
             return Held(finding)
         if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
@@ -276,6 +279,10 @@ class Gate:
         if mention is None or mention.phrase.worded or mention.turn.bare_square:
             return False
         return bool(mention.turn.number or mention.phrase.annotation or mention.phrase.effects or self._in_notation)
+
+    def _numbered(self, span: Span) -> bool:
+        mention = self._mention(span)
+        return mention is not None and mention.turn.number is not None
 
     @cached_property
     def _in_notation(self) -> bool:

@@ -6,7 +6,8 @@ import chess
 
 from ..board.endings import settled
 from ..board.names import side
-from ..case.case import Case, Result
+from ..case.case import Case
+from ..case.granted import Result
 from ..finding import Fault, Level
 from ..play.node import Node
 from ..reading.reading import Mention, Role, State

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import chess
@@ -32,25 +32,31 @@ def faultless(reading: Reading) -> bool:
     return not reading.not_understood and all(map(_true, reading.mentions))
 
 
-def united(literal: Reading, walk: Reading, sentences: Sequence[Span]) -> Reading:
+def united(
+    literal: Reading, walk: Reading, sentences: Sequence[Span], chosen: Mapping[Span, bool]
+) -> tuple[Reading, frozenset[Span]]:
     """Return what two readings from the same diagram have found, of each sentence what the better one has.
 
     Where neither is the better one, the literal reading has its way with printed moves, and with words the reading
     that places clearly more of the whole text. A literal reading without fault stands unless the walk does so.
+    Of a sentence in `chosen` the walk counts if that is true there, else the literal reading. The sentences of which
+    the walk counts are returned too.
     """
     words = _explains_more(walk, literal)
-    if faultless(literal) and not words:
-        return with_what_is_said(literal, walk)
     parts = _Parts(sentences)
     printed, told = parts.of(literal), parts.of(walk)
-    walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
+    walked: set[int] = set()
+    if not faultless(literal) or words:
+        walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
+    for sentence, way in chosen.items():
+        (walked.add if way else walked.discard)(parts.at(sentence))
     if not walked:
-        return with_what_is_said(literal, walk)
+        return with_what_is_said(literal, walk), frozenset()
     found = Reading(literal.diagram, literal.set_play, supposed=literal.supposed)
-    for reading, chosen in ((literal, False), (walk, True)):
+    for reading, walks in ((literal, False), (walk, True)):
 
-        def kept(span: Span, chosen: bool = chosen) -> bool:
-            return (parts.at(span) in walked) is chosen
+        def kept(span: Span, walks: bool = walks) -> bool:
+            return (parts.at(span) in walked) is walks
 
         found.mentions += [each for each in reading.mentions if kept(each.phrase.span)]
         found.claims += [each for each in reading.claims if kept(each.claim.span)]
@@ -62,7 +68,7 @@ def united(literal: Reading, walk: Reading, sentences: Sequence[Span]) -> Readin
         )  # where the literal reading found nothing, the walk knows what was left out
         found.others += reading.others
     found.settle()
-    return found
+    return found, frozenset(sentence for sentence in sentences if parts.at(sentence) in walked)
 
 
 @dataclass

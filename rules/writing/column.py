@@ -25,6 +25,10 @@ class Column(Manner):
                 for attempt in draft.tries
             )
         yield " ".join([f"Key: {self.moves(draft.board, [draft.key])}!{self._aim()}", *self.ideas()])
+        yield from self.replies()
+
+    def replies(self) -> Iterator[str]:
+        """Yield the paragraph on the replies to the key."""
         play = self.play()
         lines = [f"{self.line(group)}{self._further(group) or self._remark(group)}" for group in play.groups]
         if play.left:

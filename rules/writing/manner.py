@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
 import chess
 
@@ -67,10 +68,15 @@ class Manner(ABC):
         self.draft = draft
         self.print_as = print_as
         self.brief = draft.stipulation.moves > 2
+        self.others_told = False  # replies to the key that are none of the draft's
 
     @abstractmethod
     def body(self) -> Iterator[str]:
         """Yield the paragraphs after the stipulation."""
+
+    @abstractmethod
+    def replies(self) -> Iterator[str]:
+        """Yield the paragraphs on the replies to the key."""
 
     def say(self, board: chess.Board, move: chess.Move) -> str:
         """Return a move without its number."""
@@ -106,7 +112,10 @@ class Manner(ABC):
     def play(self) -> Told:
         """Return the replies to the key as they are told."""
         found = told(self.draft.replies, self.say, self.draft.threats, brief=self.brief)
-        return Told(tuple(in_order(found.groups)), found.left)
+        groups = found.groups
+        if self.others_told:
+            groups = tuple(replace(group, who="any other") if group.who == "any" else group for group in groups)
+        return Told(tuple(in_order(groups)), found.left)
 
     def ideas(self) -> list[str]:
         """Say what the key does to the king's field: the flights it gives and takes."""

@@ -48,6 +48,10 @@ class Script(Manner):
                 yield f"{'It goes like this' if not place else 'And like this'}: {self._in_turn(draft.board, line)}."
             return
         yield from filter(None, (self._set_play(), self._tries(), self._key()))
+        yield from self.replies()
+
+    def replies(self) -> Iterator[str]:
+        """Yield the paragraphs on the replies to the key."""
         play = self.play()
         plain = [group for group in play.groups if not group.rest and (group.first.further or not _pretty(group))]
         pretty = [group for group in play.groups if group not in plain and not group.rest]

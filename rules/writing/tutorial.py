@@ -36,6 +36,10 @@ class Tutorial(Manner):
             yield from self.solutions()
             return
         yield from filter(None, (self._diagram(), self._tries(), self._key()))
+        yield from self.replies()
+
+    def replies(self) -> Iterator[str]:
+        """Yield the paragraph on the replies to the key."""
         play = self.play()
         lines = list(self._variations(play.groups, ""))
         if play.left:

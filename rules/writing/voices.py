@@ -5,8 +5,11 @@ Whatever is said of a move stands behind it in a form that the reading checks ag
 
 import re
 import textwrap
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from dataclasses import replace
 from typing import Literal, get_args
+
+import chess
 
 from .column import Column
 from .draft import Draft
@@ -33,6 +36,14 @@ def written(draft: Draft, voice: Voice, print_as: Callable[[str], str] = str, wi
     manner = _MANNERS[voice](draft, print_as)
     paragraphs = [paragraph for paragraph in (manner.position(), manner.opening(), *manner.body()) if paragraph]
     return paragraphs if width is None else [_wrapped(paragraph, width) for paragraph in paragraphs]
+
+
+def added(draft: Draft, moves: Collection[chess.Move], voice: Voice, print_as: Callable[[str], str] = str) -> list[str]:
+    """Return the paragraphs on some replies to the key, for a text that tells the others."""
+    some = tuple(reply for reply in draft.replies if reply.move in moves)
+    manner = _MANNERS[voice](replace(draft, replies=some, set_play=(), tries=()), print_as)
+    manner.others_told = len(some) < len(draft.replies)
+    return [_wrapped(paragraph, WIDTH) for paragraph in manner.replies()]
 
 
 def _wrapped(paragraph: str, width: int) -> str:

@@ -1,7 +1,6 @@
 """The editor server, with a real client. Language Server Protocol 3.17."""
 
 import asyncio
-import os
 import threading
 from collections.abc import Awaitable, Callable
 from pathlib import Path
@@ -165,35 +164,6 @@ def long_column(lines: int) -> str:
     while text.count("\n") < lines:
         text += "\n".join(parts) + "\n"
     return text
-
-
-@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="the processor time of a process is read from /proc")
-def test_a_keystroke_in_2000_lines_costs_a_small_part_of_the_first_check(tmp_path: Path) -> None:
-    """Processor time of one server, a ratio: the best of several keystrokes in a word without a move."""
-    text = long_column(2000)
-    took: list[float] = []
-
-    async def session(here: Editor) -> None:
-        server = here.client._server
-        assert server is not None
-        start = processor_time(server.pid)
-        here.open(text)
-        before_any = await here.diagnostics()
-        took.append(processor_time(server.pid) - start)
-        for number in range(6):
-            before = processor_time(server.pid)
-            here.write(text.replace("White to play", "White to play" + "." * number, 1))
-            assert len(await here.diagnostics()) == len(before_any)
-            took.append(processor_time(server.pid) - before)
-
-    converse(tmp_path, session)
-    first, *others = took
-    assert min(others) < first / 5, took
-
-
-def processor_time(pid: int) -> float:
-    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
-    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
 # -- the parts

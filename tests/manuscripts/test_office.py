@@ -54,7 +54,8 @@ def texts(tmp_path_factory: pytest.TempPathFactory) -> dict[str, dict[str, Path]
     column = HERE / "column.fodt"
     kinds = {"html": [*pages, *converted([column], "html", folder)]}
     kinds["odt"] = [*converted(pages, "odt", folder, reading=WEB), *converted([column], "odt", folder)]
-    kinds |= {kind: converted(kinds["odt"], kind, folder) for kind in ("docx", "rtf", "pdf")}
+    kinds |= {kind: converted(kinds["odt"], kind, folder) for kind in ("docx", "pdf")}
+    kinds["rtf"] = [*converted(pages, "rtf", folder, reading=WEB), *converted([column], "rtf", folder)]
     kinds["tex"] = [path.with_suffix(".tex") for path in pages]
     return {kind: {path.stem: path for path in paths} for kind, paths in kinds.items()}
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from corpus_checked import checked, texts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from keyproof.grammar.spans import Span
@@ -20,8 +21,6 @@ from keyproof.linter.sheet.stretches import stretches
 from keyproof.linter.sheet.text import Author, Marked
 from keyproof.linter.sources import document_from_text
 from keyproof.rules.finding import Level
-
-from .conftest import ROOT
 
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
 DRAFT = f"""# Wednesday Bulletin
@@ -186,18 +185,17 @@ No. 2: 1.Kg3!
 """
 
 
-@pytest.mark.parametrize(
-    ("path", "text"),
-    [
-        ("apart.md", APART),
-        ("column.md", DRAFT),
-        *((path.name, path.read_text(encoding="utf-8")) for path in sorted((ROOT / "corpus").glob("[dt]*/*.*"))),
-    ],
-)
+@pytest.mark.parametrize(("path", "text"), [("apart.md", APART), ("column.md", DRAFT)])
 def test_the_whole_text_is_there_in_order(path: str, text: str) -> None:
-    if path.endswith("jsonl"):
-        pytest.skip("no column")
-    result = check_text(path, text, Options(show_moves=True, effort=0.001))
+    the_whole_text_is_there(check_text(path, text, Options(show_moves=True, effort=0.001)), text)
+
+
+@pytest.mark.parametrize("path", [*texts("demo"), *texts("talks")], ids=lambda path: path.name)
+def test_the_whole_of_each_text_of_the_corpus_is_there(path: Path) -> None:
+    the_whole_text_is_there(checked(path), path.read_text(encoding="utf-8"))
+
+
+def the_whole_text_is_there(result: FileResult, text: str) -> None:
     shown = "".join(stretch.span.of(result.text) for stretch in stretches(result))
     assert shown == text
     parser = read(page([result], Options(effort=0.001)))

@@ -5,16 +5,17 @@ import io
 import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import chess
 import pytest
+from corpus_checked import CORPUS, checked
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 from keyproof.linter.sheet.page import page
 
-from .conftest import ROOT
 from .test_sheet import DRAFT, FEN
 
 if TYPE_CHECKING:
@@ -363,12 +364,9 @@ def pages_printed(browser: "Chrome") -> list[list[str]]:
 def column_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sheet of the first demo columns, of a recording and of a draft with faults."""
     target = tmp_path_factory.mktemp("sheet") / "sheet.html"
-    corpus = ROOT / "corpus"
-    paths = [*sorted((corpus / "demo").glob("column-0[1-9]*")), corpus / "demo" / "captions-03.vtt"]
-    paths.append(corpus / "faulty" / "wednesday-draft.md")
-    options = Options(show_moves=True)
-    results = [check_text(path.name, path.read_text(encoding="utf-8"), options) for path in paths]
-    target.write_text(page(results, options), encoding="utf-8")
+    paths = [*sorted((CORPUS / "demo").glob("column-0[1-9]*")), CORPUS / "demo" / "captions-03.vtt"]
+    paths.append(CORPUS / "faulty" / "wednesday-draft.md")
+    target.write_text(page([replace(checked(path), path=path.name) for path in paths], Options()), encoding="utf-8")
     return target
 
 
@@ -404,10 +402,8 @@ def test_proofs_are_printed_or_left_out_by_choice(browser: "Chrome", column_page
 @pytest.mark.kernel
 def test_a_column_takes_as_many_pages_as_it_needs(browser: "Chrome", tmp_path: Path) -> None:
     """Five puzzles of twenty lines: without their proofs two pages, with them three."""
-    path, target = ROOT / "corpus" / "demo" / "column-01.md", tmp_path / "sheet.html"
-    options = Options(show_moves=True)
-    result = check_text(path.name, path.read_text(encoding="utf-8"), options)
-    target.write_text(page([result], options), encoding="utf-8")
+    path, target = CORPUS / "demo" / "column-01.md", tmp_path / "sheet.html"
+    target.write_text(page([replace(checked(path), path=path.name)], Options()), encoding="utf-8")
     browser.get(target.as_uri())
     sizes = [len(pages_printed(browser))]
     css(browser, "#only-proofs")[0].click()

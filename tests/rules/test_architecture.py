@@ -14,6 +14,18 @@ from keyproof.rules.proof import memory
 ROOT = Path(__file__).parents[2]
 LAYERS = ("grammar", "rules", "linter")  # each may import itself and what stands before it
 ROOMS = ("finding", "board", "retro", "proof", "play", "reading", "reasons", "writing", "case", "checks")  # likewise
+MOST_LINES = 400
+TOO_LONG = {
+    "rules/reading/reader.py": 1108,
+    "rules/case/case.py": 651,
+    "grammar/twins.py": 555,
+    "grammar/sections.py": 496,
+    "rules/checks/moves.py": 502,
+    "rules/checks/defences.py": 477,
+    "rules/case/binding.py": 451,
+    "grammar/speech.py": 423,
+}
+"""Files still to be taken apart, and how long each may be until then: numbers go down, and no file is added."""
 MODULES = sorted(path for layer in LAYERS for path in (ROOT / layer).rglob("*.py"))
 
 
@@ -153,3 +165,14 @@ def test_every_data_file_is_installed() -> None:
         if path.is_file() and path.suffix not in ignored and "__pycache__" not in path.parts
     }
     assert found == listed
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_no_file_is_too_long(path: Path) -> None:
+    name = path.relative_to(ROOT).as_posix()
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= TOO_LONG.get(name, MOST_LINES)
+
+
+def test_only_long_files_are_excused() -> None:
+    for name in TOO_LONG:
+        assert len((ROOT / name).read_text(encoding="utf-8").splitlines()) > MOST_LINES

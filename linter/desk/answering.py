@@ -1,0 +1,129 @@
+"""Answers that may take a while: proofs, drafts, scripts to rehearse. Each is worked out in a thread of its own."""
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from functools import partial
+from typing import Any, cast
+
+import chess
+from keyproof.rules.proof.limits import Cancel
+from keyproof.rules.proof.prover import DEFAULT_EFFORT
+from keyproof.rules.writing.draft import NoDraft
+from keyproof.rules.writing.voices import VOICES, Voice
+
+from ..diagrams.svg import described
+from ..listen import writing
+from ..listen.desk import Checked
+from ..listen.places import ways_at, words_at
+from . import asking, rehearsing, shown
+from .folder import Refused
+from .texts import OpenText
+from .units import Units
+from .window import BadMessage, Message
+
+Values = dict[str, Any]
+Known = Callable[[str], tuple[OpenText, Checked, Units]]
+
+_MOST_SENTENCES = 20_000
+
+
+class Answers:
+    """Answers by what is asked; `known` returns an open text with its newest check."""
+
+    def __init__(self, known: Known) -> None:
+        self._known = known
+        self._one = asyncio.Semaphore(1)  # two proofs at once would only slow each other
+        self._proof = Cancel()
+        self.running: set[asyncio.Task[None]] = set()
+        self.all: dict[str, Callable[[Message], Awaitable[Values]]] = {
+            "position": self._position,
+            "picture": self._picture,
+            "prove": self._prove,
+            "printed": self._printed,
+            "draft": self._draft,
+            "script": self._script,
+            "ways": self._ways,
+            "captions": self._captions,
+        }
+
+    async def _position(self, message: Message) -> Values:
+        return await asyncio.to_thread(asking.position, message.get("text", str))
+
+    async def _picture(self, message: Message) -> Values:
+        return await asyncio.to_thread(asking.picture, message.get("kind", str), message.get("data", str))
+
+    async def _prove(self, message: Message) -> Values:
+        self._proof.cancel()  # of a position that has been changed since
+        cancel = self._proof = Cancel()
+        fen, asked = message.get("fen", str), message.get("asked", str)
+        async with self._one:
+            found = await asyncio.to_thread(asking.proof, fen, asked, DEFAULT_EFFORT, cancel)
+        return {"stale": True} if cancel.cancelled else found
+
+    async def _printed(self, message: Message) -> Values:
+        return {"text": await asyncio.to_thread(asking.printed, message.get("fen", str), message.get("asked", str))}
+
+    async def _draft(self, message: Message) -> Values:
+        voice = cast(Voice, message.chosen("voice", VOICES))
+        what = message.chosen("what", ("whole", "solution", "missing"))
+        _, checked, units = self._known(message.get("name", str))
+        entry = writing.puzzle_at(checked, units.from_page(message.get("at", int)))
+        house = entry.kept.case.house
+
+        def work() -> str:
+            try:
+                facts = writing.facts(entry, DEFAULT_EFFORT)
+            except NoDraft:
+                raise
+            except ValueError as fault:
+                raise NoDraft(str(fault)) from None
+            if what == "missing":
+                return writing.missing(entry, facts, voice, house.printed)
+            return writing.solution(facts, voice, house.printed, position=what == "whole")
+
+        async with self._one:
+            return {"text": await asyncio.to_thread(work)}
+
+    async def _ways(self, message: Message) -> Values:
+        _, checked, units = self._known(message.get("name", str))
+        at = units.from_page(message.get("at", int))
+        entry = checked.at(at)
+        found = await asyncio.to_thread(ways_at, checked, at)
+        words = words_at(entry, at) if entry is not None else None
+        return shown.ways(found, entry.kept.case.chosen.get(words) if entry is not None and words else None)
+
+    async def _script(self, message: Message) -> Values:
+        _, checked, units = self._known(message.get("name", str))
+        if not checked.document.blocks:
+            raise Refused("only running text is rehearsed: plain text, Markdown and captions")
+        spoken = await asyncio.to_thread(lambda: list(rehearsing.script(checked)))
+        return {"sentences": [_spoken(each, units) for each in spoken]}
+
+    async def _captions(self, message: Message) -> Values:
+        form = message.chosen("form", ("vtt", "srt"))
+        given = message.get("sentences", list)
+        if len(given) > _MOST_SENTENCES:
+            raise BadMessage("too many sentences")
+        timed = [_timed(each) for each in given]
+        work = partial(rehearsing.captions, rehearsing.cues(timed), cast(Any, form))
+        return {"text": await asyncio.to_thread(work)}
+
+
+def _spoken(each: rehearsing.Spoken, units: Units) -> Values:
+    board = each.board
+    return {
+        "at": units.to_page(each.span.start),
+        "words": each.words,
+        "line": each.line,
+        "men": board.board_fen() if board is not None else None,
+        "to": chess.square_name(each.to) if each.to is not None else None,
+        "described": described(board) if board is not None else "",
+    }
+
+
+def _timed(each: object) -> tuple[int, int, str]:
+    if isinstance(each, list) and len(each) == 3:
+        start, end, words = each
+        if isinstance(start, int) and isinstance(end, int) and isinstance(words, str) and 0 <= start <= end:
+            return start, end, words
+    raise BadMessage("a sentence has its start, its end and its words")

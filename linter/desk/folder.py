@@ -1,0 +1,170 @@
+"""The files the desk may touch: those of one folder, or one file alone. No link is followed, and nothing above."""
+
+import hashlib
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from keyproof.rules.case.case import Way
+
+from ..choices import BadChoices, Choices, Sentence, load, path_beside
+from ..decoding import Decoded, Undecodable, decode
+from ..files import walk
+from ..sources import KINDS, kind_of
+from ..style import BadSettings, settings_for
+from ..writing import write_whole
+
+LARGEST = 4_000_000  # bytes of a text; a book has less than half of that
+MOST_FILES = 2_000
+_LONGEST_NAME = 240
+
+
+class Refused(Exception):
+    """A file is not read or not written; the message says why and what to do."""
+
+
+class ChangedOutside(Refused):
+    """Another program has written the file since it was read here."""
+
+
+@dataclass(frozen=True)
+class Stored:
+    """A file as it was read: its text and encoding, and what tells whether it is still the same."""
+
+    decoded: Decoded
+    digest: str
+
+
+def digest(data: bytes) -> str:
+    """Return what tells two contents of a file apart."""
+    return hashlib.sha256(data).hexdigest()
+
+
+class Folder:
+    """A folder, or with `only` one file in it, that need not exist yet. Files are named by "/" whatever the system."""
+
+    def __init__(self, root: Path, only: str | None = None) -> None:
+        self.root = Path(os.path.realpath(root))
+        self.only = only
+
+    @classmethod
+    def of(cls, path: str) -> "Folder":
+        """Return the folder that a path names, or that of a file. Refused where the desk cannot work on it."""
+        if os.path.isdir(path):
+            return cls(Path(path))
+        if kind_of(path) is None:
+            raise Refused(f"{path} is neither a folder nor a file of a kind that is read: {_known()}")
+        parent = os.path.dirname(os.path.abspath(path))
+        if not os.path.isdir(parent):
+            raise Refused(f"there is no folder {parent}")
+        folder = cls(Path(parent), os.path.basename(path))
+        folder.path(os.path.basename(path))
+        return folder
+
+    @property
+    def identity(self) -> str:
+        """What tells this folder, or file, from others."""
+        return str(self.root / self.only if self.only else self.root)
+
+    def names(self) -> list[str]:
+        """Return the names of the files that `check` would read, in order; at most `MOST_FILES`."""
+        if self.only is not None:
+            return [self.only]
+        try:
+            settings = settings_for([str(self.root)])
+        except BadSettings:
+            settings = None
+        found = []
+        for each in walk([str(self.root)], settings):
+            if isinstance(each, str) and not os.path.islink(each):
+                found.append(Path(each).relative_to(self.root).as_posix())
+                if len(found) == MOST_FILES:
+                    break
+        return found
+
+    def path(self, name: str) -> Path:
+        """Return where a file of this name is, or would be. Refused for any other place."""
+        parts = self._parts(name)
+        path = self.root.joinpath(*parts)
+        if os.path.realpath(path) != str(path):
+            raise Refused(f"{name} is a link, or in a folder that is one: links are not followed")
+        if path.exists() and not path.is_file():
+            raise Refused(f"{name} is no file")
+        return path
+
+    def _parts(self, name: str) -> Sequence[str]:
+        parts = PurePosixPath(name).parts
+        plain = name and len(name) <= _LONGEST_NAME and not set(name) & set('\\:*?"<>|') and name.isprintable()
+        if not plain or "/".join(parts) != name or any(part.startswith(".") or part == ".." for part in parts):
+            raise Refused(f"{name!r} is no name for a file in this folder")
+        if self.only is not None and name != self.only:
+            raise Refused(f"only {self.only} was opened: start keyproof desk with the folder to reach its other files")
+        if kind_of(name) is None:
+            raise Refused(f"{name}: name a file that ends in {_known()}")
+        return parts
+
+    def read(self, name: str) -> Stored:
+        """Read a file. Refused says why it cannot be opened."""
+        data = self._bytes(name)
+        try:
+            return Stored(decode(data), digest(data))
+        except Undecodable as fault:
+            raise Refused(f"{name}:{fault.line}:{fault.column}: {fault}") from None
+
+    def digest(self, name: str) -> str | None:
+        """Return the digest of a file as it is now, None where there is none."""
+        path = self.path(name)
+        return digest(self._bytes(name)) if path.exists() else None
+
+    def _bytes(self, name: str) -> bytes:
+        path = self.path(name)
+        try:
+            size = path.stat().st_size
+            if size > LARGEST:
+                raise Refused(f"{name} has {size:,} bytes: texts of up to {LARGEST:,} can be opened")
+            return path.read_bytes()
+        except OSError as fault:
+            raise Refused(f"{name} cannot be read: {fault.strerror or fault}") from None
+
+    def write(self, name: str, data: bytes, known: str | None, *, over: bool = False) -> str:
+        """Put a text in the place of a file and return its digest.
+
+        `known` is the digest of what stands there as far as the writer knows, None for no file; with `over` it may
+        be anything. ChangedOutside where it is something else, Refused where the file cannot be written.
+        """
+        path = self.path(name)
+        if not over and self.digest(name) != known:
+            raise ChangedOutside(f"{name} was changed by another program since it was read here")
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(path, data)
+        except OSError as fault:
+            raise Refused(f"{name} cannot be written: {fault.strerror or fault}") from None
+        return digest(data)
+
+    def choose(self, name: str, sentence: Sentence, way: Way | None) -> None:
+        """Keep the choice for a sentence beside its text. Refused where that file cannot be read or written."""
+        path = path_beside(str(self.path(name)))
+        if os.path.realpath(path) != path:
+            raise Refused(f"{os.path.basename(path)} is a link: links are not followed")
+        try:
+            known = load(path) if os.path.exists(path) else Choices(path)
+            write_whole(path, known.with_choice(sentence, way).written())
+        except BadChoices as fault:
+            raise Refused(str(fault)) from None
+        except OSError as fault:
+            raise Refused(f"{path} cannot be written: {fault.strerror or fault}") from None
+
+    def stamp(self, name: str) -> tuple[int, int, int] | None:
+        """Return what changes when a file is written, cheap to ask for; None where there is no file."""
+        try:
+            status = os.lstat(self.root / name)
+        except OSError:
+            return None
+        return status.st_mtime_ns, status.st_size, status.st_ino
+
+
+def _known() -> str:
+    *others, last = KINDS
+    return f"{', '.join(others)} or {last}"

@@ -1,0 +1,67 @@
+// The position at the cursor: its board, the line that leads there, and what its sentence was taken for.
+import { Board } from "./board.js";
+import { byId, element, word } from "./words.js";
+
+const START = "8/8/8/8/8/8/8/8";
+
+export class Follow {
+  constructor() {
+    this.board = new Board(byId("place-board"));
+    this.place = null;
+    this.nothing();
+  }
+
+  nothing() {
+    this.place = null;
+    this.board.show({ men: START }, word("no_place"));
+    byId("place-asked").textContent = word("no_place");
+    byId("place-line").textContent = "";
+    byId("place-taken").replaceChildren();
+    byId("place-ways").replaceChildren();
+  }
+
+  show(place) {
+    this.place = place;
+    if (place === null) {
+      this.nothing();
+      return;
+    }
+    const which = place.line ? word("after", { line: place.line }) : word("the_diagram");
+    this.board.show(place, word("the_position", { which }));
+    const asked = [place.title, place.asked && `${place.asked} ${place.count}`, place.verdict].filter(Boolean).join(". ");
+    byId("place-asked").textContent = asked;
+    byId("place-line").textContent = place.state ? `${which}: ${place.state}` : which;
+    byId("place-taken").replaceChildren(...(place.taken ? taken(place.taken) : []));
+  }
+
+  // A step of the play that shows a finding.
+  play(step, line) {
+    const which = line || word("the_diagram");
+    this.board.show(step, word("the_position", { which }));
+    byId("place-line").textContent = `${word("evidence")}: ${which}`;
+    byId("place-taken").replaceChildren(element("p", {}, element("button", { type: "button", onclick: () => this.show(this.place) }, word("to_cursor"))));
+  }
+}
+
+// Two ways to read the text, of which the author may choose one.
+export function offered({ ways, chosen }, choose) {
+  if (!ways.length) return [];
+  const shown = ways.map(({ way, rows }, at) => element("li", {},
+    element("strong", {}, word(`way_${way}`)), at ? " " : ` (${word(chosen === way ? "way_chosen" : "way_now")}) `,
+    at ? element("button", { type: "button", onclick: () => choose(way) }, word("choose_way")) : null,
+    element("ul", {}, ...(rows.length ? rows : [word("nothing_so")]).map((row) => element("li", {}, row)))));
+  return [element("h3", {}, word("two_ways")), element("ul", { class: "ways" }, ...shown),
+    chosen === null ? "" : element("button", { type: "button", onclick: () => choose("") }, word("no_choice"))];
+}
+
+function taken(of) {
+  const rows = of.rows.map((row) => element("li", {}, row));
+  rows.push(...of.not_understood.map((words) => element("li", { class: "unread" }, word("unread_words", { words }))));
+  rows.push(...of.passed_over.map((words) => element("li", {}, word("passed_over", { words }))));
+  for (const doubt of of.doubts) {
+    const because = doubt.because.length ? ` (${word("because", { words: doubt.because.join(", ") })})` : "";
+    rows.push(element("li", { class: "unread" }, word("doubt_words", { standing: doubt.standing, words: doubt.words }) + because));
+  }
+  if (!rows.length) rows.push(element("li", {}, word("nothing_taken")));
+  return [element("h3", {}, word("taken_for")), element("blockquote", {}, of.words), element("ul", {}, ...rows)];
+}

@@ -1,0 +1,46 @@
+// What the server found, as remarks: one kind of thing for the margin, whatever it is.
+import { word } from "./words.js";
+
+const ids = new Map();
+
+// A remark has the same key as long as it says the same, however often the text is read.
+function keyed(remarks) {
+  const times = new Map();
+  for (const remark of remarks) {
+    const face = `${remark.level} ${remark.rule} ${remark.message}`;
+    const time = (times.get(face) ?? 0) + 1;
+    times.set(face, time);
+    const full = `${face} ${time}`;
+    if (!ids.has(full)) ids.set(full, ids.size + 1);
+    remark.key = ids.get(full);
+  }
+  return remarks;
+}
+
+export function remarksOf(message, text) {
+  if (message.error !== undefined) {
+    const level = "error";
+    return keyed([{ from: message.at, to: message.at + 1, level, title: word(level), rule: null, message: word("not_read", { why: message.error }) }]);
+  }
+  const found = message.findings.map((each) => ({ ...each, title: word(each.level) }));
+  for (const each of message.doubts) {
+    const level = each.standing === "doubtful" ? "doubtful" : "not_understood";
+    const because = each.because.length ? ` (${word("because", { words: each.because.join(", ") })})` : "";
+    found.push({ from: each.from, to: each.to, level, title: word(level), rule: null, message: word("so_unread", { words: text.slice(each.from, each.to).replace(/\s+/g, " ") }) + because, because: each.words });
+  }
+  for (const each of message.remarks) found.push({ ...each, level: "note", title: word("note"), rule: null });
+  found.sort((one, other) => one.from - other.from || one.to - other.to);
+  return keyed(found);
+}
+
+export function summary(message) {
+  if (message.error !== undefined) return word("not_read", { why: message.error });
+  const { counts } = message;
+  if (!counts.puzzles) return [word("no_puzzle"), ...message.remarks.map((each) => each.message)].join(" ");
+  const of = (level) => message.findings.filter((each) => each.level === level).length;
+  const said = [word("sum_moves", counts)];
+  if (counts.clauses) said.push(word("sum_clauses", counts));
+  const [errors, warnings, notes] = ["error", "warning", "note"].map(of);
+  said.push(errors + warnings + notes ? word("sum_found", { errors, warnings, notes }) : word("nothing_found"));
+  return said.join(" ");
+}

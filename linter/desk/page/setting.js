@@ -1,0 +1,219 @@
+// A position set up: by FEN, by a list of men, from a picture of ours, or on the board with keyboard and mouse.
+import { Board, placed } from "./board.js";
+import { byId, element, word } from "./words.js";
+
+const MEN = [["k", "king"], ["q", "queen"], ["r", "rook"], ["b", "bishop"], ["n", "knight"], ["p", "pawn"]];
+const LETTERS = { k: "k", q: "q", r: "r", b: "b", n: "n", s: "n", p: "p" };
+const RANKS = [8, 7, 6, 5, 4, 3, 2, 1];
+const FILES = [..."abcdefgh"];
+const named = (sign) => `${word(sign === sign.toUpperCase() ? "white" : "black")} ${word(MEN.find(([letter]) => letter === sign.toLowerCase())[1])}`;
+
+export class Setting {
+  constructor(desk) {
+    this.desk = desk;
+    this.men = new Map();
+    this.chosen = "K";
+    this.rest = "- -"; // castling and en passant of the FEN
+    this.board = new Board(byId("setting-board"));
+    this.board.element.setAttribute("aria-hidden", "true");
+    this.grid();
+    this.palette();
+    byId("setting-fen").addEventListener("change", () => this.typed(byId("setting-fen").value));
+    byId("setting-read").addEventListener("click", () => this.typed(byId("setting-list").value));
+    byId("setting-picture").addEventListener("change", (event) => this.picture(event.target.files[0]));
+    byId("setting-prove").addEventListener("click", () => this.prove());
+    byId("setting-insert").addEventListener("click", () => this.insert());
+    byId("setting-from").addEventListener("click", () => this.fromText());
+    byId("setting-clear").addEventListener("click", () => { this.men.clear(); this.changed(); });
+    byId("setting-turn").addEventListener("change", () => this.changed());
+    const drop = byId("setting-board");
+    drop.addEventListener("dragover", (event) => event.preventDefault());
+    drop.addEventListener("drop", (event) => {
+      event.preventDefault();
+      this.picture(event.dataTransfer.files[0]);
+    });
+    this.changed();
+  }
+
+  show() {
+    byId("setting").showModal();
+    this.squares.get(this.here).focus();
+  }
+
+  grid() {
+    this.squares = new Map();
+    this.here = "e4";
+    const grid = element("div", { id: "setting-grid", role: "grid", "aria-label": word("grid"), "aria-describedby": "setting-help" });
+    for (const rank of RANKS) {
+      const row = element("div", { role: "row" });
+      for (const file of FILES) {
+        const square = file + rank;
+        const cell = element("div", { role: "gridcell", tabindex: square === this.here ? "0" : "-1", "data-square": square });
+        this.squares.set(square, cell);
+        row.append(cell);
+      }
+      grid.append(row);
+    }
+    grid.addEventListener("keydown", (event) => this.key(event));
+    grid.addEventListener("pointerdown", (event) => this.pressed(event));
+    grid.addEventListener("pointerup", (event) => this.released(event));
+    byId("setting-board").append(grid);
+  }
+
+  palette() {
+    const place = byId("setting-men");
+    for (const colour of ["white", "black"]) {
+      const row = element("div", {});
+      for (const [letter] of MEN) {
+        const sign = colour === "white" ? letter.toUpperCase() : letter;
+        const input = element("input", { type: "radio", name: "man", value: sign, checked: sign === this.chosen, onchange: () => { this.chosen = sign; } });
+        row.append(element("label", {}, input, ` ${named(sign)}`));
+      }
+      place.append(row);
+    }
+    place.append(element("label", {}, element("input", { type: "radio", name: "man", value: "", onchange: () => { this.chosen = ""; } }), ` ${word("take_off")}`));
+  }
+
+  choose(sign) {
+    this.chosen = sign;
+    document.querySelector(`#setting-men input[value="${sign}"]`).checked = true;
+  }
+
+  key(event) {
+    if (event.altKey || event.ctrlKey || event.metaKey) return;
+    const [file, rank] = [FILES.indexOf(this.here[0]), Number(this.here[1])];
+    const to = {
+      ArrowLeft: [file - 1, rank], ArrowRight: [file + 1, rank], ArrowUp: [file, rank + 1], ArrowDown: [file, rank - 1],
+      Home: [0, rank], End: [7, rank], PageUp: [file, 8], PageDown: [file, 1],
+    }[event.key];
+    const letter = LETTERS[event.key.toLowerCase()];
+    if (to) this.goTo((FILES[to[0]] ?? this.here[0]) + Math.min(8, Math.max(1, to[1])));
+    else if (event.key === "Enter" || event.key === " ") this.put(this.here, this.chosen);
+    else if (event.key === "Delete" || event.key === "Backspace") this.put(this.here, "");
+    else if (letter && event.key.length === 1) {
+      const white = this.chosen === "" || this.chosen === this.chosen.toUpperCase();
+      this.choose(white ? letter.toUpperCase() : letter);
+      this.put(this.here, this.chosen);
+    } else return;
+    event.preventDefault();
+  }
+
+  goTo(square) {
+    this.squares.get(this.here).tabIndex = -1;
+    this.here = square;
+    this.squares.get(square).tabIndex = 0;
+    this.squares.get(square).focus();
+  }
+
+  pressed(event) {
+    const square = event.target.dataset?.square;
+    if (!square) return;
+    this.from = square;
+    this.goTo(square);
+    event.preventDefault();
+  }
+
+  // A man is drawn to another square, or the chosen one is put; on one of its own kind it is taken off.
+  released(event) {
+    const square = document.elementFromPoint(event.clientX, event.clientY)?.dataset?.square;
+    const { from } = this;
+    this.from = null;
+    if (!square || !from) return;
+    const man = this.men.get(from);
+    if (square !== from && man) {
+      this.men.delete(from);
+      this.put(square, man);
+      this.goTo(square);
+    } else if (square === from) this.put(square, man === this.chosen ? "" : this.chosen);
+  }
+
+  put(square, sign) {
+    if (sign) this.men.set(square, sign);
+    else this.men.delete(square);
+    this.rest = "- -";
+    this.changed();
+  }
+
+  get fen() {
+    const ranks = RANKS.map((rank) => {
+      let [row, gap] = ["", 0];
+      for (const file of FILES) {
+        const sign = this.men.get(file + rank);
+        if (!sign) gap += 1;
+        else {
+          row += (gap || "") + sign;
+          gap = 0;
+        }
+      }
+      return row + (gap || "");
+    });
+    const turn = document.querySelector("#setting input[name=turn]:checked").value;
+    return `${ranks.join("/")} ${turn} ${this.rest} 0 1`;
+  }
+
+  changed() {
+    const { fen } = this;
+    byId("setting-fen").value = fen;
+    const words = [...this.men].map(([square, sign]) => `${named(sign)} ${square}`).join(", ");
+    this.board.show({ men: fen.split(" ")[0], words }, word("setting"));
+    for (const [square, cell] of this.squares) {
+      const sign = this.men.get(square);
+      cell.setAttribute("aria-label", word("square", { square, man: sign ? named(sign) : word("empty") }));
+    }
+    byId("setting-proof").replaceChildren();
+    this.wrong("");
+  }
+
+  wrong(words) {
+    byId("setting-wrong").textContent = words;
+  }
+
+  take(answer) {
+    if (answer === null) return;
+    this.men = placed(answer.men);
+    this.rest = answer.fen.split(" ").slice(2, 4).join(" ");
+    document.querySelector(`#setting input[name=turn][value=${answer.turn}]`).checked = true;
+    if (answer.stipulation) byId("setting-asked").value = answer.stipulation;
+    this.changed();
+    byId("setting-list").value = answer.listed;
+  }
+
+  async typed(text) {
+    this.take(await this.desk.ask("position", { text }, (error) => this.wrong(error)));
+  }
+
+  async picture(file) {
+    if (!file) return;
+    const bytes = new Uint8Array(await file.arrayBuffer());
+    let binary = "";
+    for (let at = 0; at < bytes.length; at += 8192) binary += String.fromCharCode(...bytes.subarray(at, at + 8192));
+    this.take(await this.desk.ask("picture", { kind: file.type, data: btoa(binary) }, (error) => this.wrong(error)));
+  }
+
+  async fromText() {
+    const { place } = this.desk.follow;
+    if (place === null) this.wrong(word("no_place"));
+    else {
+      byId("setting-asked").value = place.stipulation;
+      await this.typed(place.diagram);
+    }
+  }
+
+  async prove() {
+    const { fen } = this;
+    this.wrong(word("proving_now"));
+    const answer = await this.desk.ask("prove", { fen, asked: byId("setting-asked").value }, (error) => this.wrong(error));
+    if (answer === null || answer.stale || fen !== this.fen) return;
+    this.wrong("");
+    byId("setting-proof").replaceChildren(element("p", { class: "asked" }, answer.asked), ...answer.lines.map(({ parts }) =>
+      element("p", { class: "proved" }, ...parts.map(([text, look]) => (look === "plain" ? text : element("strong", { class: look }, text))))));
+    byId("setting-proof").focus();
+  }
+
+  async insert() {
+    const answer = await this.desk.ask("printed", { fen: this.fen, asked: byId("setting-asked").value }, (error) => this.wrong(error));
+    if (answer === null || !this.desk.text.writing) return;
+    byId("setting").close();
+    this.desk.text.insert(answer.text);
+  }
+}

@@ -1,0 +1,19 @@
+// Every word of the page, by name; those with values in braces are filled in.
+const known = await (await fetch("words.json")).json();
+
+export function word(name, values = {}) {
+  return known[name].replace(/\{(\w+)\}/g, (_, value) => String(values[value]));
+}
+
+export function element(name, looks = {}, ...children) {
+  const made = document.createElement(name);
+  for (const [key, value] of Object.entries(looks)) {
+    if (key === "class") made.className = value;
+    else if (key.startsWith("on")) made.addEventListener(key.slice(2), value);
+    else if (value !== null && value !== undefined && value !== false) made.setAttribute(key, value === true ? "" : value);
+  }
+  made.append(...children.filter((child) => child !== null));
+  return made;
+}
+
+export const byId = (id) => document.getElementById(id);

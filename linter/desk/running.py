@@ -1,0 +1,136 @@
+"""Runs the desk: a port of this machine, a token, the browser, and an end when nobody has the page open any more."""
+
+import asyncio
+import contextlib
+import os
+import secrets
+import signal
+import socket
+import webbrowser
+from collections.abc import Callable
+
+import uvicorn
+
+from .folder import Folder
+from .guard import LOOPBACK
+from .keeping import Address, Keeper
+from .room import Room
+from .server import application
+
+STAY = 60.0  # seconds that the server stays after the page was closed
+_FIRST = 300.0  # seconds that it waits for the page to be opened at all
+_SOON = 5.0  # seconds after which it says that it will end
+_TICK = 0.25
+_LARGEST_MESSAGE = 24_000_000  # bytes: the largest text, each character of it escaped
+
+
+def run(folder: Folder, say: Callable[[str], None], *, stay: float = STAY, browse: bool = True) -> None:
+    """Serve the desk for a folder until its page is closed for `stay` seconds. OSError where no port is free."""
+    keeper = Keeper(folder.identity)
+    before = keeper.address()
+    resumed = before is not None and not _lives(before.process)
+    listening, token = _listen(before if resumed else None)
+    port = listening.getsockname()[1]
+    address = f"http://{LOOPBACK}:{port}/{token}/"
+    with contextlib.suppress(OSError):
+        keeper.note_address(Address(port, token, os.getpid()))
+    say(f"keyproof desk: {address}")
+    for unsaved in keeper.all_unsaved():
+        say(f"unsaved text of {unsaved.name} was kept, and is shown when it is opened")
+    if browse:
+        webbrowser.open(address)
+    room = Room(folder, keeper)
+    try:
+        asyncio.run(_serve(room, listening, port, token, _Attendance(room, say, stay, address)))
+    finally:
+        room.close()
+        keeper.drop_address()
+    for unsaved in keeper.all_unsaved():
+        say(f"{unsaved.name} was not saved: its text is kept, and shown when keyproof desk is started again")
+
+
+def _lives(process: int) -> bool:
+    if process == os.getpid():
+        return False
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except (OSError, OverflowError):
+        return True
+    return True
+
+
+def _listen(before: Address | None) -> tuple[socket.socket, str]:
+    """Return a socket of the loopback alone, and a token: those of a server that crashed, for the page still open."""
+    for port, token in [(before.port, before.token)] if before is not None else []:
+        with contextlib.suppress(OSError, OverflowError):
+            return _bound(port), token
+    return _bound(0), secrets.token_urlsafe(32)
+
+
+def _bound(port: int) -> socket.socket:
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        if os.name == "posix":
+            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind((LOOPBACK, port))
+        listening.listen(64)
+    except BaseException:
+        listening.close()
+        raise
+    return listening
+
+
+async def _serve(room: Room, listening: socket.socket, port: int, token: str, attendance: "_Attendance") -> None:
+    config = uvicorn.Config(
+        application(room, port, token),
+        log_config=None,
+        access_log=False,
+        lifespan="off",
+        ws="websockets-sansio",
+        ws_max_size=_LARGEST_MESSAGE,
+        server_header=False,
+        proxy_headers=False,
+        timeout_graceful_shutdown=2,
+    )
+    server = uvicorn.Server(config)
+    with contextlib.suppress(ValueError, NotImplementedError):
+        for ending in (signal.SIGINT, signal.SIGTERM):
+            asyncio.get_running_loop().add_signal_handler(ending, lambda: setattr(server, "should_exit", True))
+    server.install_signal_handlers = lambda: None  # type: ignore[attr-defined]  # ours end it without a traceback
+    watching = [asyncio.create_task(room.watch()), asyncio.create_task(attendance.keep(server))]
+    try:
+        await server.serve(sockets=[listening])
+    finally:
+        for task in watching:
+            task.cancel()
+
+
+class _Attendance:
+    """Ends the server when no window has been open for a while, and says so before."""
+
+    def __init__(self, room: Room, say: Callable[[str], None], stay: float, address: str) -> None:
+        self.room = room
+        self.say = say
+        self.stay = stay
+        self.address = address
+
+    async def keep(self, server: uvicorn.Server) -> None:
+        """Watch until the server is to end."""
+        clock = asyncio.get_running_loop().time
+        gone, opened, told = clock(), False, False
+        while True:
+            await asyncio.sleep(_TICK)
+            if self.room.windows:
+                gone, opened, told = clock(), True, False
+                continue
+            away, stay = clock() - gone, self.stay if opened else max(self.stay, _FIRST)
+            if away >= stay:
+                self.say("the page has been closed for a while: keyproof desk ends")
+                server.should_exit = True
+                return
+            if opened and not told and away >= min(_SOON, stay / 2):
+                told = True
+                left = max(1, round(stay - away))
+                self.say(f"the page is closed: keyproof desk ends in {left} seconds, unless you open {self.address}")

@@ -1,0 +1,27 @@
+"""Offsets as the page counts them, in UTF-16 code units (ECMAScript), and as we do, in code points."""
+
+import re
+from bisect import bisect_left
+
+_WIDE = re.compile("[\U00010000-\U0010ffff]")
+
+
+class Units:
+    """Converts the offsets of one text. A text without characters beyond U+FFFF costs nothing."""
+
+    def __init__(self, text: str) -> None:
+        self._wide = [found.start() for found in _WIDE.finditer(text)]
+        self._wide_units = [at + number for number, at in enumerate(self._wide)]
+        self.length = len(text)
+
+    def to_page(self, offset: int) -> int:
+        """Return the offset in code units of one in code points."""
+        return offset + bisect_left(self._wide, offset)
+
+    def from_page(self, units: int) -> int:
+        """Return the offset in code points of one in code units; one within a character is that character's."""
+        before = bisect_left(self._wide_units, units)
+        offset = units - before
+        if before and self._wide_units[before - 1] == units - 1:
+            offset = self._wide[before - 1]
+        return max(0, min(offset, self.length))

@@ -1,0 +1,26 @@
+"""What a puzzle is granted, and what a study claims: values of a case."""
+
+from dataclasses import dataclass
+
+import chess
+from keyproof.grammar.spans import Span
+
+from ..reading.reading import Mention
+
+
+@dataclass(frozen=True)
+class Granted:
+    """A castling right the FEN denies and the text uses, with king and rook at home."""
+
+    mention: Mention
+    colour: chess.Color
+    wing: str
+
+
+@dataclass(frozen=True)
+class Result:
+    """What a study claims: `value` 1, the side `colour` wins, or 0, it draws."""
+
+    colour: chess.Color
+    value: int
+    span: Span

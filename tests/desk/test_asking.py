@@ -1,0 +1,201 @@
+"""Positions set up, proved and drawn; scripts rehearsed; captions and diagrams written."""
+
+import io
+import itertools
+import re
+import zipfile
+from base64 import b64encode
+
+import chess
+import pytest
+from keyproof.linter.desk import asking, rehearsing
+from keyproof.linter.diagrams.files import Width, as_png, as_svg
+from keyproof.linter.diagrams.reading import NoPicture, position_of, with_position
+from keyproof.linter.diagrams.svg import Drawing
+from keyproof.linter.listen import writing
+from keyproof.linter.listen.desk import Checked, Desk
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
+from keyproof.linter.positions import NotAPosition
+from keyproof.linter.readers import captions
+from keyproof.linter.sources import document_from_text
+from keyproof.rules.proof.limits import Cancel
+from keyproof.rules.writing.voices import VOICES
+
+from .conftest import COLUMN, FEN
+
+# The letters of ten languages are those of grammar/letters.py, FIDE Laws C.2 and C.3.
+MEN = {
+    "en": "White: Kf2, Re5, Ne6; Black: Kg4, h5",
+    "de": "Weiß: Kf2, Te5, Se6; Schwarz: Kg4, h5",
+    "fr": "Blancs: Rf2, Te5, Ce6; Noirs: Rg4, h5",
+    "es": "Blancas: Rf2, Te5, Ce6; Negras: Rg4, h5",
+    "it": "Bianco: Rf2, Te5, Ce6; Nero: Rg4, h5",
+    "nl": "Wit: Kf2, Te5, Pe6; Zwart: Kg4, h5",
+    "pt": "Brancas: Rf2, Te5, Ce6; Pretas: Rg4, h5",
+    "pl": "Białe: Kf2, We5, Se6; Czarne: Kg4, h5",
+    "sv": "Vit: Kf2, Te5, Se6; Svart: Kg4, h5",
+    "ru": "Белые: Крf2, Лe5, Кe6; Чёрные: Крg4, h5",
+}
+
+
+def read(text: str, name: str = "column.md") -> Checked:
+    *_, last = Desk(Options(effort=1)).check(document_from_text(name, text, "markdown"), Cancel())
+    return last
+
+
+@pytest.mark.parametrize("language", MEN)
+def test_men_are_read_in_ten_languages(language: str) -> None:
+    found = asking.position(MEN[language])
+    assert found["men"] == FEN.split()[0]
+    assert found["listed"] == MEN["en"]
+
+
+@pytest.mark.parametrize("text", ["", "  ", "no position", "/etc/passwd", "White: Kz9; Black: Kg4", "8/8/8 w"])
+def test_what_is_no_position_is_told(text: str) -> None:
+    with pytest.raises(NotAPosition) as told:
+        asking.position(text)
+    assert str(told.value)
+
+
+def test_a_position_is_proved() -> None:
+    found = asking.proof(FEN, "mate in two", 1, Cancel())
+    assert found["verdict"] == "sound"
+    words = "\n".join("".join(part for part, _ in line["parts"]) for line in found["lines"])
+    assert "Key: 1.Kg2!" in words
+    assert "1...h4    2.Rg5#" in words
+    for fen, asked, why in (
+        (FEN, "", "nothing says what is asked"),
+        (FEN, "checkers", "checkers"),
+        ("8/8/8/8/8/8/8/K7 w - - 0 1", "#2", "no black king"),
+        ("nonsense", "#2", "neither a file nor a position"),
+    ):
+        with pytest.raises(NotAPosition, match=why):
+            asking.proof(fen, asked, 1, Cancel())
+
+
+def test_what_is_put_into_a_text_is_read_from_it_again() -> None:
+    (puzzle,) = check_text("column.md", asking.printed(FEN, "#2"), Options()).puzzles
+    assert (puzzle.fen, puzzle.stipulation, puzzle.verdict) == (FEN, "#2", "sound")
+
+
+@pytest.mark.parametrize("coordinates", [True, False])
+def test_a_picture_that_was_drawn_here_is_read(coordinates: bool) -> None:
+    pytest.importorskip("resvg_py")
+    board = chess.Board("r3k2r/pP6/8/2PpP3/8/8/6Np/R3K2R b KQkq - 0 1")
+    drawing = Drawing(coordinates, (chess.E4,))
+    svg = as_svg(board, drawing, Width(300), "<&>")
+    assert position_of(svg).board_fen() == board.board_fen()
+    png = as_png(board, drawing, Width(300))
+    assert position_of(png).fen() == board.fen()
+    found = asking.picture("image/png", b64encode(png).decode())
+    assert found["turn"] == "b"
+
+
+def test_a_png_with_its_position_is_as_its_standard_has_it() -> None:
+    """PNG (Third Edition) 5.3 and 11.3.3, read with struct and zlib alone: each chunk has its length and its CRC."""
+    import struct
+    import zlib
+
+    pytest.importorskip("resvg_py")
+    png = as_png(chess.Board(), Drawing(), Width(100))
+    at, kinds = 8, []
+    while at < len(png):
+        (size,) = struct.unpack_from(">I", png, at)
+        kind, body = png[at + 4 : at + 8], png[at + 8 : at + 8 + size]
+        assert struct.unpack_from(">I", png, at + 8 + size)[0] == zlib.crc32(kind + body)
+        kinds.append(kind)
+        at += 12 + size
+    assert kinds[:2] == [b"IHDR", b"tEXt"]
+    assert kinds[-1] == b"IEND"
+
+
+@pytest.mark.parametrize(
+    "picture",
+    [
+        b"",
+        b"\x89PNG\r\n\x1a\n",
+        b"\x89PNG\r\n\x1a\n" + b"\xff" * 50,
+        b"<svg/>",
+        b"<svg><use href='#wX' x='0' y='0'/></svg>",
+        b"<svg><use href='#wK' x='9000' y='0'/></svg>",
+        b"<svg><use href='#wK'/></svg>",
+        b"<!DOCTYPE x [<!ENTITY a 'aaaa'>]><svg><use href='#wK' x='0' y='0'/>&a;</svg>",
+        b"GIF89a",
+        b"x" * 5_000_000,
+    ],
+)
+def test_another_picture_is_refused(picture: bytes) -> None:
+    with pytest.raises(NoPicture):
+        position_of(picture)
+    with pytest.raises(NotAPosition):
+        asking.picture("image/png", b64encode(picture).decode())
+    with pytest.raises(NotAPosition):
+        asking.picture("image/png", "not base64!")
+
+
+def test_a_png_of_another_keeps_its_pixels() -> None:
+    header = b"\x89PNG\r\n\x1a\n" + b"\0\0\0\rIHDR" + b"\0" * 17
+    with_text = with_position(header + b"rest", chess.Board())
+    assert with_text.startswith(header)
+    assert with_text.endswith(b"rest")
+
+
+@pytest.mark.parametrize("voice", VOICES)
+def test_only_the_missing_lines_are_written(voice: str) -> None:
+    text = COLUMN.replace(", 1...h4 2.Rg5#", "")
+    checked = read(text)
+    entry = writing.puzzle_at(checked, len(text))
+    facts = writing.facts(entry, 1)
+    added = writing.missing(entry, facts, voice, str)  # type: ignore[arg-type]
+    whole = f"{text.rstrip()}\n\n{added}\n"
+    assert [each.finding.rule for each in check_text("column.md", whole, Options()).findings] == []
+    assert writing.missing(read(whole).entries[0], facts, voice, str) == ""  # type: ignore[arg-type]
+    assert writing.missing(read(COLUMN).entries[0], facts, voice, str) == ""  # type: ignore[arg-type]
+
+
+def test_the_board_moves_along_with_a_script() -> None:
+    spoken = list(rehearsing.script(read(COLUMN)))
+    assert [each.words for each in spoken] == [
+        "No. 7: The waiting king",
+        "White to play and mate in two.",
+        "Key: 1.Kg2! Black is in zugzwang.",
+        "1...Kh4 2.Re4#, 1...h4 2.Rg5#",
+    ]
+    board = chess.Board(FEN)
+    shown = [board.board_fen()]
+    board.push_san("Kg2")
+    shown.append(board.board_fen())
+    board.push_san("h4")
+    board.push_san("Rg5#")
+    shown.append(board.board_fen())
+    assert [fen.split()[0] for fen, _ in rehearsing.positions(spoken)] == shown
+    assert list(rehearsing.script(read("No puzzle at all."))) != []
+
+
+def test_diagrams_are_numbered(tmp_path: object) -> None:
+    shown = rehearsing.positions(list(rehearsing.script(read(COLUMN))))
+    packed = zipfile.ZipFile(io.BytesIO(asking.sheet_of_diagrams("a/b/my column.md", shown, "svg", "300")))
+    assert packed.namelist() == ["my-column-001.svg", "my-column-002.svg", "my-column-003.svg", "my-column.txt"]
+    assert position_of(packed.read("my-column-001.svg")).board_fen() == FEN.split()[0]
+    assert packed.read("my-column.txt").decode().splitlines()[1].startswith("my-column-002.svg  1.Kg2: Key: 1.Kg2!")
+
+
+def test_times_become_captions() -> None:
+    """WebVTT (W3C) 4.1: header, blank line, cues with timings of hours to thousandths; SubRip has commas."""
+    long = "And if he pushes the pawn instead, he blocks h four for his own king, & the rook <slides> down to g five."
+    timed = [(0, 1500, "White to play."), (1500, 3_725_250, long)]
+    cues = rehearsing.cues(timed)
+    assert [cue.start for cue in cues][:2] == [0, 1500]
+    assert all(one.end == other.start for one, other in itertools.pairwise(cues))
+    assert cues[-1].end == 3_725_250
+    assert " ".join(" ".join(cue.words.split()) for cue in cues[1:]) == long
+    assert all(len(line) <= 42 and cue.words.count("\n") < 2 for cue in cues for line in cue.words.split("\n"))
+    vtt, srt = rehearsing.captions(cues, "vtt"), rehearsing.captions(cues, "srt")
+    assert vtt.startswith("WEBVTT\n\n1\n00:00:00.000 --> 00:00:01.500\nWhite to play.\n\n2\n00:00:01.500 --> ")
+    assert "--> 01:02:05.250\n" in vtt
+    assert "&amp; the" in vtt
+    assert "&lt;slides&gt;" in vtt
+    assert re.match(r"1\n00:00:00,000 --> 00:00:01,500\nWhite to play\.\n\n2\n", srt)
+    for text in (vtt, srt):
+        assert [start for _, start in captions.times(text)] == [cue.start for cue in cues]

@@ -1,0 +1,107 @@
+"""How well texts are read that were not written for the tests of any rule: no set may be read worse than before.
+
+The usual run takes a sample; `pytest --whole-trial` takes every text, as .ci/run does.
+"""
+
+from dataclasses import dataclass
+
+import chess
+import pytest
+
+from .score import Score, score, together
+from .truth import SETS, Claim, paths, text
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """What a set was read like when its row was last changed. A row changes for the better only.
+
+    `placed` is a share of the true claims that tell of moves, `alarms` a number, `found` a number of planted errors,
+    of which those reported beside their line count half. `rightly` is a share of the claims of lines that are
+    called placed.
+    """
+
+    placed: float
+    alarms: int
+    found: float
+    rightly: float
+
+
+WHOLE = {
+    "scripts": Bounds(placed=0.87, alarms=2, found=88, rightly=0.94),
+    "first": Bounds(placed=0.64, alarms=11, found=11, rightly=0.83),
+    "second": Bounds(placed=0.63, alarms=6, found=5, rightly=0.78),
+    "third": Bounds(placed=0.68, alarms=3, found=9, rightly=0.83),
+}
+SAMPLE = {
+    "scripts": Bounds(placed=0.87, alarms=0, found=24.5, rightly=0.95),
+    "first": Bounds(placed=0.48, alarms=3, found=0, rightly=0.85),
+    "second": Bounds(placed=0.74, alarms=2, found=2, rightly=0.88),
+    "third": Bounds(placed=0.76, alarms=1, found=3, rightly=0.87),
+}
+MARGIN_OF_WHOLE, MARGIN_OF_SAMPLE = 0.05, 0.10
+"""By how much the share of clauses called placed may exceed that of claims placed rightly."""
+
+# Each text is read once: the tests of a set run in one process.
+of_each_set = pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=pytest.mark.xdist_group(f"trial of {name}")) for name in SETS]
+)
+
+
+@pytest.fixture
+def whole(request: pytest.FixtureRequest) -> bool:
+    return bool(request.config.getoption("--whole-trial"))
+
+
+@pytest.fixture
+def bounds(name: str, whole: bool) -> Bounds:
+    return (WHOLE if whole else SAMPLE)[name]
+
+
+@pytest.fixture
+def read(name: str, whole: bool) -> Score:
+    return together(score(path) for path in paths(name, whole))
+
+
+@of_each_set
+def test_true_claims_are_placed(read: Score, bounds: Bounds) -> None:
+    assert read.placed / read.told >= bounds.placed, read
+
+
+@of_each_set
+def test_true_lines_draw_no_finding(name: str, whole: bool, read: Score, bounds: Bounds) -> None:
+    assert read.alarms <= bounds.alarms, [path.name for path in paths(name, whole) if score(path).alarms]
+
+
+@of_each_set
+def test_planted_errors_are_found(read: Score, bounds: Bounds) -> None:
+    assert read.found + read.beside / 2 >= bounds.found, read
+
+
+@of_each_set
+def test_what_is_called_placed_is_placed_rightly(read: Score, bounds: Bounds) -> None:
+    assert read.rightly / read.sure >= bounds.rightly, read
+
+
+@of_each_set
+def test_no_more_is_called_placed_than_is(read: Score, whole: bool) -> None:
+    margin = MARGIN_OF_WHOLE if whole else MARGIN_OF_SAMPLE
+    assert read.trusted / read.clauses <= read.placed / read.told + margin, read
+
+
+@of_each_set
+def test_the_moves_of_true_claims_can_be_played(name: str) -> None:
+    for path in paths(name, whole=True):
+        for claim in text(path).claims:
+            if claim.true:
+                _play(claim)
+
+
+def _play(claim: Claim) -> None:
+    """Play the moves of a claim with python-chess alone; those of a mate must end in one."""
+    board = chess.Board(claim.fen)
+    for before, move in claim.places:
+        board = chess.Board(claim.fen)
+        for san in (*before, move):
+            board.push_san(san)
+    assert board.is_checkmate() or claim.says[0] != "mates" or not claim.places, claim
