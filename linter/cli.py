@@ -207,6 +207,7 @@ def check(
     from . import cache
     from .files import walk
     from .jobs import results, usual_jobs
+    from .marked import ready, write_copy
     from .options import Options
     from .progress import Progress
     from .style import BadSettings, settings_for
@@ -243,8 +244,6 @@ def check(
     if not found:
         _complain(f"nothing is checked: the settings leave out {', '.join(paths)}", level="warning")
     if marked is not None:
-        from .marked import ready
-
         ready(paths, marked, reading_as, repair=repair)
     if repair:
         from .mending import mend
@@ -261,8 +260,6 @@ def check(
                 with progress.hidden():
                     report.add(result)
                     if marked is not None and result.error is None:
-                        from .marked import write_copy
-
                         failed = not write_copy(result, marked, reading_as) or failed
                 progress.advance()
     finally:

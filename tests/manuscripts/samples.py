@@ -47,7 +47,9 @@ def packed(parts: Mapping[str, bytes]) -> bytes:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as target:
         for name, content in parts.items():
-            target.writestr(name, content)
+            part = zipfile.ZipInfo(name)  # without the time of day: the same parts are the same bytes in every process
+            part.compress_type = zipfile.ZIP_DEFLATED
+            target.writestr(part, content)
     return out.getvalue()
 
 

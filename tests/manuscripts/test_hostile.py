@@ -66,6 +66,7 @@ def test_a_bomb_that_lies_about_its_size_is_refused() -> None:
         (packed({"other": b"x"}), "broken"),
         (packed({f"p{number}": b"" for number in range(MOST_PARTS + 1)}), "parts, more than"),
     ],
+    ids=["empty", "cut off", "of another packing", "without its main part", "many parts"],
 )
 def test_what_is_no_manuscript_is_refused(kind: str, data: bytes, message: str) -> None:
     assert message in refusal(kind, data)
