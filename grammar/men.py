@@ -21,6 +21,7 @@ from .roster import COLOURS, NAMES, PAWNS, Entry, Roster, heading, left_over, ro
 from .spans import Span
 
 _COUNT = r"\(\s*(?P<count>\d{1,2})(?:\s+\w{1,10})?\s*\)"
+_FARTHEST = 1_000  # characters before a bracket in which a solution's line of play is looked for
 _COUNT_BEHIND = re.compile(r"[ \t]*" + _COUNT)
 _BETWEEN = re.compile(r"(?:[\s,;.|/•*–—-]|\b(?:and|but|while|against|versus|vs|v|und|gegen|contre|en)\b)*", re.I)
 
@@ -153,7 +154,8 @@ def _inside_solution(text: str, start: int) -> bool:
     before = text[max(0, start - 2) : start].rstrip()
     if not before.endswith("("):
         return False
-    line_start = max(text.rfind("\n", 0, start), text.rfind("\r", 0, start)) + 1
+    farthest = max(0, start - _FARTHEST)
+    line_start = max(text.rfind("\n", farthest, start) + 1, text.rfind("\r", farthest, start) + 1, farthest)
     return _played().search(text, line_start, start) is not None
 
 

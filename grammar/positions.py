@@ -1,5 +1,7 @@
 """Positions as they are printed: FEN, piece lists and drawn boards, or as they are told."""
 
+from bisect import bisect_left
+
 from .boards import find_boards
 from .document import Diagram, Document
 from .fens import find_fens
@@ -13,19 +15,31 @@ def find_diagrams(document: Document) -> list[Diagram]:
     A position that cannot be read has `faults`. Whether one that can be read may stand
     (kings, pawns on the last rank) is not asked here.
     """
-    found: list[Diagram] = []
+    found: list[Diagram] = []  # in order
     for diagrams in (find_fens(document.masked), find_boards(document.masked), find_lists(document.masked)):
         for diagram in diagrams:
-            if all(diagram.span.end <= other.span.start or other.span.end <= diagram.span.start for other in found):
-                found.append(diagram)
-    printed = list(found)
-    found += [told for told in find_told(document.masked) if not any(_retold(told, diagram) for diagram in printed)]
+            place = bisect_left(found, diagram.span, key=lambda other: other.span)
+            beside = found[max(0, place - 1) : place + 1]
+            if all(diagram.span.end <= other.span.start or other.span.end <= diagram.span.start for other in beside):
+                found.insert(place, diagram)
+    printed = [(diagram, _men(diagram)) for diagram in found]
+    for told in find_told(document.masked):
+        men = _men(told)
+        if not any(_retold(told, men, diagram, theirs) for diagram, theirs in printed):
+            found.append(told)
     return sorted(found, key=lambda diagram: diagram.span)
 
 
-def _retold(told: Diagram, printed: Diagram) -> bool:
+def _men(diagram: Diagram) -> int:
+    """Return the men of a position as a set of bits, one for each man on each square."""
+    bits = 0
+    for square, piece in diagram.pieces.items():
+        bits |= 1 << (64 * (piece.piece_type + 6 * piece.color) + square)
+    return bits
+
+
+def _retold(told: Diagram, men: int, printed: Diagram, theirs: int) -> bool:
     """Tell whether words tell a position that is printed: they overlap, or have half of the men in common."""
-    if told.span.start < printed.span.end and printed.span.start < told.span.end:
+    if printed.faults or (told.span.start < printed.span.end and printed.span.start < told.span.end):
         return True
-    shared = sum(told.pieces.get(square) == piece for square, piece in printed.pieces.items())
-    return bool(printed.faults) or 2 * shared >= min(len(told.pieces), len(printed.pieces))
+    return 2 * (men & theirs).bit_count() >= min(len(told.pieces), len(printed.pieces))

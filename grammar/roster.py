@@ -52,6 +52,7 @@ _LEFT_OVER = re.compile(
 )
 _MOVES_ON = re.compile(r"\s?[-–]\s?[a-h][1-8]")
 _SENTENCE = re.compile(r"\.\s+(?:The|An?|His|My|Our)\b")  # another one begins, which is no part of the list
+_FARTHEST = 400  # characters in which so few words end; a line may be as long as a book
 _MOST_WORDS = 4  # unread words before a square that is left over; after more of them it is no part of the list
 
 
@@ -236,7 +237,9 @@ def left_over(text: str, place: int) -> Span | None:
     """Return the words up to a square that stands on the line of men behind `place` and was not read."""
     if _MOVES_ON.match(text, place):
         return None
-    line_end = min((end for end in (text.find("\n", place), text.find("\r", place)) if end >= 0), default=len(text))
+    farthest = min(len(text), place + _FARTHEST)
+    ends = (text.find("\n", place, farthest), text.find("\r", place, farthest))
+    line_end = min((end for end in ends if end >= 0), default=farthest)
     for stop in (_STOP.search(text, place, line_end), heading().search(text, place, line_end)):
         line_end = min(line_end, stop.start()) if stop else line_end
     square = _LEFT_OVER.search(text, place, line_end)

@@ -7,7 +7,9 @@ LF, CR LF or a lone CR; no other character ends a line.
 
 import re
 from bisect import bisect_right
+from collections.abc import Iterable
 from functools import cached_property, lru_cache
+from itertools import accumulate
 from typing import NamedTuple
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
@@ -32,11 +34,26 @@ class Span(NamedTuple):
         return Span(min(self.start, other.start), max(self.end, other.end))
 
 
-class Lines:
-    """Line and column of each offset of one text."""
+class Stretches:
+    """Spans that are asked, again and again, whether a place is in one of them. They may overlap."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, spans: Iterable[Span]) -> None:
+        ordered = sorted(spans)
+        self._starts = [span.start for span in ordered]
+        self._ends = list(accumulate((span.end for span in ordered), max))
+
+    def hold(self, offset: int) -> bool:
+        """Tell whether a place is in one of the spans."""
+        index = bisect_right(self._starts, offset) - 1
+        return index >= 0 and offset < self._ends[index]
+
+
+class Lines:
+    """Line and column of each offset of one text; `first` is the number of its first line in its file."""
+
+    def __init__(self, text: str, first: int = 1) -> None:
         self.text = text
+        self.first = first
         ends = [found.span() for found in _LINE_END.finditer(text)]
         self.starts = [0, *(after for _, after in ends)]
         self._ends = [*(before for before, _ in ends), len(text)]  # of the lines without their line ends
@@ -44,10 +61,11 @@ class Lines:
     def place(self, offset: int) -> tuple[int, int]:
         """Return (line, column), both from 1, of a code point offset."""
         line = bisect_right(self.starts, offset)
-        return line, offset - self.starts[line - 1] + 1
+        return line + self.first - 1, offset - self.starts[line - 1] + 1
 
     def line_span(self, line: int) -> Span:
-        """Return the span of a line (from 1) without its line end."""
+        """Return the span of a line (from `first`) without its line end."""
+        line -= self.first - 1
         return Span(self.starts[line - 1], self._ends[line - 1])
 
     @cached_property

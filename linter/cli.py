@@ -5,8 +5,8 @@ import os
 import shlex
 import sys
 from collections.abc import Iterator, Sequence
-from contextlib import closing, contextmanager
-from typing import IO, TYPE_CHECKING, Any
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
 
 import click
 from click.exceptions import NoArgsIsHelpError
@@ -16,13 +16,14 @@ from .desk.command import desk
 from .examine import explain, prove
 from .exits import Exit
 from .publish import diagram, draft, sheet
+from .surveying import survey
 
 if TYPE_CHECKING:
     from .results import FileResult
     from .sources import Kind
-    from .tally import Tally
 
 LEVELS = ("error", "warning", "note")
+FORMS = ("text", "json", "jsonl", "sarif")
 READ_AS = ("text", "markdown", "pgn", "epd", "captions", "docx", "odt", "html", "latex", "pdf", "rtf")
 
 
@@ -151,7 +152,7 @@ def main() -> None:
 
 @cli.command()
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path())
-@click.option("--as", "form", type=click.Choice(["text", "json", "sarif"]), default="text", help="How to report.")
+@click.option("--as", "form", type=click.Choice(FORMS), default="text", help="How to report.")
 @click.option(
     "--bar",
     type=click.Choice(LEVELS),
@@ -176,6 +177,15 @@ def main() -> None:
 @click.option("--tables", metavar="DIR", type=click.Path(), help="A folder of Syzygy or Gaviota endgame tables.")
 @positions
 @click.option("--show-reading", is_flag=True, help="Print how each sentence was understood.")
+@click.option(
+    "--output",
+    "-o",
+    metavar="FILE",
+    type=click.Path(),
+    help="With --as jsonl: the report's file; what an earlier run has done stands in it and is kept.",
+)
+@click.option("--since", metavar="REVISION", help="Check only files that git says have changed since.")
+@click.option("--cluster", metavar="ADDRESS", help="Check on the workers of a Dask cluster.")
 @click.option("--repair", is_flag=True, help="Show the repairs of the findings as a unified diff instead.")
 @click.option("--write", is_flag=True, help="With --repair: put the repairs into the files.")
 @click.option("--marked", metavar="OUT", type=click.Path(), help="Write a copy of a .docx, .odt or PDF with comments.")
@@ -192,6 +202,9 @@ def check(
     tables: str | None,
     positions: str | None,
     show_reading: bool,
+    output: str | None,
+    since: str | None,
+    cluster: str | None,
     repair: bool,
     write: bool,
     marked: str | None,
@@ -205,15 +218,21 @@ def check(
     from keyproof.rules.proof.prover import DEFAULT_EFFORT
 
     from . import cache
+    from .checking import Asked, check_all
     from .files import walk
-    from .jobs import results, usual_jobs
-    from .marked import ready, write_copy
+    from .jobs import usual_jobs
+    from .marked import ready
     from .options import Options
-    from .progress import Progress
+    from .sources import STANDARD_INPUT
     from .style import BadSettings, settings_for
-    from .tally import Tally
 
     _refuse_what_does_not_go_together(paths, form, name, show_reading=show_reading, repair=repair, write=write)
+    if output is not None and form != "jsonl":
+        raise click.UsageError("--output goes with --as jsonl; other reports go where standard output goes")
+    if output is not None:
+        _apart(output, paths)
+    if cluster is not None and (repair or tables or positions or STANDARD_INPUT in paths):
+        raise click.UsageError("--cluster checks files by their own text: no --repair, --tables, --positions or '-'")
     try:
         settings = settings_for(paths, settings_file)
     except BadSettings as fault:
@@ -249,23 +268,18 @@ def check(
         from .mending import mend
 
         return mend(found, options, jobs or usual_jobs(len(found)), Level[bar], write=write)
-    tally, failed = Tally(), False
-    report = REPORTS[form](sys.stdout)
+    if since is not None:
+        found = _changed(since, found)
+    return check_all(found, options, Asked(form, Level[bar], jobs, output, cluster, marked))
+
+
+def _apart(output: str, paths: Sequence[str]) -> None:
+    from .writing import NoTarget, check_target
+
     try:
-        progress = Progress(len(found))
-        checked = results(found, options, jobs or usual_jobs(len(found)), progress.within)
-        with progress, closing(checked):
-            for result in checked:
-                tally.add(result)
-                with progress.hidden():
-                    report.add(result)
-                    if marked is not None and result.error is None:
-                        failed = not write_copy(result, marked, reading_as) or failed
-                progress.advance()
-    finally:
-        tally.left = len(found) - tally.files - tally.unreadable
-        report.end(tally)
-    return Exit.unreadable if failed else tally.status(Level[bar])
+        check_target(output, (".jsonl",), paths)
+    except NoTarget as fault:
+        raise click.ClickException(str(fault)) from None
 
 
 def _refuse_what_does_not_go_together(
@@ -282,97 +296,19 @@ def _refuse_what_does_not_go_together(
         raise click.UsageError(f"--repair shows a diff and takes no --as {form}")
     if show_reading and repair:
         raise click.UsageError("--show-reading does not go with --repair, which shows a diff")
-    if show_reading and form == "sarif":
+    if show_reading and form in ("sarif", "jsonl"):
         raise click.UsageError("--show-reading goes with --as text and --as json")
     if name is not None and paths != (STANDARD_INPUT,):
         raise click.UsageError("--name is for standard input: give '-' as the path")
 
 
-class TextReport:
-    """Prints results for people as they come."""
+def _changed(revision: str, found: "list[str | FileResult]") -> "list[str | FileResult]":
+    from .since import NoHistory, changed_since
 
-    def __init__(self, stream: IO[str]) -> None:
-        from .reports.terminal import Writer
-
-        self._out = Writer(stream)
-        self._err = Writer(sys.stderr)
-
-    def add(self, result: "FileResult") -> None:
-        """Print one file's findings, or to stderr why there are none to print."""
-        from .reports import reading, text
-
-        if result.error is not None:
-            self._err.write([text.failure(result)])
-        else:
-            self._out.write(reading.report(result))
-            self._out.write(text.report(result))
-
-    def end(self, tally: "Tally") -> None:
-        """Print the summary."""
-        from .reports import text
-
-        if (line := text.summary(tally)).text:
-            self._out.write([line])
-
-
-class JsonReport:
-    """Prints results for programs as they come; what was printed by an interrupt is whole."""
-
-    def __init__(self, stream: IO[str]) -> None:
-        from .reports import json
-
-        self._stream = stream
-        self._first = True
-        stream.write(json.opening())
-
-    def add(self, result: "FileResult") -> None:
-        """Print one file's entry, and to stderr why it could not be checked."""
-        from .reports import json, text
-        from .reports.terminal import Writer
-
-        self._stream.write(json.entry(result, first=self._first))
-        self._stream.flush()
-        self._first = False
-        if result.error is not None:
-            Writer(sys.stderr).write([text.failure(result)])
-
-    def end(self, tally: "Tally") -> None:
-        """Close the report."""
-        from .reports import json
-
-        self._stream.write(json.closing())
-
-
-class SarifReport:
-    """Prints results for code scanning as they come; what was printed by an interrupt is whole."""
-
-    def __init__(self, stream: IO[str]) -> None:
-        from .reports.sarif import Log
-
-        self._stream = stream
-        self._log = Log()
-        stream.write(self._log.opening())
-
-    def add(self, result: "FileResult") -> None:
-        """Print one file's results, and to stderr why it could not be checked."""
-        from .reports import text
-        from .reports.terminal import Writer
-
-        self._stream.write(self._log.entry(result))
-        self._stream.flush()
-        if result.error is not None:
-            Writer(sys.stderr).write([text.failure(result)])
-
-    def end(self, tally: "Tally") -> None:
-        """Close the report."""
-        self._stream.write(self._log.closing(complete=not tally.left))
-
-
-REPORTS: "dict[str, type[TextReport | JsonReport | SarifReport]]" = {
-    "text": TextReport,
-    "json": JsonReport,
-    "sarif": SarifReport,
-}
+    try:
+        return list(changed_since(revision, found))
+    except NoHistory as fault:
+        raise click.ClickException(str(fault)) from None
 
 
 @cli.command()
@@ -397,3 +333,4 @@ cli.add_command(draft)
 cli.add_command(explain)
 cli.add_command(prove)
 cli.add_command(sheet)
+cli.add_command(survey)

@@ -64,10 +64,15 @@ def named(document: Document, asked: str | None) -> str | None:
     """
     if asked is not None:
         return asked
-    stem = os.path.splitext(document.path)[0]
-    beside = (f"{stem}.positions{suffix}" for suffix in KINDS)
-    found = next((path for path in beside if os.path.isfile(path)), None)  # most texts have none: looked for first
+    found = beside(document.path)  # most texts have none: looked for first
     return None if found is None or document.puzzles or find_diagrams(document) else found
+
+
+def beside(path: str) -> str | None:
+    """Return the file of positions that is named after a talk, None where there is none."""
+    stem = os.path.splitext(path)[0]
+    names = (f"{stem}.positions{suffix}" for suffix in KINDS)
+    return next((name for name in names if os.path.isfile(name)), None)
 
 
 def sections_of(document: Document, companion: str | None) -> tuple[Sections, list[Remark]]:

@@ -1,31 +1,32 @@
 """Check many files, in this process or over several, and hand the results on in order."""
 
-import gc
-import multiprocessing
 import os
-import signal
-import sys
-import threading
 import traceback
 from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Executor, Future
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
+from dataclasses import replace
 from functools import partial
 from typing import TypeVar
 
+from keyproof.grammar.spans import Span
+
+from . import executors
+from .companion import beside
+from .executors import InProcess, stop, submit
 from .options import Options
+from .pieces import NOTE, Piece
 from .progress import Told
-from .results import FileResult
+from .results import FileResult, Remark
+from .sources import kind_of
 
 FEW = 4  # fewer files are checked sooner than a pool of processes has started
-WINDOW = 4  # files under way for each process: enough to keep it busy, few enough to bound memory
-YOUNG = 10_000  # objects a process makes before they are searched for garbage: a puzzle leaves about a thousand
-
-POLL = 0.1  # seconds after which a wait looks for an interrupt where the system does not wake it
+WINDOW = 4  # pieces under way for each process: enough to keep it busy, few enough to bound memory
 
 T = TypeVar("T")
+
+Task = Piece | FileResult
 
 
 def usual_jobs(files: int) -> int:
@@ -40,47 +41,54 @@ def results(
 
     `told` hears of the puzzles of a file where it is checked in this process.
     """
+    tasks = (path if isinstance(path, FileResult) else Piece(path) for path in paths)
+    return in_order(tasks, options, jobs, told)
+
+
+def in_order(
+    tasks: Iterable[Task], options: Options, jobs: int, told: Told | None = None, cluster: Executor | None = None
+) -> Generator[FileResult, None, None]:
+    """Yield what comes of each task, in their order, whoever was quick."""
+    if cluster is not None:
+        sent = (_with_data(task, options) for task in tasks)
+        return _on_cluster(_Work(sent, options, _width(cluster), lambda: cluster))
     if jobs <= 1:
-        return _one_by_one(paths, options, told)
-    work = _Work(deque(paths), options, jobs)
-    work.hand_out()  # now, since `_pool` forks only before whoever asks for the results has begun a thread
+        return _one_by_one(tasks, options, told)
+    work = _Work(iter(tasks), options, jobs, partial(executors.processes, jobs))
+    work.hand_out()  # now: `processes` forks only before whoever asks for the results has begun a thread
     return _pooled(work)
 
 
-def _one_by_one(
-    paths: Iterable[str | FileResult], options: Options, told: Told | None
-) -> Generator[FileResult, None, None]:
-    for path in paths:
-        yield path if isinstance(path, FileResult) else aside(partial(guarded, path, options, told))
+def _one_by_one(tasks: Iterable[Task], options: Options, told: Told | None) -> Generator[FileResult, None, None]:
+    for task in tasks:
+        yield task if isinstance(task, FileResult) else aside(partial(guarded, task, options, told))
 
 
-def guarded(path: str, options: Options, told: Told | None = None) -> FileResult:
-    """Check one file; a fault of keyproof itself becomes the file's error."""
+def guarded(piece: Piece, options: Options, told: Told | None = None) -> FileResult:
+    """Check one file or a piece of it; a fault of keyproof itself becomes the file's error."""
     from . import cache
-    from .pipeline import check_file
+    from .pipeline import check_file, check_piece
 
     try:
         cache.begin(fresh=options.fresh)
-        return check_file(path, options, told)
+        if piece.data is None:
+            return check_file(piece.path, options, told)
+        result = check_piece(piece.path, piece.data, piece.first_line, options)
+        if piece.last and piece.number and result.error is None:
+            result = replace(result, remarks=(*result.remarks, Remark(Span(0, 0), NOTE)))
+        return replace(result, last=piece.last, first_line=piece.first_line)
     except Exception as error:
-        return FileResult(path, error=f"keyproof itself failed on this file, please report: {own_fault(error)}")
+        return _failed(piece, own_fault(error))
+
+
+def _failed(piece: Piece, why: str) -> FileResult:
+    message = f"keyproof itself failed on this file, please report: {why}"
+    return FileResult(piece.path, error=message, error_line=piece.first_line, last=piece.last)
 
 
 def aside(work: Callable[[], T]) -> T:
     """Do some work in a thread of its own: a search in C would keep this one from answering an interrupt."""
-    done: Future[T] = Future()
-
-    def run() -> None:
-        try:
-            done.set_result(work())
-        except BaseException as error:
-            done.set_exception(error)
-
-    thread = threading.Thread(target=run, daemon=True)
-    thread.start()
-    while thread.is_alive():
-        thread.join(POLL)
-    return done.result()
+    return InProcess().submit(work).result()
 
 
 def own_fault(error: BaseException) -> str:
@@ -92,34 +100,41 @@ def own_fault(error: BaseException) -> str:
 
 
 class _Work:
-    """The files that wait and those under way, with the processes that check them."""
+    """The tasks that wait and those under way, with whoever does them.
 
-    def __init__(self, waiting: deque[str | FileResult], options: Options, jobs: int) -> None:
-        self.waiting, self.options, self.jobs = waiting, options, jobs
-        self.under_way: deque[tuple[str, Future[FileResult]] | FileResult] = deque()
-        self.pool = _pool(jobs)
+    No more is under way than `WINDOW` tasks for each of `jobs`, so that a dear one at the front, for which the
+    results behind it wait, never makes memory grow; the others go on beside it.
+    """
+
+    def __init__(self, waiting: Iterator[Task], options: Options, jobs: int, begin: Callable[[], Executor]) -> None:
+        self.waiting, self.options, self.jobs, self.begin = waiting, options, jobs, begin
+        self.again: deque[Task] = deque()  # tasks that were lost with the process that did them
+        self.under_way: deque[tuple[Piece, Future[FileResult]] | FileResult] = deque()
+        self.pool = begin()
 
     def hand_out(self) -> None:
-        """Give the processes as much as they can take."""
-        while self.waiting and len(self.under_way) < self.jobs * WINDOW:
-            path = self.waiting.popleft()
-            if isinstance(path, FileResult):
-                self.under_way.append(path)
+        """Give out as much as can be taken."""
+        while len(self.under_way) < self.jobs * WINDOW:
+            task = self.again.popleft() if self.again else next(self.waiting, None)
+            if task is None:
+                return
+            if isinstance(task, FileResult):
+                self.under_way.append(task)
                 continue
             try:
-                self.under_way.append((path, _submit(self.pool, path, self.options)))
+                self.under_way.append((task, submit(self.pool, guarded, task, self.options)))
             except BrokenProcessPool:
-                self.waiting.appendleft(path)
+                self.again.appendleft(task)
                 if self.under_way:
                     return  # which of these did it is found when its result is asked for
-                _stop(self.pool)
+                stop(self.pool)
                 self.begin_anew()
 
     def begin_anew(self) -> None:
         """Put back what is under way, and take new processes."""
-        self.waiting.extendleft(e if isinstance(e, FileResult) else e[0] for e in reversed(self.under_way))
+        self.again.extendleft(e if isinstance(e, FileResult) else e[0] for e in reversed(self.under_way))
         self.under_way.clear()
-        self.pool = _pool(self.jobs)
+        self.pool = self.begin()
 
 
 def _pooled(work: _Work) -> Generator[FileResult, None, None]:
@@ -132,81 +147,61 @@ def _pooled(work: _Work) -> Generator[FileResult, None, None]:
                 try:
                     yield entry[1].result()
                 except BrokenProcessPool:
-                    # One process died, and all that was under way went with it: which file did it is
+                    # One process died, and all that was under way went with it: which task did it is
                     # found by giving the next one a process of its own; the rest starts anew.
-                    _stop(work.pool)
+                    stop(work.pool)
                     yield _alone(entry[0], work.options)
                     work.begin_anew()
             work.hand_out()
     finally:
-        _stop(work.pool)
+        stop(work.pool)
 
 
-def _alone(path: str, options: Options) -> FileResult:
-    pool = _pool(1)
+def _alone(piece: Piece, options: Options) -> FileResult:
+    pool = executors.processes(1)
     try:
-        return _submit(pool, path, options).result()
+        return submit(pool, guarded, piece, options).result()
     except BrokenProcessPool:
-        return FileResult(
-            path, error="keyproof itself failed on this file, please report: the process that checked it died"
-        )
+        return _failed(piece, "the process that checked it died")
     finally:
-        _stop(pool)
+        stop(pool)
 
 
-def _pool(jobs: int) -> ProcessPoolExecutor:
-    # A fork has all that is loaded here. It would copy the locks of other threads too, so where there are
-    # some (the progress display, or after a process died) and where forks are not safe, processes start fresh.
-    forked = sys.platform == "linux" and threading.active_count() == 1
-    if forked:
-        _load()
-    context = multiprocessing.get_context("fork" if forked else "spawn")
-    return ProcessPoolExecutor(jobs, context, initializer=_begin)
+# -- a cluster, whose workers share no file with this machine
 
 
-def _load() -> None:
-    """Load what is loaded with the first puzzle, and let go of what no fork may share."""
-    from . import cache
-    from .pipeline import check_text
-
-    check_text("", _PUZZLE, Options())
-    cache.end()
-
-
-_PUZZLE = """FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
-Mate in two.
-1.Kg2! Kh4 2.Re4#, because the king cannot move, 1...h4 2.Rg5#
-"""
-
-
-def _submit(pool: ProcessPoolExecutor, path: str, options: Options) -> Future[FileResult]:
-    with _interrupts_held():  # a pool starts a process when it is given work
-        return pool.submit(guarded, path, options)
-
-
-def _stop(pool: ProcessPoolExecutor) -> None:
-    """End the processes of a pool at once, whatever they are at."""
-    for process in list((pool._processes or {}).values()):
-        process.terminate()
-    # Waiting takes no time now, and spares the interpreter a race with the thread of the pool as it exits.
-    pool.shutdown(wait=True, cancel_futures=True)
-
-
-def _begin() -> None:
-    """Let the first process alone answer an interrupt from the keyboard; never search for garbage what is loaded."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    gc.freeze()
-    gc.set_threshold(YOUNG)
-
-
-@contextmanager
-def _interrupts_held() -> Iterator[None]:
-    """Start processes that an interrupt cannot reach even before `_begin` runs in them."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+def _with_data(task: Task, options: Options) -> Task:
+    """Read a file here, since no worker can; what cannot be read says so here as well."""
+    if isinstance(task, FileResult) or task.data is not None:
+        return task
+    if (options.reading_as or kind_of(task.path)) is None or beside(task.path) is not None:
+        return guarded(task, options)  # it says what is wrong with its name, or needs another file
     try:
-        yield
+        with open(task.path, "rb") as stream:
+            return replace(task, data=stream.read())
+    except OSError as fault:
+        return FileResult(task.path, error=(fault.strerror or str(fault)))
+
+
+def _width(cluster: Executor) -> int:
+    client = getattr(cluster, "_client", None)
+    return max(1, sum(client.nthreads().values())) if client is not None else 1
+
+
+def _on_cluster(work: _Work) -> Generator[FileResult, None, None]:
+    try:
+        work.hand_out()
+        while work.under_way:
+            entry = work.under_way.popleft()
+            if isinstance(entry, FileResult):
+                yield entry
+            else:
+                try:
+                    yield entry[1].result()
+                except Exception as error:  # a worker was lost, and others after it that tried the same
+                    yield _failed(entry[0], own_fault(error))
+            work.hand_out()
     finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+        for entry in work.under_way:
+            if not isinstance(entry, FileResult):
+                entry[1].cancel()

@@ -11,6 +11,7 @@ from keyproof.grammar.traces import PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
+from keyproof.rules.case.column import Column
 from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.run import findings
 from keyproof.rules.checks.trust import account_of
@@ -23,7 +24,7 @@ from .options import Options
 from .progress import Told
 from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Unbound, Verdict
 from .shown_moves import shown_moves
-from .sources import Unreadable, document_from_text, kind_of, likely_kind, read
+from .sources import Unreadable, document_from_text, from_bytes, kind_of, likely_kind, read
 
 _SPEAKS_OF_CHESS = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
 
@@ -47,9 +48,24 @@ def check_text(path: str, text: str, options: Options) -> FileResult:
     return check_document(document, options)
 
 
-def check_document(document: Document, options: Options, told: Told | None = None) -> FileResult:
-    """Proofread a document; `told` is called after each of its puzzles."""
-    lines = lines_of(document.text)
+def check_piece(path: str, data: bytes, first_line: int, options: Options) -> FileResult:
+    """Proofread a part of a file whose kind says itself where a puzzle begins. Never raises for bad input."""
+    try:
+        document = from_bytes(options.name or path, data, options.reading_as or kind_of(path))
+    except Unreadable as fault:
+        line = fault.line + first_line - 1
+        return FileResult(fault.path, error=fault.message, error_line=line, error_column=fault.column)
+    return check_document(document, options, first_line=first_line)
+
+
+def check_document(
+    document: Document, options: Options, told: Told | None = None, *, first_line: int = 1
+) -> FileResult:
+    """Proofread a document; `told` is called after each of its puzzles.
+
+    `first_line` is the number of its first line, where it is part of a file.
+    """
+    lines = lines_of(document.text) if first_line == 1 else Lines(document.text, first_line)
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
     sections, remarks = sections_of(document, options)
@@ -64,7 +80,7 @@ def check_document(document: Document, options: Options, told: Told | None = Non
     for index, case in enumerate(cases):
         if told is not None:
             told(index, len(cases))
-        case.usual = usual
+        case.usual, case.first_line = usual, first_line
         placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))
         found = result_of(case, lines, options)
         if manuscript is not None:
@@ -87,6 +103,7 @@ def check_document(document: Document, options: Options, told: Told | None = Non
         times=document.times,
         manuscript=manuscript,
         unbound=unbound,
+        first_line=first_line,
     )
 
 
@@ -128,8 +145,9 @@ def cases_of(document: Document, sections: Sections, options: Options) -> list[C
         Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
         for puzzle in sections.puzzles
     ]
+    column = Column(cases)
     for case in cases:
-        case.column, case.tables_folder = cases, options.tables
+        case.column, case.tables_folder = column, options.tables
     return cases
 
 

@@ -16,7 +16,8 @@ from keyproof.grammar.spans import Span, lines_of
 from keyproof.grammar.statements import Break, Claim
 from keyproof.rules.board.resolve import meant_moves
 from keyproof.rules.board.stipulation import Stipulation
-from keyproof.rules.case.case import Case, read_stipulation
+from keyproof.rules.case.asked import read_stipulation
+from keyproof.rules.case.case import Case
 from keyproof.rules.play.node import Node
 from keyproof.rules.play.why import why_not
 

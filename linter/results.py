@@ -69,8 +69,9 @@ class Unbound:
 
 @dataclass(frozen=True)
 class FileResult:
-    """All that a file yielded. With `error` set nothing else is.
+    """All that a file yielded, or a piece of one. With `error` set nothing else is.
 
+    `text` begins with the line `first_line` of the file; `last` tells whether nothing of the file comes after it.
     `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
     `manuscript` is set where the text was taken out of one: it knows the places that a person finds.
     """
@@ -86,11 +87,15 @@ class FileResult:
     times: tuple[tuple[int, int | None], ...] = ()
     manuscript: Manuscript | None = None
     unbound: Unbound = Unbound()
+    first_line: int = 1
+    last: bool = True
 
     @property
     def lines(self) -> Lines:
-        """The lines in which places are counted."""
-        return lines_of(self.text) if self.manuscript is None else self.manuscript.lines
+        """The lines in which places are counted: those of the file, as far as they are here."""
+        if self.manuscript is not None:
+            return self.manuscript.lines
+        return lines_of(self.text) if self.first_line == 1 else Lines(self.text, self.first_line)
 
     def region(self, span: Span) -> tuple[int, int, int, int]:
         """Return line and column of the start and of the end of a span, counted from 1."""

@@ -104,6 +104,11 @@ def read(path: str | Path, kind: Kind | None = None, name: str | None = None) ->
     except (OSError, ValueError) as fault:
         reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else str(fault)
         raise Unreadable(shown, reason[:1].lower() + reason[1:]) from fault
+    return from_bytes(shown, data, kind)
+
+
+def from_bytes(shown: str, data: bytes, kind: Kind | None) -> Document:
+    """Make a document of bytes at hand, read as this kind, or as the likeliest of text. Raises Unreadable."""
     if kind in MANUSCRIPTS:
         return _manuscript(shown, data, kind)
     try:

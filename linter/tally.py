@@ -1,7 +1,8 @@
 """What a run comes to: the counts behind the summary line and the exit status."""
 
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from typing import Any
 
 from keyproof.rules.finding import Level
 from keyproof.rules.reading.account import Standing
@@ -36,7 +37,7 @@ class Tally:
         if result.error is not None:
             self.unreadable += 1
             return
-        self.files += 1
+        self.files += result.last
         self.puzzles += len(result.puzzles)
         for puzzle in result.puzzles:
             self.verdicts[puzzle.verdict] += 1
@@ -57,6 +58,24 @@ class Tally:
         unread = next((entry for entry in account.entries if entry.standing is not Standing.placed), None)
         if unread is not None and self.first_unread is None:
             self.first_unread = result.path, result.where(unread.span.start)
+
+    def as_values(self) -> dict[str, Any]:
+        """Return the counts as JSON values, to be added to another tally."""
+        values = {each.name: getattr(self, each.name) for each in fields(self) if each.type is int}
+        verdicts = dict(self.verdicts)
+        levels = {level.name: number for level, number in self.levels.items()}
+        return values | {"verdicts": verdicts, "levels": levels, "first_unread": self.first_unread}
+
+    def add_values(self, values: dict[str, Any]) -> None:
+        """Add what another tally has counted, as `as_values` gives it."""
+        for each in fields(self):
+            if each.type is int:
+                setattr(self, each.name, getattr(self, each.name) + values[each.name])
+        self.verdicts.update(values["verdicts"])
+        self.levels.update({Level[name]: number for name, number in values["levels"].items()})
+        if self.first_unread is None and values["first_unread"] is not None:
+            path, where = values["first_unread"]
+            self.first_unread = path, where
 
     def status(self, bar: Level) -> Exit:
         """Return the exit status of the run."""

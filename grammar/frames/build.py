@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.spans import Span
 
+from .drafts import finished
 from .men import man_at
-from .sentences import sentences
+from .sentences import line_by_line, sentences
 from .speech import Speech
 from .tables import unrolled
 from .telling import pawn_move
-from .values import Frame, Move, Said
+from .values import Draft, Frame, Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _TURNS = frozenset({"but", "then", "if", "threat", "key", "refute"})  # what begins another thing told
@@ -27,14 +29,26 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
     """
     found: list[Frame] = []
     carried: set[str] = set()
-    for sentence in sentences(unrolled(list(given)), flowing=flowing):
+    topic: Who | None = None
+    given = unrolled(list(given))
+    single = not flowing and line_by_line(given)
+    for sentence in sentences(given, flowing=flowing):
         builder = _Builder(text, sentence)
         builder.marks |= carried
+        builder.topic = topic
+        builder.listed = _goes_on(found)
         found.extend(builder.build())
-        carried = builder.carried
+        carried, topic = builder.carried, builder.left_over()
         end = sentence[-1].span
-        found.append(Said("paragraph" if sentence[-1].kind == "line" else "end", Span(end.end, end.end)))
+        blank = sentence[-1].kind == "line" and not (single and len(sentence) > 1)
+        found.append(Said("paragraph" if blank else "end", Span(end.end, end.end)))
     return found
+
+
+def _goes_on(found: list[Frame]) -> bool:
+    """Tell whether the sentence before ended with a square, and nothing else, of which more may follow: "e5. g4."."""
+    last = found[-2:-1]
+    return bool(last) and isinstance(last[0], Move) and last[0].bare and not last[0].vague and not last[0].verb
 
 
 class _Builder(Speech):
@@ -51,7 +65,31 @@ class _Builder(Speech):
         self._told_again()
         self._last_marks()
         self._turned_round()
+        self._man_alone()
+        self._behind_other()
         return self.found
+
+    def _behind_other(self) -> None:
+        """Trust less what follows "the other rook", whose move may be told by this: "he sent in the other rook"."""
+        told = False
+        for place, frame in enumerate(self.found):
+            if isinstance(frame, Move) and told:
+                self.found[place] = replace(frame, apart=True)
+            told = isinstance(frame, Said) and frame.kind == "topic" and frame.who is not None and frame.who.other
+
+    def _man_alone(self) -> None:
+        """Take a man of whom nothing is said as a move he may make: "And the g-pawn?"."""
+        if len(self.found) != 1 or not isinstance(told := self.found[0], Said) or told.kind != "topic":
+            return
+        who, plain = told.who, {"link", "article", "filler", "anchor", "mark", "be", "ask"}
+        others = (each for each in self.given if not told.span.start <= each.span.start < told.span.end)
+        if (
+            who is not None
+            and not who.plural
+            and all(each.kind != "unknown" and (each.kind != "word" or each.categories & plain) for each in others)
+        ):
+            draft = Draft(told.span.start, told.span.end, who=who, every=True, stance=self._stance())
+            self.found.append(replace(finished(draft, self.text, ()), alone=True))
 
     def _step(self) -> None:
         lexeme = self.given[self.index]
@@ -72,6 +110,8 @@ class _Builder(Speech):
         joins = following is not None and (
             following.categories & {"or", "link"} or following.kind in ("square", "dash")
         )
+        if lexeme.kind == "comma" and following is not None and self._becomes_next(following):
+            return
         if lexeme.kind == "comma" and following is not None and (following.kind == "square" or joins):
             if self.reason and following.sense("link") != "then":
                 return
@@ -81,6 +121,13 @@ class _Builder(Speech):
                 return
         self._end_clause(hard=False)
         self.listed = lexeme.kind == "comma"
+
+    def _becomes_next(self, following: Lexeme) -> bool:
+        """Tell whether what the pawn becomes is told behind a comma: "the pawn takes back, makes a bishop"."""
+        draft = self.draft
+        if draft is None or draft.who is None or not draft.placed or draft.promotes is not None:
+            return False
+        return draft.who.kinds == (chess.PAWN,) and bool(following.categories & {"promote", "promoting"})
 
     def _told_again(self) -> None:
         """Say "likewise" of the moves that stood behind it, where it was said before them."""
@@ -175,7 +222,8 @@ class _Builder(Speech):
         if not left:
             return
         if self.asked and not any(isinstance(each, Move) for each in self.found):
-            self.carried = left
+            if any(each.sense("ask") == "open" for each in self.given):
+                self.carried = left  # "what spoils it?", but not "can they spoil it?"
             return
         for place in range(len(self.found) - 1, -1, -1):
             frame = self.found[place]
@@ -188,5 +236,5 @@ class _Builder(Speech):
 _ORDER = (
     "past", "stand", "can", "effect", "withdraw", "wish", "deny", "mark", "castle",
     "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take",
-    "have", "unit", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
+    "have", "everywhere", "unit", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
 )  # fmt: skip

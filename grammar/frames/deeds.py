@@ -8,9 +8,11 @@ import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 
+from .men import man_at
 from .telling import Telling
 from .values import Move, Said, Stance
 
+_PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _EFFECTS = {
     "mate": Effect.mate,
     "check": Effect.check,
@@ -77,6 +79,9 @@ class Deeds(Telling):
         return True
 
     def _on_promote(self, sense: str, lexeme: Lexeme) -> bool:
+        named = man_at(self.given, self.index + 1)
+        if sense == "made" and (named is None or not set(named[0].kinds) & set(_PROMOTED)):
+            return False  # "make a move"
         draft = self._open(lexeme.span)
         draft.promotes = lexeme.span
         return True
@@ -107,11 +112,15 @@ class Deeds(Telling):
 
     def _takes_away(self) -> bool:
         """Tell whether squares are taken from the king: "takes g2 and h2 away", "takes c4 and c5 from him"."""
-        rest = list(self._rest_of_clause(through="comma"))
+        rest = []
+        for each in self._rest_of_clause(through="comma"):
+            if each.kind == "unknown" or each.categories & {"open", "we", "you", "go", "put", "guard"}:
+                break
+            rest.append(each)
         away = any(each.sense("away") is not None for each in rest)
         places = [place for place, each in enumerate(rest) if each.sense("from") is not None]
         after = rest[places[0] + 1 : places[0] + 3] if places else []
-        named = any("man" in each.categories or "pronoun" in each.categories for each in after)
+        named = any(each.categories & {"man", "pronoun", "we", "your"} for each in after)
         return away or (named and bool(rest) and rest[0].kind == "square")
 
     def _on_stand(self, sense: str, lexeme: Lexeme) -> bool:
@@ -123,8 +132,41 @@ class Deeds(Telling):
     def _on_have(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "the king has g5 and g6" as a reason, and leave "has gone" alone."""
         following = self._next()
+        draft = self.draft
+        if following is not None and following.kind == "square" and draft is not None and not draft.tells:
+            who = draft.who
+            if who is not None and (who.kinds == (chess.KING,) or who.pronoun == "he"):
+                draft.verb, self.able = "have", True  # "he's got c8 and c7": what the king can play
+                return True
         named = following is not None and (following.kind == "square" or following.sense("count") is not None)
         return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
+
+    def _on_everywhere(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "it can go anywhere it likes" as all moves of a man."""
+        draft = self.draft
+        if draft is None or draft.placed:
+            return False
+        if draft.who is not None and draft.who.nameless:
+            draft.who = self._topic() or draft.who
+        if draft.who is not None and (draft.who.kinds or draft.who.pronoun in ("it", "he")):
+            draft.every, draft.end = True, lexeme.span.end
+        return True
+
+    def _steps(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "the a-pawn, one or two squares" as all its steps."""
+        counts = {each.sense("count") for each in self.given}
+        told = self.found[-1] if self.found else None
+        pawn = told.who if isinstance(told, Said) and told.kind == "topic" and told.who is not None else self.topic
+        if sense not in ("square", "step") or not counts >= {"1", "2"} or pawn is None or self.draft is not None:
+            return False
+        if pawn.kinds != (chess.PAWN,) or self._moves():
+            return False
+        if isinstance(told, Said) and told.who is pawn:
+            self.found.pop()
+        self._fresh(lexeme.span)
+        assert self.draft is not None
+        self.draft.who, self.draft.every = pawn, True
+        return True
 
     def _on_can(self, sense: str, lexeme: Lexeme) -> bool:
         if sense == "able":
@@ -158,15 +200,39 @@ class Deeds(Telling):
         return True
 
     def _on_with(self, sense: str, lexeme: Lexeme) -> bool:
+        if self.draft is None and self._takes_with():
+            self.draft = self.last  # "you take it back, with the bishop"
+            self.found.pop()
         if self.draft is not None and (self.draft.who is None or self.draft.who.nameless):
             self.draft.with_next = True
         return True
+
+    def _takes_with(self) -> bool:
+        """Tell whether the capture just told is to be told with what it is made."""
+        told = self.found[-1] if self.found else None
+        if not isinstance(told, Move) or self.last is None or self.last.start != told.span.start:
+            return False
+        named = man_at(self.given, self.index + 1)
+        open_ = self.last.take is not None and (self.last.who is None or self.last.who.nameless)
+        return open_ and named is not None and bool(named[0].kinds)
 
     def _on_by(self, sense: str, lexeme: Lexeme) -> bool:
         return self._on_with(sense, lexeme)
 
     def _on_guard(self, sense: str, lexeme: Lexeme) -> bool:
+        if lexeme.text.lower().startswith("look") and self._considers():
+            self.draft = None
+            self.marks.add("try")  # "I looked at knight g7"
+            return True
         return self._why(lexeme)
+
+    def _considers(self) -> bool:
+        """Tell whether somebody looks at a move: the name of a man follows, and where he goes."""
+        found = man_at(self.given, self.index + 1)
+        if found is None or not found[0].kinds or found[0].square is not None or found[1] >= len(self.given):
+            return False
+        behind = self.given[found[1]]
+        return behind.kind == "square" or bool(behind.categories & {"to", "take"})
 
     def _on_pin(self, sense: str, lexeme: Lexeme) -> bool:
         return self._why(lexeme)

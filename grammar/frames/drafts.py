@@ -19,7 +19,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
     span = Span(draft.start, draft.end)
     ways = (Way(tuple(draft.phrases)),) if draft.phrases else tuple(_ways(draft, text))
     who = draft.who
-    bare = who is None or (who.nameless and not draft.castling)
+    bare = who is None or draft.carried or (who.nameless and not draft.castling)
     return Move(
         span=span,
         ways=ways,
@@ -28,15 +28,15 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         stance=draft.stance,
         number=draft.number,
         who=who,
-        bare=bare and not (draft.phrases or draft.promotes),
-        vague=not (draft.to or draft.phrases or draft.castling),
+        bare=bare and not (draft.phrases or draft.promotes or (draft.to and draft.origin is not None)),
+        vague=not (draft.to or draft.phrases or draft.castling or draft.lands),
         listed=draft.listed,
         printed=bool(draft.phrases),
         uncovered=uncovered,
         cost=draft.cost,
         verb=draft.verb or ("take" if draft.take is not None else ""),
         able=draft.able,
-        apart=draft.apart,
+        apart=draft.apart or draft.lands,
         idle=draft.idle,
     )
 
@@ -78,7 +78,7 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
             MovePhrase(**{**said, **own, "destination": square, "sort": _sort(draft, square is not None)})
             for square in goes or [None]
         )
-        yield Way(phrases, 2 if square_is_target is not None else 0)
+        yield Way(phrases, 2 if (square_is_target is not None) is not draft.lands else 0)
     if draft.either and draft.take is not None and draft.who is not None and draft.who.kinds:
         said["captured"] = draft.who.kinds[0]  # "toma el caballo": the knight takes, or is taken
         square = targets[0] if targets else draft.who.square

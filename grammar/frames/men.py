@@ -21,6 +21,7 @@ _BEFORE = {
     "count",
     "file",
     "mark",
+    "own",
 }
 _KINDS = dict(zip(("pawn", "knight", "bishop", "rook", "queen", "king"), range(1, 7), strict=True))
 _PRONOUNS = {"he": (), "she": (chess.QUEEN,), "it": (), "they": ()}
@@ -42,7 +43,7 @@ def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
         if kind is not None:
             return _with_place(given, index, place, kind, said)
         if lexeme.kind == "square" and place > index and place + 1 < len(given) and given[place + 1].sense("man"):
-            said["square"] = lexeme.square  # "the d4 knight"
+            said["square"], said["fronted"] = lexeme.square, True  # "the d4 knight"
         elif lexeme.kind == "dash" and place > index and given[place - 1].sense("file"):
             pass
         elif not lexeme.categories & _BEFORE or not _before(given, place, said):
@@ -83,7 +84,7 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
             said["wing"] = which
     elif "colour" in said and lexeme.sense("article") is not None:
         return False  # "wenn Schwarz die Dame schlägt": no black queen
-    elif lexeme.categories & {"article", "this", "same", "one", "your", "count"}:
+    elif lexeme.categories & {"article", "this", "same", "one", "your", "count", "own"}:
         pass
     else:
         return file is None
@@ -145,7 +146,8 @@ def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     if lexeme.sense("side") is not None:
         return Who(lexeme.span, colour=lexeme.sense("side") == "white"), index + 1
     if lexeme.sense("we") is not None:
-        return Who(lexeme.span, ours=True, pronoun="we"), index + 1
+        done_to = lexeme.sense("object") is not None
+        return Who(lexeme.span, ours=True, pronoun=lexeme.sense("we") or "we", object=done_to), index + 1
     word = lexeme.sense("pronoun")
     if word in _PRONOUNS:
         ours = False if word == "he" else None

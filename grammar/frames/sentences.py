@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 _ENDS = ("stop", "question", "semicolon")
+_FEW = 3  # lines of which nothing can be said
 
 
 def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Lexeme]]:
@@ -15,15 +16,23 @@ def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Le
     Where text is `flowing`, as in captions, blank lines mean nothing.
     """
     found: list[list[Lexeme]] = [[]]
+    single = not flowing and line_by_line(given)
     for index, lexeme in enumerate(given):
         found[-1].append(lexeme)
         following = given[index + 1] if index + 1 < len(given) else None
         blank = not flowing and lexeme.kind == "line" and (following is None or following.kind == "line")
         numbered = not flowing and lexeme.kind == "line" and following is not None and following.kind == "number"
         marked = not flowing and lexeme.kind == "line" and _ends_with_sign(given, index)
-        if lexeme.kind in ("stop", "question") or blank or numbered or marked:
+        if lexeme.kind in ("stop", "question") or blank or numbered or marked or (single and lexeme.kind == "line"):
             found.append([])
     return [each for each in found if each]
+
+
+def line_by_line(given: Sequence[Lexeme]) -> bool:
+    """Tell whether a text has hardly a sign of punctuation, so that each of its lines is a sentence."""
+    lines = sum(each.kind == "line" for each in given)
+    signs = sum(each.kind in (*_ENDS, "comma", "colon") for each in given)
+    return lines > _FEW and 4 * signs < lines
 
 
 def _ends_with_sign(given: Sequence[Lexeme], index: int) -> bool:

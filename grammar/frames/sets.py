@@ -92,7 +92,7 @@ class Sets(Deeds):
         """Take "un coup de pion" as all moves of that man."""
         found = self._of_whom(self.index) if sense == "move" and self._opens_here() else None
         if found is None:
-            return False
+            return self._steps(sense, lexeme)
         self._all_of(found[0], lexeme, found[1])
         return True
 

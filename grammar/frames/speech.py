@@ -43,13 +43,21 @@ class Speech(Sets):
             if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
                 self.index += 2  # "stops king g5 but not king g6": what it does not stop is what can be played
             self.reason = False
-            self.marks.add(sense)
+            if sense != "then" or not self._begins():
+                self.marks.add(sense)
         return True
 
     @staticmethod
     def _numbers_defence(following: Lexeme | None) -> bool:
         number = None if following is None else following.number
         return number is not None and number.second and number.value is not None
+
+    def _begins(self) -> bool:
+        """Tell whether a word opens what somebody says: "Then there's ...", "- Teacher: Then ..."."""
+        before = self.given[: self.index]
+        if len(before) > 1 and before[-1].kind == "colon" and before[-2].kind == "unknown":
+            before = before[:-2]
+        return not self.found and all(each.kind in ("dash", "line", "quote", "open") for each in before)
 
     def _corrects(self, lexeme: Lexeme) -> bool:
         """Tell whether "no" takes back a square: "to e3, no, e4"."""
@@ -94,6 +102,11 @@ class Speech(Sets):
             return
         if following.categories & {"effect", "filler"}:
             return
+        after = self._next(2)
+        if following.categories & {"we", "you", "pronoun", "side"} and after is not None:
+            self.index += bool(after.categories & {"promote", "promoting"}) and self._on_last_rank()
+        following = self._next()
+        assert following is not None
         if following.categories & {"promote", "promoting"} and self._on_last_rank():
             return  # "goes to f8 and becomes a queen"
         who = self.draft.who if self.draft is not None else None
@@ -165,6 +178,8 @@ class Speech(Sets):
             self.marks.add("refute")
             return True
         if sense == "solve":
+            if self._names_last():
+                return True  # "it's the rook who does it"
             if self._calls_last("was key"):
                 return True
             sense = "key"
@@ -193,6 +208,10 @@ class Speech(Sets):
         if following is not None and following.kind in ("colon", "dash", "cell", "comma"):
             following = after
         return following is not None and following.kind in ("number", "move")
+
+    def _names_last(self) -> bool:
+        told = self.found[-1] if self.found else None
+        return isinstance(told, Said) and told.kind == "topic"
 
     def _stands_before(self, lexeme: Lexeme) -> bool:
         """Tell whether a verb stands before the move that it is said of: "doch widerlegt 1...Kd5"."""
@@ -259,10 +278,14 @@ class Speech(Sets):
         return True
 
     def _on_deny(self, sense: str, lexeme: Lexeme) -> bool:
+        following = self._next()
+        turned = following is not None and following.categories & {"we", "you", "pronoun"}
+        if lexeme.text.lower().endswith("n't") and turned and self.draft is None:
+            self.stance = Stance.asked  # "can't I make a rook"
+            return True
         if self.draft is not None and self.draft.phrases and self._far_behind(self.draft.end):
             self._flush()  # "1.Rg4, a gift that cannot be taken"
         if self.draft is not None and self.draft.tells and not self.draft.effects:
-            following = self._next()
             if following is not None and following.sense("effect") is None and not self.draft.verb:
                 self.draft.stance = Stance.denied
         elif self.draft is not None:
@@ -282,8 +305,15 @@ class Speech(Sets):
 
     def _takes_back(self) -> bool:
         """Tell whether "he can't do that" denies the move before."""
-        after = self.given[self.index + 1 : self.index + 4]
-        return bool(after) and any(each.sense("this") is not None for each in after) and len(self.found) > 0
+        ends = (*_ENDS, *_SOFT, "line")
+        for ahead in range(1, 4):
+            each, behind = self._next(ahead), self._next(ahead + 1)
+            if each is None or each.kind in ends:
+                return False
+            if each.sense("this") is not None:
+                last = behind is None or behind.kind in ends or bool(behind.categories & {"filler", "link"})
+                return last and len(self.found) > 0
+        return False
 
     def _on_past(self, sense: str, lexeme: Lexeme) -> bool:
         """Take what is told as the game before the diagram."""

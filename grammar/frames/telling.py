@@ -35,6 +35,7 @@ class Telling:
         self.text, self.given = text, list(without_lines(sentence))
         self.found: list[Frame] = []
         self.draft: Draft | None = None
+        self.last: Draft | None = None  # the one before
         self.marks: set[str] = set()  # what has been said of the move that comes next
         self.stance = Stance.asserted
         self.asked = any(each.kind == "question" for each in sentence)
@@ -47,6 +48,7 @@ class Telling:
         self.again: Span | None = None  # "likewise" stands before the moves it speaks of
         self.beats = False  # that it answers them was said in so many words
         self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
+        self.topic: Who | None = None  # the man that the sentence before named, of which it told nothing
         self.carried: set[str] = set()  # what a question asks for, which the next sentence tells
 
     def _next(self, ahead: int = 1) -> Lexeme | None:
@@ -62,7 +64,7 @@ class Telling:
     def _stance(self) -> Stance:
         if self.negated:
             return Stance.denied
-        if self.asked and self.stance is Stance.asserted:
+        if self.asked and self.stance in (Stance.asserted, Stance.supposed):
             return Stance.asked
         return self.stance
 
@@ -74,6 +76,7 @@ class Telling:
 
     def _flush(self) -> None:
         draft, self.draft = self.draft, None
+        self.last = draft
         if draft is None:
             return
         placed = draft.who is not None and draft.who.square is not None and (self.marks & _LEADS or draft.who.reaches)
@@ -150,6 +153,10 @@ class Telling:
             draft.origin = lexeme.square
         else:
             draft.to.append((lexeme.square, lexeme.span))
+        if before is not None and before.categories & {"to", "from"} and draft.who is None and not draft.effects:
+            draft.who = self._topic() or (None if self._moves() else self.topic)  # "The other rook! To h5!"
+        elif self.topic is not None and self.topic.kinds == (chess.PAWN,) and self._opens(draft):
+            draft.who, draft.carried = self.topic, True  # "It's the other pawn. D6"
         draft.end = lexeme.span.end
         draft.cost += lexeme.cost
         if following is not None and self._becomes(draft, lexeme.square, following):
@@ -196,6 +203,7 @@ class Telling:
         if draft is not None and self._completes(draft, who):
             return
         if draft is not None and draft.with_next and (draft.who is None or draft.who.nameless):
+            draft.lands = bool(draft.effects) and who.square is not None and not draft.placed
             draft.who, draft.with_next, draft.end = who, False, who.span.end
             return
         if draft is not None and draft.take is not None and draft.victim is None and not draft.to:
@@ -208,7 +216,7 @@ class Telling:
             and (draft.who is None or draft.who.nameless)
         ):
             draft.end = who.span.end
-            if draft.verb == "put" and who.square is not None and not draft.to and who.kinds:
+            if draft.verb == "put" and who.square is not None and not (draft.to or who.fronted) and who.kinds:
                 draft.to.append((who.square, who.span))  # "put that bishop on e2"
                 who = replace(who, square=None)
             draft.who = who
@@ -287,6 +295,20 @@ class Telling:
         if after is not None and (after.sense("rest") is not None or after.sense("mark") in ("other", "any")):
             return True  # "sur un autre coup"
         return man_at(self.given, self.index + 1) is not None or bool(following.categories & {"castle", "take", "link"})
+
+    def _opens(self, draft: Draft) -> bool:
+        """Tell whether a square is the first thing that the sentence says."""
+        return not self.found and draft.who is None and len(draft.to) == 1 and draft.start == draft.to[0][1].start
+
+    def _moves(self) -> bool:
+        return any(isinstance(each, Move) for each in self.found)
+
+    def left_over(self) -> Who | None:
+        """Return the man that the sentence names and of which it tells nothing, for the next to go on with."""
+        if any(isinstance(each, Move) and not each.alone for each in self.found):
+            return None
+        named = [each.who for each in self.found if isinstance(each, Said) and each.kind == "topic"]
+        return named[-1] if named else self.topic if not self.found else None
 
     def _points_back(self) -> bool:
         return any(each.sense("this") is not None for each in self.given[max(0, self.index - 2) : self.index])

@@ -45,6 +45,7 @@ class Who:
     plural: bool = False
     indefinite: bool = False  # "a rook on e8"
     reaches: bool = False  # the word before `square` may as well mean that the man goes there: "le roi en b3"
+    fronted: bool = False  # `square` stands before the name: "the d4 knight"
     object: bool = False  # said in a case that only a man has to which something is done: "den Turm"
 
     @property
@@ -85,6 +86,7 @@ class Move:
     verb: str = ""
     able: bool = False  # "can", "could": a move that may be made, not one that is
     apart: bool = False  # a comma stands between the man and the square
+    alone: bool = False  # nothing but a man is named: "And the g-pawn?"
     idle: bool = False  # only a new man is named: "a bishop would not do"
 
 
@@ -134,6 +136,8 @@ class Draft:
     able: bool = False
     apart: bool = False  # a comma stands between the man and the square
     cost: int = 0
+    carried: bool = False  # the man is the one that the sentence before named
+    lands: bool = False  # the square beside the man is where it goes: "check with the rook on a2"
 
     @property
     def idle(self) -> bool:

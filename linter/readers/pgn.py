@@ -100,8 +100,12 @@ class _Reader:
 
     def _stretch(self, game: _Game, place: int) -> int:
         """Take what stands up to the next token; return where that is."""
-        found = [match for sign in (_TOKEN, _TAG) if (match := sign.search(self.text, place))]
-        end = min((match.start() for match in found), default=len(self.text))
+        token = _TOKEN.search(self.text, place)
+        end = len(self.text) if token is None else token.start()
+        tag = self.text.find("[", place, end)  # no further: else each token of a long game looks through all of it
+        while tag >= 0 and not _TAG.match(self.text, tag):
+            tag = self.text.find("[", tag + 1, end)
+        end = tag if tag >= 0 else end
         inked = self.text[place:end]
         if inked.strip():
             start = place + len(inked) - len(inked.lstrip())

@@ -107,7 +107,8 @@ def _finding(result: FileResult, finding: Finding, puzzle: PuzzleResult | None) 
         if finding.evidence.kind == "line" or evidence.removeprefix("moves: ") not in finding.message:
             yield line(f"    {evidence}", hang=10)
     if finding.repair:
-        yield line(f"    repair: {repair(result.text, finding.repair, finding.span, result.place)}", hang=12)
+        told = repair(result.text, finding.repair, finding.span, result.place, result.first_line)
+        yield line(f"    repair: {told}", hang=12)
 
 
 def _marked(result: FileResult, span: Span, level: str, message: str) -> Line:
@@ -134,12 +135,17 @@ def clock(time: str) -> str:
 
 
 def repair(
-    text: str, edits: Sequence[Edit], near: Span | None = None, place: Callable[[int], str | None] | None = None
+    text: str,
+    edits: Sequence[Edit],
+    near: Span | None = None,
+    place: Callable[[int], str | None] | None = None,
+    first_line: int = 1,
 ) -> str:
     """Say in words what to change, each time with the whole word: write "Rae1" instead of "Re1".
 
     Where the word stands elsewhere in its line too, words beside it are given as well. A line is named
-    unless it is that of the finding, which is at `near`; in a manuscript it has the name that `place` gives.
+    unless it is that of the finding, which is at `near`; in a manuscript it has the name that `place` gives,
+    elsewhere its number, counted from `first_line`.
     """
     added = [edit for edit in edits if edit.span.start == edit.span.end and edit.text[:1] in ("\r", "\n")]
     if added and len(added) == len(edits):
@@ -153,7 +159,7 @@ def repair(
             changes[-1] = (last.to(word), [*known, edit])
         else:
             changes.append((word, [edit]))
-    places = lines_of(text)
+    places = lines_of(text) if first_line == 1 else Lines(text, first_line)
     told = []
     for word, edits_of_word in changes:
         number = places.place(word.start)[0]

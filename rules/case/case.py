@@ -3,9 +3,9 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache, partial
-from itertools import chain, takewhile
-from typing import Literal
+from functools import cached_property, partial
+from itertools import takewhile
+from typing import Any, Literal
 
 import chess
 from keyproof.grammar.clauses import Clause, clauses
@@ -13,14 +13,12 @@ from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.lexicon.lexemes import says_effect
 from keyproof.grammar.lexicon.tongues import told_in
-from keyproof.grammar.orders import foreign_orders, told_orders
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sentences import joined, with_stops
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Claim, Statement, Turn
 from keyproof.grammar.traces import NUMBERED_MOVE
 from keyproof.grammar.twins import stated_number
-from keyproof.grammar.words import NUMBERS
 
 from ..board.endings import Tables, open_tables
 from ..board.stipulation import Stipulation
@@ -38,6 +36,7 @@ from ..reading.supposed import with_supposed_key
 from ..reading.walk.outcome import read_walk
 from ..retro import past, rights
 from . import printing, setting
+from .asked import first_stipulation, in_other_words, read_stipulation, shared_stipulation
 from .granted import Granted, Result
 from .held import Held
 from .house import House
@@ -61,9 +60,6 @@ _OTHER_GENRES = re.compile(
     r"|\bproof\s+game(?:\s+in\s+\w+(?:\.5|½)?)?",
     re.I,
 )
-_GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
-
-
 _LIKELY = 1  # million positions to find out what a puzzle may ask for
 
 _OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
@@ -74,50 +70,6 @@ _RESULT = re.compile(
     r"(?:to\s+)?|to\s+)?(?P<result>wins?|draws?)\b(?!\s+(?:the|a|an|his|her|its|attention|on|from|up|with)\b)",
     re.I,
 )
-
-
-def read_stipulation(words: str) -> Stipulation | None:
-    """Read "#2", "mate in two", "White to play and mate in 3 moves", "helpmate in 2½"; None if it is none of these."""
-    text = words.lower().replace("½", ".5").replace(" and a half", ".5")
-    symbol = re.search(r"([a-z-]*[#=])\s?(\d+(?:\.5)?)", text)
-    turned = re.fullmatch(r"(\d+)#", text.strip())
-    if turned is not None:
-        genre, moves = "#", turned[1]
-    elif symbol is not None:
-        genre, moves = symbol[1], symbol[2]
-    else:
-        spoken = re.search(r"(self|helpstale|help|reflex|stale)?-?mates?\s+in\s+(\d+(?:\.5)?|\w+)(\.5)?", text)
-        if spoken is None:
-            return None
-        genre = _GENRES.get(spoken[1] or "", "#")
-        moves = str(NUMBERS.get(spoken[2], spoken[2])) + (spoken[3] or "")
-    try:
-        return Stipulation.parse(genre + moves)
-    except ValueError:
-        return None
-
-
-def _first_stipulation(claims: Iterable[Claim]) -> Claim | None:
-    return next((claim for claim in claims if read_stipulation(claim.text) is not None), None)
-
-
-@lru_cache(maxsize=64)
-def _shared_stipulation(masked: str, loose: tuple[Span, ...]) -> Claim | None:
-    """Return the stipulation in the words before all puzzles of a file; kept, since each puzzle asks."""
-    claims = (s for s in scan(masked, loose)[0] if isinstance(s, Claim) and s.kind == "stipulation")
-    return _first_stipulation(claims) or _in_other_words(masked, loose)
-
-
-def _in_other_words(masked: str, spans: Iterable[Span]) -> Claim | None:
-    """Return the stipulation that another language than English, or a speaker, gives before the first move."""
-    for span in spans:
-        move = NUMBERED_MOVE.search(masked, *span)
-        before = Span(span.start, move.start() if move else span.end)
-        if order := next(chain(foreign_orders(masked, before), told_orders(masked, before)), None):
-            return Claim("stipulation", order.span, order.english)
-        if move:
-            break
-    return None
 
 
 Way = Literal["printed", "told"]
@@ -147,9 +99,11 @@ class Case:
     column: Sequence["Case"] = ()
     tables_folder: str | None = None
     as_stated: bool = False
+    first_line: int = 1  # the number of the first line of `text` in its file
     granted: list[Granted] = field(default_factory=list)
     solved: dict[Node, prover.Solved] = field(default_factory=dict)  # what `mating_moves` found
     sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found
+    noted: dict[tuple[str, Node | None], Any] = field(default_factory=dict)  # what `checks.roots.once` found
     sic: list[Sic] = field(default_factory=list)  # the author's [sic] marks, set by `checks.run.findings`
     sic_used: list[Sic] = field(default_factory=list)  # those of them that some finding needed
     held: list[Held] = field(default_factory=list)  # findings from clauses that were not wholly understood
@@ -194,11 +148,11 @@ class Case:
             return None
         own = [claim for claim in self.claims("stipulation") if not self._figure(claim)]
         return (
-            _first_stipulation(own)
-            or _in_other_words(self.masked, (*self.puzzle.headings, *self.puzzle.prose))
-            or _shared_stipulation(self.masked, self.puzzle.orders)
-            or _shared_stipulation(self.masked, self.loose)
-            or _first_stipulation(
+            first_stipulation(own)
+            or in_other_words(self.masked, (*self.puzzle.headings, *self.puzzle.prose))
+            or shared_stipulation(self.masked, self.puzzle.orders)
+            or shared_stipulation(self.masked, self.loose)
+            or first_stipulation(
                 s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation" and not self._figure(s)
             )
         )
@@ -384,13 +338,13 @@ class Case:
             return None
         board = self.board
         assert board is not None
-        while True:
+        while True:  # four times at most: each time a right is granted that the board has not had
             reading = self.replay(board)
             denied = self._denied_castling(reading)
             if denied is None:
                 return reading
             self.granted.append(denied)
-            board.castling_rights |= chess.BB_SQUARES[castling.rook_home(denied.colour, denied.wing)]
+            board.castling_rights |= denied.corner
 
     def _best_told(self, literal: Reading) -> Reading:
         """Return the walk through the text where it explains more than the literal reading."""
@@ -459,8 +413,9 @@ class Case:
         place = next((index for index, other in enumerate(self.column) if other is self), None)
         if place is None:
             return
-        order = sorted(range(len(self.column)), key=lambda index: abs(index - place))
-        for index in order[1 : setting.MOST_NEIGHBOURS + 1]:
+        most = setting.MOST_NEIGHBOURS
+        near = range(max(0, place - most), min(len(self.column), place + most + 1))
+        for index in sorted(near, key=lambda index: abs(index - place))[1 : most + 1]:
             board = self.column[index].board
             if board is not None and self.column[index].playable:
                 yield index, board
@@ -484,11 +439,15 @@ class Case:
             if mention.phrase.castling is None or mention.state is not State.impossible:
                 continue
             node = mention.at[0]
+            if mention.phrase.colour not in (None, node.board.turn):
+                continue  # no right of the side to move is in question
             for wing in ("short", "long"):
                 if mention.phrase.castling not in ("either", wing):
                     continue
-                if castling.why_not_castle(node, wing)[0] == "castling-right-missing":
-                    return Granted(mention, node.board.turn, wing)
+                found = Granted(mention, node.board.turn, wing)
+                missing = not reading.diagram.board.castling_rights & found.corner
+                if missing and castling.why_not_castle(node, wing)[0] == "castling-right-missing":
+                    return found
         return None
 
     @cached_property

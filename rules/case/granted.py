@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import chess
 from keyproof.grammar.spans import Span
 
+from ..play import castling
 from ..reading.reading import Mention
 
 
@@ -15,6 +16,11 @@ class Granted:
     mention: Mention
     colour: chess.Color
     wing: str
+
+    @property
+    def corner(self) -> chess.Bitboard:
+        """The home square of the rook, as a board keeps the right."""
+        return chess.BB_SQUARES[castling.rook_home(self.colour, self.wing)]
 
 
 @dataclass(frozen=True)

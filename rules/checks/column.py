@@ -1,17 +1,13 @@
 """The puzzles of a file taken together: repeats, numbers, and solutions that belong to another diagram."""
 
 import re
-from collections import Counter
 from collections.abc import Iterator
-from functools import lru_cache
-from itertools import pairwise
 
-import chess
 from keyproof.grammar.spans import Span, lines_of
 from keyproof.grammar.statements import Turn
-from keyproof.grammar.titles import printed_number
 
 from ..case.case import Case
+from ..case.column import column_of
 from ..case.setting import CHANGES, MOST_NEIGHBOURS
 from ..finding import Edit, Fault, Level
 from ..reading.reading import State
@@ -28,29 +24,9 @@ _ON_PAPER = re.compile(
 
 def _name(case: Case, other: Case) -> str:
     """Name another puzzle of the file by its title and line."""
-    line = lines_of(case.text).place(other.puzzle.span.start)[0]
+    line = lines_of(case.text).place(other.puzzle.span.start)[0] + case.first_line - 1
     title = " ".join(other.puzzle.title.split())
     return f"{title!r} (line {line})" if title else f"the puzzle of line {line}"
-
-
-def _before(case: Case) -> Iterator[Case]:
-    """Yield the puzzles of the file that stand before this one, twins of it left out."""
-    for other in case.column:
-        if other is case:
-            return
-        twins = bool(case.puzzle.label and other.puzzle.label) and _stem(case) == _stem(other)
-        if not twins and other.board is not None:
-            yield other
-
-
-def _stem(case: Case) -> str:
-    return case.puzzle.title.removesuffix(f"{case.puzzle.label})")
-
-
-def _kinds(board: chess.Board) -> list[int]:
-    """Count the men of each kind, whatever their colour."""
-    kinds = (board.pawns, board.knights, board.bishops, board.rooks, board.queens, board.kings)
-    return [squares.bit_count() for squares in kinds]
 
 
 @rule("repeated-position", Level.warning)
@@ -83,8 +59,7 @@ def repeated_position(case: Case) -> Iterator[Fault]:
     board, diagram = case.board, case.diagram
     if board is None or diagram is None or not board.occupied:
         return
-    kinds = _kinds(board)
-    alike = [other for other in _before(case) if other.board is not None and _kinds(other.board) == kinds]
+    alike = list(column_of(case).alike(case))
     words = "\n".join(span.of(case.masked) for span in (*case.puzzle.prose, *case.puzzle.headings))
     if not alike or _SAID_TWICE.search(words):
         return
@@ -151,7 +126,7 @@ def no_position(case: Case) -> Iterator[Fault]:
 
 def _near(case: Case) -> list[Case]:
     """Return the puzzles beside this one that can be played from."""
-    place = next((index for index, other in enumerate(case.column) if other is case), 0)
+    place = column_of(case).place(case) or 0
     beside = case.column[max(0, place - MOST_NEIGHBOURS // 2) : place + MOST_NEIGHBOURS // 2 + 1]
     return [other for other in beside if other.playable]
 
@@ -186,13 +161,11 @@ def number_out_of_order(case: Case) -> Iterator[Fault]:
     """
     if case.puzzle.asked is not None:
         return  # the titles are those of another file, of which a talk may choose
-    numbered = [(each, number) for each, number in _numbered(case) if number is not None]
-    steps = [(second, before, number) for (_, before), (second, number) in pairwise(numbered)]
-    odd = [step for step in steps if step[2] != step[1] + 1]
-    if len(steps) < 2 or len(odd) != 1 or odd[0][0] is not case or len(numbered) != len(_numbered(case)):
+    column = column_of(case)
+    step = column.odd_step
+    if step is None or step.case is not case:
         return
-    _, before, number = odd[0]
-    counts = Counter(number for _, number in numbered)
+    before, number, counts = step.before, step.number, column.counts
     if number <= before:
         level = None if counts[number] > 1 else Level.note
         what = (
@@ -203,14 +176,6 @@ def number_out_of_order(case: Case) -> Iterator[Fault]:
         left = f"{before + 1} is" if number == before + 2 else f"{before + 1} to {number - 1} are"
         what = f"number {number} follows {before}: {left} left out"
     yield Fault(_title_span(case), what, level=level)
-
-
-_number_in = lru_cache(maxsize=4096)(printed_number)  # each puzzle of a file asks for the numbers of all
-
-
-def _numbered(case: Case) -> list[tuple[Case, int | None]]:
-    """Return the puzzles of the file with their printed numbers, twins of one diagram once."""
-    return [(each, _number_in(_stem(each))) for each in case.column if not each.puzzle.label > "a"]
 
 
 def _title_span(case: Case) -> Span:
@@ -260,7 +225,7 @@ def wrong_number_of_puzzles(case: Case) -> Iterator[Fault]:
     """
     if not case.column or case.column[0] is not case:
         return
-    there = sum(not each.puzzle.label > "a" for each in case.column)
+    there = len(column_of(case).diagrams)
     for span in case.loose:
         counted = _COUNTED.match(span.of(case.masked))
         if counted is None or span.start > case.puzzle.span.start or _AND_MORE.search(counted["rest"]):

@@ -13,26 +13,9 @@ from ..play.node import Node
 from ..reading.reading import Mention, Reading, Role, State
 from .appending import appended
 from .hedges import doubted
+from .printed import first_move_role, passed, printed_moves, printed_threats
 from .register import rule
 from .roots import after_false_key, doubtful, misprints, sound_mentions, unexplained
-
-
-def passed(node: Node) -> Node | None:
-    """Return the position before the pass if a pass leads to `node`, else None."""
-    return node.parent if node.move is not None and not node.move else None
-
-
-def first_move_role(case: Case, node: Node) -> Role | None:
-    """Say whether `node` lies in the play after a key, a try or in the set play."""
-    first = node.first
-    if first is None or case.reading is None:
-        return None
-    if first is case.reading.set_play:
-        return Role.set_play
-    for role in (Role.key, Role.try_):
-        if first in case.reading.first_moves(role):
-            return role
-    return Role.first
 
 
 @rule("defence-left-out", Level.warning)
@@ -91,8 +74,8 @@ def _set_unanswered(reading: Reading) -> bool:
 
 
 def _left_out(case: Case, node: Node, replies: list[Mention]) -> list[chess.Move]:
-    printed = _printed_moves(replies, node)
-    threats = _printed_threats(case, node)
+    printed = printed_moves(replies, node)
+    threats = printed_threats(case, node)
     left = []
     for move in node.board.legal_moves:
         if move in printed:
@@ -107,14 +90,6 @@ def _left_out(case: Case, node: Node, replies: list[Mention]) -> list[chess.Move
             continue
         left.append(move)
     return left
-
-
-def _printed_threats(case: Case, node: Node) -> set[chess.Move]:
-    threats: set[chess.Move] = set()
-    for mention in case.reading.mentions if case.reading else ():
-        if mention.role is Role.threat and any(passed(at) is node for at in mention.at):
-            threats |= {child.move for child in mention.after if child.move is not None}
-    return threats
 
 
 def _answers(case: Case, node: Node, reply: chess.Move) -> str:
@@ -359,85 +334,6 @@ def has_legal_move(case: Case) -> Iterator[Fault]:
         if moves:
             message = f"{side(node.board.turn)} has a legal move: {case.say_all(node, moves, most=4)}"
             yield Fault(placed.claim.span, message, node.choices(moves))
-
-
-@rule("dual", Level.note)
-def dual(case: Case) -> Iterator[Fault]:
-    """Another answer mates as well, and the text gives only one.
-
-    Duals after the key are flaws, not unsoundness (WFCC Codex, Arts. 9 to 11); the
-    reader who finds the other mate should not be told there is one. Print both
-    ("2.Qc7/Qe8#") and the rule is silent. Replies not printed on their own ("any other")
-    are not counted, nor are the attacker's last moves with a threat that still works.
-    Most columns leave duals unsaid, so it is a note; where the puzzle's text prints other duals, or says that its
-    answer is the only one, it is a warning.
-
-    Bad:
-        FEN: 1k6/4Q3/8/K7/8/8/8/8 w - - 0 1
-        Mate in two.
-        1.Kb6! Kc8 2.Qe8#, 1...Ka8 2.Qa7/Qb7/Qd8/Qe8/Qf8#
-
-    Good:
-        FEN: 1k6/4Q3/8/K7/8/8/8/8 w - - 0 1
-        Mate in two.
-        1.Kb6! Kc8 2.Qe8/Qc7#, 1...Ka8 2.Qa7/Qb7/Qd8/Qe8/Qf8#
-    """
-    reading = case.reading
-    if reading is None or not case.direct or case.proof is None:
-        return
-    for key in reading.first_moves(Role.key):
-        if key.move not in case.proof.keys:
-            continue
-        threats = _printed_threats(case, key)
-        mentions = reading.printed_after(key)
-        for mention in mentions:
-            if mention.role is not Role.defence or not mention.phrase.exact or len(mention.after) != 1:
-                continue
-            node = mention.after[0]
-            printed = _printed_moves(reading.printed_after(node), node)
-            mating = case.mating_moves(node).lengths
-            shown = [move for move in mating if move in printed]
-            others = [move for move in mating if move not in printed and move not in threats]
-            answers = reading.printed_after(node)
-            if any(m.state is State.impossible or doubtful(m) for m in answers) or len(shown) < len(printed):
-                continue  # the misprinted answer may be the other one
-            if shown and others and _first_time(mentions, mention):
-                yield _dual(case, mention, node, shown[0], others)
-
-
-def _dual(case: Case, mention: Mention, node: Node, shown: chess.Move, others: list[chess.Move]) -> Fault:
-    assert node.parent is not None
-    assert node.move is not None
-    verb = "mates" if len(others) == 1 else "mate"
-    message = (
-        f"after {case.say(node.parent, node.move)} {case.say_all(node, others, most=4)} {verb} too, "
-        f"besides {case.letters(node.board.san(shown))}"
-    )
-    told = case.moves_left(node) <= 1 and (_prints_duals(case) or _says_only(case, mention))
-    level = Level.warning if told else None
-    return Fault(mention.phrase.span, message, node.choices(others), level=level)
-
-
-def _prints_duals(case: Case) -> bool:
-    """Tell whether the text gives more than one answer to some defence."""
-    answers = [m for m in case.reading.mentions if m.role is Role.answer and m.phrase.exact] if case.reading else []
-    return any(len(_printed_moves(answers, node)) > 1 for mention in answers for node in mention.at)
-
-
-def _says_only(case: Case, mention: Mention) -> bool:
-    """Tell whether the sentence of a defence calls something in it the only one."""
-    here = (each.sentence for each in case.clauses if each.span.start <= mention.phrase.span.start < each.span.end)
-    return any(re.search(r"\bonly\b", sentence.of(case.masked), re.I) for sentence in here)
-
-
-def _printed_moves(mentions: list[Mention], node: Node) -> set[chess.Move | None]:
-    """Return the moves that these mentions make from `node`."""
-    return {child.move for mention in mentions for at, nodes in mention.ways if at is node for child in nodes}
-
-
-def _first_time(mentions: list[Mention], mention: Mention) -> bool:
-    """Tell whether a defence is printed here for the first time."""
-    return next(m for m in mentions if m.after and m.after[0] is mention.after[0]) is mention
 
 
 @rule("solution-stops-short", Level.warning)

@@ -76,9 +76,7 @@ class Gate:
             return True
         if finding.level is Level.note:
             return clause.asserts
-        reading = self._case.reading
-        spans = reading.open if reading is not None else ()
-        return self._asserts(finding.span) and not any(span.start <= finding.span.start < span.end for span in spans)
+        return self._asserts(finding.span) and not self._is_open(finding.span)
 
     def held(self, finding: Finding, found: Sequence[Finding]) -> Held | None:
         """Return why a finding may not stand, else None. `found` are all findings of the puzzle."""
@@ -202,7 +200,7 @@ class Gate:
 
     def _is_open(self, span: Span) -> bool:
         reading = self._case.reading
-        return reading is not None and any(each.start <= span.start < each.end for each in reading.open)
+        return reading is not None and reading.is_open(span.start)
 
     def _is_doubted(self, mention: Mention) -> bool:
         """Tell whether a finding about a move, and not about what is left out beside it, was held back."""

@@ -1,17 +1,33 @@
 """One root, one finding: what a fault reported elsewhere accounts for."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from typing import TypeVar
 
 from ..board.resolve import captured_piece
 from ..case.case import Case
 from ..play.node import Node
 from ..reading.reading import Mention, Role, State, effect_holds
 
+T = TypeVar("T")
+
 
 def ambiguous(mention: Mention) -> bool:
     """Tell whether a phrase that means one move fits several; what it claims cannot be judged."""
     return mention.phrase.exact and any(len(after) > 1 for _, after in mention.ways)
+
+
+def once(case: Case, what: str, node: Node | None, work: Callable[[], T]) -> T:
+    """Return what `work` finds of a position, or of the whole puzzle (None), worked out when it is first asked for.
+
+    A position may be printed as often as a text is long, and each time it is asked about all places that print it.
+    """
+    key = what, node
+    if key not in case.noted:
+        case.noted[key] = work()
+    found: T = case.noted[key]
+    return found
 
 
 def after_false_key(case: Case, node: Node) -> bool:
@@ -102,15 +118,37 @@ def _begins_anew(case: Case, mention: Mention, ply: int | None, broken: int, roo
 
 def from_doubtful(case: Case, node: Node) -> bool:
     """Tell whether the move into `node` is printed with a false sign, so that another one may have been meant."""
-    assert case.reading is not None
-    return any(mention.phrase.exact and doubtful(mention) for mention in case.reading.printed_into(node))
+    reading = case.reading
+    assert reading is not None
+    return once(
+        case,
+        "from doubtful",
+        node,
+        lambda: any(mention.phrase.exact and doubtful(mention) for mention in reading.printed_into(node)),
+    )
+
+
+def lost_after(case: Case, node: Node) -> bool:
+    """Tell whether a move printed at `node` cannot be played."""
+    reading = case.reading
+    assert reading is not None
+    return once(case, "lost after", node, lambda: any(m.state is State.impossible for m in reading.printed_after(node)))
 
 
 def misprints(case: Case, start: Node) -> int:
     """Count the replies printed at `start` that may stand for others: not playable, or with a wrong answer."""
+    return once(case, "misprints", start, lambda: sum(_misprinted(case, mention) for mention in _exact(case, start)))
+
+
+def _exact(case: Case, start: Node) -> list[Mention]:
     assert case.reading is not None
-    printed = [mention for mention in case.reading.printed_after(start) if mention.phrase.exact]
-    return sum(m.state is State.impossible or any(_wrongly_answered(case, node) for node in m.after) for m in printed)
+    return [mention for mention in case.reading.printed_after(start) if mention.phrase.exact]
+
+
+def _misprinted(case: Case, mention: Mention) -> bool:
+    if mention.state is State.impossible:
+        return True
+    return any(once(case, "wrongly answered", node, partial(_wrongly_answered, case, node)) for node in mention.after)
 
 
 def _wrongly_answered(case: Case, node: Node) -> bool:
@@ -128,19 +166,20 @@ def _wrongly_answered(case: Case, node: Node) -> bool:
     return right.complete and any(not set(moves) & set(right.lengths) for moves in answers)
 
 
+def _named(case: Case, start: Node) -> set[Node]:
+    return {node for mention in _exact(case, start) for node in mention.after}
+
+
 def unexplained(case: Case, replies: Sequence[Node]) -> list[Node]:
     """Return the replies (the positions after them) without a right answer, less those a misprint may hide.
 
     Where one printed reply cannot be played or has no right answer, "any other" covers the
     reply that was meant as well, and its answer need not do for that one.
     """
-    assert case.reading is not None
     kept = []
     for reply in replies:
         start = reply.parent
-        named = start is not None and any(
-            m.phrase.exact and reply in m.after for m in case.reading.printed_after(start)
-        )
+        named = start is not None and reply in once(case, "named", start, partial(_named, case, start))
         if named or start is None or sum(other.parent is start for other in replies) > misprints(case, start):
             kept.append(reply)
     return kept

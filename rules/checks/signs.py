@@ -8,10 +8,10 @@ from keyproof.grammar.spans import Span
 from ..case.case import Case
 from ..finding import Edit, Fault, Level
 from ..play.node import Node
-from ..reading.reading import Mention, State
+from ..reading.reading import Mention
 from .reasons import false_reasons
 from .register import rule
-from .roots import after_false_key, ambiguous, false_key, sound_mentions, unexplained
+from .roots import after_false_key, ambiguous, false_key, lost_after, sound_mentions, unexplained
 
 
 def _said(case: Case, *effects: Effect) -> Iterator[tuple[Mention, Span, list[Node]]]:
@@ -385,8 +385,7 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
 
 def _suspect(case: Case, node: Node) -> bool:
     """Tell whether a graver fault of this move is reported: it is no key, or the reply to it cannot be played."""
-    assert case.reading is not None
-    return false_key(case, node) or any(m.state is State.impossible for m in case.reading.printed_after(node))
+    return false_key(case, node) or lost_after(case, node)
 
 
 def _only_check(node: Node) -> bool:

@@ -2,8 +2,11 @@
 
 from collections.abc import Iterator
 
+from keyproof.grammar.spans import Span
+
 from ..case.case import Case
 from ..finding import Fault, Level
+from ..reading.work import MOST_LINES
 from .register import rule
 
 
@@ -21,9 +24,26 @@ def not_understood(case: Case) -> Iterator[Fault]:
         Mate in two.
         1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#. A pretty pair of mates by the rook.
     """
-    for item in case.reading.not_understood if case.reading else ():
-        words = " ".join(item.span.of(case.masked).split())  # of captions, without the times of their cues
-        yield Fault(item.span, f"not understood, so not checked: {words!r}")
+    reading = case.reading
+    if reading is None:
+        return
+    if reading.ran_away and reading.not_understood:
+        why = "the text leads to more positions than are looked at"
+        yield Fault(reading.not_understood[0].span, f"not understood, so nothing of this puzzle was checked: {why}")
+        return
+    for item in reading.not_understood:
+        yield Fault(item.span, f"not understood, so not checked: {_words(item.span, case)!r}")
+    for mention in reading.mentions:
+        if mention.too_many:
+            words = _words(mention.phrase.span, case)
+            yield Fault(
+                mention.phrase.span,
+                f"not understood, so not checked: {words!r} stands for more than {MOST_LINES:,} lines of play here",
+            )
+
+
+def _words(span: Span, case: Case) -> str:
+    return " ".join(span.of(case.masked).split())  # of captions, without the times of their cues
 
 
 @rule("doubtful", Level.note, closing=True)

@@ -40,7 +40,7 @@ def _taken(case: Case, reading: Reading) -> Iterator[Taken]:
         yield Taken(passed, read=False)
     for mention in reading.mentions:
         read_here = mention.state is State.read
-        open_here = any(span.start <= mention.phrase.span.start < span.end for span in reading.open)
+        open_here = reading.is_open(mention.phrase.span.start)
         yield Taken(mention.phrase.span, read=read_here, trusted=not open_here)
         yield Taken(mention.turn.span, counts=False)
         for _, place in mention.effects:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from ..case.case import Case
+from ..case.column import column_of
 from ..finding import Fault, Level
 from .register import rule
 
@@ -50,16 +51,8 @@ def twin_without_solution(case: Case) -> Iterator[Fault]:
     span = case.puzzle.label_span
     if span is None or case.reading is None or case.reading.mentions:
         return
-    others = [other for other in case.column if other is not case and other.puzzle.label and _same(case, other)]
-    if any(other.reading is not None and other.reading.mentions for other in others):
+    if any(other.reading is not None and other.reading.mentions for other in column_of(case).twins(case)):
         yield Fault(span, f"the solution of {case.puzzle.label}) is not printed")
-
-
-def _same(case: Case, other: Case) -> bool:
-    """Tell whether two puzzles are twins of one diagram."""
-    return case.puzzle.title.removesuffix(f"{case.puzzle.label})") == other.puzzle.title.removesuffix(
-        f"{other.puzzle.label})"
-    )
 
 
 @rule("wrong-number-of-solutions", Level.error)

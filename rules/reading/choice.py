@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import chess
@@ -24,7 +24,7 @@ _MORE = 0.12  # of what the literal reading places; so much more the walk must p
 
 def true_mentions(reading: Reading) -> int:
     """Count the moves of a text that a reading places for sure where all that is said of them is so."""
-    return sum(_true(mention) and not _in(mention, reading.open) for mention in reading.mentions)
+    return sum(_true(mention) and not reading.is_open(mention.phrase.span.start) for mention in reading.mentions)
 
 
 def faultless(reading: Reading) -> bool:
@@ -106,7 +106,7 @@ class _Parts:
                 part.left += 1
             elif not _true(mention):
                 part.false += 1
-            elif mention.phrase.exact and not _in(mention, reading.open):
+            elif mention.phrase.exact and not reading.is_open(mention.phrase.span.start):
                 part.true += 1
         for each in reading.not_understood:
             found[self.at(each.span)].left += 1
@@ -133,7 +133,7 @@ def with_what_is_said(literal: Reading, walk: Reading) -> Reading:
 
     "1.c8=Q is checkmate on the spot": the phrases of the literal reading end before the words that call it mate.
     """
-    found = {mention.phrase.span: mention for mention in walk.mentions if not _in(mention, walk.open)}
+    found = {mention.phrase.span: mention for mention in walk.mentions if not walk.is_open(mention.phrase.span.start)}
     for mention in literal.mentions:
         other = found.get(mention.phrase.span)
         if other is not None and _lines(other) == _lines(mention):
@@ -149,10 +149,6 @@ def with_what_is_said(literal: Reading, walk: Reading) -> Reading:
 
 def _lines(mention: Mention) -> list[list[chess.Move]]:
     return [node.moves for node in mention.after]
-
-
-def _in(mention: Mention, spans: Iterable[Span]) -> bool:
-    return any(span.start <= mention.phrase.span.start < span.end for span in spans)
 
 
 def _true(mention: Mention) -> bool:

@@ -7,7 +7,7 @@ their line. It is false only where it holds at none.
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -97,29 +97,101 @@ def place(
     if not found:
         return []
     sentences = list(_sentences(statements))
-    turns = [each for each in statements if isinstance(each, Turn)]
+    told = _Told(statements, reading)
     placed = []
     for reason, path in found:
         sentence = sentences[bisect_right(sentences, (reason.span.start + 1, 0)) - 1]
-        mentions = [each for each in reading.mentions if _inside(each.phrase.span, sentence)]
-        before = [each for each in reading.mentions if each.phrase.span.start < reason.span.start]
-        nodes = tuple(_nodes(reason, path, mentions, before[-1:])) or (reading.diagram,)
+        mentions = told.mentions(sentence)
+        before = told.last_before(reason.span.start)
+        nodes = tuple(_nodes(reason, path, mentions, before)) or (reading.diagram,)
+        here = told.statements(sentence)
         if names_a_move(reason):
-            nodes = tuple(moves_meant(reason, sentence, statements, reading.mentions))
-        since = Span(min([sentence.start, *(each.phrase.span.end for each in before[-1:])]), sentence.end)
-        anchor = _after_key(sentence, statements, reading)
+            nodes = tuple(moves_meant(reason, sentence, told.statements(sentence, more=1), reading.mentions))
+        since = Span(min([sentence.start, *(each.phrase.span.end for each in before)]), sentence.end)
+        anchor = _after_key(sentence, here, reading) if told.has_key else None
         if anchor is not None and not names_a_move(reason):
             placed.append(PlacedReason(reason, (anchor,), sentence, True, anchored=True))
             continue
-        of_key = any(_names_key(each) for each in statements if _inside(each.span, sentence))
+        of_key = any(map(_names_key, here))
         sure = (
             bool(nodes)
             and all(map(_read, mentions))
-            and not _gap(since, turns, nodes[0].board, reading)
-            and _settled(nodes, reading, reason.span.start, of_key)
+            and not told.gap(since, nodes[0].board)
+            and told.settled(nodes, reason.span.start, of_key)
         )
         placed.append(PlacedReason(reason, nodes, sentence, sure))
     return placed
+
+
+class _Told:
+    """What a text tells around its reasons, found by place: a text may give as many reasons as it has moves."""
+
+    def __init__(self, statements: Sequence[Statement], reading: Reading) -> None:
+        self._mentions = sorted(reading.mentions, key=lambda mention: mention.phrase.span)
+        self._statements = sorted(statements, key=lambda statement: statement.span.start)
+        self._turns = [each for each in self._statements if isinstance(each, Turn)]
+        self._lost = sorted(each.span.start for each in reading.not_understood)
+        self._read = {mention.phrase.span for mention in reading.mentions}
+        keys = [mention for mention in reading.mentions if mention.role.name == "key"]
+        self.has_key = bool(keys)
+        self._first_key = keys[0].phrase.span.start if keys else 0
+        self._keys = {node for mention in keys for node in mention.after}
+        self._tries = {node for each in reading.mentions if each.role.name == "try_" for node in each.after}
+        firsts = (each for each in reading.mentions if each.role.name == "first" and each.phrase.exact)
+        self._firsts = {node for each in firsts for node in each.after}
+
+    def mentions(self, place: Span) -> list[Mention]:
+        """Return the mentions in a stretch of the text."""
+        start, end = (
+            bisect_left(self._mentions, each, key=lambda mention: mention.phrase.span.start) for each in place
+        )
+        return self._mentions[start:end]
+
+    def last_before(self, offset: int) -> list[Mention]:
+        """Return the last mention before a place, if there is one."""
+        end = self._before(offset)
+        return self._mentions[max(0, end - 1) : end]
+
+    def _before(self, offset: int) -> int:
+        return bisect_left(self._mentions, offset, key=lambda mention: mention.phrase.span.start)
+
+    def statements(self, place: Span, *, more: int = 0) -> list[Statement]:
+        """Return the statements in a stretch of the text, and so many `more` after it."""
+        start, end = (bisect_left(self._statements, each, key=lambda statement: statement.span.start) for each in place)
+        return self._statements[start : end + more]
+
+    def gap(self, since: Span, board: chess.Board) -> bool:
+        """Tell whether a move that is told in a stretch of text was not understood or passed over.
+
+        What words say of a move that has led to `board` ("the king goes to c1", of castling) is no gap.
+        """
+        start, end = (bisect_left(self._turns, each, key=lambda turn: turn.span.start) for each in since)
+        passed = [
+            phrase
+            for turn in self._turns[start:end]
+            if not turn.bare_square
+            for phrase in turn.choices
+            if phrase.destination is not None
+            and not _denied(phrase.effects + turn.effects)
+            and phrase.span not in self._read
+        ]
+        if any(board.piece_type_at(each.destination) != each.piece for each in passed if each.destination is not None):
+            return True
+        lost, beyond = (bisect_left(self._lost, each) for each in since)
+        return lost < beyond
+
+    def settled(self, nodes: Sequence[Node], start: int, of_key: bool) -> bool:
+        """Tell whether the line of the likeliest position begins with the key, or (not `of_key`) with a try.
+
+        Before the key is told a first move of which nothing is claimed is a try as well; after it, it may be misread.
+        `start` is the offset of the reason.
+        """
+        firsts = [node for node in nodes[0].path[1:2] if node.move]
+        early = self.has_key and start < self._first_key
+        return (bool(firsts) or not of_key) and all(
+            node in self._keys or (not of_key and (node in self._tries or (early and node in self._firsts)))
+            for node in firsts
+        )
 
 
 def _after_key(sentence: Span, statements: Sequence[Statement], reading: Reading) -> Node | None:
@@ -167,44 +239,11 @@ def _denied(effects: Iterable[tuple[Effect, Span]]) -> bool:
     return any(effect is Effect.denied for effect, _ in effects)
 
 
-def _gap(since: Span, turns: Sequence[Turn], board: chess.Board, reading: Reading) -> bool:
-    """Tell whether a move that is told in a stretch of text was not understood or passed over.
-
-    What words say of a move that has led to `board` ("the king goes to c1", of castling) is no gap.
-    """
-    read = {mention.phrase.span for mention in reading.mentions}
-    passed = [
-        phrase
-        for turn in turns
-        if _inside(turn.span, since) and not turn.bare_square
-        for phrase in turn.choices
-        if phrase.destination is not None and not _denied(phrase.effects + turn.effects) and phrase.span not in read
-    ]
-    untold = any(board.piece_type_at(each.destination) != each.piece for each in passed if each.destination is not None)
-    return untold or any(_inside(each.span, since) for each in reading.not_understood)
-
-
 def _names_key(statement: Statement) -> bool:
     """Tell whether words speak of the key, which may be told only further down: "the key gives the king a flight"."""
     if isinstance(statement, Aside):
         return re.search(r"\b(?:key|solution)\b", statement.text, re.I) is not None
     return isinstance(statement, Marker) and statement.kind in ("key", "was_key")
-
-
-def _settled(nodes: Sequence[Node], reading: Reading, start: int, of_key: bool) -> bool:
-    """Tell whether the line of the likeliest position begins with the key, or (not `of_key`) with a try.
-
-    Before the key is told a first move of which nothing is claimed is a try as well; after it, it may be misread.
-    `start` is the offset of the reason.
-    """
-    firsts = [node for node in nodes[0].path[1:2] if node.move]
-    keys = [mention for mention in reading.mentions if mention.role.name == "key"]
-    known = list(keys)
-    if not of_key:
-        known += [each for each in reading.mentions if each.role.name == "try_"]
-    if not of_key and keys and start < keys[0].phrase.span.start:
-        known += [each for each in reading.mentions if each.role.name == "first" and each.phrase.exact]
-    return (bool(firsts) or not of_key) and all(any(node in mention.after for mention in known) for node in firsts)
 
 
 def _nodes(reason: Reason, path: list[list[Node]], mentions: list[Mention], last: list[Mention]) -> Iterator[Node]:

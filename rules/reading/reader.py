@@ -35,6 +35,8 @@ from .placing import place, referred
 from .reading import Mention, PlacedClaim, Reading, Role, State, effect_holds
 from .replay import Replay, Trial, Unit
 from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
+from .units import is_vague, names_a_man, next_turn_after, one_move
+from .work import RunsAway, Work
 
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
 _IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
@@ -45,11 +47,12 @@ _REMEMBERED = 60  # positions that words without a number may go back to; more w
 
 
 class _Reader:
-    def __init__(self, board: chess.Board, shift: int, mater: chess.Color, plies: int | None) -> None:
+    def __init__(self, board: chess.Board, shift: int, mater: chess.Color, plies: int | None, work: Work) -> None:
         diagram = Node(board, shift=shift)
         self.reading = Reading(diagram, diagram.pass_move())
         self.attacker = board.turn
-        self.replay = Replay(self.reading, mater, plies)
+        self.work = work
+        self.replay = Replay(self.reading, mater, plies, work)
         self.path: list[list[Node]] = [[diagram]]
         self.spoken = Spoken()
         self.seen: list[list[Node]] = []  # every frontier reached, latest last
@@ -78,13 +81,12 @@ class _Reader:
 
     # -- the walk ----------------------------------------------------------
 
-    def read(self, statements: Iterable[Statement]) -> Reading:
-        given = list(statements)
+    def read(self, given: list[Statement]) -> Reading:
         for index, statement in enumerate(given):
             if self.faultless and (self.lost is not None or self.reading.not_understood):
                 return self.reading
             self.following = given[index + 1] if index + 1 < len(given) else None
-            self.next_turn = _next_turn(given, index + 1)
+            self.next_turn = next_turn_after(given, index + 1)
             if isinstance(statement, Turn):
                 self._turn(self.spoken.refer(statement))
                 self.gap = []
@@ -194,7 +196,7 @@ class _Reader:
             return None
         phrase = MovePhrase(man.span, man.text, piece=man.piece, destination=man.square, worded=True)
         nodes = [node for frontier in self.path for node in frontier]
-        if man.piece is None or man.square is None or any(_names_a_man(node, phrase) for node in nodes):
+        if man.piece is None or man.square is None or any(names_a_man(node, phrase) for node in nodes):
             return None
         legal = self.reading.diagram.meant(phrase)
         return Turn(man.span, None, (phrase,)) if legal else None
@@ -532,7 +534,7 @@ class _Reader:
         if first:
             self._place(unit if first == len(unit.turns) else replace(unit, turns=unit.turns[:first]))
         last = unit.turns[-1]
-        if first == len(unit.turns) - 1 > 0 and _is_vague(last) and not last.choices[0].every:
+        if first == len(unit.turns) - 1 > 0 and is_vague(last) and not last.choices[0].every:
             return  # "bishop to d1 is the key, the bishop goes behind the queen"
         if first < len(unit.turns):
             ply = None if unit.ply is None else unit.ply + first
@@ -590,7 +592,7 @@ class _Reader:
         if phrase.worded and _GOES.search(phrase.text):
             return False
         # "the Sd6 is pinned": a man on its square, here or a move ago.
-        return any(_names_a_man(node, phrase) for frontier in self.path[-2:] for node in frontier) and not any(
+        return any(names_a_man(node, phrase) for frontier in self.path[-2:] for node in frontier) and not any(
             node.meant(phrase) for node in self.path[-1]
         )
 
@@ -605,6 +607,7 @@ class _Reader:
     def _possible(self, phrase: MovePhrase) -> bool:
         """Tell whether words mean some move in some position that the text has reached."""
         nodes = [node for frontier in [*self.path, *self.seen] for node in frontier]
+        self.work.take(len(nodes))
         return any(node.meant(phrase) for node in nodes)
 
     def _place(self, unit: Unit) -> None:
@@ -685,7 +688,7 @@ class _Reader:
         for length in range(len(unit.turns), 0, -1):
             if not self._may_end(unit, length):
                 continue
-            if length == 1 and _is_vague(unit.turns[0]):
+            if length == 1 and is_vague(unit.turns[0]):
                 continue  # "the bishop goes behind the queen"
             part = replace(unit, turns=unit.turns[:length])
             trial = next((trial for trial in self._trials(part, left) if trial.score == (0, 0)), None)
@@ -697,7 +700,7 @@ class _Reader:
             rest = self._split(replace(after, begins=unanswered), left)
             if rest is not None:
                 return [(part, trial), *rest]
-        if (joint := _one_move(unit)) is not None:
+        if (joint := one_move(unit)) is not None:
             rest = self._split(joint, left)
             if rest is not None:
                 return rest
@@ -777,7 +780,7 @@ class _Reader:
             return not turn.effects
         nodes = [node for frontier in [*self.path, *self.seen] for node in frontier]
         if not (turn.effects or phrase.effects or phrase.capture or unit.intro) and any(
-            _names_a_man(node, phrase) for node in nodes
+            names_a_man(node, phrase) for node in nodes
         ):
             return True
         if phrase.castling == "either" and phrase.colour is None and "refuted_by" not in unit.intro:
@@ -850,7 +853,7 @@ class _Reader:
             node.parent is not None
             and node.move is not None
             and node.parent.board.is_castling(node.move)
-            and all(_names_a_man(node, phrase) for phrase in phrases)
+            and all(names_a_man(node, phrase) for phrase in phrases)
             for node in nodes
         )
 
@@ -878,6 +881,7 @@ class _Reader:
             if start and reply and start[0].ply and start[0].board.turn == self.attacker:
                 continue  # "if" tells a reply, or another first move
             if start and key not in known:
+                self.work.take(1)
                 known.add(key)
                 yield start
 
@@ -973,6 +977,8 @@ class _Reader:
             self.reading.claims.append(PlacedClaim(self.only_next, (), trial.mentions[0]))
             self.only_next = None
         self.reading.mentions.extend(trial.mentions)
+        if any(mention.too_many for mention in trial.mentions) and len(unit.path) > 1:
+            self.reading.others.extend(unit.path[1])  # whatever it stands for is not left out
         impossible = next((m for m in trial.mentions if m.state is State.impossible), None)
         if impossible is not None:
             self.lost, self.lost_here = impossible.at[0].ply + 1, True
@@ -1053,40 +1059,6 @@ class _Reader:
         return any(self.reading.printed_after(node) for node in mention.after)
 
 
-def _is_vague(turn: Turn) -> bool:
-    phrase = turn.choices[0]
-    told = phrase.names_destination or phrase.capture or phrase.castling or phrase.effects or turn.effects
-    return phrase.sort is Sort.any_of_piece and not told
-
-
-def _one_move(unit: Unit) -> Unit | None:
-    """Take "when the rook goes away the bishop gives check" as one move and what is said of it."""
-    if len(unit.turns) < 2:
-        return None
-    told, other = unit.turns[0], unit.turns[1].choices[0]
-    vague = told.choices[0].sort is Sort.any_of_piece and not told.choices[0].names_destination
-    if not vague or other.exact or other.capture or other.names_destination or not other.effects:
-        return None
-    if any(effect is not Effect.check for effect, _ in other.effects):
-        return None
-    return replace(unit, turns=[replace(told, effects=told.effects + other.effects), *unit.turns[2:]])
-
-
-def _next_turn(statements: list[Statement], start: int) -> Turn | None:
-    for statement in statements[start:]:
-        if isinstance(statement, Turn):
-            return statement
-        if isinstance(statement, Break) and statement.kind not in ("comma", "open", "close"):
-            return None
-    return None
-
-
-def _names_a_man(node: Node, phrase: MovePhrase) -> bool:
-    if phrase.destination is None or phrase.piece is None:
-        return False
-    return node.board.piece_type_at(phrase.destination) == phrase.piece
-
-
 def read(
     board: chess.Board,
     statements: Iterable[Statement],
@@ -1102,7 +1074,20 @@ def read(
     mates in the end, by default the side to move; `plies` is the half-move by which it
     must have mated in every line of play, where the stipulation says so. `faultless`: nobody
     asks for a text in which something cannot be read or played, so the reading ends there.
+    One that looks at more positions than it may (work.py) has read nothing: none of it is understood.
     """
-    reader = _Reader(board, shift, board.turn if mater is None else mater, plies)
+    given = list(statements)
+    reader = _Reader(board, shift, board.turn if mater is None else mater, plies, Work(len(given)))
     reader.faultless = faultless
-    return reader.read(statements)
+    try:
+        return reader.read(given)
+    except RunsAway:
+        return _nothing_read(reader.reading, given)
+
+
+def _nothing_read(begun: Reading, given: Iterable[Statement]) -> Reading:
+    reading = Reading(begun.diagram, begun.set_play, ran_away=True)
+    phrases = (phrase for statement in given if isinstance(statement, Turn) for phrase in statement.choices)
+    reading.not_understood = [NotUnderstood(phrase.span, phrase.text) for phrase in phrases]
+    reading.settle()
+    return reading

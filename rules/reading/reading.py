@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from keyproof.grammar.moves import Effect, MovePhrase
-from keyproof.grammar.spans import Span
+from keyproof.grammar.spans import Span, Stretches
 from keyproof.grammar.statements import (
     Claim,
     NotUnderstood,
@@ -57,6 +57,7 @@ class Mention:
     perhaps_try: bool = False  # tries are told where it stands
     asked: bool = False  # the sentence is a question and claims nothing
     misnumbered: bool = False  # the printed number is not that of the half-move it is
+    too_many: bool = False  # it would stand for more lines of play than are looked at, so it is not examined
     at: list[Node] = field(init=False)  # the positions the phrase was read in
     after: list[Node] = field(init=False)  # the positions the phrase leads to
 
@@ -114,13 +115,21 @@ class Reading:
     open: tuple[Span, ...] = ()  # stretches of text of which nothing can be called false
     passed: tuple[Span, ...] = ()  # stretches that tell of moves and were put nowhere
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
+    ran_away: bool = False  # it led to more positions than are looked at, so nothing of it was read
     supposed: Node | None = None  # the position after the key, where the text was read as if it had told it
+    _open_to: tuple[tuple[Span, ...], Stretches] | None = None  # `open`, and the same to be asked
     _indexed: int = 0  # how many of the mentions are in `_by_place` and `_by_end`
     _by_place: dict[Node, list[Mention]] = field(default_factory=dict)
     _by_end: dict[Node, list[Mention]] = field(default_factory=dict)
     _firsts_of: int = 0  # of how many of the mentions the first moves are in `_firsts`
     _firsts: list[Mention] = field(default_factory=list)
     _settled: dict[Role, dict[Node, Mention]] | None = None  # the first moves by role, once no role changes any more
+
+    def is_open(self, offset: int) -> bool:
+        """Tell whether nothing can be called false at a place of the text."""
+        if self._open_to is None or self._open_to[0] is not self.open:
+            self._open_to = self.open, Stretches(self.open)
+        return self._open_to[1].hold(offset)
 
     def first_moves(self, role: Role) -> dict[Node, Mention]:
         """Return the first moves claimed as key or try, each with its first mention."""

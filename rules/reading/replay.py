@@ -15,6 +15,7 @@ from ..board.resolve import takes_last
 from ..play.node import Node
 from .reading import Mention, Reading, Role, State, effect_holds
 from .told import claims_capture, is_rest
+from .work import MOST_LINES, Work
 
 _BACK = re.compile(r"\b(?:back|re(?:tak|captur)\w+)\b", re.I)
 _OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
@@ -76,11 +77,13 @@ class Trial:
 class Replay:
     """Plays units from positions of one reading.
 
-    `mater` is the side that mates in the end, `plies` the half-move by which it must have mated.
+    `mater` is the side that mates in the end, `plies` the half-move by which it must have mated. `work` counts the
+    positions that are looked at.
     """
 
-    def __init__(self, reading: Reading, mater: chess.Color, plies: int | None) -> None:
+    def __init__(self, reading: Reading, mater: chess.Color, plies: int | None, work: Work) -> None:
         self.reading = reading
+        self.work = work
         self.attacker = reading.diagram.board.turn
         self.mater = mater
         self.plies = plies
@@ -151,6 +154,7 @@ class Replay:
         phrase = turn.choices[0]
         if phrase.sort not in (Sort.move, Sort.any_of_piece):
             return 0
+        self.work.take(len(start))
         senses = self._senses(phrase)
         if any(node.meant(sense) for node in start for sense in senses):
             return 0
@@ -178,13 +182,28 @@ class Replay:
 
     def _apply(self, phrase: MovePhrase, turn: Turn, nodes: list[Node], unit: Unit) -> Mention:
         said = self._effects(phrase, turn, nodes)
-        ways = [(node, _narrowed(phrase, said, self.reached(node, phrase))) for node in nodes]
+        ways = self._ways(phrase, said, nodes)
+        if ways is None:
+            return Mention(phrase, turn, Role.answer, State.not_examined, [], unit.intro, said, too_many=True)
         state = State.read
         if not nodes:
             state = State.not_examined
         elif (not is_rest(phrase) or claims_capture(phrase) or phrase.castling) and not any(a for _, a in ways):
             state = State.impossible
         return Mention(phrase, turn, self._role(nodes), state, ways, unit.intro, said)
+
+    def _ways(
+        self, phrase: MovePhrase, said: tuple[tuple[Effect, Span], ...], nodes: list[Node]
+    ) -> list[tuple[Node, list[Node]]] | None:
+        """Return the positions a phrase leads to from each of `nodes`; None where they are too many to be looked at."""
+        ways, lines = [], 0
+        for node in nodes:
+            after = _narrowed(phrase, said, self.reached(node, phrase))
+            lines += max(1, len(after))
+            if lines > MOST_LINES:
+                return None
+            ways.append((node, after))
+        return ways
 
     def _effects(self, phrase: MovePhrase, turn: Turn, nodes: list[Node]) -> tuple[tuple[Effect, Span], ...]:
         return phrase.effects + self.of_side(turn.effects, nodes)
@@ -200,9 +219,11 @@ class Replay:
 
         Words for the rest leave out what was said of other moves, unless `said_too`.
         """
+        self.work.take(1)
         for each in self._senses(phrase):
             if moves := self._moves(node, each, said_too):
                 likely = [move for move in moves if move.from_square == each.likely_origin]
+                self.work.take(len(likely or moves))
                 return [node.play(move) for move in likely or moves]
         return []
 

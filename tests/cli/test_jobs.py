@@ -5,8 +5,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from keyproof.linter import jobs
+from keyproof.linter import executors, jobs
 from keyproof.linter.options import Options
+from keyproof.linter.pieces import Piece
 from keyproof.linter.pipeline import check_text
 
 from .conftest import FAULTY, SOUND
@@ -15,7 +16,7 @@ FORKS = pytest.mark.skipif(sys.platform != "linux", reason="processes are forked
 
 
 def test_the_puzzle_that_loads_everything_is_sound_and_understood() -> None:
-    result = check_text("", jobs._PUZZLE, Options())
+    result = check_text("", executors._PUZZLE, Options())
     assert result.findings == ()
     assert [(puzzle.verdict, puzzle.checked) for puzzle in result.puzzles] == [("sound", 5)]
 
@@ -29,14 +30,14 @@ def test_processes_of_either_kind_say_what_this_one_says(
         (tmp_path / f"{number}.txt").write_text(FAULTY if number % 2 else SOUND)
         paths.append(str(tmp_path / f"{number}.txt"))
     alone = list(jobs.results(paths, Options(fresh=True), 1))
-    monkeypatch.setattr(jobs.threading, "active_count", lambda: threads)
+    monkeypatch.setattr(executors.threading, "active_count", lambda: threads)
     assert list(jobs.results(paths, Options(fresh=True), 2)) == alone
 
 
 @FORKS
 def test_a_forked_process_has_everything_loaded(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(jobs.threading, "active_count", lambda: 1)
-    pool = jobs._pool(1)
+    monkeypatch.setattr(executors.threading, "active_count", lambda: 1)
+    pool = executors.processes(1)
     try:
         loaded = pool.submit(eval, "list(__import__('sys').modules)").result()
         assert {"keyproof.linter.pipeline", "keyproof.rules.checks.retro", "keyproof.rules.reasons.judging"} <= {
@@ -45,12 +46,12 @@ def test_a_forked_process_has_everything_loaded(monkeypatch: pytest.MonkeyPatch)
         ignored = pool.submit(signal.getsignal, signal.SIGINT).result()
         assert ignored is signal.SIG_IGN
     finally:
-        jobs._stop(pool)
+        executors.stop(pool)
 
 
 def test_files_are_checked_when_the_processes_died_before_they_were_given_any(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text(SOUND)
-    work = jobs._Work(jobs.deque([str(tmp_path / "a.txt")]), Options(fresh=True), 1)
+    work = jobs._Work(iter([Piece(str(tmp_path / "a.txt"))]), Options(fresh=True), 1, lambda: executors.processes(1))
     with pytest.raises(jobs.BrokenProcessPool):
         work.pool.submit(signal.raise_signal, signal.SIGKILL).result()
     work.hand_out()

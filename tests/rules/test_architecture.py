@@ -16,12 +16,11 @@ LAYERS = ("grammar", "rules", "linter")  # each may import itself and what stand
 ROOMS = ("finding", "board", "retro", "proof", "play", "reading", "reasons", "writing", "case", "checks")  # likewise
 MOST_LINES = 400
 TOO_LONG = {
-    "rules/reading/reader.py": 1108,
-    "rules/case/case.py": 651,
+    "rules/reading/reader.py": 1093,
+    "rules/case/case.py": 608,
     "grammar/twins.py": 555,
     "grammar/sections.py": 496,
     "rules/checks/moves.py": 502,
-    "rules/checks/defences.py": 477,
     "rules/case/binding.py": 451,
     "grammar/speech.py": 423,
 }

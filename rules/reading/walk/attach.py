@@ -39,9 +39,12 @@ class Places:
 
     def of(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the places for a frame, none twice, less those that its printed number excludes."""
+        alone = frame.alone
         best: dict[tuple[object, ...], Place] = {}
         for place in self._all(frame, at):
             if not place.nodes or not self._numbered(frame, place.nodes[0]):
+                continue
+            if alone and (place.nodes[0].board.turn == self.attacker or not place.nodes[0].move or place.key):
                 continue
             key = (place.beside, *map(id, place.nodes))
             if key not in best or best[key].cost > place.cost:
@@ -74,21 +77,12 @@ class Places:
         yield Place((self.diagram,), self._first_cost(frame, at))
         if "key" in marks:
             return
-        defends = front[0].board.turn != self.attacker
-        after_first = front[0].ply == 1
-        if not (at.closed and not after_first) and front[0] is not self.diagram:
-            cost = costs.NEW_PARAGRAPH if at.fresh and frame.number is None and not defends else costs.CONTINUE
-            yield Place(front, cost + self._link_cost(frame, at, front, goes_on=True))
+        yield from self._goes_on(frame, at)
         if self.joins_tries(frame, at):
             breath = frame.listed and at.link is not None and isinstance(at.link.frame, Move)  # no sentence ends
             yield Place(
                 (self.diagram,), 0 if breath else self._first_cost(frame, at), beside=True
             )  # "1.Qe4 and 1.Qf4 are both beaten by ..."
-        if not defends and front[0].ply > 1:
-            pass
-        elif defends and front[0].ply > 1 and front[0].parent is not None and not front[0].parent.move:
-            idle = tuple(node for node in (each.pass_move() for each in front) if node is not None)
-            yield Place(idle, 1)  # a threat of several moves
         if told and at.pending and at.pending != front:
             yield Place(at.pending, costs.CONTINUE + self._link_cost(frame, at, at.pending, goes_on=True))
         yield from self._beside(frame, at)
@@ -110,7 +104,21 @@ class Places:
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
             yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
-        del defends
+
+    def _goes_on(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
+        """Yield the places where the text stands: there, after a pass, or after the only reply."""
+        front = at.frontier
+        defends = front[0].board.turn != self.attacker
+        if not (at.closed and front[0].ply != 1) and front[0] is not self.diagram:
+            cost = costs.NEW_PARAGRAPH if at.fresh and frame.number is None and not defends else costs.CONTINUE
+            if not defends and frame.number is None and front[0].ply == 2 and not frame.marks & {"then", "if"}:
+                cost += costs.REFUTED * all(map(self.oracle.refutes, front))
+            yield Place(front, cost + self._link_cost(frame, at, front, goes_on=True))
+        if defends and front[0].ply > 1 and front[0].parent is not None and not front[0].parent.move:
+            idle = tuple(node for node in (each.pass_move() for each in front) if node is not None)
+            yield Place(idle, 1)  # a threat of several moves
+        if defends and not at.fresh and (forced := _forced(front)):
+            yield Place(forced, costs.FORCED + self._link_cost(frame, at, forced))
 
     def _tells_first(self, at: Hypothesis) -> bool:
         """Tell whether the words just before tell the first move that the text stands at."""
@@ -141,6 +149,8 @@ class Places:
             cost = 1
         if not at.firsts and not marks & {"if", "then", "set", "at key"}:
             cost = 0
+        if frame.number is None and at.frontier[0].ply == 2 and all(map(self.oracle.refutes, at.frontier)):
+            cost = min(cost, 2)
         if "instead" in marks or (at.closed and at.key is None):
             cost = min(cost, 1)
         if marks & {"then"}:
@@ -172,6 +182,9 @@ class Places:
             cost += costs.LINK_MISFITS
         if "set" in marks and at.key is not None and self.set_play is not None and self.set_play not in nodes[0].path:
             cost += 1
+        asks = frame.stance in (Stance.asked, Stance.wished, Stance.quoted)
+        if asks and attacks and self.set_play is not None and self.set_play in nodes[0].path:
+            cost += costs.WRONG_PROPOSAL
         if "set" in marks and at.key is None and self.set_play is not None and self.set_play not in nodes[0].path:
             cost += costs.LINK_MISFITS
         return cost
@@ -216,3 +229,10 @@ class Places:
                 passed = key.pass_move()
                 if passed is not None:
                     yield Place((passed,), costs.KEY_SUPPOSED, key=key)
+
+
+def _forced(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
+    """Return the positions after the only legal reply to each of `nodes`, none where one of them has a choice."""
+    if not nodes[0].move or any(node.board.legal_moves.count() != 1 for node in nodes):
+        return ()
+    return tuple(node.play(move) for node in nodes for move in node.board.legal_moves)

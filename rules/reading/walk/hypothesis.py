@@ -27,6 +27,7 @@ class Placement:
     false: bool = False
     illegal: bool = False
     repeats: bool = False  # "same again": the phrases are those of an earlier answer
+    echo: bool = False  # it tells once more what was told before
     rest: bool = False  # it speaks of all moves that are not told elsewhere
     source: Placement | None = None  # the words for a set of moves from whose ends it was played
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import chess
 from keyproof.grammar.frames.values import Move, Stance, Way
@@ -12,6 +12,7 @@ from keyproof.grammar.spans import Span
 
 from ...play.node import Node
 from ..reading import effect_holds
+from ..work import MOST_LINES
 from . import costs
 from .oracle import Oracle
 
@@ -79,6 +80,9 @@ def _men(frame: Move, way: Way, named: chess.PieceType | None) -> Iterator[Men]:
     if phrase.piece is not None or phrase.sort in (Sort.any_other, Sort.any_move) or phrase.castling:
         yield _ANY
         return
+    if phrase.names_destination and phrase.origin_file is not None and phrase.origin_rank is not None:
+        yield _ANY
+        return
     known = {named} - {None}
     if frame.who is None:
         yield _PAWN
@@ -99,9 +103,13 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
     ways = []
     false = False
     for phrase in way.choices:
-        pairs, here = [], 0
+        pairs, here, lines = [], 0, 0
         for node in nodes:
             moves = node.meant(phrase)
+            lines += max(1, len(moves))
+            oracle.work.take(max(1, len(moves)))
+            if lines > MOST_LINES:
+                return None
             if men.kinds is not None:
                 moves = [move for move in moves if node.board.piece_type_at(move.from_square) in men.kinds]
             ends = [node.play(move) for move in moves]
@@ -129,7 +137,9 @@ def _side_cost(frame: Move, turn: chess.Color, attacker: chess.Color) -> int:
     who = frame.who
     if who is None or who.ours is None or who.colour is not None:
         return 0
-    return 0 if who.ours == (turn == attacker) else costs.SIDE_MISFITS
+    if who.ours == (turn == attacker):
+        return 0
+    return costs.SPEAKER if who.pronoun == "i" else costs.SIDE_MISFITS
 
 
 def _narrowed(
@@ -140,7 +150,9 @@ def _narrowed(
         return ends, 0
     effects = [*phrase.effects, *frame.effects]
     true = [end for end in ends if all(effect_holds(effect, end) for effect, _ in effects)] if effects else ends
-    if attacks and true:
+    if attacks and true and true[0].ply == 1 and frame.marks & {"key", "was key"}:
+        true = [end for end in true if oracle.solves(end)] or true
+    elif attacks and true:
         true = [end for end in true if oracle.right(end)] or true
     elif true and frame.marks & {"refute", "was refute", "but"}:
         true = [end for end in true if oracle.refutes(end)] or true
@@ -152,3 +164,18 @@ def _true(effects: Iterable[tuple[Effect, Span]], ends: list[Node], attacks: boo
     """Tell whether all that is said of a move holds; that a line ends in mate is no claim about the defender's move."""
     said = [effect for effect, _ in effects if attacks or effect is not Effect.mate]
     return all(effect_holds(effect, end) for effect in said for end in ends)
+
+
+def meant_again(phrase: MovePhrase, span: Span) -> MovePhrase:
+    """Return the move of a phrase as words elsewhere ("the same again") mean it, none of whose signs stand there."""
+    return replace(
+        phrase,
+        span=span,
+        text="",
+        worded=True,
+        capture_span=None,
+        promotion_span=None,
+        origin_span=None,
+        effects=(),
+        annotation="",
+    )

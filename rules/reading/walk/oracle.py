@@ -8,13 +8,17 @@ import chess
 
 from ...play.node import Node
 from ...proof.proof import Proof
+from ..work import Work
 
 
 class Oracle:
-    """The proof of the diagram, asked move by move. Without a proof nothing is known, and all costs the same."""
+    """The proof of the diagram, asked move by move. Without a proof nothing is known, and all costs the same.
 
-    def __init__(self, proof: Proof | None, plies: int | None) -> None:
-        self.proof, self.plies = proof, plies
+    `work` counts the positions that the walk looks at.
+    """
+
+    def __init__(self, proof: Proof | None, plies: int | None, work: Work) -> None:
+        self.proof, self.plies, self.work = proof, plies, work
 
     @cached_property
     def keys(self) -> frozenset[chess.Move]:

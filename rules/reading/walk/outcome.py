@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -21,6 +22,7 @@ from ...proof.proof import Proof
 from ..placing import place, referred
 from ..reading import Mention, PlacedClaim, Reading, Role, State
 from ..told import Spoken
+from ..work import RunsAway, Work
 from . import costs
 from .attach import KEY, REFUTE, TRY
 from .hypothesis import Hypothesis, Placement
@@ -48,7 +50,6 @@ def read_walk(
 
     `statements` are what the grammar of phrases found there: claims and reasons, which are put where the walk stands.
     """
-    outcome = _Outcome(text, Walk(diagram, Oracle(proof, plies)))
     moves = [choice for statement in statements if isinstance(statement, Turn) for choice in statement.choices]
     old = any(move.descriptive for move in moves)
     prose = list(prose)
@@ -56,7 +57,11 @@ def read_walk(
     in_black = black_columns(text, prose)
     blocks = [lexemes(text, span, tongue, letters, descriptive=old, in_black=in_black) for span in prose]
     given = list(_of_blocks(text, blocks, flowing=flowing))
-    return outcome.reading(given, statements)
+    outcome = _Outcome(text, Walk(diagram, Oracle(proof, plies, Work(len(given)))))
+    try:
+        return outcome.reading(given, statements)
+    except RunsAway:
+        return Reading(diagram, diagram.pass_move(), passed=tuple(prose), ran_away=True)
 
 
 def price(
@@ -65,12 +70,15 @@ def price(
 ) -> tuple[int, int]:  # fmt: skip
     """Return what it costs to take prose as play from `board`, the key being known, and how many moves it tells."""
     diagram = Node(board)
-    walk = Walk(diagram, Oracle(proof, plies))
     blocks = [lexemes(text, span, letters=letters) for span in prose]
     given = list(_of_blocks(text, blocks, flowing=flowing))
     moves = sum(isinstance(frame, Move) and not frame.idle for frame in given)
+    walk = Walk(diagram, Oracle(proof, plies, Work(len(given))))
     keys = sorted(walk.oracle.keys, key=str)
-    return walk.best(given, key=diagram.play(keys[0]) if len(keys) == 1 else None).cost, moves
+    try:
+        return walk.best(given, key=diagram.play(keys[0]) if len(keys) == 1 else None).cost, moves
+    except RunsAway:
+        return costs.ILLEGAL * moves, moves
 
 
 def _of_blocks(text: str, blocks: Iterable[list[Lexeme]], *, flowing: bool) -> Iterator[Frame]:
@@ -103,7 +111,7 @@ class _Outcome:
     # -- moves -------------------------------------------------------------------
 
     def _mentions(self, placements: Sequence[Placement]) -> Iterator[Mention]:
-        told = {end for each in placements if not each.rest for end in each.ends()}
+        told = {end for each in placements if not (each.rest or each.echo) for end in each.ends()}
         left: dict[int, list[Node]] = {}  # what words for the rest stand for in the end, by placement
         for placement in (self._with_words(each) for each in placements):
             for phrase, ways in zip(placement.phrases, placement.ways, strict=True):
@@ -156,13 +164,16 @@ class _Outcome:
             if (
                 frame.stance not in (Stance.asserted, Stance.denied)
                 or loose
-                or ((placement.false or placement.illegal) and self._margin(given, placement, best) < costs.MARGIN)
+                or ((placement.false or placement.illegal) and self._margin(given, placement) < costs.MARGIN)
             ):
                 yield frame.span
 
-    def _margin(self, given: Sequence[Frame], placement: Placement, best: Hypothesis) -> int:
+    def _margin(self, given: Sequence[Frame], placement: Placement) -> int:
         """Return how much dearer the cheapest walk is in which the frame of a placement is true."""
-        return self.walk.best(given, placement.frame).cost - best.cost
+        try:
+            return self.walk.margin(given, placement.frame)
+        except RunsAway:
+            return 0  # it was not found out, so nothing is called false
 
     # -- claims and reasons --------------------------------------------------------------
 
@@ -182,10 +193,10 @@ class _Outcome:
 
     def _path(self, found: Reading, best: Hypothesis, span: Span) -> list[list[Node]]:
         """Return the line of play that the text has told before a place of it."""
-        before = [each for each in found.mentions if each.phrase.span.start < span.start]
+        before = bisect_left(found.mentions, span.start, key=lambda each: each.phrase.span.start)  # in text order
         if not before:
             return [[self.diagram], [best.key]] if best.key is not None else [[self.diagram]]
-        ends = before[-1].after or before[-1].at
+        ends = found.mentions[before - 1].after or found.mentions[before - 1].at
         return [*([node] for node in ends[0].path[:-1]), ends]
 
     def _nodes(self, claim: Claim, path: list[list[Node]]) -> list[Node]:

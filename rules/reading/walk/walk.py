@@ -7,15 +7,15 @@ from dataclasses import replace
 
 import chess
 from keyproof.grammar.frames.values import Frame, Move, Said, Stance
-from keyproof.grammar.moves import Effect, MovePhrase
-from keyproof.grammar.spans import Span
+from keyproof.grammar.moves import Effect
 
 from ...play.node import Node
 from ..reading import effect_holds
 from . import costs
 from .attach import KEY, REFUTE, THREAT, TRY, Place, Places
+from .echo import narrowed, told_before
 from .hypothesis import Hypothesis, Link, Placement
-from .meaning import Situation, Taken, is_rest, taken
+from .meaning import Situation, Taken, is_rest, meant_again, taken
 from .oracle import Oracle
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
@@ -29,26 +29,50 @@ class Walk:
         self.places = Places(diagram, oracle)
         self.attacker: chess.Color = diagram.board.turn
         self._taken: dict[object, list[Taken]] = {}
+        self._trail: list[list[Hypothesis]] = []  # what was kept before each frame, and in the end
 
-    def best(self, frames: Iterable[Frame], forbidden: Frame | None = None, key: Node | None = None) -> Hypothesis:
-        """Return the cheapest way to take the frames; in it what `forbidden` asserts is not false.
+    def best(self, frames: Iterable[Frame], key: Node | None = None) -> Hypothesis:
+        """Return the cheapest way to take the frames.
 
         `key` is the position after the key, where the text has told it before these frames.
         """
-        kept = [Hypothesis((self.diagram,), key=key, firsts=() if key is None else (key,))]
+        self._trail = [[Hypothesis((self.diagram,), key=key, firsts=() if key is None else (key,))]]
         for frame in frames:
-            found: dict[tuple[object, ...], Hypothesis] = {}
-            self._taken.clear()
-            cheapest = kept[0].cost + costs.PROSE_PRINTED
-            for hypothesis in kept:
-                for after in self._successors(frame, hypothesis, cheapest + costs.REACH, frame is forbidden):
-                    future = after.future
-                    if future not in found or found[future].cost > after.cost:
-                        found[future] = after
-                    cheapest = min(cheapest, after.cost)
-            ranked = sorted(found.values(), key=lambda each: each.cost)[: costs.BEAM]
-            kept = [each for each in ranked if each.cost <= ranked[0].cost + costs.REACH]
-        return kept[0]
+            self._trail.append(self._step(frame, self._trail[-1]))
+        return self._trail[-1][0]
+
+    def margin(self, frames: Sequence[Frame], forbidden: Frame) -> int:
+        """Return how much dearer than the `best` way just found is the cheapest in which `forbidden` is not false.
+
+        Before that frame both are the same. Once all ways that are kept again go on as those that were kept then, each
+        dearer by the same, the rest is the same too: else a long text would be walked once for each of its faults.
+        """
+        start = next((index for index, frame in enumerate(frames) if frame is forbidden), None)
+        if start is None:
+            return 0  # it stands for words elsewhere ("the same again")
+        last_rest = _last_of_rest(frames)
+        kept = self._step(forbidden, self._trail[start], forbidden=True)
+        for index in range(start + 1, len(frames)):
+            told = index <= last_rest
+            if _ahead(kept, told=told) == _ahead(self._trail[index], told=told):
+                return kept[0].cost - self._trail[index][0].cost
+            kept = self._step(frames[index], kept)
+        return kept[0].cost - self._trail[-1][0].cost
+
+    def _step(self, frame: Frame, kept: list[Hypothesis], *, forbidden: bool = False) -> list[Hypothesis]:
+        """Return the cheapest of what comes of a frame; if it is `forbidden`, what it asserts is not false."""
+        found: dict[tuple[object, ...], Hypothesis] = {}
+        self._taken.clear()
+        cheapest = kept[0].cost + costs.PROSE_PRINTED
+        for hypothesis in kept:
+            self.oracle.work.take(1)
+            for after in self._successors(frame, hypothesis, cheapest + costs.REACH, forbidden):
+                future = after.future
+                if future not in found or found[future].cost > after.cost:
+                    found[future] = after
+                cheapest = min(cheapest, after.cost)
+        ranked = sorted(found.values(), key=lambda each: each.cost)[: costs.BEAM]
+        return [each for each in ranked if each.cost <= ranked[0].cost + costs.REACH]
 
     def _successors(self, frame: Frame, at: Hypothesis, most: int, forbidden: bool) -> Iterator[Hypothesis]:
         """Yield what comes of a frame that costs no more than `most` in all."""
@@ -94,7 +118,9 @@ class Walk:
         if frame.stance is Stance.withdrawn or frame.idle:
             return replace(at, link=Link(frame, None, at.link, known=True))
         if self._describes(frame, at):
-            return replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, None, at.link, known=True))
+            told = told_before(frame, at)
+            after = replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
+            return after if told is None else narrowed(after, told)
         cost = at.cost + (0 if at.lost else self._prose_cost(frame))
         return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1))
 
@@ -118,6 +144,10 @@ class Walk:
 
     @staticmethod
     def _prose_cost(frame: Move) -> int:
+        if frame.verb == "have":
+            return costs.PROSE_BARE
+        if frame.alone:
+            return 0
         if frame.bare:
             told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
@@ -125,7 +155,7 @@ class Walk:
             return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
         if frame.printed:
             return costs.PROSE_PRINTED
-        solid = frame.stance is Stance.asserted and not frame.uncovered
+        solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
         return costs.PROSE_SOLID if solid else costs.PROSE_FULL
 
     def _illegal(self, frame: Move, at: Hypothesis) -> Iterator[Hypothesis]:
@@ -179,6 +209,7 @@ class Walk:
         else:
             extra, wrong, closed = self._reply(frame, ends)
             cost, false = cost + extra, false or wrong
+            closed = closed or frame.verb == "have"
         if frame.stance is Stance.denied:
             cost += costs.DENIED_TRUE
         if self.oracle.plies is not None and ends[0].ply > self.oracle.plies:
@@ -243,9 +274,9 @@ class Walk:
 
     def _answer_cost(self, frame: Move, ends: Sequence[Node]) -> int:
         rights = [self.oracle.right(end) for end in ends]
-        if frame.stance is not Stance.asserted or all(right is not False for right in rights):
+        if all(right is not False for right in rights) or frame.stance not in (Stance.asserted, Stance.asked):
             return 0
-        return costs.WRONG_ANSWER
+        return costs.WRONG_ANSWER if frame.stance is Stance.asserted else costs.WRONG_PROPOSAL
 
     def _reply(self, frame: Move, ends: Sequence[Node]) -> tuple[int, bool, bool]:
         """Return the cost of a reply, whether what is said of it is false, and whether the line ends with it."""
@@ -312,7 +343,7 @@ class Walk:
             holds = self.oracle.right if attacks else self.oracle.refutes
             if each.false or not all(holds(end) for end in ends):
                 continue
-            phrases = tuple(_meant_again(phrase, frame.span) for phrase in each.phrases)
+            phrases = tuple(meant_again(phrase, frame.span) for phrase in each.phrases)
             placement = Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
             return replace(
                 at, frontier=ends, cost=at.cost + each.cost, link=Link(frame, placement, at.link), closed=True,
@@ -338,16 +369,30 @@ class Walk:
             yield replace(at, link=link)
 
 
-def _meant_again(phrase: MovePhrase, span: Span) -> MovePhrase:
-    """Return the move of a phrase as words elsewhere ("the same again") mean it, none of whose signs stand there."""
-    return replace(
-        phrase,
-        span=span,
-        text="",
-        worded=True,
-        capture_span=None,
-        promotion_span=None,
-        origin_span=None,
-        effects=(),
-        annotation="",
-    )
+def _ahead(kept: Sequence[Hypothesis], *, told: bool) -> list[tuple[object, ...]]:
+    """Return all that decides how some hypotheses go on, with what each costs beyond the first.
+
+    `told`: words for the rest follow, for which it matters what was told.
+    """
+    return [
+        (
+            each.cost - kept[0].cost,
+            each.future,
+            each.frontier,
+            each.firsts[-4:],
+            None if each.source is None else id(each.source.frame),
+            each.told if told else None,
+        )
+        for each in kept
+    ]
+
+
+def _last_of_rest(frames: Sequence[Frame]) -> int:
+    """Return the place of the last frame that speaks of all other moves, or may repeat one that does; -1: none."""
+    last = -1
+    for index, frame in enumerate(frames):
+        if isinstance(frame, Said):
+            last = index if last >= 0 and frame.kind in ("again", "effect") else last
+        elif any(is_rest(phrase) for way in frame.ways for phrase in way.choices):
+            last = index
+    return last

@@ -1,0 +1,51 @@
+"""Moves told once more: "King a6? - King a6, and it's the only thing that's wrong"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from keyproof.grammar.frames.values import Move, Stance
+from keyproof.grammar.moves import MovePhrase
+
+from ...play.node import Node
+from ..reading import effect_holds
+from . import costs
+from .hypothesis import Hypothesis, Placement
+
+_SAYS = (Stance.asserted, Stance.asked, Stance.quoted)
+
+
+def told_before(frame: Move, at: Hypothesis) -> Placement | None:
+    """Return the move of the line at hand, or the key, that a man and its square name again; None where none is."""
+    phrases = frame.ways[0].choices
+    if frame.stance not in _SAYS or len(phrases) != 1 or phrases[0].piece is None or phrases[0].destination is None:
+        return None
+    phrase, line = phrases[0], at.frontier[0].path[1:]
+    keys = () if at.key is None else (at.key,)
+    for node in (*reversed(line), *keys):
+        if not node.move or node.move.to_square != phrase.destination or node.parent is None:
+            continue
+        ends = _beside(node, at) if node is at.frontier[0] else (node,)
+        said = (*phrase.effects, *frame.effects)
+        if all(_means(each, phrase) for each in ends) and all(effect_holds(it, end) for it, _ in said for end in ends):
+            ways = tuple((end.parent, (end,)) for end in ends if end.parent is not None)
+            return Placement(frame, phrases, (ways,), costs.DESCRIPTION, echo=True)
+    return None
+
+
+def narrowed(at: Hypothesis, told: Placement) -> Hypothesis:
+    """Return where the text stands once it has said which of several moves it means: "the rook drops, rook to h8"."""
+    ends = told.ends()
+    if not set(ends) < set(at.frontier):
+        return at
+    first = bool(at.firsts) and ends[0].parent is at.firsts[-1].parent
+    return replace(at, frontier=ends, firsts=(*at.firsts[:-1], ends[0]) if first else at.firsts)
+
+
+def _beside(node: Node, at: Hypothesis) -> tuple[Node, ...]:
+    """Return the positions of the frontier reached by the same move."""
+    return tuple(each for each in at.frontier if each.move == node.move)
+
+
+def _means(node: Node, phrase: MovePhrase) -> bool:
+    return node.parent is not None and node.move in node.parent.meant(phrase)

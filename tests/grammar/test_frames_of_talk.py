@@ -1,0 +1,52 @@
+"""How people talk of moves: pauses, lines without punctuation, men named alone, flights a king has."""
+
+import chess
+import pytest
+from keyproof.grammar.frames.build import frames
+from keyproof.grammar.frames.values import Move, Stance
+from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.spans import Span
+
+
+def _moves(text: str) -> list[Move]:
+    return [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
+
+
+def _squares(move: Move) -> list[str]:
+    return [chess.square_name(each.destination) for each in move.ways[0].choices if each.destination is not None]
+
+
+@pytest.mark.parametrize(
+    ("text", "squares"),
+    [
+        ("And he... takes on c6.", [["c6"]]),
+        ("Well, king c4... queen b3!", [["c4"], ["b3"]]),
+        ("Then he's got c8 and c7.", [["c8", "c7"]]),
+        ("The other rook! To h5!", [["h5"]]),
+        ("I looked at knight g7.", [["g7"]]),
+        ("Swing the b3 rook over to g3.", [["g3"]]),
+    ],
+)
+def test_squares_told(text: str, squares: list[list[str]]) -> None:
+    assert [_squares(move) for move in _moves(text)] == squares
+
+
+def test_lines_without_punctuation_are_sentences() -> None:
+    text = "\n".join(("he has king h6", "i play queen h8", "pawn takes on f4", "then queen e8", "and that is all", ""))
+    assert [_squares(move) for move in _moves(text)] == [["h6"], ["h8"], ["f4"], ["e8"]]
+
+
+def test_a_man_named_alone_may_be_what_moves() -> None:
+    (move,) = _moves("And the g-pawn?")
+    assert move.alone
+    assert move.who is not None
+    assert move.who.file == chess.FILE_NAMES.index("g")
+
+
+def test_a_question_that_begins_with_a_denial_denies_nothing() -> None:
+    assert [move.stance for move in _moves("can't we play rook a8")] == [Stance.asked]
+
+
+def test_a_square_is_no_move_of_the_man_that_stands_there() -> None:
+    (move,) = _moves("So check with the rook on a2.")
+    assert min(move.ways, key=lambda way: way.cost).choices[0].destination == chess.A2
