@@ -111,7 +111,8 @@ def write_marked(result: FileResult, kind: str, target: str, now: datetime | Non
     except ModuleNotFoundError as missing:
         raise NotMarked(f"{result.path}: {missing.name} is needed to mark it: {INSTALL}") from None
     except OSError as fault:
-        raise NotMarked(f"{fault.filename or target}: {fault.strerror or fault}") from None
+        path = result.path if fault.filename == result.path else target  # never that of a copy under way
+        raise NotMarked(f"{path}: {fault.strerror or fault}") from None
     return len(marks.marks)
 
 

@@ -245,6 +245,32 @@ def test_the_command_writes_the_copy_and_says_so(tmp_path: Path, monkeypatch: py
     assert len(comments_at(Path("b.docx"))) == 3
 
 
+@pytest.mark.parametrize("form", ["text", "json", "jsonl", "sarif"])
+def test_a_copy_that_cannot_be_written_is_an_error_in_every_form(
+    form: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("a.docx").write_bytes(in_docx(*PLAY))
+    done = CliRunner().invoke(cli, ["check", "a.docx", "--as", form, "--marked", "missing/b.docx"])
+    assert done.exit_code == 2
+    assert "missing/b.docx: " in done.stderr
+    assert "check-not-mate" in done.stdout  # the report is whole all the same
+
+
+def test_a_report_that_goes_on_reads_a_mended_manuscript_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("a.docx").write_bytes(in_docx(*PLAY)[:-40])
+    run = ["check", "a.docx", "--as", "jsonl", "-o", "report.jsonl"]
+    assert CliRunner().invoke(cli, run).exit_code == 2
+    Path("a.docx").write_bytes(in_docx(*PLAY))
+    assert CliRunner().invoke(cli, [*run, "--marked", "b.docx"]).exit_code == 1
+    assert "check-not-mate" in Path("report.jsonl").read_text(encoding="utf-8")
+    assert len(comments_at(Path("b.docx"))) == 3
+    Path("b.docx").unlink()
+    assert CliRunner().invoke(cli, [*run, "--marked", "b.docx"]).exit_code == 1  # nothing has changed since
+    assert len(comments_at(Path("b.docx"))) == 3
+
+
 def test_repair_points_to_the_marked_copy(tmp_path: Path) -> None:
     path = tmp_path / "a.docx"
     path.write_bytes(in_docx(*PLAY))
