@@ -14,6 +14,7 @@ from .executors import NoCluster, cluster, code_version
 from .exits import Exit
 from .jobs import Task, in_order, usual_jobs
 from .journal import Journal
+from .marked import write_copy
 from .options import Options
 from .pieces import Piece, pieces, stretches_of
 from .progress import Progress
@@ -27,7 +28,8 @@ class Asked:
     """How the results of a run are to be got and given.
 
     `form` is how to report, `output` the file of a report that goes on where an earlier run ended, `address` that of a
-    cluster, `jobs` the number of processes, `bar` the lowest level that makes the exit status 1.
+    cluster, `jobs` the number of processes, `bar` the lowest level that makes the exit status 1. `marked` is where the
+    copy with comments of the one file goes.
     """
 
     form: str
@@ -35,6 +37,7 @@ class Asked:
     jobs: int | None = None
     output: str | None = None
     address: str | None = None
+    marked: str | None = None
 
 
 def check_all(found: Sequence[str | FileResult], options: Options, asked: Asked) -> Exit:
@@ -86,7 +89,7 @@ def _run(
     tally: Tally,
     workers: Executor | None,
 ) -> Exit:
-    ended = tally.files + tally.unreadable
+    ended, failed = tally.files + tally.unreadable, False
     try:
         progress = Progress(files)
         checked = in_order(waiting, options, asked.jobs or 1, progress.within, workers)
@@ -96,12 +99,14 @@ def _run(
                 ended += result.last
                 with progress.hidden():
                     report.add(result)
+                    if asked.marked is not None and result.error is None:
+                        failed = not write_copy(result, asked.marked, options.reading_as) or failed
                 if result.last:
                     progress.advance()
     finally:
         tally.left = files - ended
         report.end(tally)
-    return tally.status(asked.bar)
+    return Exit.unreadable if failed else tally.status(asked.bar)
 
 
 def jobs_for(found: Sequence[str | FileResult], options: Options) -> int:

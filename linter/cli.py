@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 LEVELS = ("error", "warning", "note")
 FORMS = ("text", "json", "jsonl", "sarif")
-READ_AS = ("text", "markdown", "pgn", "epd", "captions")
+READ_AS = ("text", "markdown", "pgn", "epd", "captions", "docx", "odt", "html", "latex", "pdf", "rtf")
 
 
 class Commands(click.Group):
@@ -188,6 +188,7 @@ def main() -> None:
 @click.option("--cluster", metavar="ADDRESS", help="Check on the workers of a Dask cluster.")
 @click.option("--repair", is_flag=True, help="Show the repairs of the findings as a unified diff instead.")
 @click.option("--write", is_flag=True, help="With --repair: put the repairs into the files.")
+@click.option("--marked", metavar="OUT", type=click.Path(), help="Write a copy of a .docx, .odt or PDF with comments.")
 def check(
     paths: tuple[str, ...],
     form: str,
@@ -206,6 +207,7 @@ def check(
     cluster: str | None,
     repair: bool,
     write: bool,
+    marked: str | None,
 ) -> int:
     """Proofread files, and all puzzle files below folders that git does not ignore; "-" is standard input.
 
@@ -219,6 +221,7 @@ def check(
     from .checking import Asked, check_all
     from .files import walk
     from .jobs import usual_jobs
+    from .marked import ready
     from .options import Options
     from .sources import STANDARD_INPUT
     from .style import BadSettings, settings_for
@@ -259,13 +262,15 @@ def check(
     found = list(walk(paths, settings))
     if not found:
         _complain(f"nothing is checked: the settings leave out {', '.join(paths)}", level="warning")
+    if marked is not None:
+        ready(paths, marked, reading_as, repair=repair)
     if repair:
         from .mending import mend
 
         return mend(found, options, jobs or usual_jobs(len(found)), Level[bar], write=write)
     if since is not None:
         found = _changed(since, found)
-    return check_all(found, options, Asked(form, Level[bar], jobs, output, cluster))
+    return check_all(found, options, Asked(form, Level[bar], jobs, output, cluster, marked))
 
 
 def _apart(output: str, paths: Sequence[str]) -> None:

@@ -74,7 +74,7 @@ def _as_json(path: str | None, proofs: Iterator["Proved"]) -> Exit:
     for proved in proofs:
         entry = {} if proved.proof is None else proved.proof.as_json()
         if path is not None:
-            entry = {"line": proved.line, "title": proved.title, "error": proved.error} | entry
+            entry = {"line": proved.line, "place": proved.place, "title": proved.title, "error": proved.error} | entry
         shown.append(entry)
         status = max(status, _proved(proved))
     whole = shown[0] if path is None else {"keyproof": version("keyproof"), "path": path, "puzzles": shown}

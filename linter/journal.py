@@ -81,8 +81,10 @@ class Journal:
                     text = decode(stream.read()).text
             else:
                 text = decode(task.data).text
-        except (OSError, Undecodable):
+        except OSError:
             return bool(done["error"] is not None)
+        except Undecodable as fault:  # of a manuscript that says nothing
+            return bool(done["error"] == str(fault))
         return bool(done["error"] is None and digest(text) == done["text"])
 
     def add(self, result: FileResult) -> None:

@@ -17,6 +17,8 @@ from .reports.terminal import Writer, escape
 from .results import FileResult
 from .tally import Tally
 
+_NOT_REWRITTEN = "note: a manuscript is not rewritten; 'check FILE --marked OUT' offers the repairs in a copy"
+
 
 def mend(found: Iterable[str | FileResult], options: Options, jobs: int, bar: Level, *, write: bool) -> Exit:
     """Check files, print the repairs as a unified diff, and with `write` put them into the files.
@@ -31,6 +33,11 @@ def mend(found: Iterable[str | FileResult], options: Options, jobs: int, bar: Le
             if result.error is not None:
                 tally.add(result)
                 errors.write([text.failure(result)])
+                continue
+            if result.manuscript is not None:
+                tally.add(result)
+                if any(placed.finding.repair for placed in result.findings):
+                    click.echo(f"{escape(result.path)}: {_NOT_REWRITTEN}", err=True)
                 continue
             mended = aside(partial(repair.repaired, result, options))
             if mended.changed:

@@ -14,9 +14,12 @@ from keyproof.rules.case.case import Case
 from keyproof.rules.case.column import Column
 from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.run import findings
+from keyproof.rules.checks.trust import account_of
 from keyproof.rules.finding import Finding
 
 from . import choices, companion, understood
+from .manuscripts.answers import answered
+from .manuscripts.model import Manuscript
 from .options import Options
 from .progress import Told
 from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Unbound, Verdict
@@ -66,6 +69,7 @@ def check_document(
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
     sections, remarks = sections_of(document, options)
+    manuscript = document if isinstance(document, Manuscript) else None
     remarks += [Remark(Span(0, 0), note) for note in document.notes]
     chosen, more = choices.choices_for(document)
     cases = cases_of(document, sections, options)
@@ -78,8 +82,15 @@ def check_document(
             told(index, len(cases))
         case.usual, case.first_line = usual, first_line
         placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))
-        puzzles.append(result_of(case, lines, options))
+        found = result_of(case, lines, options)
+        if manuscript is not None:
+            start = manuscript.in_file(case.puzzle.span).start
+            found = replace(found, line=manuscript.lines.place(start)[0])
+        puzzles.append(found)
     placed.sort(key=lambda each: each.finding.span)
+    if manuscript is not None:
+        placed, said = answered(manuscript, placed)
+        remarks += said
     remarks += companion.contradictions(cases, companion.named(document, options.positions))
     unbound = unbound_text(document, sections, cases)
     remarks += nothing_shown(document, cases, unbound)
@@ -90,6 +101,7 @@ def check_document(
         findings=tuple(placed),
         remarks=tuple(sorted(remarks, key=lambda remark: remark.span)),
         times=document.times,
+        manuscript=manuscript,
         unbound=unbound,
         first_line=first_line,
     )
@@ -167,7 +179,7 @@ def result_of(case: Case, lines: Lines, options: Options) -> PuzzleResult:
         keys=keys,
         move_mentions=gate.mentioned,
         checked=gate.trusted,
-        account=gate.account,
+        account=account_of(case),  # after the gate has held back what it did
         start=puzzle.span.start,
         reading=tuple(understood.sentences(case)) if options.show_reading else None,
         parts=tuple(sorted((*puzzle.headings, *puzzle.prose, *puzzle.orders, *printed))),

@@ -12,7 +12,7 @@ from keyproof.grammar.fens import find_fens
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import NotAMove, letters_used, pick_language, read_move
 from keyproof.grammar.sections import puzzle_texts
-from keyproof.grammar.spans import Span
+from keyproof.grammar.spans import Span, lines_of
 from keyproof.grammar.statements import Break, Claim
 from keyproof.rules.board.resolve import meant_moves
 from keyproof.rules.board.stipulation import Stipulation
@@ -22,6 +22,7 @@ from keyproof.rules.play.node import Node
 from keyproof.rules.play.why import why_not
 
 from .jobs import aside
+from .manuscripts.model import Manuscript
 from .options import Options
 from .pipeline import cases_of, sections_of
 from .sources import Unreadable, document_from_text, read
@@ -36,7 +37,10 @@ class NotAPosition(ValueError):
 
 @dataclass(frozen=True)
 class Asked:
-    """A position and what is asked of it (None: nothing was said); `line` is None for a position that was typed in."""
+    """A position and what is asked of it (None: nothing was said); `line` is None for a position that was typed in.
+
+    `place` is where it stands in a manuscript, "paragraph 14".
+    """
 
     board: chess.Board | None
     stipulation: Stipulation | None
@@ -44,6 +48,14 @@ class Asked:
     line: int | None = None
     path: str = ""
     error: str | None = None
+    place: str | None = None
+
+    @property
+    def at(self) -> str:
+        """Where it stands, as messages begin: "column.txt:12:1", "column.docx, paragraph 14"."""
+        if self.line is None:
+            return "keyproof"
+        return f"{self.path}, {self.place}" if self.place else f"{self.path}:{self.line}:1"
 
 
 def is_file(position: str) -> bool:
@@ -95,8 +107,11 @@ def _of_file(path: str, stipulation: Stipulation | None, effort: float) -> list[
     for case in cases_of(document, sections, options):
         board = case.reading.diagram.board if case.reading is not None else None
         error = None if board is not None else "no position that can be played from was found"
-        line = document.text.count("\n", 0, case.puzzle.span.start) + 1
-        found.append(Asked(board, stipulation or case.stipulation, case.puzzle.title, line, path, error))
+        start, place = case.puzzle.span.start, None
+        line = lines_of(document.text).place(start)[0]
+        if isinstance(document, Manuscript):
+            line, place = document.lines.place(document.in_file(case.puzzle.span).start)[0], document.place(start)
+        found.append(Asked(board, stipulation or case.stipulation, case.puzzle.title, line, path, error, place))
     return found
 
 

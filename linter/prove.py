@@ -15,26 +15,30 @@ from .positions import Asked, NotAPosition
 
 @dataclass(frozen=True)
 class Proved:
-    """One puzzle and its proof, or the reason why there is none. `line` is None for a position that was typed in."""
+    """One puzzle and its proof, or the reason why there is none. `line` is None for a position that was typed in.
+
+    `place` is where it stands in a manuscript, "paragraph 14".
+    """
 
     line: int | None = None
     title: str = ""
     proof: Proof | None = None
     error: str | None = None
+    place: str | None = None
 
 
 def proofs_of(asked: Iterator[Asked], effort: float) -> Iterator[Proved]:
     """Prove each position that is asked about. NotAPosition for one that was typed in and cannot be proved."""
     for each in asked:
         if each.board is None:
-            yield Proved(each.line, each.title, error=each.error)
+            yield Proved(each.line, each.title, error=each.error, place=each.place)
             continue
         try:
-            yield Proved(each.line, each.title, _prove(each, each.stipulation, effort))
+            yield Proved(each.line, each.title, _prove(each, each.stipulation, effort), place=each.place)
         except ValueError as error:
             if each.line is None:
                 raise NotAPosition(str(error)) from None
-            yield Proved(each.line, each.title, error=str(error))
+            yield Proved(each.line, each.title, error=str(error), place=each.place)
 
 
 def _prove(asked: Asked, stipulation: Stipulation | None, effort: float) -> Proof:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from keyproof.rules.writing.voices import Voice
 
     from .diagrams.svg import Arrow
+    from .drafts import Entry
     from .positions import Asked
     from .results import FileResult
     from .style import Settings
@@ -90,7 +91,7 @@ def diagram(
         found = list(asked_of(position, None, DEFAULT_EFFORT, number or 1))
         (chosen,) = found
         if chosen.board is None:
-            raise NotAPosition(f"{position}:{chosen.line}: {chosen.error}")
+            raise NotAPosition(f"{chosen.at}: {chosen.error}")
         board = played(chosen.board, line or "")
         drawing = Drawing(coordinates, tuple(map(_square, marks)), tuple(map(_arrow, arrows)))
         draw = as_png if output.lower().endswith(".png") else as_svg
@@ -135,6 +136,9 @@ def _arrow(names: str) -> "Arrow":
     "--effort", type=float, callback=limit, metavar="NUMBER", help="Million positions searched.  [default: 50]"
 )
 @settings_file
+@click.option(
+    "-o", "--output", metavar="FILE", help="A .docx or .html file, with diagrams; '-' prints HTML.  [default: text]"
+)
 def draft(
     position: str,
     stipulation: str | None,
@@ -142,6 +146,7 @@ def draft(
     voice: "Voice",
     effort: float | None,
     settings_file: str | None,
+    output: str | None,
 ) -> int:
     """Write the solution of a sound puzzle, every line proved, in the style of the house.
 
@@ -150,10 +155,14 @@ def draft(
     Exit status: 0 written, 1 unsound or unproved, 2 not a position or nothing asked.
     """
     from keyproof.rules.proof.prover import DEFAULT_EFFORT
+    from keyproof.rules.writing.voices import WIDTH
 
+    from .drafts import SUFFIXES
     from .positions import NotAPosition, asked_of, is_file, parse_stipulation
     from .progress import Progress
 
+    if output is not None:
+        _target(output, SUFFIXES, [position, settings_file])
     tell_if_slow()
     settings = _settings([position if is_file(position) else "."], settings_file)
     million = effort or settings.effort or DEFAULT_EFFORT
@@ -163,9 +172,19 @@ def draft(
     except NotAPosition as error:
         raise click.ClickException(str(error)) from None
     status = Exit.clean
+    entries: list[Entry] = []
+    width = WIDTH if output is None else None
     with Progress(len(puzzles), "proving", "puzzles") as progress:
         for each, found in progress.over((each, _facts(each, million)) for each in puzzles):
-            status = max(status, _tell(each, found, voice, settings.house))
+            told = _told(each, found, voice, settings.house, width)
+            if not isinstance(told, Exit):
+                entries.append(told)
+                if output is None:
+                    click.echo(told.text() + "\n")
+            else:
+                status = max(status, told)
+    if output is not None and entries:
+        _write_drafts(output, entries)
     return status
 
 
@@ -188,19 +207,33 @@ def _facts(asked: "Asked", effort: float) -> "Draft | ValueError":
         return error
 
 
-def _tell(asked: "Asked", found: "Draft | ValueError", voice: "Voice", house: "House") -> Exit:
+def _told(
+    asked: "Asked", found: "Draft | ValueError", voice: "Voice", house: "House", width: int | None
+) -> "Exit | Entry":
+    """Return the solution, or the status where there is none, which is said."""
     from keyproof.rules.writing.draft import NoDraft
     from keyproof.rules.writing.voices import written
 
+    from .drafts import Entry
     from .reports.terminal import escape
 
     if isinstance(found, ValueError):
-        place = "keyproof" if asked.line is None else f"{escape(asked.path)}:{asked.line}:1"
-        click.echo(f"{place}: error: {escape(str(found))}", err=True)
+        click.echo(f"{escape(asked.at)}: error: {escape(str(found))}", err=True)
         return Exit.findings if isinstance(found, NoDraft) else Exit.unreadable
-    title = f"{escape(asked.title)}\n\n" if asked.title else ""
-    click.echo(title + "\n\n".join(written(found, voice, house.printed)) + "\n")
-    return Exit.clean
+    assert asked.board is not None
+    lines = written(found, voice, house.printed, width)
+    return Entry(escape(asked.title), asked.board, tuple(lines))
+
+
+def _write_drafts(output: str, entries: "Sequence[Entry]") -> None:
+    from .diagrams.files import NoDiagram
+    from .drafts import made
+
+    try:
+        data = made(output, entries)
+    except NoDiagram as fault:
+        raise click.ClickException(str(fault)) from None
+    _write(output, data)
 
 
 @click.command()

@@ -4,10 +4,11 @@ from bisect import bisect_right
 from dataclasses import dataclass, field
 from typing import Literal
 
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.rules.finding import Finding
 from keyproof.rules.reading.account import Account
 
+from .manuscripts.model import Manuscript
 from .shown_moves import ShownMove
 from .understood import Sentence
 
@@ -72,6 +73,7 @@ class FileResult:
 
     `text` begins with the line `first_line` of the file; `last` tells whether nothing of the file comes after it.
     `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
+    `manuscript` is set where the text was taken out of one: it knows the places that a person finds.
     """
 
     path: str
@@ -83,14 +85,37 @@ class FileResult:
     findings: tuple[PlacedFinding, ...] = ()
     remarks: tuple[Remark, ...] = ()
     times: tuple[tuple[int, int | None], ...] = ()
+    manuscript: Manuscript | None = None
     unbound: Unbound = Unbound()
     first_line: int = 1
     last: bool = True
 
     @property
     def lines(self) -> Lines:
-        """The lines of the file, as far as they are here."""
-        return Lines(self.text, self.first_line)
+        """The lines in which places are counted: those of the file, as far as they are here."""
+        if self.manuscript is not None:
+            return self.manuscript.lines
+        return lines_of(self.text) if self.first_line == 1 else Lines(self.text, self.first_line)
+
+    def region(self, span: Span) -> tuple[int, int, int, int]:
+        """Return line and column of the start and of the end of a span, counted from 1."""
+        if self.manuscript is not None:
+            span = self.manuscript.in_file(span)
+        lines = self.lines
+        return (*lines.place(span.start), *lines.place(span.end))
+
+    def place(self, offset: int) -> str | None:
+        """Return where a person finds an offset of a manuscript, "table 2, row 3", else None."""
+        return None if self.manuscript is None else self.manuscript.place(offset)
+
+    @property
+    def counted(self) -> bool:
+        """True where the lines of the text are those of the file, so that a person or a program can count them."""
+        return self.manuscript is None or self.manuscript.source is not None
+
+    def where(self, offset: int) -> str:
+        """Return where a person finds an offset: "table 2, row 3" in a manuscript, "line 12" in a text."""
+        return self.place(offset) or f"line {self.region(Span(offset, offset))[0]}"
 
     @property
     def account(self) -> Account:

@@ -20,7 +20,7 @@ from keyproof.grammar.talks import with_puzzles
 
 from .decoding import Undecodable, decode
 
-Kind = Literal["text", "markdown", "pgn", "epd", "captions"]
+Kind = Literal["text", "markdown", "pgn", "epd", "captions", "docx", "odt", "html", "latex", "pdf", "rtf"]
 Reader = Callable[[str], tuple[str, list[Block]]]
 PuzzleReader = Callable[[str], tuple[str, list[PuzzleText]]]  # of files that say themselves what a puzzle is
 
@@ -32,8 +32,19 @@ KINDS: dict[str, Kind] = {
     ".epd": "epd",
     ".vtt": "captions",
     ".srt": "captions",
+    ".docx": "docx",
+    ".odt": "odt",
+    ".html": "html",
+    ".htm": "html",
+    ".xhtml": "html",
+    ".tex": "latex",
+    ".pdf": "pdf",
+    ".rtf": "rtf",
 }
 """The kind of a file by its suffix in lower case."""
+
+MANUSCRIPTS: "frozenset[Kind]" = frozenset(("docx", "odt", "html", "latex", "pdf", "rtf"))
+"""The kinds that are taken apart by `manuscripts`; text at hand under such a name is what was taken out of it."""
 
 STANDARD_INPUT = "-"
 """The path that stands for standard input."""
@@ -41,8 +52,8 @@ STANDARD_INPUT = "-"
 # Tab, line ends, and the vertical tab and form feed of old printers are text.
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
 
-# What word processors write, and how their text gets here.
-_OFFICE = (".doc", ".docx", ".odt", ".pages", ".rtf")
+# What word processors write and `manuscripts` does not read.
+_OFFICE = (".doc", ".pages")
 
 _TAG_PAIR = re.compile(r'\s*(?:[%;].*\s+)*\[\s*\w+\s+"')
 _CUE = re.compile(r"^\s*[\d:.,]+[ \t]+-->[ \t]+[\d:.,]+", re.M)
@@ -97,7 +108,9 @@ def read(path: str | Path, kind: Kind | None = None, name: str | None = None) ->
 
 
 def from_bytes(shown: str, data: bytes, kind: Kind | None) -> Document:
-    """Make a document of bytes at hand, as text of this kind, or of the likeliest. Raises Unreadable."""
+    """Make a document of bytes at hand, read as this kind, or as the likeliest of text. Raises Unreadable."""
+    if kind in MANUSCRIPTS:
+        return _manuscript(shown, data, kind)
     try:
         decoded = decode(data)
     except Undecodable as fault:
@@ -109,10 +122,20 @@ def from_bytes(shown: str, data: bytes, kind: Kind | None) -> Document:
     return replace(document_from_text(shown, decoded.text, kind), notes=notes)
 
 
+def _manuscript(path: str, data: bytes, kind: Kind) -> Document:
+    from .manuscripts import reading
+    from .manuscripts.model import Refused
+
+    try:
+        return reading.read(path, data, kind)  # type: ignore[arg-type]  # one of MANUSCRIPTS
+    except Refused as refusal:
+        raise Unreadable(path, refusal.message, refusal.line, refusal.column) from None
+
+
 def _unknown(shown: str) -> str:
     suffix = Path(shown).suffix
     if suffix.lower() in _OFFICE:
-        return f"a {suffix} file is not plain text: save a copy as text in UTF-8 ({shown}.txt) and check that"
+        return f"a {suffix} file is not plain text: save a copy as .docx, .odt or text in UTF-8 and check that"
     known = ", ".join(KINDS)
     return f"unknown kind of file {suffix or Path(shown).name!r}; known are {known}, others need --reading-as"
 
@@ -139,7 +162,7 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
     if strange:
         line, column = Lines(text).place(strange.start())
         raise Unreadable(path, f"control character 0x{ord(strange[0]):02x} in the text", line, column)
-    module = importlib.import_module(_READERS[kind], __package__)
+    module = importlib.import_module(_READERS.get(kind, _READERS["text"]), __package__)
     if kind in ("pgn", "epd"):
         of_puzzles: PuzzleReader = module.read
         masked, puzzles = of_puzzles(text)

@@ -29,7 +29,7 @@ class Tally:
     doubtful: int = 0
     not_understood: int = 0
     half_read: int = 0  # files of which less than half was understood
-    first_unread: tuple[str, int] | None = None  # path and line of the first clause that was not placed
+    first_unread: tuple[str, str] | None = None  # path and place of the first clause that was not placed
     levels: Counter[Level] = field(default_factory=Counter)
 
     def add(self, result: FileResult) -> None:
@@ -57,7 +57,7 @@ class Tally:
         self.half_read += account.half_read
         unread = next((entry for entry in account.entries if entry.standing is not Standing.placed), None)
         if unread is not None and self.first_unread is None:
-            self.first_unread = result.path, result.lines.place(unread.span.start)[0]
+            self.first_unread = result.path, result.where(unread.span.start)
 
     def as_values(self) -> dict[str, Any]:
         """Return the counts as JSON values, to be added to another tally."""
@@ -74,8 +74,8 @@ class Tally:
         self.verdicts.update(values["verdicts"])
         self.levels.update({Level[name]: number for name, number in values["levels"].items()})
         if self.first_unread is None and values["first_unread"] is not None:
-            path, line = values["first_unread"]
-            self.first_unread = path, line
+            path, where = values["first_unread"]
+            self.first_unread = path, where
 
     def status(self, bar: Level) -> Exit:
         """Return the exit status of the run."""

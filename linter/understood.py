@@ -10,8 +10,8 @@ from keyproof.grammar.statements import Aside, Break, Claim, Marker, Statement, 
 from keyproof.grammar.words import SPOKEN_SQUARE
 from keyproof.rules.case.asked import read_stipulation
 from keyproof.rules.case.case import Case, Way
-from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.reasons import judged
+from keyproof.rules.checks.trust import account_of
 from keyproof.rules.play.node import Node
 from keyproof.rules.reading.account import Entry, Standing
 from keyproof.rules.reading.reading import Mention, PlacedClaim, PlacedReason, Reading
@@ -108,7 +108,7 @@ def sentences(case: Case) -> Iterator[Sentence]:
 
     Nothing is yielded where no position can be played from.
     """
-    reading, entries = case.reading, gate_of(case).account.entries
+    reading, entries = case.reading, account_of(case).entries
     if reading is None:
         return
     for run in _runs(case.statements, lines=case.puzzle.spoken):

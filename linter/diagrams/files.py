@@ -55,7 +55,7 @@ def as_svg(board: chess.Board, drawing: Drawing, width: Width, title: str = "") 
 
 
 def as_png(board: chess.Board, drawing: Drawing, width: Width, title: str = "") -> bytes:
-    """Return a diagram as a file in PNG. NoDiagram if the library that draws it is not installed."""
+    """Return a diagram as a PNG with its FEN in it. NoDiagram if the library that draws it is not installed."""
     try:
         from resvg_py import svg_to_bytes
     except ImportError:

@@ -11,8 +11,8 @@ import chess
 
 from .svg import CELL
 
-KEYWORD = b"Description"
-"""The keyword of the text in a PNG, registered by its standard."""
+KEYWORD = b"FEN"
+"""The keyword of the text in a PNG: our own, since those that the standard registers may hold any words."""
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _LARGEST = 4_000_000

@@ -5,6 +5,7 @@ from html import escape
 
 import chess
 
+from .metadata import svg_metadata
 from .shapes import glyph, hatch, man
 
 CELL = 100  # units of a square
@@ -103,13 +104,16 @@ def men(board: chess.Board, prefix: str = "") -> str:
 def standalone(
     board: chess.Board, drawing: Drawing = PLAIN, *, width: str, dot: float = ON_A_PAGE, title: str = ""
 ) -> str:
-    """Return a whole SVG file. `width` is as SVG has it, "480" for pixels or "60mm"; `dot` as in `symbols`."""
+    """Return a whole SVG file, with the FEN in its metadata.
+
+    `width` is as SVG has it, "480" for pixels or "60mm"; `dot` as in `symbols`.
+    """
     inside, (wide, high) = picture(board, drawing, dot=dot)
     heading = f"<title>{escape(title)}</title>" if title else ""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{width}" height="{width}" '
         'role="img">'
-        f"{heading}<desc>{escape(described(board))}</desc>{symbols(dot=dot)}"
+        f"{heading}<desc>{escape(described(board))}</desc>{svg_metadata(board)}{symbols(dot=dot)}"
         f'<rect width="{wide}" height="{high}" fill="#fff"/>{inside}</svg>\n'
     )
 

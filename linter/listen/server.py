@@ -20,7 +20,7 @@ from pygls.uris import to_fs_path
 from ..reports import text
 from ..reports.play import shown
 from ..results import PuzzleResult, Remark
-from ..sources import Kind, Unreadable, kind_of
+from ..sources import MANUSCRIPTS, Kind, Unreadable, kind_of
 from . import answers
 from .desk import Checked
 from .session import Outcome, Session, Text
@@ -82,7 +82,7 @@ class Server(LanguageServer):
     def _hand_in(self, uri: str) -> None:
         self._loop = asyncio.get_running_loop()
         document = self.workspace.get_text_document(uri)
-        kind = kind_of(Path(document.path)) or _LANGUAGES.get(document.language_id or "")
+        kind = kind_for_editor(Path(document.path)) or _LANGUAGES.get(document.language_id or "")
         if kind is not None:
             text = Text(uri, to_fs_path(uri), document.version, kind, document.source)
             self._session.hand_in(text)
@@ -171,6 +171,12 @@ class Server(LanguageServer):
             )
             for place, each in enumerate(answers.continuations(checked, offset))
         ]
+
+
+def kind_for_editor(path: Path) -> Kind | None:
+    """Return the kind of a file that an editor holds as the text it is, None for others and for manuscripts."""
+    kind = kind_of(path)
+    return None if kind in MANUSCRIPTS else kind
 
 
 def _diagnostics(checked: Checked) -> list[types.Diagnostic]:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from importlib.metadata import version
 from typing import Any
 
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Span
 from keyproof.rules.finding import Finding
 from keyproof.rules.reading.account import Account
 
@@ -33,27 +33,26 @@ def closing() -> str:
 
 def file(result: FileResult) -> dict[str, Any]:
     """Return one file's result as JSON values."""
-    lines = result.lines
     failed = result.error is not None
 
     def place(span: Span) -> dict[str, Any]:
-        return _region(span, lines) | {"time": result.time(span.start)}
+        return _region(span, result) | {"time": result.time(span.start), "place": result.place(span.start)}
 
     return {
         "path": result.path,
         "error": result.error,
         "error_line": result.error_line if failed else None,
         "error_column": result.error_column if failed else None,
-        "puzzles": [_puzzle(puzzle, result.time(puzzle.start), place) for puzzle in result.puzzles],
+        "puzzles": [_puzzle(puzzle, result, place) for puzzle in result.puzzles],
         "findings": [
-            _finding(placed.finding, lines) | {"puzzle": placed.puzzle, "time": result.time(placed.finding.span.start)}
+            _finding(placed.finding, result) | place(placed.finding.span) | {"puzzle": placed.puzzle}
             for placed in result.findings
         ],
         "remarks": [place(remark.span) | {"message": remark.message} for remark in result.remarks],
     }
 
 
-def _puzzle(puzzle: PuzzleResult, time: str | None, place: Callable[[Span], dict[str, Any]]) -> dict[str, Any]:
+def _puzzle(puzzle: PuzzleResult, result: FileResult, place: Callable[[Span], dict[str, Any]]) -> dict[str, Any]:
     reading = puzzle.reading
     return {
         "line": puzzle.line,
@@ -65,7 +64,8 @@ def _puzzle(puzzle: PuzzleResult, time: str | None, place: Callable[[Span], dict
         "move_mentions": puzzle.move_mentions,
         "checked": puzzle.checked,
         "clauses": _account(puzzle.account, place),
-        "time": time,
+        "time": result.time(puzzle.start),
+        "place": result.place(puzzle.start),
     } | ({"reading": [_sentence(each, place) for each in reading]} if reading is not None else {})
 
 
@@ -115,21 +115,19 @@ def _sentence(sentence: Sentence, place: Callable[[Span], dict[str, Any]]) -> di
     }
 
 
-def _finding(finding: Finding, lines: Lines) -> dict[str, Any]:
+def _finding(finding: Finding, result: FileResult) -> dict[str, Any]:
     evidence = finding.evidence
     return {
-        **_region(finding.span, lines),
         "rule": finding.rule,
         "level": finding.level.name,
         "message": finding.message,
         "evidence": list(evidence.moves) if evidence else [],
         "evidence_fen": evidence.fen if evidence else None,
         "evidence_kind": evidence.kind if evidence else None,
-        "repair": [_region(edit.span, lines) | {"text": edit.text} for edit in finding.repair] or None,
+        "repair": [_region(edit.span, result) | {"text": edit.text} for edit in finding.repair] or None,
     }
 
 
-def _region(span: Span, lines: Lines) -> dict[str, int]:
-    line, column = lines.place(span.start)
-    end_line, end_column = lines.place(span.end)
+def _region(span: Span, result: FileResult) -> dict[str, int]:
+    line, column, end_line, end_column = result.region(span)
     return {"line": line, "column": column, "end_line": end_line, "end_column": end_column}

@@ -44,7 +44,9 @@ def _length(stipulation: Stipulation) -> str:
 
 def failure(path: str | None, proved: Proved) -> Line:
     """Return the line for a puzzle that was not proved, with the reason."""
-    place = "keyproof" if path is None else f"{escape(path)}:{proved.line}:1"
+    place = (
+        "keyproof" if path is None else escape(path) + (f", {proved.place}" if proved.place else f":{proved.line}:1")
+    )
     return Line((Part(f"{place}: "), Part("error", "error"), Part(f": {escape(proved.error or '')}")))
 
 
@@ -52,7 +54,8 @@ def heading(path: str | None, proved: Proved) -> Line | None:
     """Return the line above a puzzle of a file, None for a position that was typed in."""
     if path is None:
         return None
-    return line(f"{escape(path)}, line {proved.line}: {escape(proved.title) or 'a puzzle without a title'}", "strong")
+    where = proved.place or f"line {proved.line}"
+    return line(f"{escape(path)}, {where}: {escape(proved.title) or 'a puzzle without a title'}", "strong")
 
 
 def report(proof: Proof, heading: Line | None = None) -> Iterator[Line]:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from keyproof.grammar.spans import Lines
 from keyproof.rules.reading.account import Standing
 
 from ..results import FileResult, PuzzleResult
@@ -15,25 +14,24 @@ _LONGEST = 110  # characters of the author's words; the reading beneath tells th
 
 def report(result: FileResult) -> Iterator[Line]:
     """Yield the lines for one file; none where the reading was not asked for."""
-    lines = result.lines
     for puzzle in result.puzzles:
         if puzzle.reading is not None:
             yield head(result, puzzle)
-            yield from _puzzle(result, puzzle, lines)
+            yield from _puzzle(result, puzzle)
             if puzzle.account.total:
                 yield line(f"  {counts(puzzle.account)}.")
             yield line()
 
 
-def _puzzle(result: FileResult, puzzle: PuzzleResult, lines: Lines) -> Iterator[Line]:
+def _puzzle(result: FileResult, puzzle: PuzzleResult) -> Iterator[Line]:
     if puzzle.fen is None:
         yield line("  Not read: there is no position that can be played from.", "warning")
     elif not puzzle.reading:
         yield line("  No sentence speaks of moves.")
     for sentence in puzzle.reading or ():
-        number, _ = lines.place(sentence.words.span.start)
-        time = result.time(sentence.words.span.start)
-        at = f"{number}, {clock(time)}" if time else f"{number}"
+        start = sentence.words.span.start
+        time = result.time(start)
+        at = result.where(start).removeprefix("line ") + (f", {clock(time)}" if time else "")
         yield Line((Part(f"  {at}: "), Part(_short(sentence.words), "strong")), hang=6)
         yield from _sentence(sentence)
 

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Span
 from keyproof.rules.finding import Edit, Finding
 
 from ..pages import Page, pages
@@ -96,20 +96,21 @@ def _notification(result: FileResult) -> dict[str, Any]:
 
 
 def _half_read(result: FileResult) -> dict[str, Any]:
-    region = {"startLine": 1, "startColumn": 1}
+    physical: dict[str, Any] = {"artifactLocation": _artifact(result.path)}
+    if result.counted:
+        physical["region"] = {"startLine": 1, "startColumn": 1}
     return {
         "level": "warning",
         "message": {"text": text.unread_words(result)},
-        "locations": [{"physicalLocation": {"artifactLocation": _artifact(result.path), "region": region}}],
+        "locations": [{"physicalLocation": physical}],
     }
 
 
 def _remark(result: FileResult, remark: Remark) -> dict[str, Any]:
-    region = _region(remark.span, result.lines)
     return {
         "level": "note",
         "message": {"text": remark.message},
-        "locations": [{"physicalLocation": {"artifactLocation": _artifact(result.path), "region": region}}],
+        "locations": [_location(remark.span, result)],
     }
 
 
@@ -123,19 +124,29 @@ def _artifact(path: str) -> dict[str, str]:
 
 
 def _results(result: FileResult) -> Iterator[dict[str, Any]]:
-    lines = result.lines
-    artifact = _artifact(result.path)
     for placed in result.findings:
         puzzle = None if placed.puzzle is None else result.puzzles[placed.puzzle]
-        shown = _result(placed.finding, puzzle, result.text, lines, artifact)
+        shown = _result(placed.finding, puzzle, result)
         if (time := result.time(placed.finding.span.start)) is not None:
             shown["properties"]["time"] = time
         yield shown
 
 
-def _result(
-    finding: Finding, puzzle: PuzzleResult | None, whole: str, lines: Lines, artifact: dict[str, str]
-) -> dict[str, Any]:
+def _location(span: Span, result: FileResult) -> dict[str, Any]:
+    """Return a location; that of a manuscript has the name of its place (sections 3.28.4 and 3.33.5).
+
+    A file that is no text has no lines for a region to count (section 3.30.1).
+    """
+    physical: dict[str, Any] = {"artifactLocation": _artifact(result.path)}
+    if result.counted:
+        physical["region"] = _region(span, result)
+    shown: dict[str, Any] = {"physicalLocation": physical}
+    if (named := result.place(span.start)) is not None:
+        shown["logicalLocations"] = [{"fullyQualifiedName": named}]
+    return shown
+
+
+def _result(finding: Finding, puzzle: PuzzleResult | None, result: FileResult) -> dict[str, Any]:
     message = finding.message
     properties: dict[str, Any] = {}
     if finding.evidence is not None:
@@ -151,18 +162,19 @@ def _result(
         "ruleId": finding.rule,
         "level": finding.level.name,
         "message": {"text": message},
-        "locations": [{"physicalLocation": {"artifactLocation": artifact, "region": _region(finding.span, lines)}}],
-        "partialFingerprints": {"claim/v1": _fingerprint(finding, puzzle, whole)},
+        "locations": [_location(finding.span, result)],
+        "partialFingerprints": {"claim/v1": _fingerprint(finding, puzzle, result.text)},
         "properties": properties,
     }
-    if finding.repair:
-        shown["fixes"] = [_fix(finding.repair, whole, lines, artifact)]
+    if finding.repair and not result.counted:
+        properties["repair"] = text.repair(result.text, finding.repair, finding.span, result.place)
+    elif finding.repair and all(_stands_in_file(edit.span, result) for edit in finding.repair):
+        shown["fixes"] = [_fix(finding.repair, result)]
     return shown
 
 
-def _region(span: Span, lines: Lines) -> dict[str, int]:
-    line, column = lines.place(span.start)
-    end_line, end_column = lines.place(span.end)
+def _region(span: Span, result: FileResult) -> dict[str, int]:
+    line, column, end_line, end_column = result.region(span)
     return {"startLine": line, "startColumn": column, "endLine": end_line, "endColumn": end_column}
 
 
@@ -172,14 +184,22 @@ def _fingerprint(finding: Finding, puzzle: PuzzleResult | None, whole: str) -> s
     return hashlib.sha256(json.dumps(known).encode()).hexdigest()[:32]
 
 
-def _fix(edits: tuple[Edit, ...], whole: str, lines: Lines, artifact: dict[str, str]) -> dict[str, Any]:
+def _stands_in_file(span: Span, result: FileResult) -> bool:
+    """Tell whether the words of a span stand in the file as they were read, with no markup among them."""
+    manuscript = result.manuscript
+    if manuscript is None or manuscript.source is None:
+        return True
+    return manuscript.in_file(span).of(manuscript.source) == span.of(result.text)
+
+
+def _fix(edits: tuple[Edit, ...], result: FileResult) -> dict[str, Any]:
     replacements = []
     for edit in sorted(edits, key=lambda edit: edit.span):
-        replacement: dict[str, Any] = {"deletedRegion": _region(edit.span, lines)}
+        replacement: dict[str, Any] = {"deletedRegion": _region(edit.span, result)}
         if edit.text:
             replacement["insertedContent"] = {"text": edit.text}
         replacements.append(replacement)
     return {
-        "description": {"text": text.repair(whole, edits)},
-        "artifactChanges": [{"artifactLocation": artifact, "replacements": replacements}],
+        "description": {"text": text.repair(result.text, edits)},
+        "artifactChanges": [{"artifactLocation": _artifact(result.path), "replacements": replacements}],
     }

@@ -1,7 +1,7 @@
 """The report for people: findings in the GNU form, grouped by puzzle, and one summary line."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.rules.finding import Edit, Finding, Level
@@ -31,25 +31,25 @@ def report(result: FileResult) -> Iterator[Line]:
 
     Of a file that was mostly not understood, the first line says so.
     """
-    lines = result.lines
     if result.account.half_read:
         yield unread(result)
         yield line()
     for remark in result.remarks:
-        yield _marked(result, lines, remark.span, "note", remark.message)
+        yield _marked(result, remark.span, "note", remark.message)
     if result.remarks:
         yield line()
     for index, findings in _by_puzzle(result.findings):
         puzzle = None if index is None else result.puzzles[index]
         yield head(result, puzzle)
         for finding in findings:
-            yield from _finding(result, lines, finding, puzzle)
+            yield from _finding(result, finding, puzzle)
         yield line()
 
 
 def unread(result: FileResult) -> Line:
     """Return the line that says that most of a file was not understood."""
-    return Line((Part(f"{escape(result.path)}:1:1: "), Part("warning", "warning"), Part(f": {unread_words(result)}")))
+    at = f"{escape(result.path)}:{'1:1:' if result.counted else ''} "
+    return Line((Part(at), Part("warning", "warning"), Part(f": {unread_words(result)}")))
 
 
 def unread_words(result: FileResult) -> str:
@@ -74,10 +74,14 @@ def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
         return line(f"{path}, outside the puzzles", "strong")
     time = result.time(puzzle.start)
     at = f", {clock(time)}" if time else ""
+    where = result.place(puzzle.start) or f"line {puzzle.line}"
     asked = f"{puzzle.stipulation}, " if puzzle.stipulation else ""
     return Line(
         (
-            Part(f"{path}, line {puzzle.line}{at}: {escape(puzzle.title) or 'a puzzle without a title'}", "strong"),
+            Part(
+                f"{path}, {where}{at}: {escape(puzzle.title) or 'a puzzle without a title'}",
+                "strong",
+            ),
             Part(f" ({asked}{men_read(puzzle)}{verdict(puzzle)})"),
         )
     )
@@ -96,24 +100,29 @@ def men_read(puzzle: PuzzleResult) -> str:
     return f"{sum(map(str.isupper, placement))}+{sum(map(str.islower, placement))}, "
 
 
-def _finding(result: FileResult, lines: Lines, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
-    yield _marked(result, lines, finding.span, finding.level.name, f"{finding.message} [{finding.rule}]")
+def _finding(result: FileResult, finding: Finding, puzzle: PuzzleResult | None) -> Iterator[Line]:
+    yield _marked(result, finding.span, finding.level.name, f"{finding.message} [{finding.rule}]")
     if finding.evidence is not None:
         evidence = shown(finding.evidence, puzzle)
         if finding.evidence.kind == "line" or evidence.removeprefix("moves: ") not in finding.message:
             yield line(f"    {evidence}", hang=10)
     if finding.repair:
-        yield line(f"    repair: {repair(result.text, finding.repair, finding.span, result.first_line)}", hang=12)
+        told = repair(result.text, finding.repair, finding.span, result.place, result.first_line)
+        yield line(f"    repair: {told}", hang=12)
 
 
-def _marked(result: FileResult, lines: Lines, span: Span, level: str, message: str) -> Line:
-    """Return a message in the GNU form; in a recording it begins with the time of the cue."""
-    number, column = lines.place(span.start)
+def _marked(result: FileResult, span: Span, level: str, message: str) -> Line:
+    """Return a message in the GNU form; it begins with the time of a cue, or the place in a manuscript.
+
+    The lines of a file that is not text are nothing that a person could count, so they are not printed.
+    """
+    number, column, _, _ = result.region(span)
+    named = result.place(span.start)
     time = result.time(span.start)
-    at = f"at {clock(time)}: " if time else ""
+    at = f"at {clock(time)}: " if time else f"{named}: " if named else ""
     return Line(
         (
-            Part(f"{escape(result.path)}:{number}:{column}: "),
+            Part(f"{escape(result.path)}:{f'{number}:{column}:' if result.counted else ''} "),
             Part(level, level),  # type: ignore[arg-type]  # looks are named after levels
             Part(f": {at}{escape(message)}"),
         )
@@ -125,11 +134,18 @@ def clock(time: str) -> str:
     return time.partition(".")[0]
 
 
-def repair(text: str, edits: Sequence[Edit], near: Span | None = None, first_line: int = 1) -> str:
+def repair(
+    text: str,
+    edits: Sequence[Edit],
+    near: Span | None = None,
+    place: Callable[[int], str | None] | None = None,
+    first_line: int = 1,
+) -> str:
     """Say in words what to change, each time with the whole word: write "Rae1" instead of "Re1".
 
     Where the word stands elsewhere in its line too, words beside it are given as well. A line is named
-    unless it is that of the finding, which is at `near`; `first_line` is the number of the first one.
+    unless it is that of the finding, which is at `near`; in a manuscript it has the name that `place` gives,
+    elsewhere its number, counted from `first_line`.
     """
     added = [edit for edit in edits if edit.span.start == edit.span.end and edit.text[:1] in ("\r", "\n")]
     if added and len(added) == len(edits):
@@ -144,10 +160,16 @@ def repair(text: str, edits: Sequence[Edit], near: Span | None = None, first_lin
         else:
             changes.append((word, [edit]))
     places = lines_of(text) if first_line == 1 else Lines(text, first_line)
-    return "; ".join(_change(places, word, edits_of_word, near) for word, edits_of_word in changes)
+    told = []
+    for word, edits_of_word in changes:
+        number = places.place(word.start)[0]
+        named = place(word.start) if place is not None else None
+        there = near is not None and places.place(near.start)[0] != number
+        told.append((f"in {named or f'line {number}'}, " if there else "") + _change(places, word, edits_of_word))
+    return "; ".join(told)
 
 
-def _change(lines: Lines, word: Span, edits: list[Edit], near: Span | None) -> str:
+def _change(lines: Lines, word: Span, edits: list[Edit]) -> str:
     text, number = lines.text, lines.place(word.start)[0]
     word = _unlike_others(text, word, lines.line_span(number))
     new, at = "", word.start
@@ -156,12 +178,11 @@ def _change(lines: Lines, word: Span, edits: list[Edit], near: Span | None) -> s
         at = edit.span.end
     new += text[at : word.end]
     before, after = escape(word.of(text)), escape(new)
-    place = f"in line {number}, " if near is not None and lines.place(near.start)[0] != number else ""
     if not after.strip():
-        return f'{place}delete "{before}"'
+        return f'delete "{before}"'
     if not before:
-        return f'{place}insert "{after}"'
-    return f'{place}write "{after}" instead of "{before}"'
+        return f'insert "{after}"'
+    return f'write "{after}" instead of "{before}"'
 
 
 def _unlike_others(text: str, word: Span, line: Span) -> Span:
@@ -254,8 +275,8 @@ def counts(of: Tally | Account) -> str:
 def _rest(tally: Tally) -> str:
     """Name the first clause that was not placed, and how many more there are: "that in line 9 and 16 others were"."""
     assert tally.first_unread is not None
-    path, number = tally.first_unread
-    first = f"that in line {number}" if tally.files == 1 else f"that in {escape(path)}, line {number},"
+    path, where = tally.first_unread
+    first = f"that in {where}" if tally.files == 1 else f"that in {escape(path)}, {where},"
     more = tally.doubtful + tally.not_understood - 1
     if not more:
         return f"{first} was"

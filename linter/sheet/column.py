@@ -69,7 +69,7 @@ class Column:
         if result.error is not None:
             return tag("section", heading, tag("p", f"Not checked: {escape(result.error)}", class_="failed"))
         kind = self.options.reading_as or kind_of(result.path) or likely_kind(result.text)
-        document = document_from_text(result.path, result.text, kind)
+        document = result.manuscript or document_from_text(result.path, result.text, kind)
         author = Author(document, markdown=kind in ("markdown", "captions"))
         file = _File(self, result, author, self._notes(result), len(self.entries))
         self.entries.extend(file.entries())
@@ -221,18 +221,18 @@ class _File:
     def _note(self, note: _Note) -> Markup:
         mark, finding = note.mark, note.finding
         puzzle = self.result.puzzles[note.puzzle] if note.puzzle is not None else None
-        line = self.lines.place(mark.span.start)[0]
+        place = self.result.where(mark.span.start)
         label = f"{mark.number}, in the text"
         link = tag("a", str(mark.number), href=f"#place{mark.number}", class_="number", aria_label=label)
         repaired = None
         if finding is not None and finding.repair:
-            repaired = repair(self.result.text, finding.repair, finding.span)
+            repaired = repair(self.result.text, finding.repair, finding.span, self.result.place)
         return tag(
             "li",
             tag(
                 "p",
                 link,
-                tag("span", f" line {line}, ", class_="line"),
+                tag("span", f" {place}, ", class_="line"),
                 tag("strong", mark.level.name, class_="level"),
                 f": {escape(mark.message)} ",
                 tag("span", f"[{finding.rule}]", class_="rule") if finding is not None else None,

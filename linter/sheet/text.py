@@ -12,6 +12,7 @@ from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Level
 
 from ..diagrams.svg import described
+from ..manuscripts.model import Manuscript
 from ..shown_moves import ShownMove
 from .markup import Markup, join, tag
 
@@ -113,7 +114,8 @@ class Author:
             move = next((move for move in told if move.span.start <= start and end <= move.span.end), None)
             parts.append(_piece(text[start:end], names, covering, move))
         level = self.heading(number)
-        return tag("span", *parts, class_=f"row h{min(level, 3)}" if level else "row", data_line=str(number))
+        shown = None if isinstance(self.document, Manuscript) else str(number)  # which has places with names instead
+        return tag("span", *parts, class_=f"row h{min(level, 3)}" if level else "row", data_line=shown)
 
     def _anchor(self, mark: Marked, stretch: Span) -> int:
         """Return where the number of a mark stands: at its end, or where its last line in the stretch ends."""

@@ -15,16 +15,17 @@ from itertools import takewhile
 
 from keyproof.grammar.clauses import Clause, Stance
 from keyproof.grammar.lexicon.lexemes import is_a_line
+from keyproof.grammar.moves import Sort
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim
 
 from ..case.case import Case
 from ..case.held import Held
 from ..finding import Finding, Level
-from ..reading.account import Account, Standing, Taken, left_open
+from ..reading.account import Account, Standing, Taken, account, left_open
 from ..reading.reading import Mention, State
 from .roots import ambiguous
-from .trust import account_of, taken
+from .trust import taken
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
 _TRUSTED = 0.6  # the part that must be, before the places of its words count as checked
@@ -66,8 +67,8 @@ class Gate:
 
     @cached_property
     def account(self) -> Account:
-        """The account of the puzzle."""
-        return account_of(self._case)
+        """The account of the puzzle as it was read: what is held back afterwards is not among what it doubts."""
+        return account(self._case.clauses, self._taken)
 
     def passes(self, finding: Finding) -> bool:
         """Tell whether a finding may be looked into at all: the clause asserts or denies something."""
@@ -188,7 +189,7 @@ class Gate:
         return len(told) + (len(left) if len(left) > max(1, _SILENT * self.account.total) else 0)
 
     def _trusts(self, mention: Mention) -> bool:
-        if mention.state is State.not_examined or self._is_open(mention.phrase.span):
+        if mention.state is State.not_examined or self._is_open(mention.phrase.span) or self._is_doubted(mention):
             return False
         if 2 * self.account.placed < self.account.total and self.account.total > _FEW:
             return False
@@ -201,6 +202,12 @@ class Gate:
     def _is_open(self, span: Span) -> bool:
         reading = self._case.reading
         return reading is not None and reading.is_open(span.start)
+
+    def _is_doubted(self, mention: Mention) -> bool:
+        """Tell whether a finding about a move, and not about what is left out beside it, was held back."""
+        places = [mention.phrase.span, *(place for _, place in mention.effects)]
+        doubted = [held.finding.span for held in self._case.held if held.finding.rule not in LEAVES_OUT]
+        return any(place.start < span.end and span.start < place.end for span in doubted for place in places)
 
     @cached_property
     def _stood(self) -> set[Span]:
@@ -289,9 +296,12 @@ class Gate:
 
     @cached_property
     def _in_notation(self) -> bool:
-        """True where the text prints its moves and does not tell them: then a move without a number is one too."""
+        """True where the text prints its moves and does not tell them: then a move without a number is one too.
+
+        "Anything else" tells no move: it is what a printed table calls the replies it does not list.
+        """
         reading = self._case.reading
-        return reading is not None and not any(mention.phrase.worded for mention in reading.mentions)
+        return reading is not None and not any(map(_tells, reading.mentions))
 
     def _mention(self, span: Span) -> Mention | None:
         reading = self._case.reading
@@ -352,3 +362,8 @@ class Gate:
         called = any(mention.marked for mention in reading.firsts())
         firsts = {node.move for mention in reading.firsts() for node in mention.after}
         return called or bool(firsts & set(case.proof.keys)) or self.account.total <= _FEW
+
+
+def _tells(mention: Mention) -> bool:
+    """Tell whether a move is told in words, and not only the rest of the moves called up."""
+    return mention.phrase.worded and mention.phrase.sort not in (Sort.any_other, Sort.any_move)

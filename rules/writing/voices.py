@@ -26,13 +26,16 @@ _MANNERS: dict[Voice, type[Manner]] = {"column": Column, "tutorial": Tutorial, "
 _BULLET = re.compile(r"\s*- ")
 
 
-def written(draft: Draft, voice: Voice, print_as: Callable[[str], str] = str) -> list[str]:
-    """Return the paragraphs of a solution text, the position and the stipulation first, wrapped at 80 columns.
+def written(draft: Draft, voice: Voice, print_as: Callable[[str], str] = str, width: int | None = WIDTH) -> list[str]:
+    """Return the paragraphs of a solution text, the position and the stipulation first.
+
+    They are wrapped at a width, in columns; None: not at all, for a page that is set anew.
 
     `print_as` puts SAN, or the English letter of a man, in the style of a house; moves in words have none.
     """
     manner = _MANNERS[voice](draft, print_as)
-    return [_wrapped(paragraph) for paragraph in (manner.position(), manner.opening(), *manner.body()) if paragraph]
+    paragraphs = [paragraph for paragraph in (manner.position(), manner.opening(), *manner.body()) if paragraph]
+    return paragraphs if width is None else [_wrapped(paragraph, width) for paragraph in paragraphs]
 
 
 def added(draft: Draft, moves: Collection[chess.Move], voice: Voice, print_as: Callable[[str], str] = str) -> list[str]:
@@ -40,14 +43,14 @@ def added(draft: Draft, moves: Collection[chess.Move], voice: Voice, print_as: C
     some = tuple(reply for reply in draft.replies if reply.move in moves)
     manner = _MANNERS[voice](replace(draft, replies=some, set_play=(), tries=()), print_as)
     manner.others_told = len(some) < len(draft.replies)
-    return [_wrapped(paragraph) for paragraph in manner.replies()]
+    return [_wrapped(paragraph, WIDTH) for paragraph in manner.replies()]
 
 
-def _wrapped(paragraph: str) -> str:
+def _wrapped(paragraph: str, width: int) -> str:
     """Break lines between words; the lines of an item hang under its first word."""
     lines = []
     for line in paragraph.split("\n"):
         bullet = _BULLET.match(line)
         hang = " " * bullet.end() if bullet else ""
-        lines.extend(textwrap.wrap(line, WIDTH, subsequent_indent=hang, break_long_words=False, break_on_hyphens=False))
+        lines.extend(textwrap.wrap(line, width, subsequent_indent=hang, break_long_words=False, break_on_hyphens=False))
     return "\n".join(lines)

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
-from keyproof.grammar.spans import Lines
 from keyproof.linter.reports import json as report
 from keyproof.linter.results import FileResult, PlacedFinding, Remark
 
@@ -35,6 +34,7 @@ FROZEN = {
             "checked": 4,
             "clauses": {"placed": 0, "doubtful": 0, "not_understood": 0, "each": []},
             "time": None,
+            "place": None,
         }
     ],
     "findings": [
@@ -52,6 +52,7 @@ FROZEN = {
             "repair": [{"line": 5, "column": 18, "end_line": 5, "end_column": 21, "text": "e4#"}],
             "puzzle": 0,
             "time": None,
+            "place": None,
         },
         {
             "line": 1,
@@ -67,6 +68,7 @@ FROZEN = {
             "repair": None,
             "puzzle": None,
             "time": None,
+            "place": None,
         },
         {
             "line": 5,
@@ -82,6 +84,7 @@ FROZEN = {
             "repair": None,
             "puzzle": 0,
             "time": None,
+            "place": None,
         },
     ],
     "remarks": [],
@@ -162,8 +165,8 @@ def test_columns_lead_back_to_the_words() -> None:
 
 
 def test_a_region_may_end_on_a_later_line() -> None:
-    lines = Lines("ab\ncd\r\nef")
-    assert report._region(type(ASIDE.span)(1, 8), lines) == {"line": 1, "column": 2, "end_line": 3, "end_column": 2}
+    result = FileResult("a.txt", "ab\ncd\r\nef")
+    assert report._region(type(ASIDE.span)(1, 8), result) == {"line": 1, "column": 2, "end_line": 3, "end_column": 2}
 
 
 def test_odd_names_survive() -> None:

@@ -83,10 +83,11 @@ def test_paths_no_reader_takes(name):
 
 
 def test_kinds():
-    assert [kind_of(name) for name in ("a.txt", "b.MD", "c.markdown", "d.html")] == [
+    assert [kind_of(name) for name in ("a.txt", "b.MD", "c.markdown", "d.html", "e.xls")] == [
         "text",
         "markdown",
         "markdown",
+        "html",
         None,
     ]
 

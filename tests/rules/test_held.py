@@ -1,0 +1,70 @@
+"""What comes of a finding that is held back: it is no error, and what it is about does not count as checked.
+
+The position is that of `test_stances`; 1...h4 2.Rg5 is mate (python-chess says so), so that "check" falls short.
+"""
+
+import chess
+import pytest
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
+from keyproof.linter.reports.text import summary
+from keyproof.linter.results import FileResult
+from keyproof.linter.tally import Tally
+from keyproof.rules.reading.account import Standing
+
+FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
+FRAME = (
+    "FEN: {fen}\nMate in two.\n"
+    "The key is king to g two. If the king goes to h four, rook to e four is mate. "
+    "{between}If the pawn moves to h four, rook to g five is {effect}.\n"
+)
+UNREAD = "The square h four is worth a look on g three and e two. "
+
+
+def checked(between: str, effect: str) -> FileResult:
+    return check_text("a.txt", FRAME.format(fen=FEN, between=between, effect=effect), Options(fresh=True))
+
+
+def rules(result: FileResult) -> list[str]:
+    return [each.finding.rule for each in result.findings]
+
+
+def test_the_move_is_mate() -> None:
+    board = chess.Board(FEN)
+    for san in ("Kg2", "h4", "Rg5"):
+        board.push_san(san)
+    assert board.is_checkmate()
+
+
+def test_where_all_is_understood_the_finding_stands() -> None:
+    assert rules(checked("", "check")) == ["mate-marked-check"]
+
+
+@pytest.mark.parametrize(("effect", "standing"), [("mate", Standing.placed), ("check", Standing.doubtful)])
+def test_a_clause_whose_finding_is_held_back_is_doubtful(effect: str, standing: Standing) -> None:
+    result = checked(UNREAD, effect)
+    assert rules(result) == []
+    entry = result.account.at(result.text.index("g five"))
+    assert entry is not None
+    assert (entry.standing, entry.words) == (standing, ())
+
+
+def test_the_summary_counts_what_is_held_back_as_not_checked() -> None:
+    said = []
+    for effect in ("mate", "check"):
+        tally = Tally()
+        tally.add(checked(UNREAD, effect))
+        said.append((tally.checked, tally.doubtful, summary(tally).text))
+    (whole, none, _), (less, one, words) = said
+    assert (whole - less, none, one) == (1, 0, 1)
+    assert "1 doubtful" in words
+
+
+def test_the_reading_names_the_clause() -> None:
+    result = check_text(
+        "a.txt", FRAME.format(fen=FEN, between=UNREAD, effect="check"), Options(fresh=True, show_reading=True)
+    )
+    (puzzle,) = result.puzzles
+    assert puzzle.reading is not None
+    doubts = [doubt for sentence in puzzle.reading for doubt in sentence.doubts]
+    assert ["g five" in doubt.words.text for doubt in doubts if doubt.standing is Standing.doubtful] == [True]
