@@ -102,7 +102,7 @@ class _Parts:
         found: dict[int, _Part] = defaultdict(_Part)
         for mention in reading.mentions:
             part = found[self.at(mention.phrase.span)]
-            if mention.state is State.not_examined or _takes_nothing(mention):
+            if mention.state is State.not_examined or _takes_nothing(mention) or _mates_at_once(mention, reading):
                 part.left += 1
             elif not _true(mention):
                 part.false += 1
@@ -121,6 +121,13 @@ def _takes_nothing(mention: Mention) -> bool:
         node.parent is not None and node.move is not None and captured_piece(node.parent.board, node.move) is None
         for node in mention.after
     )
+
+
+def _mates_at_once(mention: Mention, reading: Reading) -> bool:
+    """Tell whether words call a first move mate, and it is none: they rather speak of the end of a line."""
+    if not mention.phrase.worded or not mention.at or mention.at[0] is not reading.diagram:
+        return False
+    return mention.says(Effect.mate) is not None and not all(node.mate for node in mention.after)
 
 
 def _explains_more(walk: Reading, literal: Reading) -> bool:
