@@ -13,6 +13,7 @@ from .telling import Telling
 from .values import Move, Said, Stance, Who
 
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
+_NEAR = 4  # signs between the end of a sentence and the next
 _EFFECTS = {
     "mate": Effect.mate,
     "check": Effect.check,
@@ -32,6 +33,11 @@ class Deeds(Telling):
             if after is not None and (after.sense("count") or after.text.isdigit()):
                 self.index += 3
                 return True
+        if lexeme.text[:1].isupper() and self.text[max(0, lexeme.span.start - _NEAR) : lexeme.span.start].rstrip()[
+            -1:
+        ] in ("!", "?"):
+            self._flush()  # "1.g4! Mate follows on c3": a sentence begins
+            return True
         effect = _EFFECTS[sense]
         before = self.given[self.index - 1] if self.index else None
         if self.negated or (before is not None and before.sense("count") == "0"):
