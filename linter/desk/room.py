@@ -36,6 +36,7 @@ class Room:
         self.folder = folder
         self.texts = Texts(folder, keeper)
         self.windows: set[Window] = set()
+        self.visits = 0  # windows so far
         self._loop: asyncio.AbstractEventLoop | None = None
         self.session = Session(self._told, self._say)
         self._shown: dict[str, tuple[int, Values]] = {}
@@ -58,6 +59,7 @@ class Room:
         """Answer one window until it is gone."""
         self._loop = asyncio.get_running_loop()
         self.windows.add(window)
+        self.visits += 1
         sending = asyncio.create_task(window.sending())
         try:
             while (message := await window.receive()) is not None:

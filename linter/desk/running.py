@@ -119,12 +119,13 @@ class _Attendance:
     async def keep(self, server: uvicorn.Server) -> None:
         """Watch until the server is to end."""
         clock = asyncio.get_running_loop().time
-        gone, opened, told = clock(), False, False
+        gone, told, visits = clock(), False, 0
         while True:
             await asyncio.sleep(_TICK)
-            if self.room.windows:
-                gone, opened, told = clock(), True, False
+            if self.room.windows or self.room.visits != visits:  # a window may have come and gone since
+                gone, told, visits = clock(), False, self.room.visits
                 continue
+            opened = visits > 0
             away, stay = clock() - gone, self.stay if opened else max(self.stay, _FIRST)
             if away >= stay:
                 self.say("the page has been closed for a while: keyproof desk ends")
