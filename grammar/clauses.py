@@ -129,8 +129,15 @@ def _of_block(text: str, span: Span) -> Iterator[Clause]:
     for sentence in sentences(text, span):
         words = [lexeme for lexeme in sentence if lexeme.kind != "line"]
         for clause in _of_sentence(text, words) if words else ():
-            inside = clause.asserts and any(each.start <= clause.span.start < each.end for each in quoted)
+            inside = clause.asserts and _begins_in(quoted, clause, words)
             yield replace(clause, stance=Stance.quoted, uncovered=()) if inside else clause
+
+
+def _begins_in(quoted: Sequence[Span], clause: Clause, words: Sequence[Lexeme]) -> bool:
+    """Tell whether the chess of a clause begins within a quotation: 'one solver wrote "1.Rh1 does it"'."""
+    chess = (word.span for word in words if word.kind in ("square", "move") or "man" in word.categories)
+    first = next((span.start for span in chess if clause.span.start <= span.start < clause.span.end), clause.span.start)
+    return any(each.start <= first < each.end for each in quoted)
 
 
 def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:

@@ -21,6 +21,16 @@ settings_file = click.option(
     type=click.Path(),
     help="The settings file.  [default: the nearest keyproof.toml or pyproject.toml]",
 )
+effort_of_proofs = click.option(
+    "--effort",
+    type=float,
+    callback=limit,
+    metavar="NUMBER",
+    help="Million positions searched for each proof.  [default: 50]",
+)
+processes = click.option(
+    "--jobs", type=click.IntRange(min=1), metavar="NUMBER", help="Processes to use.  [default: by the number of files]"
+)
 positions = click.option(
     "--positions", metavar="FILE", type=click.Path(), help="The positions of a recording or script that shows none."
 )

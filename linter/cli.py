@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.exceptions import NoArgsIsHelpError
 
-from .arguments import limit, positions, settings_file, tell_if_slow
+from .arguments import effort_of_proofs, positions, processes, settings_file, tell_if_slow
 from .desk.command import desk
 from .examine import explain, prove
 from .exits import Exit
@@ -160,16 +160,8 @@ def main() -> None:
     show_default=True,
     help="The lowest level of finding that makes the exit status 1.",
 )
-@click.option(
-    "--effort",
-    type=float,
-    callback=limit,
-    metavar="NUMBER",
-    help="Million positions searched for each proof.  [default: 50]",
-)
-@click.option(
-    "--jobs", type=click.IntRange(min=1), metavar="NUMBER", help="Processes to use.  [default: by the number of files]"
-)
+@effort_of_proofs
+@processes
 @click.option("--reading-as", type=click.Choice(READ_AS), help="The kind of every file.  [default: by its suffix]")
 @click.option("--name", metavar="NAME", help="What standard input is called; its suffix tells the kind.")
 @click.option("--fresh", is_flag=True, help="Prove anew what earlier runs have proved.")

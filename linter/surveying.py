@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from .arguments import limit, settings_file, tell_if_slow
+from .arguments import effort_of_proofs, processes, settings_file, tell_if_slow
 from .exits import Exit
 
 if TYPE_CHECKING:
@@ -23,16 +23,8 @@ _REPORT = ".jsonl"
 @click.option(
     "--output", "-o", metavar="FILE", type=click.Path(), help="The file of a page (.html) or of JSON (.json)."
 )
-@click.option(
-    "--effort",
-    type=float,
-    callback=limit,
-    metavar="NUMBER",
-    help="Million positions searched for each proof.  [default: 50]",
-)
-@click.option(
-    "--jobs", type=click.IntRange(min=1), metavar="NUMBER", help="Processes to use.  [default: by the number of files]"
-)
+@effort_of_proofs
+@processes
 @settings_file
 def survey(
     paths: tuple[str, ...],

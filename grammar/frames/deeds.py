@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import chess
+from keyproof.grammar.clauses import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 
 from .men import man_at
 from .telling import Telling
-from .values import Move, Said, Stance, Who
+from .values import Move, Said, Who
 
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _NEAR = 4  # signs between the end of a sentence and the next

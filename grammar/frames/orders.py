@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from keyproof.grammar.clauses import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 
-from .values import Frame, Move, Said, Stance
+from .values import Frame, Move, Said
 
 _APART = frozenset({"and", "but", "then", "or"})
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import chess
+from keyproof.grammar.clauses import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 
 from .sets import Sets
-from .values import Move, Said, Stance
+from .values import Move, Said
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import chess
+from keyproof.grammar.clauses import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import MovePhrase, read_move
 from keyproof.grammar.spans import Span
@@ -13,7 +14,7 @@ from keyproof.grammar.spans import Span
 from .drafts import finished
 from .men import man_at
 from .sentences import without_lines
-from .values import Draft, Frame, Move, Said, Stance, Who
+from .values import Draft, Frame, Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")

@@ -3,24 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from enum import Enum
 
 import chess
+from keyproof.grammar.clauses import Stance
 from keyproof.grammar.moves import Effect, MovePhrase
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import MoveNumber
-
-
-class Stance(Enum):
-    """What a clause does with what it tells (its illocutionary force)."""
-
-    asserted = "asserted"
-    denied = "denied"
-    asked = "asked"
-    supposed = "supposed"
-    wished = "wished"
-    quoted = "quoted"
-    withdrawn = "withdrawn"
 
 
 @dataclass(frozen=True)

@@ -123,7 +123,7 @@ class _Writer:
         spans = [span for _, span in placed] + [edit.span for mark, _ in placed for edit in mark.edits]
         for span in spans:
             if span.start == span.end:
-                found = self._beside(span.start)
+                found = self.placing.beside(span.start)
                 if found is not None:
                     piece, at = found
                     self._cut_piece(piece, at)
@@ -131,14 +131,6 @@ class _Writer:
             for piece, first, last in self.placing.within(span):
                 self._cut_piece(piece, first)
                 self._cut_piece(piece, last)
-
-    def _beside(self, offset: int) -> tuple[Piece, int] | None:
-        """Return the piece before an offset, else the one behind it, and the place in it."""
-        if before := self.placing.within(Span(max(offset - 1, 0), offset)):
-            return before[-1][0], before[-1][2]
-        if behind := self.placing.within(Span(offset, offset + 1)):
-            return behind[0][0], behind[0][1]
-        return None
 
     def _cut_piece(self, piece: Piece, at: int) -> None:
         """Make a run end, and another begin, at a place in a piece."""
@@ -228,7 +220,7 @@ class _Writer:
                 run = self._run_of(piece, at)
                 if not any(run is other for other in runs):
                     runs.append(run)
-        beside = None if runs else self._beside(span.start)
+        beside = None if runs else self.placing.beside(span.start)
         if not runs and beside is None:
             return
         if beside is not None:

@@ -66,6 +66,14 @@ class Placing:
                 found.append((piece, first, last))
         return found
 
+    def beside(self, offset: int) -> tuple[Piece, int] | None:
+        """Return the piece before an offset, else the one behind it, and the place in it."""
+        if before := self.within(Span(max(offset - 1, 0), offset)):
+            return before[-1][0], before[-1][2]
+        if behind := self.within(Span(offset, offset + 1)):
+            return behind[0][0], behind[0][1]
+        return None
+
     def shown(self, span: Span) -> Span:
         """Return a span with something in it that stands in the file: itself, or else the word before or behind it."""
         if self.within(span):

@@ -96,16 +96,9 @@ class _Writer:
                 offset += until - first
                 last = (piece, until)
         if words:
-            where = last or self._beside(span.start)
+            where = last or self.placing.beside(span.start)
             if where is not None:
                 self._add(span.end, -1, where, words=words)
-
-    def _beside(self, offset: int) -> tuple[Piece, int] | None:
-        if before := self.placing.within(Span(max(offset - 1, 0), offset)):
-            return before[-1][0], before[-1][2]
-        if behind := self.placing.within(Span(offset, offset + 1)):
-            return behind[0][0], behind[0][1]
-        return None
 
     # -- putting it in
 

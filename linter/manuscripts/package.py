@@ -32,7 +32,7 @@ class Package:
             raise Refused("it is encrypted, or an old .doc: save it anew, without a password, as .docx or .odt")
         try:
             self._zip = zipfile.ZipFile(io.BytesIO(data))
-        except (zipfile.BadZipFile, ValueError, OverflowError, NotImplementedError, EOFError) as fault:
+        except (*_DAMAGED, OverflowError) as fault:
             raise Refused(f"it is broken: not a packed file ({fault})") from None
         names = self._zip.namelist()
         if len(names) > MOST_PARTS:

@@ -7,6 +7,7 @@ from typing import Any
 
 from ..survey import Repeat, Survey
 from .terminal import Line, escape, line
+from .text import counted
 
 VERDICTS = ("sound", "unsound", "unproved", "no-claim")
 
@@ -21,7 +22,7 @@ def by_task(survey: Survey) -> list[tuple[str, Counter[str]]]:
 
 def text(survey: Survey) -> Iterator[Line]:
     """Yield the lines of a survey."""
-    yield line(f"{survey.puzzles:,} puzzles in {survey.files:,} files", "strong")
+    yield line(f"{counted(survey.puzzles, 'puzzle')} in {counted(survey.files, 'file')}", "strong")
     yield line(f"{survey.checked:,} of {survey.mentions:,} move mentions checked")
     for unread in survey.unreadable:
         yield line(f"not read: {escape(unread)}", "warning")

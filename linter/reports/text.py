@@ -55,7 +55,7 @@ def unread(result: FileResult) -> Line:
 def unread_words(result: FileResult) -> str:
     """Say that most of a file was not understood."""
     account = result.account
-    understood = f"{account.placed} of {_count(account.total, 'clause')} about the play"
+    understood = f"{account.placed} of {counted(account.total, 'clause')} about the play"
     return f"most of this text was not understood, so it was not proofread: {understood} could be placed"
 
 
@@ -215,9 +215,9 @@ def summary(tally: Tally) -> Line:
             sentences.append(_mentions(tally))
             sentences.extend(_clauses(tally))
     if tally.unreadable:
-        sentences.append(f"{_count(tally.unreadable, 'path')} could not be checked at all.")
+        sentences.append(f"{counted(tally.unreadable, 'path')} could not be checked at all.")
     if tally.left:
-        sentences.append(f"Interrupted: {_count(tally.left, 'path')} not looked at.")
+        sentences.append(f"Interrupted: {counted(tally.left, 'path')} not looked at.")
     if tally.puzzles or tally.levels:
         sentences.append(_found(tally))
     return line(" ".join(sentences), "strong", hang=0)
@@ -225,16 +225,16 @@ def summary(tally: Tally) -> Line:
 
 def _puzzles(tally: Tally) -> str:
     if not tally.puzzles:
-        return f"No puzzle was found in {_count(tally.files, 'file')}: nothing was checked."
+        return f"No puzzle was found in {counted(tally.files, 'file')}: nothing was checked."
     verdicts = [f"{tally.verdicts[verdict]} {words}" for verdict, words in _VERDICTS.items() if tally.verdicts[verdict]]
-    return f"{_count(tally.puzzles, 'puzzle')} in {_count(tally.files, 'file')}: {', '.join(verdicts)}."
+    return f"{counted(tally.puzzles, 'puzzle')} in {counted(tally.files, 'file')}: {', '.join(verdicts)}."
 
 
 def _mentions(tally: Tally) -> str:
     if not tally.move_mentions:
         return "No move is mentioned."
     left = tally.move_mentions - tally.checked
-    return f"Checked {tally.checked} of {_count(tally.move_mentions, 'move mention')}" + (
+    return f"Checked {tally.checked} of {counted(tally.move_mentions, 'move mention')}" + (
         f"; {left} could not be checked." if left else "."
     )
 
@@ -242,7 +242,7 @@ def _mentions(tally: Tally) -> str:
 def _found(tally: Tally) -> str:
     if tally.levels:
         counts = [
-            _count(tally.levels[level], level.name) for level in sorted(Level, reverse=True) if tally.levels[level]
+            counted(tally.levels[level], level.name) for level in sorted(Level, reverse=True) if tally.levels[level]
         ]
         return f"Found {', '.join(counts)}."
     left = tally.doubtful + tally.not_understood
@@ -255,7 +255,7 @@ def _found(tally: Tally) -> str:
 
 
 def _clauses_of(tally: Tally) -> str:
-    return _count(tally.placed + tally.doubtful + tally.not_understood, "clause")
+    return counted(tally.placed + tally.doubtful + tally.not_understood, "clause")
 
 
 def _clauses(tally: Tally) -> Iterator[str]:
@@ -269,7 +269,7 @@ def counts(of: Tally | Account) -> str:
     """Say how many of the clauses that hold chess were understood, how many are doubtful and how many were not."""
     numbers = {"understood": of.placed, "doubtful": of.doubtful, "not understood": of.not_understood}
     said = ", ".join(f"{number} {name}" for name, number in numbers.items() if number)
-    return f"{_count(sum(numbers.values()), 'clause')} about the play: {said}"
+    return f"{counted(sum(numbers.values()), 'clause')} about the play: {said}"
 
 
 def _rest(tally: Tally) -> str:
@@ -280,8 +280,9 @@ def _rest(tally: Tally) -> str:
     more = tally.doubtful + tally.not_understood - 1
     if not more:
         return f"{first} was"
-    return f"{first} and {_count(more, 'other')} were"
+    return f"{first} and {counted(more, 'other')} were"
 
 
-def _count(number: int, noun: str) -> str:
+def counted(number: int, noun: str) -> str:
+    """Return a number with its noun, which gets an "s" unless it is one."""
     return f"{number:,} {noun}{'' if number == 1 else 's'}"

@@ -8,6 +8,7 @@ from importlib.resources import files
 
 from ..reports.survey import VERDICTS, by_task, said_of
 from ..reports.terminal import escape
+from ..reports.text import counted
 from ..survey import Repeat, Survey
 from .markup import Markup, tag
 
@@ -36,8 +37,8 @@ def page(survey: Survey) -> str:
         tag("h1", "Survey of an archive"),
         tag(
             "p",
-            f"{survey.puzzles:,} puzzles in {survey.files:,} files; {survey.checked:,} of {survey.mentions:,} move "
-            "mentions checked.",
+            f"{counted(survey.puzzles, 'puzzle')} in {counted(survey.files, 'file')}; "
+            f"{survey.checked:,} of {survey.mentions:,} move mentions checked.",
         ),
         tag("ul", (tag("li", f"not read: {escape(each)}") for each in survey.unreadable))
         if survey.unreadable

@@ -3,7 +3,6 @@
 import contextlib
 import os
 import re
-import shutil
 import subprocess
 import sys
 import time
@@ -12,13 +11,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from browsing import chrome
 
 if TYPE_CHECKING:
     from selenium.webdriver import Chrome
 
 pytest.importorskip("uvicorn", reason="the desk needs its extra: pip install -e '.[dev]'")
 
-BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 PATIENCE = 60  # seconds, for a machine that has much else to do
 ROOT = Path(__file__).parents[2]
 COLUMN = """# No. 7: The waiting king
@@ -95,22 +94,9 @@ def start(tmp_path: Path, folder: Path) -> "Iterator[Any]":
 
 @pytest.fixture(scope="session")
 def browser() -> "Iterator[Chrome]":
-    selenium = pytest.importorskip("selenium", reason="selenium is not installed: pip install -e '.[dev]'")
-    program = next(filter(None, map(shutil.which, BROWSERS)), None)
-    driver = shutil.which("chromedriver")
-    if program is None or driver is None:
-        pytest.skip("no browser to test in: apt-get install chromium chromium-driver")
-    from selenium.webdriver.chrome.service import Service
-
-    options = selenium.webdriver.ChromeOptions()
-    options.binary_location = program
-    for argument in ("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"):
-        options.add_argument(argument)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
-    chrome = selenium.webdriver.Chrome(options=options, service=Service(driver))
-    chrome.set_script_timeout(PATIENCE)
-    yield chrome
-    chrome.quit()
+    with chrome(performance="ALL") as opened:
+        opened.set_script_timeout(PATIENCE)
+        yield opened
 
 
 class Page:

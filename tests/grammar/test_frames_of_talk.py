@@ -2,8 +2,9 @@
 
 import chess
 import pytest
+from keyproof.grammar.clauses import Stance
 from keyproof.grammar.frames.build import frames
-from keyproof.grammar.frames.values import Move, Stance
+from keyproof.grammar.frames.values import Move
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.spans import Span
 

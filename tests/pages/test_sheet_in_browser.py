@@ -3,7 +3,6 @@
 import base64
 import io
 import re
-import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import chess
 import pytest
+from browsing import chrome
 from corpus_checked import CORPUS, checked
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from selenium.webdriver import Chrome
     from selenium.webdriver.remote.webelement import WebElement
 
-BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 TITLED = f"""No. 1 The <script>window.broken = true</script> king
 {FEN}
 Mate in two.
@@ -38,21 +37,8 @@ MOVES = f"""[Event "A club evening"]
 
 @pytest.fixture(scope="module")
 def browser() -> "Iterator[Chrome]":
-    selenium = pytest.importorskip("selenium", reason="selenium is not installed: pip install -e '.[dev]'")
-    program = next(filter(None, map(shutil.which, BROWSERS)), None)
-    driver = shutil.which("chromedriver")
-    if program is None or driver is None:
-        pytest.skip("no browser to test in: apt-get install chromium chromium-driver")
-    from selenium.webdriver.chrome.service import Service
-
-    options = selenium.webdriver.ChromeOptions()
-    options.binary_location = program
-    for argument in ("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"):
-        options.add_argument(argument)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    chrome = selenium.webdriver.Chrome(options=options, service=Service(driver))
-    yield chrome
-    chrome.quit()
+    with chrome() as opened:
+        yield opened
 
 
 @pytest.fixture

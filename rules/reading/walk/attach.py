@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import chess
-from keyproof.grammar.frames.values import Move, Stance
+from keyproof.grammar.clauses import Stance
+from keyproof.grammar.frames.values import Move
 
 from ...play.node import Node
 from . import costs

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from keyproof.grammar.frames.values import Move, Stance
+from keyproof.grammar.clauses import Stance
+from keyproof.grammar.frames.values import Move
 from keyproof.grammar.moves import MovePhrase
 
 from ...play.node import Node

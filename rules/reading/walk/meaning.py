@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 import chess
-from keyproof.grammar.frames.values import Move, Stance, Way
+from keyproof.grammar.clauses import Stance
+from keyproof.grammar.frames.values import Move, Way
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
 

@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import chess
+from keyproof.grammar.clauses import Stance
 from keyproof.grammar.columns import black_columns
 from keyproof.grammar.frames.build import frames as framed
-from keyproof.grammar.frames.values import Frame, Move, Said, Stance
+from keyproof.grammar.frames.values import Frame, Move, Said
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import Lexeme, lexemes
 from keyproof.grammar.lexicon.tongues import told_in
