@@ -9,6 +9,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import chess
 
@@ -95,8 +96,13 @@ class _Owners:
         return self if self.named else replace(self, last=self.other)
 
 
-def find_told(text: str) -> Iterator[Diagram]:
-    """Yield every position told in words in `text` (masked text of a document), in order. Never raises."""
+@lru_cache(maxsize=2)  # the reader of a file, and whoever parts it into puzzles, ask for the same
+def find_told(text: str) -> tuple[Diagram, ...]:
+    """Return every position told in words in `text` (masked text of a document), in order. Never raises."""
+    return tuple(_told(text))
+
+
+def _told(text: str) -> Iterator[Diagram]:
     speakers = [(said.start(), said["name"]) for said in _SPEAKER.finditer(text)]
     first = _first_speaker(text, speakers)
     starts = [start for start, _ in speakers]
