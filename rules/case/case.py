@@ -10,6 +10,7 @@ from typing import Any, Literal
 import chess
 from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
+from keyproof.grammar.last_moves import tells_double_step
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.lexicon.lexemes import says_effect
 from keyproof.grammar.lexicon.tongues import told_in
@@ -245,7 +246,7 @@ class Case:
 
         A list or a drawn board states no castling right, so king and rook at home may
         castle (WFCC Codex 16(1)); a FEN states the rights. Either way a right that is proved
-        lost is none, and a capture en passant is open where the double step is proved (16(2)).
+        lost is none, and a capture en passant is open where the double step is proved (16(2)) or the text tells it.
         """
         diagram = self.diagram
         if diagram is None:
@@ -272,7 +273,11 @@ class Case:
                 board.castling_rights &= ~chess.BB_SQUARES[right.rook]
         if board.ep_square is None and not (diagram.has_en_passant_field and self.as_stated):
             for square in rights.en_passant_squares(board):
-                if rights.en_passant(board, square).proved:
+                judged = rights.en_passant(board, square)
+                told = not judged.impossible and tells_double_step(
+                    self.masked, self.puzzle.stretches, not board.turn, chess.square_file(square)
+                )
+                if judged.proved or told:
                     board.ep_square = square
 
     def _turn(self, diagram: Diagram) -> chess.Color:

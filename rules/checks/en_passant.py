@@ -30,7 +30,8 @@ def en_passant_unproved(case: Case) -> Iterator[Fault]:
     """A first move captures en passant, and nothing shows that the last move was the double step.
 
     Castling is allowed unless it is provably lost; with en passant it is the other way
-    round: the double step must be proved. A FEN states it in its fourth field.
+    round: the double step must be proved. A FEN states it in its fourth field, a list of men may
+    be followed by words ("Black's last move was d7 to d5").
 
     Source: WFCC Codex 16(2); PGN standard 16.1.3.4.
 

@@ -1,0 +1,53 @@
+"""A double step that the text tells opens the capture en passant (FIDE Laws 3.7.3.1; WFCC Codex 16(2) asks for a proof)."""
+
+import chess
+import pytest
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import cases_of, sections_of
+from keyproof.linter.sources import document_from_text
+
+LIST = "White: Ka5, Qg7, Rg8, Nc6, pawns g5, h5, c2. Black: Kh3, pawns d4, f5. Mate in two."
+
+TOLD = (
+    "Black's last move was f7 to f5.",
+    "And don't forget, Black's last move was that f-pawn, two squares.",
+    "The pawn on f5 has just arrived from f7.",
+    "The black pawn came from f7 this very moment.",
+    "He has just pushed his pawn eff seven to eff five.",
+    "The last move was a double step to f5.",
+    "Schwarz zog zuletzt f7-f5.",
+    "Las negras acaban de jugar f7-f5.",
+    "Les Noirs viennent de jouer f7-f5.",
+)
+NOT_TOLD = (
+    "If the last move had been f7 to f5, White could capture in passing.",
+    "The last move was not f7 to f5.",
+    "Black's last move was f6 to f5.",
+    "The f-pawn may make two squares at once.",
+    "Black's last move was d7 to d5.",
+    "His last hope is the f-pawn.",
+)
+
+
+def en_passant(words: str) -> int | None:
+    document = document_from_text("x.txt", f"{LIST} {words}\n\n1.Kb5 d3 2.Qb2.\n", "text")
+    (case,) = cases_of(document, sections_of(document, Options())[0], Options())
+    assert case.board is not None
+    return case.board.ep_square
+
+
+@pytest.mark.parametrize("words", TOLD)
+def test_a_double_step_that_is_told_opens_the_capture(words: str) -> None:
+    assert en_passant(words) == chess.F6
+
+
+@pytest.mark.parametrize("words", NOT_TOLD)
+def test_what_is_only_supposed_or_is_another_move_opens_nothing(words: str) -> None:
+    assert en_passant(words) is None
+
+
+def test_words_count_beside_a_fen_whose_field_is_empty() -> None:
+    text = "6R1/6Q1/2N5/K4pPP/3p4/7k/2P5/8 w - - 0 1\n\nThe last move was f7 to f5. Mate in two.\n\n1.Kb5 d3 2.Qb2.\n"
+    document = document_from_text("x.txt", text, "text")
+    (case,) = cases_of(document, sections_of(document, Options())[0], Options())
+    assert case.board is not None and case.board.ep_square == chess.F6
