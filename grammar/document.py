@@ -82,6 +82,8 @@ class Diagram:
     faults: tuple[TextFault, ...] = ()  # any fault: the position cannot be used
     counts: tuple[MenCount, ...] = ()  # of its men, as printed with it
     heading: Span | None = None  # the words over it, where several boards stand side by side under their own
+    told: bool = False  # in words, man by man
+    others: tuple[dict[chess.Square, chess.Piece], ...] = ()  # what the words that tell it may mean as well
 
 
 @dataclass(frozen=True)

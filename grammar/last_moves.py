@@ -1,4 +1,4 @@
-"""The move before the diagram, where a text tells it: "Black's last move was f7 to f5", "the a-pawn has just come from a7".
+"""The move before the diagram, where a text tells it: "Black's last move was f7 to f5".
 
 Only a double step of a pawn matters, since it opens a capture en passant (FIDE Laws 3.7.3.1). A text that tells one
 says that it has only just happened, and from where to where, or that it was two squares. Words of other languages than

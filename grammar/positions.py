@@ -24,10 +24,19 @@ def find_diagrams(document: Document) -> list[Diagram]:
                 found.insert(place, diagram)
     printed = [(diagram, _men(diagram)) for diagram in found]
     for told in find_told(document.masked):
+        if told.faults and found:
+            continue  # words about the men of a position that is shown
         men = _men(told)
-        if not any(_retold(told, men, diagram, theirs) for diagram, theirs in printed):
-            found.append(told)
+        poor = [diagram for diagram, _ in printed if _understood_better(told, diagram)]
+        if poor or not any(_retold(told, men, diagram, theirs) for diagram, theirs in printed):
+            found = [*(diagram for diagram in found if diagram not in poor), told]
     return sorted(found, key=lambda diagram: diagram.span)
+
+
+def _understood_better(told: Diagram, printed: Diagram) -> bool:
+    """Tell whether a list of men that could not be read whole was read whole as words."""
+    overlap = told.span.start < printed.span.end and printed.span.start < told.span.end
+    return overlap and bool(printed.faults) and not told.faults and len(told.pieces) > len(printed.pieces)
 
 
 def _men(diagram: Diagram) -> int:

@@ -1,198 +1,278 @@
 """A position told man by man: "my king sits on a7, my queen beside it on b6; he has his king on c8".
 
-Whoever speaks first has White, unless the colours are named. A colour holds until another side is named:
-"White first. The king is on a7. His queen stands on b6. And Black?" Such words are taken for a position only
-where they run on, name both kings once, and leave no square without its man.
+Whoever speaks first has White, unless the colours are named. A side holds until another one is named:
+"White first. The king is on a7. His queen stands on b6. And Black?" Between the sentences of a telling others
+may stand that put no man anywhere; play ends it. A telling is a position where it names both kings once, and it
+is read whole or not at all: a man that got no square is a fault.
 """
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import chess
 
-from .document import Diagram
+from .document import Diagram, TextFault
 from .spans import Span
-from .words import MEN, SPOKEN_SQUARE, square_of
+from .telling_men import Man, Owners, Sentence, Told
+from .told_words import Said, sentences_told
 
 _FEWEST_MEN = 4
-_PAUSE = 2  # sentences without a man that may stand between others
-_SENTENCE = re.compile(r"[^.!?\r\n]*[^.!?\s][^.!?\r\n]*[.!?]*")
-_SPEAKER = re.compile(r"^[ \t]*(?P<name>[A-Z][\w .'’-]{0,24}):(?=\s)", re.M)
-_PLAYS = re.compile(
-    r"\b(?:tak(?:es?|ing)|captur\w+|goes(?!\s*:)|moves?|mat(?:es?|ing)|checks?|plays?|castl\w+|threat\w*|if|when|after|then|could"
-    r"|would|can|guards?|pinned|covers?|attacks?)\b",
-    re.I,
-)
-_PLURAL = "|".join(f"{name}s" for name in MEN)
-_WORDS = re.compile(
-    rf"\b(?P<owner>my|mine|our|ours|i|we|his|her|hers|he|she|your|yours|you|their|theirs|they|white|black)(?:['’]\w+)?\b"
-    rf"|\b(?P<men>{_PLURAL})\b|\b(?P<man>{'|'.join(MEN)})\b|(?P<square>(?i:{SPOKEN_SQUARE.pattern}))",
-    re.I,
-)
-_GOES_ON = re.compile(r"(?:[^:]{1,25}:)?\W*(?:oh|and|plus|also|another|an?|two|three|with|finally|then)\b", re.I)
-_MAY_CASTLE = re.compile(r"\b(?:can|may|might|could)(?:\s+(?:not|still|yet|no\s+longer|\w+ly))?\s+castle\b", re.I)
-_OWN = frozenset(("my", "mine", "our", "ours", "i", "we"))
-_HEARER = frozenset(("you", "your"))
-_COLOURS = frozenset(("white", "black"))
-_FEW_WORDS = 4  # of a sentence that only names a side
-_TO_HEARER = re.compile(r"\W*you\b", re.I)
+_FEWEST_BY_COLOUR = 3  # men, where the sides are named by their colours
+_PAUSE = 3  # sentences without a man that may stand between others
+_PAUSE_WHEN_WHOLE = 2
+_FEW_WORDS = 6  # of a sentence that only names a side
+_KINGS = re.compile(r"\bkings?\b", re.I)
+_STOP = re.compile(r"[a-z)\]][.!?](?=\s|$)", re.I)
+_NO_NAME = r"(?![^:\n]*\b(?i:white|black|kings?|queens?|rooks?|bishops?|knights?|pawns?|men|pieces|you|he|she|i)\b)"
+_SPEAKER = re.compile(rf"^[ \t]*{_NO_NAME}(?P<name>[A-Z][\w .'’-]{{0,24}}):(?=\s)", re.M)
 _MINE = re.compile(r"\b(?:my|our)\s+(?:king|queen|rook|bishop|knight|pawn)", re.I)
 _PLAYS_BLACK = re.compile(r"\b(?:i|we)\s+(?:have|am|are|play|take)\s+(?:the\s+)?black\b", re.I)
+_TO_HEARER = re.compile(r"\W*you\b", re.I)
+_AFTERWARDS = re.compile(r"\b(?:final|after|afterwards|once|instead|when|end\s+position|mating\s+picture)\b", re.I)
+# A sentence of no other words than these tells men and does nothing else.
+_PURE = frozenset(("man", "square", "join", "at", "number", "word", "own", "other", "hearer", "yes"))
+_BEFORE_A_MAN = frozenset(("side", "own", "other", "hearer", "word", "is", "at", "number", "join"))
 
 
 @dataclass
 class _Run:
-    """The men told so far, over sentences that follow each other."""
+    """A telling so far, over sentences that follow each other."""
 
+    told: Told = field(default_factory=Told)
     start: int = 0
     end: int = 0
-    speaker: str = ""
-    owner: chess.Color | None = None  # of the man told last
-    named: bool = False  # by its colour
-    to_hearer: bool = False  # "You: king on a2": the hearer has White
     idle: int = 0  # sentences without a man since the last one
-    pieces: dict[chess.Square, chess.Piece] = field(default_factory=dict)
-    spans: dict[chess.Square, Span] = field(default_factory=dict)
+    to_hearer: bool = False  # "You: king on a2": the hearer has White
+    asked: tuple[Told, list[Span]] | None = None  # what a question would add, and where it does
+    before: list[Told] = field(default_factory=list)  # the positions that were whole before more was added
+    closed: bool = False  # what is asked of it has been told
 
     def whole(self) -> bool:
         """Tell whether this is a position: both kings once, and men enough."""
-        kings = sorted(piece.color for piece in self.pieces.values() if piece.piece_type == chess.KING)
-        return len(self.pieces) >= _FEWEST_MEN and kings == [chess.BLACK, chess.WHITE]
-
-
-@dataclass(frozen=True)
-class _Told:
-    square: chess.Square
-    piece: chess.Piece
-    span: Span
-
-
-@dataclass(frozen=True)
-class _Owners:
-    """Whom the words for a side mean where a sentence stands.
-
-    `own` is the side of who speaks, `hearer` that of whom he speaks to, `other` "his". `named`: the side told last
-    was named by its colour, so that "his" and "her" are said of it.
-    """
-
-    own: chess.Color
-    hearer: chess.Color
-    other: chess.Color
-    last: chess.Color | None = None
-    named: bool = False
-
-    def after(self, word: str) -> "_Owners":
-        """Return them where one more such word has been said."""
-        said = word.lower()
-        if said in _COLOURS:
-            return replace(self, last=said == "white", named=True)
-        if said in _OWN:
-            return replace(self, last=self.own, named=False)
-        if said in _HEARER:
-            return replace(self, last=self.hearer, named=False)
-        return self if self.named else replace(self, last=self.other)
+        fewest = _FEWEST_BY_COLOUR if self.told.by_colour else _FEWEST_MEN
+        return self.told.whole() and len(self.told.pieces) >= fewest
 
 
 @lru_cache(maxsize=2)  # the reader of a file, and whoever parts it into puzzles, ask for the same
 def find_told(text: str) -> tuple[Diagram, ...]:
     """Return every position told in words in `text` (masked text of a document), in order. Never raises."""
-    return tuple(_told(text))
+    if len(_KINGS.findall(text)) < 1:
+        return ()
+    return tuple(_Telling(text).positions())
 
 
-def _told(text: str) -> Iterator[Diagram]:
-    speakers = [(said.start(), said["name"]) for said in _SPEAKER.finditer(text)]
-    first = _first_speaker(text, speakers)
-    starts = [start for start, _ in speakers]
-    has_white = _PLAYS_BLACK.search(text) is None
-    hearer_first = len(set(names := [name for _, name in speakers])) == len(names) and _MINE.search(text) is None
-    run = _Run()
-    announced: chess.Color | None = None  # by the sentence before, which puts no man on a square
-    for sentence in _SENTENCE.finditer(text):
-        number = bisect_right(starts, sentence.start())
-        speaker = speakers[number - 1][1] if number else ""
-        own = (speaker == first or not speaker) is has_white
-        goes_on = run.speaker == speaker and _GOES_ON.match(sentence[0]) is not None
-        if not run.pieces:
-            run.to_hearer = hearer_first and _TO_HEARER.match(sentence[0]) is not None
-        owners = _Owners(chess.BLACK, chess.WHITE, chess.BLACK) if run.to_hearer else _Owners(own, not own, not own)
-        if announced is not None:
-            owners = replace(owners, last=announced, named=True)
-        elif goes_on or (run.named and not run.whole()):
-            owners = replace(owners, last=run.owner, named=run.named)
-        told, named = _men_of(text, Span(*sentence.span()), owners)
-        announced = None if told else _announced(sentence[0])
-        if told and not _contradicts(run, told):
-            run.speaker, run.owner, run.named = speaker, told[-1].piece.color, named
-            _add(run, told, Span(*sentence.span()))
-            continue
-        told = None if told else told
-        run.idle += announced is None
-        if run.pieces and (told is None or run.idle > _PAUSE):
-            if run.whole():
-                yield _diagram(run)
-            run = _Run()
-    if run.whole():
-        yield _diagram(run)
+class _Telling:
+    def __init__(self, text: str) -> None:
+        self.text = _SPEAKER.sub(lambda said: " " * len(said[0]), text)
+        said = list(_SPEAKER.finditer(text))
+        self.starts = [each.start() for each in said]
+        self.names = [each["name"] for each in said]
+        self.first = self._first_speaker()
+        self.has_white = _PLAYS_BLACK.search(text) is None
+        self.one_speaker = len(set(self.names)) == len(self.names)
+        self.run = _Run()
+
+    def positions(self) -> Iterator[Diagram]:
+        """Yield the positions told, in order."""
+        stops, lines = len(_STOP.findall(self.text)), sum(bool(line.strip()) for line in self.text.splitlines())
+        for words in sentences_told(self.text, Span(0, len(self.text)), by_line=2 * stops < lines):
+            ended = self._take(words)
+            if ended is not None:
+                yield ended
+        if (last := self._end()) is not None:
+            yield last
+
+    def _take(self, words: Sequence[Said]) -> Diagram | None:
+        """Take one sentence; return the position that ends before it."""
+        self._answer(words)
+        run = self.run
+        whole = run.whole()
+        dictated = _dictated(words, whole=whole)
+        if not run.told.pieces:
+            run.to_hearer = self._to_hearer(words[0].span.start)
+        reader = Sentence(dictated, run.told, self._owners(words[0].span.start))
+        told = reader.read()
+        if not reader.placed and told.pieces == run.told.pieces:
+            return self._take_other(words, plays=len(dictated) < len(words))
+        if words[-1].does == "asked" and not _only_makes_sure(words):
+            run.asked = told, reader.spans
+            return None
+        span = words[0].span.to(words[-1].span)
+        if _AFTERWARDS.search(self.text, *span):
+            return self._end()
+        if told.second:
+            ended = self._end()
+            self._take_afresh(words)
+            return ended
+        if whole and not _goes_on(words, closed=run.closed):
+            return self._end()
+        self._add(told, reader.spans, words)
+        return self._end() if len(dictated) < len(words) else None
+
+    def _take_other(self, words: Sequence[Said], *, plays: bool) -> Diagram | None:
+        """Take a sentence that puts no man anywhere."""
+        run = self.run
+        run.closed |= any(word.does == "play" for word in words) and run.whole()
+        run.idle += not self._announces(words)
+        return self._end() if plays or run.idle > (_PAUSE_WHEN_WHOLE if run.whole() else _PAUSE) else None
+
+    def _end(self) -> Diagram | None:
+        ended = self._ended()
+        self.run = _Run()
+        return ended
+
+    def _take_afresh(self, words: Sequence[Said]) -> None:
+        """Take a sentence that contradicts what was told before it as the first of another telling."""
+        reader = Sentence(_dictated(words, whole=False), Told(), self._owners(words[0].span.start))
+        told = reader.read()
+        if reader.placed and not told.second:
+            self._add(told, reader.spans, words)
+
+    def _add(self, told: Told, spans: Sequence[Span], words: Sequence[Said] = ()) -> None:
+        run = self.run
+        if not run.told.pieces:
+            run.start = _beginning(words, spans)
+        if run.whole():
+            run.before.append(run.told)
+        run.told, run.idle = told, 0
+        run.end = max([run.end, *(span.end for span in spans)])
+
+    def _answer(self, words: Sequence[Said]) -> None:
+        """Take what was asked, "and a rook on a1?", for told where the answer is yes."""
+        if self.run.asked is not None:
+            told, spans = self.run.asked
+            if words[0].does == "yes":
+                self._add(told, spans)
+            self.run.asked = None
+
+    def _announces(self, words: Sequence[Said]) -> bool:
+        """Tell whether a sentence says whose men come next, as "And Black?" does; then they are that side's."""
+        sides = {word.value for word in words if word.does == "side"}
+        few = len(words) <= _FEW_WORDS or any(
+            word.does == "side" and {each.does for each in words[place + 1 : place + 3]} & {"is"}
+            for place, word in enumerate(words)
+        )
+        plays = any(word.does == "play" for word in words)
+        if len(sides) != 1 or not few or plays:
+            return False
+        self.run.told = replace(self.run.told.copy(), side=bool(sides.pop()), named=True)
+        return True
+
+    def _ended(self) -> Diagram | None:
+        run = self.run
+        if not run.whole():
+            return None
+        faults = [*run.told.faults, *_unplaced(run.told)]
+        others = [] if run.told.by_colour else [_other_colours(run.told.pieces)]
+        others += [told.pieces for told in reversed(run.before)]
+        return Diagram(
+            kind="list",
+            span=Span(run.start, run.end),
+            pieces=run.told.pieces,
+            piece_spans=run.told.spans,
+            faults=tuple(sorted(faults, key=lambda fault: fault.span)),
+            others=tuple(others),
+            told=True,
+        )
+
+    # -- who speaks
+
+    def _owners(self, place: int) -> Owners:
+        if self.run.to_hearer:
+            return Owners(chess.BLACK, chess.WHITE, chess.BLACK)
+        number = bisect_right(self.starts, place)
+        speaker = self.names[number - 1] if number else ""
+        own = (speaker == self.first or not speaker) is self.has_white
+        return Owners(own, not own, not own)
+
+    def _to_hearer(self, place: int) -> bool:
+        """Tell whether the sentence at `place` tells the men of the hearer first, who has White then."""
+        mine = _MINE.search(self.text)
+        return (
+            self.one_speaker
+            and _TO_HEARER.match(self.text, place) is not None
+            and (mine is None or mine.start() > place)
+        )
+
+    def _first_speaker(self) -> str:
+        """Return the speaker who tells the first man of his own."""
+        mine = _MINE.search(self.text)
+        before = [name for start, name in zip(self.starts, self.names, strict=True) if mine and start <= mine.start()]
+        return before[-1] if before else ""
 
 
-def _announced(sentence: str) -> chess.Color | None:
-    """Return the side whose men a sentence says will be told next, as "And Black?" does."""
-    words = re.findall(r"\w+", sentence)
-    sides = {word.lower() for word in words} & _COLOURS
-    few = len(sides) == 1 and len(words) <= _FEW_WORDS and not _PLAYS.search(sentence)
-    return sides == {"white"} if few else None
+def _dictated(words: Sequence[Said], *, whole: bool) -> Sequence[Said]:
+    """Return the words of a sentence before the part of it that plays or supposes something."""
+    start = 0
+    for place in range(len(words) + 1):
+        if place == len(words) or (words[place].does == "join" and words[place].text != "\n"):
+            if _plays(words[start:place], whole=whole):
+                return words[:start]
+            start = place
+    return words
 
 
-def _contradicts(run: _Run, told: list[_Told]) -> bool:
-    """Tell whether another man stands where one is put: a speaker goes on to something else."""
-    return any(run.pieces.get(each.square, each.piece) != each.piece for each in told)
+def _plays(part: Sequence[Said], *, whole: bool) -> bool:
+    """Tell whether a part of a sentence speaks of a move: of what a man does, to whom or where."""
+    chess_said = [place for place, word in enumerate(part) if word.does in ("man", "square")]
+    if not chess_said:
+        return False
+    does = [word.does for word in part]
+    if any(does[place : place + 3] == ["man", "to", "square"] for place in range(len(does))):
+        return True  # "queen to d8"
+    for place, word in enumerate(part):
+        if word.does in ("play", "perhaps") or (word.does == "explains" and chess_said[-1] > place):
+            return True
+        if word.does == "puts":
+            squares = [each for each in chess_said if part[each].does == "square"]
+            stands = all(part[max(0, each - 1)].does == "at" for each in squares)
+            has_gone = place > 0 and part[place - 1].does == "is"
+            if squares and (whole or not (stands or has_gone)):
+                return True
+    return False
 
 
-def _first_speaker(text: str, speakers: list[tuple[int, str]]) -> str:
-    """Return the speaker who tells the first man of his own."""
-    mine = _MINE.search(text)
-    before = [name for start, name in speakers if mine is not None and start <= mine.start()]
-    return before[-1] if before else ""
+def _only_makes_sure(words: Sequence[Said]) -> bool:
+    """Tell whether a question ends with words that only make sure of what was told: "white king on e1, okay?"."""
+    return len(words) > 2 and words[-3].does == "join" and (words[-2].does == "yes" or words[-2].text in ("ok", "okay"))
 
 
-def _add(run: _Run, told: list[_Told], sentence: Span) -> None:
-    if not run.pieces:
-        run.start = sentence.start
-    for each in told:
-        run.pieces[each.square] = each.piece
-        run.spans[each.square] = each.span
-    run.end, run.idle = sentence.end, 0
+def _goes_on(words: Sequence[Said], *, closed: bool) -> bool:
+    """Tell whether a sentence adds men to a position that is whole, rather than to speak of those that stand there.
 
-
-def _men_of(text: str, sentence: Span, owners: _Owners) -> tuple[list[_Told] | None, bool]:
-    """Return the men that a sentence puts on squares, and whether their side was named by its colour.
-
-    The men are [] if it names no square, None if it does more than that.
+    `closed`: what is asked of it has been told, so that the sentence must say that something was left out.
     """
-    found: list[_Told] = []
-    kind: chess.PieceType | None = None
-    start, several = sentence.start, False
-    for word in _WORDS.finditer(text, *sentence):
-        if word["owner"]:
-            owners = owners.after(word["owner"])
-        elif word["man"] or word["men"]:
-            several = word["men"] is not None
-            kind = MEN[(word["man"] or word["men"][:-1]).lower()]
-            start = word.start()
-        elif owners.last is None or kind is None:
-            return None, False
-        else:
-            square = square_of(word["square"])
-            if any(square == each.square for each in found):
-                continue
-            found.append(_Told(square, chess.Piece(kind, owners.last), Span(start, word.end())))
-            start, kind = word.start(), kind if several else None
-    plays = _PLAYS.search(_MAY_CASTLE.sub("", sentence.of(text))) is not None
-    return (None if found and plays else found), owners.named
+    does = {word.does for word in words}
+    if does & {"goes on", "takes back"}:
+        return True
+    return not closed and ("side" in does or does <= _PURE or sum(word.does == "man" for word in words) > 1)
 
 
-def _diagram(run: _Run) -> Diagram:
-    return Diagram(kind="list", span=Span(run.start, run.end), pieces=run.pieces, piece_spans=run.spans)
+def _beginning(words: Sequence[Said], spans: Sequence[Span]) -> int:
+    """Return where the telling begins: at its first man, with the words for his side and others before him."""
+    first = min(span.start for span in spans)
+    place = next((place for place, word in enumerate(words) if word.span.start >= first), 0)
+    while place and words[place - 1].does in _BEFORE_A_MAN and words[place - 1].text != "\n":
+        place -= 1
+    return min(first, words[place].span.start) if words else first
+
+
+def _unplaced(told: Told) -> Iterator[TextFault]:
+    """Yield the men that have no square, and the numbers of men that are greater than those with squares."""
+    for man in told.mentions:
+        if told.count(man) < max(man.number, 1):
+            yield TextFault(man.span, _message(man, told.count(man)))
+
+
+def _message(man: Man, count: int) -> str:
+    name = chess.piece_name(man.kind)
+    if man.number > 1 and count:
+        return f"{man.number} {name}s are told here, and {count} of them put on a square"
+    return f"it is not understood where this {name} stands"
+
+
+def _other_colours(pieces: dict[chess.Square, chess.Piece]) -> dict[chess.Square, chess.Piece]:
+    return {square: chess.Piece(piece.piece_type, not piece.color) for square, piece in pieces.items()}

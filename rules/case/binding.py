@@ -29,6 +29,7 @@ from ..reading.reading import Reading, Role, State, effect_holds
 from ..reading.walk.outcome import price
 from .case import Case
 from .games import game_scores, without_games
+from .told import settled
 
 # What a way to deal out the text costs. Small numbers, weighed against each other.
 IMPOSSIBLE = 3  # a move that cannot be played from the position
@@ -75,7 +76,7 @@ def bound(document: Document, sections: Sections, make: Make) -> Sections:
     """
     if document.puzzles is not None:
         return sections
-    sections = without_games(document, sections)
+    sections = settled(without_games(document, sections), make)
     if not _in_question(document.masked, sections):
         return with_orders(document, sections)
     cases = [make(puzzle) for puzzle in sections.puzzles]

@@ -1,4 +1,4 @@
-"""A double step that the text tells opens the capture en passant (FIDE Laws 3.7.3.1; WFCC Codex 16(2) asks for a proof)."""
+"""A double step that the text tells opens the capture en passant (FIDE Laws 3.7.3.1; WFCC Codex 16(2))."""
 
 import chess
 import pytest
@@ -50,4 +50,5 @@ def test_words_count_beside_a_fen_whose_field_is_empty() -> None:
     text = "6R1/6Q1/2N5/K4pPP/3p4/7k/2P5/8 w - - 0 1\n\nThe last move was f7 to f5. Mate in two.\n\n1.Kb5 d3 2.Qb2.\n"
     document = document_from_text("x.txt", text, "text")
     (case,) = cases_of(document, sections_of(document, Options())[0], Options())
-    assert case.board is not None and case.board.ep_square == chess.F6
+    assert case.board is not None
+    assert case.board.ep_square == chess.F6

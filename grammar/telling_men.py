@@ -1,0 +1,325 @@
+"""One sentence of a telling: which men it puts on which squares, and what of it cannot be understood.
+
+A man and a square make a man on its square, in this order or the other, whatever stands between; a name goes on
+for the squares behind it ("pawns on d4, e4 and e3"), a side until another one is named. What is taken back
+("f3, sorry, f2") changes the man told last. A man may stand "right in front of it". A man that gets no square, and is
+none of those that have one, is a fault of the telling.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import chess
+
+from .document import TextFault
+from .spans import Span
+from .told_words import Said
+
+_FAR = 6  # words between "not" and the man it denies
+_NEAR = 4  # words between "behind" and the man that something stands behind
+
+
+@dataclass(frozen=True)
+class Owners:
+    """Whom the words for a side mean where a sentence stands: of who speaks, of whom he speaks to, "his"."""
+
+    own: chess.Color
+    hearer: chess.Color
+    other: chess.Color
+
+    def of(self, word: str) -> chess.Color:
+        """Return the side that "own", "hearer" or "other" means."""
+        return self.own if word == "own" else self.hearer if word == "hearer" else self.other
+
+
+@dataclass(frozen=True)
+class Man:
+    """A man told by its name, before its square is known. `number` counts several, 0 if nothing does."""
+
+    kind: chess.PieceType
+    colour: chess.Color | None
+    span: Span
+    several: bool = False
+    number: int = 0
+
+
+@dataclass
+class Told:
+    """The men told so far, and what the next words go on with."""
+
+    pieces: dict[chess.Square, chess.Piece] = field(default_factory=dict)
+    spans: dict[chess.Square, Span] = field(default_factory=dict)
+    side: chess.Color | None = None
+    named: bool = False  # by its colour
+    by_colour: bool = True  # all sides so far
+    open: Man | None = None  # whose name goes on for more squares
+    last: chess.Square | None = None
+    mentions: list[Man] = field(default_factory=list)  # that got no square of their own
+    faults: list[TextFault] = field(default_factory=list)
+    second: bool = False  # another man was put on a square, or a second king
+
+    def copy(self) -> Told:
+        """Return the same, to be changed by itself."""
+        return replace(
+            self,
+            pieces=dict(self.pieces),
+            spans=dict(self.spans),
+            mentions=list(self.mentions),
+            faults=list(self.faults),
+        )
+
+    def whole(self) -> bool:
+        """Tell whether both kings stand there, once."""
+        kings = sorted(piece.color for piece in self.pieces.values() if piece.piece_type == chess.KING)
+        return kings == [chess.BLACK, chess.WHITE]
+
+    def count(self, man: Man) -> int:
+        """Return how many men of this kind, and of its side if that is known, have a square."""
+        return sum(piece.piece_type == man.kind and man.colour in (None, piece.color) for piece in self.pieces.values())
+
+
+class Sentence:
+    """Reads one sentence into a copy of what was told before it."""
+
+    def __init__(self, words: Sequence[Said], before: Told, owners: Owners) -> None:
+        self.words = words
+        self.told = before.copy()
+        self.owners = owners
+        self.placed = 0
+        self.spans: list[Span] = []  # of what was put
+        self.man: Man | None = None  # waits for its square
+        self.squares: list[Said] = []  # wait for their man
+        self.number = 0
+        self.taking_back = False
+        self.by_another: chess.Square | None = None  # "right in front of the king"
+
+    def read(self) -> Told:
+        """Return what is told after the sentence."""
+        place = 0
+        while place < len(self.words):
+            place += self._step(place)
+        self._leave_man()
+        for word in self.squares:
+            self._stray(word)
+        return self.told
+
+    def _step(self, place: int) -> int:
+        """Take the word at `place`; return how many words were used up."""
+        word = self.words[place]
+        if word.does in ("beside", "up", "down", "ahead", "behind"):
+            return self._reference(place)
+        if word.does == "side":
+            self._side(bool(word.value), named=True)
+        elif word.does in ("own", "hearer", "other"):
+            self._owner(place)
+        elif word.does == "number":
+            self.number = word.value
+        elif word.does == "man":
+            self._man(place)
+        elif word.does == "square":
+            return self._square(place)
+        elif word.does in ("takes back", "no"):
+            self.taking_back = True
+        elif word.does == "join" and word.text != "\n":
+            self.number = 0
+        return 1
+
+    # -- sides
+
+    def _side(self, colour: chess.Color, *, named: bool) -> None:
+        self.told.side, self.told.named = colour, named
+        self.told.by_colour &= named
+        if self.man is not None:
+            self.man = replace(self.man, colour=colour)
+        if self.told.open is not None:
+            self.told.open = replace(self.told.open, colour=colour)
+
+    def _owner(self, place: int) -> None:
+        """Take "my", "he has", "your": only where men are owned, not in "deep in our half"."""
+        word = self.words[place]
+        after = [each.does for each in self.words[place + 1 : place + 4]]
+        owns = "man" in after[:1] or (
+            "man" in after and set(after[: after.index("man")]) <= {"word", "unknown", "number"}
+        )
+        has = word.subject and ("is" in after[:2] or [each.text for each in self.words[place + 1 : place + 2]] == [":"])
+        if not (owns or has) or (word.does == "other" and self.told.named):
+            return  # "his" is said of the side that was named
+        self._side(self.owners.of(word.does), named=False)
+
+    # -- men
+
+    def _man(self, place: int) -> None:
+        word = self.words[place]
+        number, self.number = self.number, 0
+        if self._denied(place):
+            self.taking_back = False
+            return
+        man = Man(chess.PieceType(word.value), self.told.side, word.span, word.several, number)
+        if self.taking_back and self.man is None and self._changes_last(place, man):
+            return
+        self._leave_man()
+        self.told.open = None
+        if self.squares:
+            for square in self.squares:
+                self._put(man, square.value, square.span.to(word.span))
+            self.squares = []
+            self.told.open = None
+            return
+        self.man = man
+
+    def _denied(self, place: int) -> bool:
+        """Tell whether a man is named that does not stand there: "no pawns", "not so much as a pawn"."""
+        for word in reversed(self.words[max(0, place - _FAR) : place]):
+            if word.does == "not":
+                return True
+            if word.does in ("man", "square") or word.text in (",", ";", ":"):
+                return False
+            if word.does == "no":
+                return word is self.words[place - 1]
+        return False
+
+    def _changes_last(self, place: int, man: Man) -> bool:
+        """Take "knight f3, sorry, bishop" and "white, no, black pawn": another man where the last one was put."""
+        last = self.told.last
+        if last is None:
+            return False
+        after = next((each for each in self.words[place + 1 :] if each.does in ("square", "man", "takes back")), None)
+        if after is not None and after.does == "square" and after.value != last:
+            if self.told.pieces[last].piece_type == man.kind:
+                self._take_off(last)  # "rook f3, no, the rook is on f2"
+            return False
+        colour = self.told.pieces[last].color if man.colour is None else man.colour
+        self.told.pieces[last] = chess.Piece(man.kind, colour)
+        self.taking_back = False
+        return True
+
+    def _take_off(self, square: chess.Square) -> None:
+        del self.told.pieces[square], self.told.spans[square]
+        self.told.last = None
+
+    def _leave_man(self) -> None:
+        """Put a man that has got no square where it stands by another, or keep it in mind."""
+        man, square = self.man, self.by_another
+        if man is not None and square is not None:
+            self._put(man, square, man.span)
+        elif man is not None:
+            self.told.mentions.append(man)
+        self.man = self.by_another = None
+
+    # -- squares
+
+    def _square(self, place: int) -> int:
+        word = self.words[place]
+        before = [each.does for each in self.words[max(0, place - 2) : place]]
+        through = self._through(place, before)
+        if through:
+            return through
+        led = before[-1:] == ["to"] and not self._arrived(place)
+        if led or before[-1:] in (["not"], ["from"]) or before[-2:] in (["not", "at"], ["from", "at"]):
+            return 1  # "not on f3", "one step from d8"
+        man = self.man or self.told.open
+        if self.taking_back and self.man is None and self.told.last is not None:
+            self._move_last(word)
+        elif man is not None:
+            self._put(man, word.value, man.span.to(word.span) if self.man is not None else word.span)
+        elif word.value not in self.told.pieces:
+            self.squares.append(word)
+        self.taking_back = False
+        return 1
+
+    def _arrived(self, place: int) -> bool:
+        """Tell whether the man that waits for a square has come to this one: "his king has wandered out to h3"."""
+        return self.man is not None and any(
+            word.does == "puts" for word in self.words[:place] if word.span.start > self.man.span.start
+        )
+
+    def _through(self, place: int, before: Sequence[str]) -> int:
+        """Take "pawns from a2 to d2": a man on each square between them. Return how many words that takes."""
+        rest = self.words[place : place + 3]
+        several = self.man is not None and self.man.several
+        if (
+            not several
+            or [each.does for each in rest] != ["square", "to", "square"]
+            or before[-1:] not in (["from"], ["at"], ["man"])
+        ):
+            return 0
+        start, end = rest[0].value, rest[2].value
+        if chess.square_rank(start) != chess.square_rank(end) or start >= end:
+            return 0
+        man = self.man
+        assert man is not None
+        for square in range(start, end + 1):
+            self._put(man, square, man.span.to(rest[2].span))
+        return 3
+
+    def _move_last(self, word: Said) -> None:
+        last = self.told.last
+        assert last is not None
+        piece, span = self.told.pieces[last], self.told.spans[last]
+        self._take_off(last)
+        self._put(Man(piece.piece_type, piece.color, span), word.value, span.to(word.span))
+
+    def _put(self, man: Man, square: chess.Square, span: Span) -> None:
+        self.man = self.by_another = None
+        if man.colour is None:
+            self.told.faults.append(TextFault(man.span, "it is not told whose man this is"))
+            return
+        piece = chess.Piece(man.kind, man.colour)
+        if self.told.pieces.get(square) == piece:
+            self.told.last = square
+            self.told.open = man if man.several or man.number > 1 else None
+            return
+        king = man.kind == chess.KING and piece in self.told.pieces.values()
+        self.told.second |= square in self.told.pieces or king
+        self.told.pieces[square], self.told.spans[square] = piece, span
+        self.told.last = square
+        self.told.open = man if man.several or man.number > 1 or man.kind == chess.PAWN else None
+        if man.number > 1:
+            self.told.mentions.append(man)  # as many must have squares in the end
+        self.placed += 1
+        self.spans.append(span)
+
+    def _stray(self, word: Said) -> None:
+        """Report a square behind a word that nobody knows, as the name of a man may be."""
+        place = next(index for index, each in enumerate(self.words) if each is word)
+        before = [each for each in self.words[max(0, place - 3) : place] if each.does != "at"]
+        if before and before[-1].does == "unknown" and word.value not in self.told.pieces:
+            self.told.faults.append(
+                TextFault(before[-1].span.to(word.span), "it is not understood which man stands here")
+            )
+
+    # -- a man beside another
+
+    def _reference(self, place: int) -> int:
+        """Take "in front of the king", "behind her", "next to the enemy": no man that is told by this."""
+        word = self.words[place]
+        near = self.words[place + 1 : place + 1 + _NEAR]
+        used, man = 1, None
+        for count, each in enumerate(near, start=2):
+            if each.does == "man":
+                used, man = count, each
+                break
+            if each.does not in ("word", "side", "own", "hearer", "other", "at", "to", "unknown", "from"):
+                break
+        if word.does == "beside":
+            return used
+        of = self._named(man, self.words[place : place + used])
+        if of is not None and self.man is not None and not self.man.several:
+            forward = 8 if self.told.pieces[of].color else -8
+            square = of + {"ahead": forward, "behind": -forward, "up": 8, "down": -8}[word.does]
+            self.by_another = square if 0 <= square < 64 else None
+        return used
+
+    def _named(self, man: Said | None, words: Sequence[Said]) -> chess.Square | None:
+        """Return where the man stands that words speak of, the last one told where they name none."""
+        if man is None:
+            return self.told.last
+        side = next((bool(each.value) for each in words if each.does == "side"), None)
+        found = [
+            square
+            for square, piece in self.told.pieces.items()
+            if piece.piece_type == man.value and side in (None, piece.color)
+        ]
+        return found[0] if len(found) == 1 else None

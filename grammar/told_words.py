@@ -1,0 +1,193 @@
+"""The words in which men are told one by one, each as what it does in the telling.
+
+Which words these are stands in the lexicon; only those that mean something in a telling alone stand here.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import zip_longest
+from typing import Literal
+
+import chess
+
+from .lexicon.lexemes import Lexeme, lexemes
+from .spans import Span
+
+Does = Literal[
+    "side", "own", "hearer", "other", "man", "square", "number", "rank", "takes back", "no", "not", "play", "puts",
+    "perhaps", "explains", "at", "to", "from", "is", "beside", "up", "down", "ahead", "behind", "goes on", "yes",
+    "join", "end", "asked", "word", "unknown",
+]  # fmt: skip
+
+_MEN = {name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name}
+_ENDS: dict[str, Does] = {"stop": "end", "question": "asked"}
+_JOINS = frozenset(
+    ("comma", "colon", "dash", "semicolon", "slash", "open", "close", "dots", "pause", "line", "cell", "number")
+)
+_BESIDE = frozenset(
+    ["next", "beside", "near", "nearest", "by", "facing", "opposite", "between", "against", "round", "around"]
+)
+_WAYS: dict[str, Does] = {
+    **dict.fromkeys(("above", "atop"), "up"),
+    **dict.fromkeys(("below", "beneath", "under", "underneath"), "down"),
+    **dict.fromkeys(("front", "before"), "ahead"),
+    "behind": "behind",
+}
+_GOES_ON = frozenset(
+    ["oh", "also", "another", "finally", "lastly", "moreover", "further", "furthermore", "forget", "forgot", "besides"]
+)
+_YES = frozenset(["yes", "yeah", "yep", "right", "exactly", "correct", "quite", "true", "aye", "precisely"])
+_NO = frozenset(("no", "nope", "nay", "rather"))
+_PUTS = frozenset(("put", "go", "gives"))
+_PLAYS = frozenset(("take", "promoting", "castle", "effect", "retake", "sacrifice", "flee", "not mate", "en passant"))
+_EXPLAINS = frozenset(("guard", "attack", "pin", "block"))
+_PLAYS_OF_MARKS = frozenset(("threat", "refute", "refutes", "solve"))
+_PLACING = frozenset(["have", "need", "want", "see", "find", "add", "stand", "sit"])
+_HEARD_AS_PAWN = frozenset(("upon", "upawn"))
+
+
+@dataclass(frozen=True)
+class Said:
+    """One word of a telling. `value` is the colour of a side, the kind of a man, a square, a number or a rank."""
+
+    does: Does
+    span: Span
+    value: int = 0
+    several: bool = False
+    subject: bool = False  # a pronoun that may have men: "I have", "he's got"
+    text: str = ""
+
+
+def told_words(text: str, span: Span) -> list[Said]:
+    """Cut a stretch of text into the words of a telling. Never raises."""
+    given = lexemes(text, span)
+    found: list[Said] = []
+    for lexeme, following in zip_longest(given, given[1:]):
+        rank = lexeme.sense("digit")
+        if rank is not None and _man_and_a(found):
+            file = found.pop()  # "king a ate"
+            square = chess.parse_square(f"a{rank}")
+            found.append(Said("square", file.span.to(lexeme.span), square, text=f"a {lexeme.text.lower()}"))
+        else:
+            found.append(_said(lexeme, following))
+    return found
+
+
+def _man_and_a(found: Sequence[Said]) -> bool:
+    """Tell whether the last words are a man and "a", which names a file where a number follows."""
+    return len(found) > 1 and found[-1].text == "a" and (found[-2].does == "man" or found[-2].does == "at")
+
+
+def _said(lexeme: Lexeme, following: Lexeme | None) -> Said:
+    span, text = lexeme.span, lexeme.text.lower().replace("’", "'")
+    if lexeme.kind == "square":
+        assert lexeme.square is not None
+        return Said("square", span, lexeme.square, text=text)
+    if lexeme.kind in _ENDS:
+        return Said(_ENDS[lexeme.kind], span, text=text)
+    if lexeme.kind == "move":
+        return Said("play", span, text=text)
+    if lexeme.kind in _JOINS:
+        return Said("join", span, text=text)
+    if (
+        text in _HEARD_AS_PAWN
+        and following is not None
+        and {"at"} & following.categories | {following.kind} & {"square"}
+    ):
+        return Said("man", span, chess.PAWN, text=text)
+    return (
+        _of_side(lexeme, span, text)
+        or _of_man(lexeme, following, span, text)
+        or Said(_of_others(lexeme, text), span, text=text)
+    )
+
+
+def _of_side(lexeme: Lexeme, span: Span, text: str) -> Said | None:
+    side = next((each for each in lexeme.meanings if each.category == "side" and not each.misheard), None)
+    if side is not None:
+        return Said("side", span, int(side.sense == "white"), text=text)
+    if {"our", "we"} & lexeme.categories:
+        return Said("own", span, subject="we" in lexeme.categories, text=text)
+    if {"your", "you"} & lexeme.categories:
+        return Said("hearer", span, subject="you" in lexeme.categories, text=text)
+    pronoun = lexeme.sense("pronoun")
+    if pronoun in ("his", "their", "hers") or (pronoun in ("he", "they") and text not in ("him", "them")):
+        return Said("other", span, subject=pronoun in ("he", "they"), text=text)
+    return None
+
+
+def _of_man(lexeme: Lexeme, following: Lexeme | None, span: Span, text: str) -> Said | None:
+    if text.endswith("'s") and text[:-2] in _MEN and not (following is not None and "man" in following.categories):
+        return Said("man", span, _MEN[text[:-2]], text=text)  # "his king's on h3"
+    kind = lexeme.sense("man")
+    if kind is not None and kind != "any":
+        bare = text.split()[-1]
+        return Said("man", span, _MEN[kind], several=bare.endswith("s") and "'" not in bare, text=text)
+    rank = lexeme.sense("rank")
+    if rank is not None:
+        return Said("rank", span, int(rank) - 1, text=text)
+    count = lexeme.sense("count")
+    if count is not None and count != "0":
+        return Said("number", span, int(count), text=text)
+    return None
+
+
+def _of_others(lexeme: Lexeme, text: str) -> Does:
+    """Return what a word does that names no side, man, square or number."""
+    kinds = lexeme.categories
+    words = text.split()
+    if text in ("had", "has had"):
+        return "is"
+    if words[-1] == "from":
+        return "from"
+    if text in _NO:
+        return "no"
+    if "withdraw" in kinds or lexeme.sense("stance") == "withdrawn":
+        return "takes back"
+    if text in _YES:
+        return "yes"
+    if way := next((_WAYS[word] for word in words if word in _WAYS), None):
+        return way
+    if _BESIDE & set(words):
+        return "beside"
+    if _GOES_ON & set(words):
+        return "goes on"
+    for does, test in (
+        ("not", {"deny", "count"} & kinds or lexeme.sense("stance") == "denied" or text == "without"),
+        ("perhaps", lexeme.sense("opens") == "condition" or {"suppose", "doubt", "wish"} & kinds),
+        ("word", "unit" in kinds),
+        ("play", _PLAYS & kinds or lexeme.sense("mark") in _PLAYS_OF_MARKS or lexeme.sense("promote") == ""),
+        ("explains", _EXPLAINS & kinds),
+        ("at", "at" in kinds),
+        ("to", "to" in kinds),
+        ("from", "from" in kinds),
+        ("join", {"link"} & kinds and text in ("and", "plus", "with", "but", "so")),
+        ("is", {"be", "have", "stand"} & kinds or _PLACING & set(words)),
+        ("puts", _PUTS & kinds),
+    ):
+        if test:
+            return does  # type: ignore[return-value]
+    return "unknown" if lexeme.kind == "unknown" else "word"
+
+
+def sentences_told(text: str, span: Span, *, by_line: bool) -> Iterator[list[Said]]:
+    """Cut a stretch into the words of its sentences, without the signs that end them.
+
+    `by_line`: no full stops are printed, so that a line is one. A sentence that asks keeps its sign.
+    """
+    current: list[Said] = []
+    for word in told_words(text, span):
+        if word.does == "end" or (by_line and word.text == "\n"):
+            yield from _some(current)
+            current = []
+        elif word.does == "asked":
+            yield from _some([*current, word])
+            current = []
+        else:
+            current.append(word)
+    yield from _some(current)
+
+
+def _some(words: Sequence[Said]) -> Iterator[list[Said]]:
+    if any(word.does not in ("join", "asked") for word in words):
+        yield list(words)

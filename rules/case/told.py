@@ -1,0 +1,38 @@
+"""Which of the positions that words may tell is meant: the one of which the puzzle is sound."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from keyproof.grammar.document import Diagram, PuzzleText
+from keyproof.grammar.sections import Sections
+
+from .case import Case
+
+Make = Callable[[PuzzleText], Case]
+
+
+def settled(sections: Sections, make: Make) -> Sections:
+    """Return the sections with each position told in words as it is sound, where what was told has two meanings.
+
+    What has exactly one key is sound. Where none of the meanings is, or more than one, the plain one stays.
+    """
+    if not any(diagram.others for puzzle in sections.puzzles for diagram in puzzle.diagrams):
+        return sections
+    return replace(sections, puzzles=tuple(_settled(puzzle, make) for puzzle in sections.puzzles))
+
+
+def _settled(puzzle: PuzzleText, make: Make) -> PuzzleText:
+    return replace(puzzle, diagrams=tuple(_meant(puzzle, diagram, make) for diagram in puzzle.diagrams))
+
+
+def _meant(puzzle: PuzzleText, diagram: Diagram, make: Make) -> Diagram:
+    if not diagram.others or diagram.faults:
+        return diagram
+    ways = [replace(diagram, others=()), *(replace(diagram, pieces=men, others=()) for men in diagram.others)]
+    return next((way for way in ways if _sound(make(replace(puzzle, diagrams=(way,))))), ways[0])
+
+
+def _sound(case: Case) -> bool:
+    likely = case.likely if case.playable else None
+    proof = None if likely is None else likely[0]
+    return proof is not None and len(proof.keys) == 1
