@@ -41,7 +41,7 @@ _NO = frozenset(("no", "nope", "nay", "rather"))
 _PUTS = frozenset(("put", "go", "gives"))
 _PLAYS = frozenset(("take", "promoting", "castle", "effect", "retake", "sacrifice", "flee", "not mate", "en passant"))
 _EXPLAINS = frozenset(("guard", "attack", "pin", "block"))
-_PLAYS_OF_MARKS = frozenset(("threat", "refute", "refutes", "solve"))
+_PLAYS_OF_MARKS = frozenset(("threat", "refute", "refutes"))
 _PLACING = frozenset(["have", "need", "want", "see", "find", "add", "stand", "sit"])
 _HEARD_AS_PAWN = frozenset(("upon", "upawn"))
 

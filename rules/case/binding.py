@@ -1,10 +1,9 @@
 """Which text belongs to which diagram, decided by what can be played.
 
-grammar/sections.py parts a file by its layout: a text stands below its position. Where that
-leaves solutions that cannot be played, this module cuts the text into units and looks for the
-cheapest way to deal them out: a move that no legal move agrees with costs, and so does leaving the
-diagram of the unit before, the nearer ones less, and a number or title that names another. What
-fits no diagram stays without one. Text without any move goes with what stands beside it.
+grammar/sections.py parts a file by its layout: a text stands below its position. Where that leaves solutions that
+cannot be played, this module cuts the text into units and looks for the cheapest way to deal them out: a move that no
+legal move agrees with costs, and so does leaving the diagram of the unit before, the nearer ones less, and a number or
+title that names another. What fits no diagram stays without one. Text without any move goes with what is beside it.
 """
 
 import re

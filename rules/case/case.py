@@ -10,7 +10,6 @@ from typing import Any, Literal
 import chess
 from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
-from keyproof.grammar.last_moves import tells_double_step
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.lexicon.lexemes import says_effect
 from keyproof.grammar.lexicon.tongues import told_in
@@ -35,9 +34,10 @@ from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.supposed import with_supposed_key
 from ..reading.walk.outcome import read_walk
-from ..retro import past, rights
+from ..retro import past
 from . import printing, setting
 from .asked import first_stipulation, in_other_words, read_stipulation, shared_stipulation
+from .before import with_the_past
 from .granted import Granted, Result
 from .held import Held
 from .house import House
@@ -264,21 +264,8 @@ class Case:
         if board.status() & chess.STATUS_INVALID_EP_SQUARE:
             board.ep_square = None  # a field that no double step explains is reported and opens no capture
         if not board.status() & UNPLAYABLE:
-            self._apply_retro(board, diagram)
+            with_the_past(board, diagram, self.as_stated, self.masked, self.puzzle.stretches)
         return board
-
-    def _apply_retro(self, board: chess.Board, diagram: Diagram) -> None:
-        if diagram.castling is None or not self.as_stated:
-            for right in rights.judge(board).lost:
-                board.castling_rights &= ~chess.BB_SQUARES[right.rook]
-        if board.ep_square is None and not (diagram.has_en_passant_field and self.as_stated):
-            for square in rights.en_passant_squares(board):
-                judged = rights.en_passant(board, square)
-                told = not judged.impossible and tells_double_step(
-                    self.masked, self.puzzle.stretches, not board.turn, chess.square_file(square)
-                )
-                if judged.proved or told:
-                    board.ep_square = square
 
     def _turn(self, diagram: Diagram) -> chess.Color:
         if self.stipulation is not None and self.stipulation.help_play:
