@@ -11,9 +11,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 from functools import cached_property
 
+from .cues import CHESS, Stance, backward_stance, own_stances, ruling_stance
 from .lexicon.lexemes import Lexeme, lexemes
 from .spans import Span
 
@@ -23,23 +23,6 @@ _PARTS = ("comma", "colon", "dash", "open", "close")
 _PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man does on the board
 _QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“]")  # what somebody else said, or is put in his mouth
 _SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: asks
-
-
-class Stance(Enum):
-    """What the author does with a clause."""
-
-    asserted = "asserted"
-    denied = "denied"
-    asked = "asked"
-    supposed = "supposed"
-    wished = "wished"
-    quoted = "quoted"
-    withdrawn = "withdrawn"
-
-    @property
-    def claims(self) -> bool:
-        """True where the clause can be false."""
-        return self in (Stance.asserted, Stance.denied)
 
 
 _STRENGTH = (Stance.withdrawn, Stance.wished, Stance.quoted, Stance.asked, Stance.supposed, Stance.denied)
@@ -126,11 +109,17 @@ def _speaker(text: str, lexeme: Lexeme) -> bool | None:
 
 def _of_block(text: str, span: Span) -> Iterator[Clause]:
     quoted = [Span(*each.span()) for each in _QUOTATION.finditer(text, *span)]
+    before: list[Clause] = []
     for sentence in sentences(text, span):
         words = [lexeme for lexeme in sentence if lexeme.kind != "line"]
+        if backward_stance(words) is Stance.withdrawn:
+            _take_back(before)
+        yield from before
+        before = []
         for clause in _of_sentence(text, words) if words else ():
             inside = clause.asserts and _begins_in(quoted, clause, words)
-            yield replace(clause, stance=Stance.quoted, uncovered=()) if inside else clause
+            before.append(replace(clause, stance=Stance.quoted, uncovered=()) if inside else clause)
+    yield from before
 
 
 def _begins_in(quoted: Sequence[Span], clause: Clause, words: Sequence[Lexeme]) -> bool:
@@ -144,19 +133,18 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
     whole = words[0].span.to(words[-1].span)
     asked = words[-1].kind == "question" and not _is_sign(words)
     quoted = words[0].kind == "quote" or _speaker(text, words[0]) is True
-    ruling: Stance | None = Stance.asked if asked else Stance.quoted if quoted else None
-    parts = list(_merged(list(_parts(words))))
+    rules: Stance | None = Stance.asked if asked else Stance.quoted if quoted else None
     found: list[Clause] = []
-    for part in parts:
+    end = 0
+    for part in _merged(list(_parts(words))):
+        first, end = end, end + len(part)
         if not (asked or quoted) and _turns(part):
-            ruling = None  # "a reader thought of the queen, but the rook does it"
-        own, rules = _cues(part)
-        if rules is not None:
-            ruling = rules
-        stance = _strongest(own, ruling)
-        if Stance.withdrawn in own:
+            rules = None  # "a reader thought of the queen, but the rook does it"
+        rules = ruling_stance(words, first, end) or rules
+        given = own_stances(part)
+        if Stance.withdrawn in given:
             _take_back(found)
-            stance = _strongest(own - {Stance.withdrawn}, ruling)
+        stance = _strongest(given - {Stance.withdrawn}, rules)
         found.append(
             Clause(
                 part[0].span.to(part[-1].span),
@@ -164,19 +152,31 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 stance,
                 tuple(_uncovered(part)) if stance.claims else (),
                 _holds_chess(part),
-                governed=ruling is stance,
+                governed=rules is stance,
                 printed=any(each.kind == "move" for each in part) and not any(each.kind == "square" for each in part),
                 names_a_square=any(each.kind in ("square", "move") for each in part),
             )
         )
-    yield from found
+    yield from _as_said_of_them(found, words)
+
+
+def _as_said_of_them(found: list[Clause], words: Sequence[Lexeme]) -> list[Clause]:
+    """Return the clauses of a sentence as its end has them: "1...Kd5 2.Qb6 is mate, writes a reader"."""
+    last = next((place for place in range(len(words) - 1, -1, -1) if words[place].kind in CHESS), len(words))
+    tail = next((place for place in range(last, len(words)) if words[place].kind in _PARTS), len(words))
+    stance = backward_stance(words[tail:])
+    if stance is Stance.withdrawn:
+        _take_back(found)
+    if stance is not Stance.quoted:
+        return found
+    return [replace(each, stance=stance, uncovered=()) if each.asserts else each for each in found]
 
 
 def _take_back(found: list[Clause]) -> None:
     """Mark the clause before a correction as withdrawn: "queen to b seven, sorry, b eight"."""
     for place in range(len(found) - 1, -1, -1):
         if found[place].holds_chess:
-            found[place] = replace(found[place], stance=Stance.withdrawn)
+            found[place] = replace(found[place], stance=Stance.withdrawn, uncovered=())
             return
 
 
@@ -217,7 +217,7 @@ def _merged(parts: Sequence[list[Lexeme]]) -> Iterator[list[Lexeme]]:
 
 def _has_predicate(part: Sequence[Lexeme]) -> bool:
     """Tell whether a part says something of its own: it has a move, or a man or a pronoun with something said of it."""
-    if any(word.kind == "move" for word in part) or _cues(part)[0] & {Stance.withdrawn}:
+    if any(word.kind == "move" for word in part) or Stance.withdrawn in own_stances(part):
         return True
     subject = any({"man", "pronoun", "we", "side"} & word.categories for word in part)
     said = any(word.kind == "square" or _PLAYS & word.categories or "effect" in word.categories for word in part)
@@ -227,23 +227,6 @@ def _has_predicate(part: Sequence[Lexeme]) -> bool:
 def _turns(part: Sequence[Lexeme]) -> bool:
     """Tell whether a part begins with a word of contrast, after which the author speaks for himself."""
     return any(word.sense("opens") == "contrast" for word in part[:2])
-
-
-def _cues(part: Sequence[Lexeme]) -> tuple[frozenset[Stance], Stance | None]:
-    """Return the stances that the words of a part give to it, and the one that rules the rest of the sentence."""
-    own: set[Stance] = set()
-    rules: Stance | None = None
-    for place, word in enumerate(part):
-        if (sense := word.sense("stance")) is not None:
-            own.add(Stance[sense])
-        if (sense := word.sense("governs")) is not None and _leads(part[place + 1 :]):
-            rules = Stance[sense]
-    return frozenset(own), rules
-
-
-def _leads(rest: Sequence[Lexeme]) -> bool:
-    """Tell whether words that rule what follows stand before anything: not in "1.O-O is what the author gave"."""
-    return any(each.kind in ("word", "unknown", "square", "move", "number", "dash") for each in rest)
 
 
 def _uncovered(part: Sequence[Lexeme]) -> Iterator[Span]:

@@ -77,6 +77,8 @@ class Gate:
             return True
         if finding.level is Level.note:
             return clause.asserts
+        if clause.governed and clause.stance is Stance.denied:
+            return False  # "it is not true that 2.Qb6 is mate": that it is false is what the author says
         return self._asserts(finding.span) and not self._is_open(finding.span)
 
     def held(self, finding: Finding, found: Sequence[Finding]) -> Held | None:

@@ -1,0 +1,120 @@
+"""What the words of a sentence say about the author's own part in it: he denies, supposes, quotes, takes back.
+
+Such cues are put together of a few kinds of words (lexicon: `report`, `reporter`, `truth`, `untruth`, `unsaid`,
+`hedge`), as
+people put them together: "a reader thought that ...", "it is not the case that ...", "..., writes my neighbour". Forms
+that are no such sum stand in the lexicon whole (`stance`, `governs`).
+"""
+
+from collections.abc import Iterator, Sequence
+from enum import Enum
+
+from .lexicon.lexemes import Lexeme
+
+_NEAR = 3  # words between who says something and the verb
+CHESS = frozenset(("square", "move", "number"))  # kinds of lexemes that tell of play by themselves
+_ACTS = frozenset(("man", "pronoun", "side"))
+_BEGINS = frozenset(("word", "unknown", "dash", *CHESS))
+
+
+class Stance(Enum):
+    """What the author does with a clause."""
+
+    asserted = "asserted"
+    denied = "denied"
+    asked = "asked"
+    supposed = "supposed"
+    wished = "wished"
+    quoted = "quoted"
+    withdrawn = "withdrawn"
+
+    @property
+    def claims(self) -> bool:
+        """True where the clause can be false."""
+        return self in (Stance.asserted, Stance.denied)
+
+
+def own_stances(part: Sequence[Lexeme]) -> frozenset[Stance]:
+    """Return the stances that the words of a part of a sentence give to that part."""
+    found = {Stance[sense] for word in part if (sense := word.sense("stance")) is not None}
+    if any(_supposes(part, place) for place in range(len(part))):
+        found.add(Stance.supposed)
+    return frozenset(found)
+
+
+def ruling_stance(words: Sequence[Lexeme], first: int, end: int) -> Stance | None:
+    """Return the stance that the words from `first` to `end` of a sentence give to all that follows in it."""
+    found = None
+    for place in range(first, end):
+        stance = _rules(words, place)
+        if stance is not None and any(each.kind in _BEGINS for each in words[place + 1 :]):
+            found = stance  # not in "1.O-O is what the author gave"
+    return found
+
+
+def backward_stance(words: Sequence[Lexeme]) -> Stance | None:
+    """Return the stance that a sentence, or its end, gives to the chess before it: "that was wrong", "says a reader".
+
+    None where it has chess of its own.
+    """
+    if any(each.kind in CHESS for each in words):
+        return None
+    for place, word in enumerate(words):
+        if "report" in word.categories and (who := _who_says(words, place)) is not None and who != "we":
+            return Stance.quoted
+        if {"truth", "untruth"} & word.categories and _points_back(words[:place]) and not _is_that(words, place + 1):
+            return Stance.withdrawn if ("truth" in word.categories) is _denied(words[:place]) else None
+    return Stance.withdrawn if any("unsaid" in word.categories for word in words) else None
+
+
+def _rules(words: Sequence[Lexeme], place: int) -> Stance | None:
+    word = words[place]
+    if (sense := word.sense("governs")) is not None:
+        return Stance[sense]
+    if {"truth", "untruth"} & word.categories and _is_that(words, place + 1):
+        untrue = "untruth" in word.categories
+        return Stance.denied if untrue is not _denied(words[max(0, place - _NEAR) : place]) else None
+    if "report" in word.categories:
+        who = _who_says(words, place)
+        if who == "nobody" or (who == "we" and _denied(words[max(0, place - _NEAR) : place])):
+            return Stance.denied
+        return Stance.quoted if who not in (None, "we") else None
+    hedged = "hedge" in word.categories and place + 1 < len(words) and "opens" in words[place + 1].categories
+    return Stance.supposed if hedged else None  # "perhaps after 1...Kd5 the queen mates"
+
+
+def _who_says(words: Sequence[Lexeme], place: int) -> str | None:
+    """Return who is the subject of a verb of saying: "we", "nobody" or "other"; None if there is none beside it."""
+    before = _subject(reversed(words[max(0, place - _NEAR) : place]))
+    return before or _subject(iter(words[place + 1 : place + 1 + _NEAR]))
+
+
+def _subject(words: Iterator[Lexeme]) -> str | None:
+    for word in words:
+        if word.kind not in ("word", "unknown"):
+            return None
+        if (sense := word.sense("reporter")) is not None:
+            return sense or "other"
+        if "we" in word.categories:
+            return "we"
+    return None
+
+
+def _supposes(part: Sequence[Lexeme], place: int) -> bool:
+    """Tell whether play follows a word of doubt, "perhaps 1...Kd5", and not praise, "perhaps the best"."""
+    if "hedge" not in part[place].categories:
+        return False
+    following = [word for word in part[place + 1 : place + 3] if "article" not in word.categories]
+    return any(word.kind in CHESS or _ACTS & word.categories for word in following[:1])
+
+
+def _points_back(words: Sequence[Lexeme]) -> bool:
+    return any("pointing" in word.categories for word in words)
+
+
+def _is_that(words: Sequence[Lexeme], place: int) -> bool:
+    return place < len(words) and words[place].text.lower() == "that"
+
+
+def _denied(words: Sequence[Lexeme]) -> bool:
+    return any("deny" in word.categories or word.sense("stance") == "denied" for word in words)
