@@ -20,6 +20,7 @@ from .spans import Span
 _ENDS = ("stop", "question", "semicolon", "cell")
 _WORDS = ("word", "unknown", "square", "move", "number")
 _PARTS = ("comma", "colon", "dash", "open", "close")
+_BEGINS = frozenset(("article", "opens", "pronoun", "this", "we", "count"))  # words that are no names
 _PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man does on the board
 _QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“]")  # what somebody else said, or is put in his mouth
 _SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: asks
@@ -79,6 +80,8 @@ def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexem
     if lexeme.kind == "line":
         numbered = following.kind == "number" and following.number is not None and following.number.value is not None
         return numbered or following.kind in ("line", "quote")
+    if begins_behind(lexeme, following):
+        return True
     glued = following.span.start == lexeme.span.end and following.kind in _WORDS
     if lexeme.kind not in _ENDS or glued or _is_sign(current):
         return False
@@ -87,6 +90,13 @@ def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexem
         short = before.sense("abbreviation") is not None or len(before.text) == 1
         return not short or (following.text[:1].isupper() and following.kind in ("word", "unknown"))
     return True
+
+
+def begins_behind(move: Lexeme, following: Lexeme) -> bool:
+    """Tell whether a sentence begins behind a move and its sign: "The key is 1.Qb6! If the king ..."."""
+    if move.kind != "move" or move.text[-1] not in "!?" or not following.text[:1].isupper():
+        return False
+    return following.kind == "word" and bool(_BEGINS & following.categories)
 
 
 def _is_sign(words: Sequence[Lexeme]) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import chess
-from keyproof.grammar.clauses import Stance
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 

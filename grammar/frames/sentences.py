@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from keyproof.grammar.clauses import begins_behind
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 _ENDS = ("stop", "question", "semicolon")
@@ -23,7 +24,15 @@ def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Le
         blank = not flowing and lexeme.kind == "line" and (following is None or following.kind == "line")
         numbered = not flowing and lexeme.kind == "line" and following is not None and following.kind == "number"
         marked = not flowing and lexeme.kind == "line" and _ends_with_sign(given, index)
-        if lexeme.kind in ("stop", "question") or blank or numbered or marked or (single and lexeme.kind == "line"):
+        begins = following is not None and begins_behind(lexeme, following)
+        if (
+            lexeme.kind in ("stop", "question")
+            or begins
+            or blank
+            or numbered
+            or marked
+            or (single and lexeme.kind == "line")
+        ):
             found.append([])
     return [each for each in found if each]
 

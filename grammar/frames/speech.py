@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import chess
-from keyproof.grammar.clauses import Stance
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 

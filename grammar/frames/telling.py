@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import chess
-from keyproof.grammar.clauses import Stance
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import MovePhrase, read_move
 from keyproof.grammar.spans import Span

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import chess
-from keyproof.grammar.clauses import Stance
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.moves import Effect, MovePhrase
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import MoveNumber

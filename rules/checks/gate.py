@@ -13,7 +13,8 @@ from collections.abc import Iterable, Sequence
 from functools import cached_property
 from itertools import takewhile
 
-from keyproof.grammar.clauses import Clause, Stance
+from keyproof.grammar.clauses import Clause
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import is_a_line
 from keyproof.grammar.moves import Sort
 from keyproof.grammar.spans import Span

@@ -8,7 +8,8 @@ from itertools import pairwise
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from keyproof.grammar.clauses import Clause, Stance, clauses
+from keyproof.grammar.clauses import Clause, clauses
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.spans import Span
 from keyproof.rules.reading.account import Standing, Taken, account

@@ -2,7 +2,7 @@
 
 import chess
 import pytest
-from keyproof.grammar.clauses import Stance
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.build import frames
 from keyproof.grammar.frames.values import Move
 from keyproof.grammar.lexicon.lexemes import lexemes

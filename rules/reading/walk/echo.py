@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from keyproof.grammar.clauses import Stance
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move
 from keyproof.grammar.moves import MovePhrase
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import chess
-from keyproof.grammar.clauses import Stance
 from keyproof.grammar.columns import black_columns
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.build import frames as framed
 from keyproof.grammar.frames.values import Frame, Move, Said
 from keyproof.grammar.letters import LANGUAGES
