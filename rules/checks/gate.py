@@ -138,7 +138,7 @@ class Gate:
         if mention is None or not mention.at:
             return False
         first = mention.at[0].first
-        if first is not None and any(map(ambiguous, reading.printed_into(first))):
+        if first is not None and any(ambiguous(told) or _of_a_kind(told) for told in reading.printed_into(first)):
             return True
         return any(self._only_supposed(reading.printed_into(node)) for node in mention.at[0].path[1:])
 
@@ -365,6 +365,11 @@ class Gate:
         called = any(mention.marked for mention in reading.firsts())
         firsts = {node.move for mention in reading.firsts() for node in mention.after}
         return called or bool(firsts & set(case.proof.keys)) or self.account.total <= _FEW
+
+
+def _of_a_kind(mention: Mention) -> bool:
+    """Tell whether words speak of the moves of a man, "he has a king move and four knight moves", and tell no line."""
+    return mention.phrase.worded and mention.phrase.sort is Sort.any_of_piece
 
 
 def _tells(mention: Mention) -> bool:
