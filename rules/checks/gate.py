@@ -369,7 +369,7 @@ class Gate:
 
 def _of_a_kind(mention: Mention) -> bool:
     """Tell whether words speak of the moves of a man, "he has a king move and four knight moves", and tell no line."""
-    return mention.phrase.worded and mention.phrase.sort is Sort.any_of_piece
+    return mention.phrase.worded and mention.phrase.sort is Sort.any_of_piece and len(mention.after) > 1
 
 
 def _tells(mention: Mention) -> bool:
