@@ -36,7 +36,8 @@ class Clause:
     `uncovered` are the words that change what is said (a negation, a modal, a comparison, a word that is not in the
     lexicon beside a man): where a phrase that was understood contains one, it is covered after all. `governed`: the
     stance was given by words that rule all that follows ("it is not true that"), not by words about one verb.
-    `printed`: the moves of the clause are printed in notation, none is told in words.
+    `printed`: the moves of the clause are printed in notation, none is told in words. `mates`: the words that speak of
+    mate; where nothing that was understood contains them, the clause says more than was read.
     """
 
     span: Span
@@ -46,6 +47,7 @@ class Clause:
     holds_chess: bool = False
     governed: bool = False
     printed: bool = False
+    mates: tuple[Span, ...] = ()
     names_a_square: bool = False
 
     @cached_property
@@ -164,6 +166,7 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 _holds_chess(part),
                 governed=rules is stance,
                 printed=any(each.kind == "move" for each in part) and not any(each.kind == "square" for each in part),
+                mates=tuple(each.span for each in part if each.sense("effect") == "mate"),
                 names_a_square=any(each.kind in ("square", "move") for each in part),
             )
         )

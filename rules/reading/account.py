@@ -112,7 +112,7 @@ def _entry(clause: Clause, held: Sequence[Taken]) -> Entry | None:
     chess = [each for each in held if each.counts]
     if not chess:
         return Entry(clause, Standing.not_understood) if clause.holds_chess else None
-    words = tuple(left_open(clause, held))
+    words = (*left_open(clause, held), *_not_in(clause.mates, held))
     read = [each for each in chess if each.read]
     if not read:
         return Entry(clause, Standing.not_understood)
@@ -123,7 +123,9 @@ def _entry(clause: Clause, held: Sequence[Taken]) -> Entry | None:
 
 def left_open(clause: Clause, held: Iterable[Taken]) -> list[Span]:
     """Return the words of a clause that change what it says and are part of nothing that was read."""
+    return _not_in(clause.uncovered, held)
+
+
+def _not_in(words: Iterable[Span], held: Iterable[Taken]) -> list[Span]:
     spans = [each.span for each in held]
-    return [
-        word for word in clause.uncovered if not any(span.start < word.end and word.start < span.end for span in spans)
-    ]
+    return [word for word in words if not any(span.start < word.end and word.start < span.end for span in spans)]
