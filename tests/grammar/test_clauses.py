@@ -117,3 +117,13 @@ def test_placed_doubtful_and_not_understood_are_all(text: str, taken: list[Taken
     assert said.placed + said.doubtful + said.not_understood == said.total == len(said.entries)
     assert {each.clause.span for each in said.entries} >= {each.span for each in found if each.holds_chess}
     assert all(each.standing is Standing.doubtful for each in said.entries if each.words)
+
+
+@pytest.mark.parametrize(
+    ("read", "standing"), [("The king goes to c2", "doubtful"), ("goes to c2 and mates", "placed")]
+)
+def test_a_mate_that_nothing_has_taken_is_not_understood(read: str, standing: str) -> None:
+    text = "The king goes to c2 and mates."
+    start = text.index(read)
+    (entry,) = account(cut(text), [Taken(Span(start, start + len(read)))]).entries
+    assert entry.standing.value == standing
