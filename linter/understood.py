@@ -15,6 +15,7 @@ from keyproof.rules.checks.trust import account_of
 from keyproof.rules.play.node import Node
 from keyproof.rules.reading.account import Entry, Standing
 from keyproof.rules.reading.reading import Mention, PlacedClaim, PlacedReason, Reading
+from keyproof.rules.reasons.taken import taken
 
 StepState = Literal["read", "impossible", "not examined", "asked"]
 
@@ -218,10 +219,11 @@ def _taken(placed: PlacedClaim) -> tuple[str, str]:
 
 
 def _reason(case: Case, placed: PlacedReason) -> tuple[str, str]:
-    """Return what a reason was taken as and what was found of it, and the moves to the position that shows it."""
+    """Return what a reason was taken as, of which men, what was found of it, and the moves to where that is shown."""
     found, reason = judged(case, placed), placed.reason
     kind = ("not " if reason.negated else "") + reason.kind.replace("_", " ")
-    return f"{kind} ({_VERDICTS[found.verdict]})", line_to([found.node] if found.node else [])
+    of = found.why or (taken(found.node, reason) if found.node is not None else "")
+    return f"{kind} ({_VERDICTS[found.verdict]}){of and ': '}{of}", line_to([found.node] if found.node else [])
 
 
 def _plays(mentions: Iterable[Mention]) -> Iterator[tuple[str, list[Mention]]]:

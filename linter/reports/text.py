@@ -55,7 +55,7 @@ def unread(result: FileResult) -> Line:
 def unread_words(result: FileResult) -> str:
     """Say that most of a file was not understood."""
     account = result.account
-    understood = f"{account.placed} of {counted(account.total, 'clause')} about the play"
+    understood = f"{account.placed:,} of {counted(account.total, 'clause')} about the play"
     return f"most of this text was not understood, so it was not proofread: {understood} could be placed"
 
 
@@ -226,7 +226,7 @@ def summary(tally: Tally) -> Line:
 def _puzzles(tally: Tally) -> str:
     if not tally.puzzles:
         return f"No puzzle was found in {counted(tally.files, 'file')}: nothing was checked."
-    verdicts = [f"{tally.verdicts[verdict]} {words}" for verdict, words in _VERDICTS.items() if tally.verdicts[verdict]]
+    verdicts = [f"{tally.verdicts[verdict]:,} {words}" for verdict, words in _VERDICTS.items() if tally.verdicts[verdict]]
     return f"{counted(tally.puzzles, 'puzzle')} in {counted(tally.files, 'file')}: {', '.join(verdicts)}."
 
 
@@ -234,8 +234,8 @@ def _mentions(tally: Tally) -> str:
     if not tally.move_mentions:
         return "No move is mentioned."
     left = tally.move_mentions - tally.checked
-    return f"Checked {tally.checked} of {counted(tally.move_mentions, 'move mention')}" + (
-        f"; {left} could not be checked." if left else "."
+    return f"Checked {tally.checked:,} of {counted(tally.move_mentions, 'move mention')}" + (
+        f"; {left:,} could not be checked." if left else "."
     )
 
 
@@ -247,7 +247,7 @@ def _found(tally: Tally) -> str:
         return f"Found {', '.join(counts)}."
     left = tally.doubtful + tally.not_understood
     if left and tally.first_unread is not None:
-        understood = f"{tally.placed} of {_clauses_of(tally)}"
+        understood = f"{tally.placed:,} of {_clauses_of(tally)}"
         return f"No fault was found in the {understood} that were understood; {_rest(tally)} not."
     whole = tally.checked == tally.move_mentions and not tally.unreadable and not tally.left
     proved = not tally.verdicts["unproved"] and not tally.verdicts["no-claim"]
@@ -268,7 +268,7 @@ def _clauses(tally: Tally) -> Iterator[str]:
 def counts(of: Tally | Account) -> str:
     """Say how many of the clauses that hold chess were understood, how many are doubtful and how many were not."""
     numbers = {"understood": of.placed, "doubtful": of.doubtful, "not understood": of.not_understood}
-    said = ", ".join(f"{number} {name}" for name, number in numbers.items() if number)
+    said = ", ".join(f"{number:,} {name}" for name, number in numbers.items() if number)
     return f"{counted(sum(numbers.values()), 'clause')} about the play: {said}"
 
 

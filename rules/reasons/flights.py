@@ -42,6 +42,11 @@ def _moves(node: Node, square: chess.Square) -> list[chess.Move] | None:
     return [each for each in board.generate_legal_moves(chess.BB_SQUARES[square]) if not board.is_castling(each)]
 
 
+def flights_of(node: Node, square: chess.Square) -> list[chess.Square]:
+    """Return the squares a man can go to, were it its side's move, castling left out."""
+    return sorted({move.to_square for move in _moves(node, square) or ()})
+
+
 def flights(node: Node, reason: Reason) -> Judged | None:
     """Judge "the king has two squares, b3 and d3", "the king has nowhere to go", "the only flight is e6"."""
     board = node.board

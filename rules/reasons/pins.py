@@ -93,9 +93,15 @@ def along(words: str, one: chess.Square, other: chess.Square) -> bool:
     return True
 
 
+def pinner_of(board: chess.Board, square: chess.Square) -> chess.Square | None:
+    """Return where the man stands that pins another to its king, None where it is not pinned."""
+    king = board.king(colour_of(board, square))
+    return next((pinner for pinner, behind in _lines(board, square) if behind == king), None)
+
+
 def _by(board: chess.Board, square: chess.Square) -> str:
-    colour = colour_of(board, square)
-    pinner = next(pinner for pinner, behind in _lines(board, square) if behind == board.king(colour))
+    pinner = pinner_of(board, square)
+    assert pinner is not None
     return f"by {man_at(board, pinner)}"
 
 

@@ -24,9 +24,9 @@ TOLD = {
     "If 1...Kf3 then 2.Re3 mate.": ['after 1.Kg2: defence 1...no legal move: "Kf3", not examined: "Re3"'],
     "1...Zd5 is silent.": ['not understood: "1...Zd5"'],
     "Is 1.Ra5 mate?": ["first move, nothing claimed 1.Ra5 (a question, nothing claimed)"],
-    "The rook on e5 guards e1 and h5.": ["claim: after 1.Kg2: guarded (holds)"],
-    "The rook on e5 guards f4.": ["claim: after 1.Kg2: guarded (false)"],
-    "The rook is not pinned.": ["claim: after 1.Kg2: not pinned (holds)"],
+    "The rook on e5 guards e1 and h5.": ["claim: after 1.Kg2: guarded (holds): e1 and h5, by the white rook on e5"],
+    "The rook on e5 guards f4.": ["claim: after 1.Kg2: guarded (false): the white rook on e5 does not guard f4"],
+    "The rook is not pinned.": ["claim: after 1.Kg2: not pinned (holds): the white rook on e5"],
     "You may think that the rook guards f4.": ["claim: guarded (not decided)"],
     "The square f4 is quiet.": ["nothing read"],
     "All the year round it rains.": [],
@@ -124,3 +124,38 @@ def test_it_goes_with_no_other_report(keyproof: Keyproof, tmp_path: Path, with_i
     assert result.exit_code == 2
     assert result.stderr.startswith("keyproof: error: --show-reading")
     assert (with_it[0] in result.stderr) or "--as text and --as json" in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("fen", "told", "taken"),
+    [
+        # Who pins, guards, gives check: FIDE Laws 3.9.2, 3.1.2, 3.9.1; the men are those of each diagram.
+        (
+            "2k5/2p5/8/8/8/8/1Q6/4K3 w - - 0 1",
+            "1.Qc3 and the pawn on c7 is pinned.",
+            "pinned (holds): the black pawn on c7, by the white queen on c3",
+        ),
+        (
+            "2k5/2p5/8/8/8/8/1Q6/4K3 w - - 0 1",
+            "1.Qd4 and the pawn on c7 is pinned.",
+            "pinned (false): the black pawn on c7 is not pinned: it can move to c6",
+        ),
+        (
+            "7k/8/6K1/8/8/8/8/5R2 w - - 0 1",
+            "1.Rf7 guards g7.",
+            "guarded (holds): g7, by the white rook on f7",
+        ),
+        (
+            "3k4/8/8/3N4/8/8/3R4/4K3 w - - 0 1",
+            "1.Nb6 is a discovered check.",
+            "discovered check (holds): by the white rook on d2",
+        ),
+        (
+            "7k/p7/8/2N5/8/8/8/K7 w - - 0 1",
+            "1.Na6 and the a-pawn is stuck.",
+            "immobile (holds): the black pawn on a7",
+        ),
+    ],
+)
+def test_a_reason_names_the_men_it_was_taken_for(fen: str, told: str, taken: str) -> None:
+    assert any(line.endswith(f": {taken}") for line in shown(f"{fen}\nWhite to move.\n{told}\n"))

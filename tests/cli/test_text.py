@@ -251,3 +251,13 @@ def test_a_dumb_terminal_gets_no_colour(monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.delenv("NO_COLOR", raising=False)
     monkeypatch.setenv("TERM", "dumb")
     assert "\x1b" not in written(list(text.report(RESULT)))
+
+
+def test_all_numbers_of_a_summary_are_printed_alike() -> None:
+    # Thousands with a comma, as in English print (common practice, no source).
+    tally = Tally(files=2, puzzles=1200, move_mentions=3455, checked=3455, placed=2100, doubtful=1001)
+    tally.verdicts["sound"] = 1200
+    said = text.summary(tally).text
+    assert "Checked 3,455 of 3,455 move mentions." in said
+    assert "1,200 puzzles in 2 files: 1,200 proved sound." in said
+    assert "3,101 clauses about the play: 2,100 understood, 1,001 doubtful" in said
