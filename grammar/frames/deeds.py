@@ -146,7 +146,7 @@ class Deeds(Telling):
         return True
 
     def _takes_away(self) -> bool:
-        """Tell whether squares are taken from the king: "takes g2 and h2 away", "takes c4 and c5 from him"."""
+        """Tell whether squares are taken from the king: "takes g2 and h2 away", "takes c4 from him", "takes the flight c5"."""
         rest = []
         for each in self._rest_of_clause(through="comma"):
             if each.kind == "unknown" or each.categories & {"open", "we", "you", "go", "put", "guard"}:
@@ -156,6 +156,9 @@ class Deeds(Telling):
         places = [place for place, each in enumerate(rest) if each.sense("from") is not None]
         after = rest[places[0] + 1 : places[0] + 3] if places else []
         named = any(each.categories & {"man", "pronoun", "we", "your"} for each in after)
+        what = next((each for each in rest if each.kind == "square" or each.categories & {"unit", "man"}), None)
+        if what is not None and what.sense("unit") == "flight":
+            return True
         return away or (named and bool(rest) and rest[0].kind == "square")
 
     def _on_stand(self, sense: str, lexeme: Lexeme) -> bool:

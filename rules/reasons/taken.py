@@ -69,6 +69,10 @@ def _flights(board: chess.Board, node: Node, reason: Reason) -> tuple[str, ...]:
     return tuple(f"{man_at(board, king)}: {_squares(flights_of(node, king)) or 'none'}" for king in kings[:1])
 
 
+def _offered(board: chess.Board, _: Node, reason: Reason) -> tuple[str, ...]:
+    return (_men(board, reason.man or reason.other),)
+
+
 def _changed(board: chess.Board, _: Node, reason: Reason) -> tuple[str, ...]:
     own = re.search(r"\bown\b", reason.text, re.I)
     king = board.king(not board.turn if own else board.turn)
@@ -89,6 +93,7 @@ _OF_KIND: Mapping[ReasonKind, Callable[[chess.Board, Node, Reason], tuple[str, .
     "pinned": _pinned,
     "guarded": _guarded,
     "flights": _flights,
+    "sacrifice": _offered,
     "flight_given": _changed,
     "flight_taken": _changed,
     "discovered_check": _checks,

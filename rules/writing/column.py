@@ -2,6 +2,9 @@
 
 from collections.abc import Iterator
 
+import chess
+
+from ..proof.proof import FirstMove
 from .draft import after
 from .grouping import Group, blocked_squares, pinned_men, told
 from .manner import Manner
@@ -19,11 +22,7 @@ class Column(Manner):
         if draft.set_play:
             yield "Set play: " + ", ".join(self.line(group) for group in told(draft.set_play, self.say).groups)
         if draft.tries:
-            yield f"{'Tries' if len(draft.tries) > 1 else 'Try'}: " + " ".join(
-                f"{self.moves(draft.board, [attempt.move])}? "
-                f"{self.say(after(draft.board, attempt.move), attempt.refutations[0])}!"
-                for attempt in draft.tries
-            )
+            yield f"{'Tries' if len(draft.tries) > 1 else 'Try'}: {' '.join(map(self._try, draft.tries))}"
         yield " ".join([f"Key: {self.moves(draft.board, [draft.key])}!{self._aim()}", *self.ideas()])
         yield from self.replies()
 
@@ -35,6 +34,13 @@ class Column(Manner):
             lines.append(f"Other moves {play.left}.")
         if lines:
             yield "\n".join(f"- {line}" for line in lines)
+
+    def _try(self, attempt: FirstMove) -> str:
+        """Return a try, what it threatens, and its refutation: "1.Kd1? (2.Re1#) Bc2+!"."""
+        board, menace = self.draft.board, self.menace(attempt)
+        tried = after(board, attempt.move)
+        aim = f" ({self.moves(after(tried, chess.Move.null()), [menace])})" if menace is not None else ""
+        return f"{self.moves(board, [attempt.move])}?{aim} {self.say(tried, attempt.refutations[0])}!"
 
     def _aim(self) -> str:
         if self.draft.zugzwang:
@@ -53,10 +59,11 @@ class Column(Manner):
         text = "".join(lines).replace("; Any", "; any")
         return text + (f"; or {others}" if others else "")
 
-    @staticmethod
-    def _remark(group: Group) -> str:
-        """Return in brackets what makes the mate possible: a pinned man, a square blocked by the reply."""
-        said = [f"{man} is pinned" for man in pinned_men(group)]
+    def _remark(self, group: Group) -> str:
+        """Return in brackets what is to see in a mate: a pinned man, a square blocked by the reply, a change."""
+        said = [f"({man} is pinned)" for man in pinned_men(group)]
         if blocked_squares(group):
-            said.append("self-block")
-        return f" ({', '.join(said)})" if said else ""
+            said.append("(self-block)")
+        if self.changed(group):
+            said.append("(changed)")
+        return "".join(f" {remark}" for remark in said)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
@@ -10,14 +9,13 @@ from dataclasses import replace
 import chess
 
 from ..board.names import listing, side
-from ..play.mating_net import mating_net, sentences
+from ..proof.proof import FirstMove
 from ..retro.men import Men
 from ..retro.origins import origins
 from ..retro.past import contradiction
 from .draft import Draft, after, flights
 from .grouping import Group, Told, in_order, told
 
-_CHECK = re.compile(r" gives check(?:,| and) ")
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _AIMS = {"#": "mate", "s#": "selfmate", "r#": "reflexmate", "=": "stalemate", "h#": "helpmate", "h=": "helpstalemate"}
 
@@ -51,14 +49,6 @@ def asked(draft: Draft) -> str:
             f" {counted(len(draft.solutions)).capitalize()} solutions." if several else ""
         )
     return f"{side(draft.board.turn)} to play and {aim} in {length}."
-
-
-def net_of(board: chess.Board) -> list[str]:
-    """Return the reasons of a mate in sentences, none for other positions. That there is check goes without saying."""
-    if not board.is_checkmate():
-        return []
-    said = [_CHECK.sub(" ", reason, count=1) for reason in sentences(board, mating_net(board))]
-    return [reason for reason in said if not reason.endswith(" gives check.")]
 
 
 class Manner(ABC):
@@ -118,16 +108,47 @@ class Manner(ABC):
         return Told(tuple(in_order(groups)), found.left)
 
     def ideas(self) -> list[str]:
-        """Say what the key does to the king's field: the flights it gives and takes."""
+        """Say what the key offers, and what it does to the king's field: the flights it gives and takes."""
         draft = self.draft
         if draft.after_key is None or draft.board.is_check() or draft.after_key.is_check():
             return []
         before = set(flights(after(draft.board, chess.Move.null())))
         now = set(flights(draft.after_key))
         given, lost = ([chess.square_name(each) for each in sorted(some)] for some in (now - before, before - now))
-        owner = f"{side(draft.after_key.turn)}'s king"
-        changes = (("gains", given), ("loses", lost))
-        return [f"{owner} {verb} {flights_on(squares)}." for verb, squares in changes if squares]
+        said = self._offer()
+        if given and lost:
+            said.append(f"That gives the king {flights_on(given)} and takes {flights_on(lost)}.")
+        elif given:
+            said.append(f"{side(draft.after_key.turn)}'s king gains {flights_on(given)}.")
+        elif lost:
+            said.append(f"That takes {flights_on(lost)} from the king.")
+        return said
+
+    def _offer(self) -> list[str]:
+        """Say what the key sacrifices: its man, where a lesser one can take it, or any if nothing guards it."""
+        key, board = self.draft.key, self.draft.after_key
+        assert key is not None
+        assert board is not None
+        kind = board.piece_type_at(key.to_square) or chess.PAWN
+        takers = [board.piece_type_at(move.from_square) for move in board.legal_moves if move.to_square == key.to_square]
+        guarded = board.is_attacked_by(not board.turn, key.to_square)
+        offered = any(not guarded or (taker or 0) < kind for taker in takers if taker != chess.KING or not guarded)
+        return [f"The key sacrifices the {chess.piece_name(kind)}."] if offered and kind != chess.PAWN else []
+
+    def changed(self, group: Group) -> bool:
+        """Tell whether the replies of a group have one mate in the set play and another one after the key."""
+        ready = {reply.move: {answer.move for answer in reply.answers} for reply in self.draft.set_play}
+        found = [(ready.get(reply.move, set()), {answer.move for answer in reply.answers}) for reply in group.replies]
+        return not group.rest and all(len(old) == len(new) == 1 and old != new for old, new in found)
+
+    def menace(self, attempt: FirstMove) -> chess.Move | None:
+        """Return the one mate in one that a try of a two-mover threatens; None where it gives check or waits."""
+        tried = after(self.draft.board, attempt.move)
+        if str(self.draft.stipulation) != "#2" or tried.is_check():
+            return None
+        passed = after(tried, chess.Move.null())
+        mates = [move for move in passed.legal_moves if after(passed, move).is_checkmate()]
+        return mates[0] if len(mates) == 1 else None
 
     def moves(self, board: chess.Board, moves: Sequence[chess.Move]) -> str:
         """Return moves of one position with their number: "1...Kd5/Kc4"."""
@@ -142,7 +163,7 @@ class Manner(ABC):
     def _replies(self, group: Group) -> str:
         first = group.first
         if group.rest:
-            return "Any other" if group.who == "any other" else "Any move"
+            return "Any other move" if group.who == "any other" else "Any move"
         if group.who == "any move of the man":
             letter = chess.piece_symbol(first.before.piece_type_at(first.move.from_square) or chess.PAWN).upper()
             return f"{self.number(first.before)}{self.print_as(letter)}~"

@@ -5,23 +5,26 @@ from collections.abc import Iterator, Sequence
 import chess
 
 from ..board.names import listing, side
-from .draft import after
+from ..proof.proof import FirstMove
+from .draft import Reply, after
 from .grouping import PRETTY, Group, blocked_squares, pinned_men, prettiness, told
-from .manner import Manner, asked, past
-from .spoken import answered, can_be_said, name_of, setting_up, spoken, spoken_together
+from .manner import Manner, asked, counted, past
+from .spoken import answered, called, can_be_said, can_do, mover, name_of, setting_up, spoken, spoken_together
 
 # In turn, so that no two sentences that follow each other begin alike; the first by the puzzle.
 _FIRST_TRIES = (
-    "A try first: {try}. Only one move holds: {refutation}.",
-    "It is tempting to begin with this: {try}. But there is one reply: {refutation}.",
-    "Look at this try: {try}. A single move refutes it: {refutation}.",
+    "A try first: {try}{with_aim}. Only one move holds: {refutation}.",
+    "It is tempting to begin with this: {try}{with_aim}. But {refutation}.",
+    "Look at this try: {try}{with_aim}. A single move refutes it: {refutation}.",
 )
 _MORE_TRIES = (
-    "Another try: {try}. That fails only to this: {refutation}.",
-    "The next try: {try}. There is just one refutation: {refutation}.",
-    "And one more try: {try}. It fails only to this: {refutation}.",
+    "Another try: {try}{with_aim}. That fails only to this: {refutation}.",
+    "Suppose instead {try}{with_aim}. There is one refutation: {refutation}.",
+    "And one more try: {try}{with_aim}. But {refutation}.",
 )
 _KEYS = ("Now the key: {key}.", "The key is this: {key}.", "And here is the key: {key}.")
+_MOST_THREATS = 2  # that are told one by one
+_LONGEST_TOLD = 3  # moves of a mate whose lines are told as they branch; in longer ones each is told whole
 
 
 class Script(Manner):
@@ -53,37 +56,51 @@ class Script(Manner):
     def replies(self) -> Iterator[str]:
         """Yield the paragraphs on the replies to the key."""
         play = self.play()
-        plain = [group for group in play.groups if not group.rest and (group.first.further or not _pretty(group))]
-        pretty = [group for group in play.groups if group not in plain and not group.rest]
-        rest = [group for group in play.groups if group.rest]
         left = [f"Other moves {play.left}."] if play.left else []
-        if self.brief:
-            # A line that has one below it is told again with each; a paragraph keeps them apart.
-            yield from (f"After the key, {line}." for line in self._lines([*plain, *pretty, *rest], []))
-            yield from left
-            return
-        others = [line for group in rest for line in self._rest(group)]
-        yield " ".join([*_turns(list(self._lines(plain, []))), *others, *left])
+        going_on = [group for group in play.groups if group.first.further]
+        short = [group for group in play.groups if not group.first.further and not group.rest]
+        pretty = [] if self.brief else [group for group in short if prettiness(group) >= PRETTY]
+        rest = [self._rest(group) for group in play.groups if group.rest]
+        if going_on:
+            rest = [f"After the key, {line[0].lower()}{line[1:]}" for line in rest]
+        # A paragraph for each line that goes on keeps it apart from the others.
+        if self.draft.stipulation.moves > _LONGEST_TOLD:
+            yield from (f"After the key, {line}." for group in going_on for line in self._chains(group, []))
+        else:
+            yield from (self._going_on(group, place) for place, group in enumerate(going_on))
+        plain = [group for group in short if group not in pretty]
+        only = self._only_reply(play.groups)
+        lines = [self._line(group) for group in _together(plain)]
+        if going_on and lines:
+            lines[0] = f"after the key, {lines[0]}"
+        said = [only] if only else list(_turns(lines))
+        if only:
+            pretty = []
+        if said or rest or left:
+            yield " ".join([*said, *rest, *left])
         if pretty:
             yield self._finest(pretty, alone=not plain and not rest)
 
     def _set_play(self) -> str:
-        groups = [group for group in told(self.draft.set_play, self.say).groups if len(group.answers) == 1]
-        lines = [line for group in _taken_alike(groups) for line in self._answered(group, owner=True)]
+        groups = told(self.draft.set_play, self.say).groups
+        lines = [self._line(group, owner=True) for group in _together(groups)]
         if not lines:
             return ""
-        ready = "Some answers are" if len(lines) > 1 else "One answer is"
-        return f"{ready} ready before anybody moves. In the set play, {'; '.join(lines)}."
+        return f"There is set play, before anybody moves: {'; '.join(lines)}."
 
     def _tries(self) -> str:
-        board, said = self.draft.board, []
-        for place, attempt in enumerate(self.draft.tries):
-            tried = after(board, attempt.move)
-            refuted = self.say(tried, attempt.refutations[0]).replace("the king goes to", "the king slips away to")
-            words = {"try": self.say(board, attempt.move), "refutation": refuted}
-            form = _MORE_TRIES[(place - 1) % len(_MORE_TRIES)] if place else self._one_of(_FIRST_TRIES)
-            said.append(form.format(**words))
-        return " ".join(said)
+        return " ".join(self._try(attempt, place) for place, attempt in enumerate(self.draft.tries))
+
+    def _try(self, attempt: FirstMove, place: int) -> str:
+        board, menace = self.draft.board, self.menace(attempt)
+        tried = after(board, attempt.move)
+        aim = ""
+        if menace is not None:
+            aim = f", with the threat of {called(after(tried, chess.Move.null()), menace)}"
+        refuted = answered(Reply(board, attempt.move, ()), attempt.refutations[0])
+        refuted = refuted.replace("the king goes to", "the king slips away to")
+        form = _MORE_TRIES[(place - 1) % len(_MORE_TRIES)] if place else self._one_of(_FIRST_TRIES)
+        return form.format(**{"try": self.say(board, attempt.move), "with_aim": aim, "refutation": refuted})
 
     def _key(self) -> str:
         draft = self.draft
@@ -93,54 +110,99 @@ class Script(Manner):
         if draft.zugzwang:
             said.append(f"Nothing is threatened, but {side(draft.after_key.turn)} is in zugzwang.")
         elif draft.threats:
-            passed = after(draft.after_key, chess.Move.null())
-            said.extend(f"The threat is this: {self.say(passed, threat)}." for threat in draft.threats)
+            said.append(self._threats(after(draft.after_key, chess.Move.null())))
         return " ".join(said)
+
+    def _threats(self, passed: chess.Board) -> str:
+        threats = self.draft.threats
+        if len(threats) == 1:
+            return f"The threat is {called(passed, threats[0])}."
+        if len(threats) <= _MOST_THREATS:
+            return f"There are {counted(len(threats))} threats: {', and '.join(called(passed, each) for each in threats)}."
+        return f"There are {counted(len(threats))} threats: {spoken_together(passed, threats)}."
 
     def _one_of(self, forms: Sequence[str]) -> str:
         """Choose how to say something, the same way for the same puzzle."""
         return forms[self.draft.board.occupied.bit_count() % len(forms)]
 
-    def _lines(self, groups: Sequence[Group], before: list[str]) -> Iterator[str]:
-        """Yield each line of play from the key on, whole also where play goes on, so that none leans on another."""
-        for group in groups if self.brief else _taken_alike(groups):
-            yield from (", and ".join([*before, line]) for line in self._answered(group))
-            if group.first.further:
-                condition = self._condition(group, owner=self.brief)
-                start = f"{condition}, then {self.say(group.first.after, group.answers[0])}"
-                yield from self._lines(told(group.first.further, self.say).groups, [*before, start])
+    def _line(self, group: Group, *, owner: bool = False) -> str:
+        """Say replies with their answers. `owner`: whose the man is that begins, where either side may have one."""
+        return f"{_condition(group, owner=owner)}, {self._answers(group)}"
 
-    def _answered(self, group: Group, *, owner: bool = False) -> Iterator[str]:
-        """Yield a line for each answer that no further play follows. `owner`: whose the man is that begins."""
+    def _answers(self, group: Group) -> str:
+        """Say the answers, any of which may be played; the first alone where play follows it."""
         first = group.first
-        answers = group.answers[1:] if first.further else group.answers
-        if not answers:
-            return
-        alone = (len(group.replies) == 1 or _all_taken(group)) and not group.rest and not self.brief
-        for move in answers:
-            answer = answered(first, move) if alone else self.say(first.after, move)
-            yield f"{self._condition(group, owner=owner or self.brief)}, {answer}"
+        answers = group.answers[:1] if first.further else group.answers
+        if (len(group.replies) == 1 or _all_taken(group)) and not group.rest:
+            said = spoken_together(first.after, answers, lambda _, move: answered(first, move))
+        else:
+            said = spoken_together(first.after, answers)
+        kind = f"the {name_of(first.before, first.move.from_square)} "
+        if not group.rest and said.startswith(kind) and not said.startswith(f"{kind}on "):
+            return f"{side(first.after.turn)}'s {said.removeprefix('the ')}"  # two men of one name
+        return said
+
+    def _going_on(self, group: Group, place: int) -> str:
+        """Say a line and the play below it. It begins by naming the key, for it leans on nothing said before."""
+        line = self._line(group)
+        again = f"if, after the key, {line.removeprefix('if ')}" if place % 2 and line.startswith("if ") else ""
+        said = [self._sentence(again or f"after the key, {line}"), *self._below(group.first)]
+        others = group.answers[1:]
+        if others:
+            said.append(_instead(group.first, others))
+        return " ".join(said)
+
+    def _chains(self, group: Group, before: list[str]) -> Iterator[str]:
+        """Yield each line of play whole, also where lines begin alike, so that none leans on another."""
+        others = group.answers[1:] if group.first.further else group.answers
+        whose = _condition(group, owner=True)
+        if others:
+            yield ", and ".join([*before, f"{whose}, {spoken_together(group.first.after, others)}"])
+        if group.first.further:
+            start = f"{whose}, then {spoken(group.first.after, group.answers[0])}"
+            for below in told(group.first.further, self.say).groups:
+                yield from self._chains(below, [*before, start])
+
+    def _below(self, reply: Reply) -> Iterator[str]:
+        """Yield the sentences on the play after the answer to a reply."""
+        groups = list(_together(told(reply.further, self.say).groups))
+        alone = len(groups) == 1 and len(groups[0].replies) == 1
+        for place, group in enumerate(groups):
+            then = "" if place else "Then, "
+            if alone:
+                yield f"Then {spoken(group.first.before, group.first.move)}, and {self._answers(group)}."
+            else:
+                line = self._line(group)
+                yield f"{then}{line}." if then else self._sentence(line)
+            if group.first.further:
+                yield from self._below(group.first)
+                if group.answers[1:]:
+                    yield _instead(group.first, group.answers[1:])
 
     @staticmethod
-    def _condition(group: Group, *, owner: bool) -> str:
-        """Say which replies are meant. `owner`: whose the man is that begins, where either side may have one."""
-        first = group.first
-        whose = f"{side(first.before.turn)}'s" if owner else "the"
-        if group.rest:
-            return f"against any {'other ' if group.who == 'any other' else ''}move"
-        if group.who == "any move of the man":
-            return f"wherever {whose} {name_of(first.before, first.move.from_square)} goes"
-        return f"if {spoken_together(group.replies).replace('the', whose, 1)}"
+    def _sentence(line: str) -> str:
+        return f"{line[0].upper()}{line[1:]}."
 
-    def _rest(self, group: Group) -> Iterator[str]:
-        lets = f"Any {'other ' if group.who == 'any other' else ''}move lets the threat through"
-        for line in self._answered(group):
-            answer = line.partition(", ")[2]
-            yield f"{lets}: {answer}." if self.draft.threats else f"{line[0].upper()}{line[1:]}."
+    def _only_reply(self, groups: Sequence[Group]) -> str:
+        """Say the one move that there is after the key; "" where there are several, or play goes on."""
+        first = groups[0].first if groups else None
+        if first is None or first.further or len(groups) > 1 or first.before.legal_moves.count() > 1:
+            return ""
+        owner = side(first.before.turn)
+        return f"{owner} has only one move: {spoken(first.before, first.move)}, and {self._answers(groups[0])}."
+
+    def _rest(self, group: Group) -> str:
+        """Say what becomes of the replies that were not named."""
+        other = "other " if group.who == "any other" else ""
+        if not self.draft.threats:
+            return f"Against any {other}move, {self._answers(group)}."
+        if len(group.answers) > 1:
+            return f"Any {other}move lets a threat through: {self._answers(group)}."
+        return f"Any {other}move lets the threat through: {called(group.first.after, group.answers[0])}."
 
     def _finest(self, groups: Sequence[Group], *, alone: bool) -> str:
-        said = [line + _because(group) for group in groups for line in self._answered(group)]
-        opened = [] if alone else ["And the finest last." if len(said) == 1 else "And the finest ones last."]
+        said = [self._line(group) + _because(group) for group in groups]
+        opened = [] if alone else [_opening(groups)]
         return " ".join([*opened, *_turns(said)])
 
     def _in_turn(self, board: chess.Board, line: Sequence[chess.Move]) -> str:
@@ -151,8 +213,41 @@ class Script(Manner):
         return ", then ".join(words)
 
 
-def _pretty(group: Group) -> bool:
-    return prettiness(group) >= PRETTY
+def _condition(group: Group, *, owner: bool) -> str:
+    """Say which replies are meant. `owner`: whose the man is that begins."""
+    first = group.first
+    whose = f"{side(first.before.turn)}'s" if owner else "the"
+    if group.rest:
+        return f"on any {'other ' if group.who == 'any other' else ''}move"
+    if group.who == "any move of the man":
+        return f"wherever {whose} {name_of(first.before, first.move.from_square)} goes"
+    moves = [reply.move for reply in group.replies]
+    return f"if {spoken_together(first.before, moves).replace('the', whose, 1)}"
+
+
+def _instead(reply: Reply, others: Sequence[chess.Move]) -> str:
+    """Say which other answers there are: "The queen can also go to g7 or g8."."""
+    said = []
+    board = reply.after
+    by_man: dict[str, list[chess.Move]] = {}
+    for move in others:
+        by_man.setdefault(mover(board, move), []).append(move)
+    for man, moves in by_man.items():
+        if board.is_castling(moves[0]):
+            said.append(f"Or {spoken(board, moves[0])}.")
+            continue
+        said.append(f"{man[0].upper()}{man[1:]} can also {can_do(board, moves)}.")
+    return " ".join(said)
+
+
+def _opening(groups: Sequence[Group]) -> str:
+    """Announce the mates that are told last, by what makes them worth waiting for."""
+    several = len(groups) > 1
+    if all(pinned_men(group) for group in groups):
+        return "Last, the pins." if several else "Last, the pin."
+    if all(blocked_squares(group) for group in groups):
+        return "Last, the self-blocks." if several else "Last, the self-block."
+    return "And the finest ones last." if several else "And the finest last."
 
 
 def _turns(lines: Sequence[str]) -> Iterator[str]:
@@ -174,18 +269,18 @@ def _because(group: Group) -> str:
     return ""
 
 
-def _taken_alike(groups: Sequence[Group]) -> Iterator[Group]:
-    """Join groups of one man that one man takes wherever it goes: "if it goes to d4 or e4, the queen takes it"."""
+def _together(groups: Sequence[Group]) -> Iterator[Group]:
+    """Join groups that are told as one: "if it goes to d4 or e4, the queen takes it", "if it goes to c1 or c3, ..."."""
     joined: dict[tuple[chess.Square, str], Group] = {}
     for group in groups:
         reply = group.first
-        alike = len(group.replies) == len(group.answers) == 1 and not group.rest and not reply.further
-        if alike and group.answers[0].to_square == reply.move.to_square and not reply.before.is_capture(reply.move):
-            key = (reply.move.from_square, answered(reply, group.answers[0]))
-            known = joined.get(key)
-            joined[key] = group if known is None else Group((*known.replies, reply), known.answers)
+        plain = not group.rest and not reply.further and group.who == "each"
+        if plain and len(group.replies) == 1 and not reply.before.is_capture(reply.move):
+            key = (reply.move.from_square, " ".join(answered(reply, answer) for answer in group.answers))
         else:
-            joined[group.first.move.from_square, f"{len(joined)}"] = group
+            key = (reply.move.from_square, f"{len(joined)}")
+        known = joined.get(key)
+        joined[key] = group if known is None else Group((*known.replies, reply), known.answers)
     yield from joined.values()
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import chess
 
@@ -10,35 +10,47 @@ from ..board.names import listing, side
 from ..board.resolve import captured_piece
 from .draft import Reply, after
 
+# What a man does when it goes to a square: as it is said, and behind "can".
+_GOES = {chess.KNIGHT: ("jumps", "jump"), chess.PAWN: ("moves", "move")}
+
+Words = Callable[[chess.Board, chess.Move], str]
+
 
 def name_of(board: chess.Board, square: chess.Square) -> str:
     """Return the name of the man on a square: "knight"."""
     return chess.piece_name(board.piece_type_at(square) or chess.PAWN)
 
 
-def mover(board: chess.Board, move: chess.Move) -> str:
-    """Name the man that moves, with its square where its side has another of its kind, or a pawn captures."""
+def _several(board: chess.Board, move: chess.Move) -> bool:
+    """Tell whether another man of its kind could make the move as well."""
     kind = board.piece_type_at(move.from_square) or chess.PAWN
+    others = board.pieces_mask(kind, board.turn) & ~chess.BB_SQUARES[move.from_square]
+    return any(board.generate_legal_moves(others, chess.BB_SQUARES[move.to_square]))
+
+
+def mover(board: chess.Board, move: chess.Move) -> str:
+    """Name the man that moves, with its square where another of its kind could move there too."""
     who = f"the {name_of(board, move.from_square)}"
-    by_pawn = kind == chess.PAWN and captured_piece(board, move) is not None
-    if len(board.pieces(kind, board.turn)) > 1 or by_pawn:
-        who += f" on {chess.square_name(move.from_square)}"
-    return who
+    return f"{who} on {chess.square_name(move.from_square)}" if _several(board, move) else who
 
 
-def deed(board: chess.Board, move: chess.Move) -> str:
-    """Say what the man does: "goes to d4", "takes the rook on f4", "takes on d6 in passing"."""
+def deed(board: chess.Board, move: chess.Move, *, can: bool = False) -> str:
+    """Say what the man does: "goes to d4", "takes the rook on f4", "captures on d6 in passing". `can`: "go to d4"."""
     taken = captured_piece(board, move)
     target = chess.square_name(move.to_square)
+    s = "" if can else "s"
     if board.is_en_passant(move):
-        words = f"captures on {target} in passing"
+        words = f"capture{s} on {target} in passing"
     elif taken is not None:
-        words = f"takes the {chess.piece_name(taken)} on {target}"
+        words = f"take{s} the {chess.piece_name(taken)} on {target}"
     else:
-        words = f"goes to {target}"
-    if move.promotion is not None:
-        words += f" and becomes a {chess.piece_name(move.promotion)}"
-    return words
+        kind = board.piece_type_at(move.from_square) or chess.PAWN
+        words = f"{_GOES.get(kind, ('goes', 'go'))[can]} to {target}"
+    return words + _promoted(move, s)
+
+
+def _promoted(move: chess.Move, s: str = "s") -> str:
+    return f" and become{s} a {chess.piece_name(move.promotion)}" if move.promotion is not None else ""
 
 
 def effect(board: chess.Board, move: chess.Move) -> str:
@@ -47,12 +59,25 @@ def effect(board: chess.Board, move: chess.Move) -> str:
     return ", mate" if end.is_checkmate() else ", check" if end.is_check() else ""
 
 
+def _castles(board: chess.Board, move: chess.Move) -> str:
+    return f"{side(board.turn)} castles {'kingside' if board.is_kingside_castling(move) else 'queenside'}"
+
+
 def spoken(board: chess.Board, move: chess.Move) -> str:
     """Say a move as one reads it aloud: "the knight on d3 takes the rook on f4, check"."""
     if board.is_castling(move):
-        wing = "kingside" if board.is_kingside_castling(move) else "queenside"
-        return f"{side(board.turn)} castles {wing}{effect(board, move)}"
+        return f"{_castles(board, move)}{effect(board, move)}"
     return f"{mover(board, move)} {deed(board, move)}{effect(board, move)}"
+
+
+def called(board: chess.Board, move: chess.Move) -> str:
+    """Name a move as people do: "rook to e1, mate", "queen takes c7"; in whole words where that tells too little."""
+    if board.is_castling(move) or move.promotion is not None or board.is_en_passant(move):
+        return spoken(board, move)
+    start = f" from {chess.square_name(move.from_square)}" if _several(board, move) else ""
+    verb = "takes" if board.is_capture(move) else "to"
+    to = chess.square_name(move.to_square)
+    return f"{name_of(board, move.from_square)}{start} {verb} {to}{effect(board, move)}"
 
 
 def answered(reply: Reply, move: chess.Move) -> str:
@@ -60,24 +85,68 @@ def answered(reply: Reply, move: chess.Move) -> str:
     board = reply.after
     if move.to_square != reply.move.to_square or board.is_en_passant(move) or captured_piece(board, move) is None:
         return spoken(board, move)
-    promotion = f" and becomes a {chess.piece_name(move.promotion)}" if move.promotion is not None else ""
-    return f"{mover(board, move)} takes it{promotion}{effect(board, move)}"
+    return f"{mover(board, move)} takes it{_promoted(move)}{effect(board, move)}"
 
 
-def spoken_together(replies: Sequence[Reply]) -> str:
-    """Say moves of which any may be made: those of one man as one, "the knight goes to f3, f5 or g2"."""
-    by_man: dict[str, list[Reply]] = {}
-    for reply in replies:
-        quiet = not reply.before.is_capture(reply.move) and reply.move.promotion is None
-        plain = quiet and not reply.before.is_castling(reply.move) and not effect(reply.before, reply.move)
-        said = mover(reply.before, reply.move) if plain else spoken(reply.before, reply.move)
-        by_man.setdefault(said, []).append(reply)
+def _plain(board: chess.Board, move: chess.Move) -> bool:
+    """Tell whether a move is told by its man and its square."""
+    return not board.is_capture(move) and move.promotion is None and not board.is_castling(move)
+
+
+def spoken_together(board: chess.Board, moves: Sequence[chess.Move], words: Words = spoken) -> str:
+    """Say moves of which any may be made: those of one man as one, "the knight jumps to f3, f5 or g2".
+
+    What they do is said once, at the end, where it is the same for all.
+    """
+    effects = {effect(board, move) for move in moves}
+    common = effects.pop() if len(effects) == 1 else ""
+    alike: dict[tuple[str, ...], list[chess.Move]] = {}
+    for move in moves:
+        what = chess.square_name(move.from_square) if _plain(board, move) else move.uci()
+        what = what[:4] if not board.is_capture(move) else what  # the promotions of a pawn on one square
+        alike.setdefault((what, "" if common else effect(board, move)), []).append(move)
     parts = []
-    for said, same in by_man.items():
-        squares = [chess.square_name(reply.move.to_square) for reply in same]
-        plain = said == mover(same[0].before, same[0].move)
-        parts.append(f"{said} goes to {either(squares)}" if plain else said)
-    return " or ".join(parts)  # commas would part the moves of a sentence from each other
+    for (_, own), same in alike.items():
+        if _plain(board, same[0]):
+            squares = either([chess.square_name(move.to_square) for move in same])
+            said = f"{_mover_of(board, same, moves)} {deed(board, same[0]).rpartition(' ')[0]} {squares}"
+        elif len(same) > 1:
+            said = f"{mover(board, same[0])} {_becomes(board, same)}"
+        else:
+            said = words(board, same[0]).removesuffix(effect(board, same[0]))
+        parts.append(f"{said}{own}")
+    return " or ".join(parts) + common  # commas would part the moves of a sentence from each other
+
+
+def can_do(board: chess.Board, moves: Sequence[chess.Move]) -> str:
+    """Say what one man can do: "go to d4 or e5 or take the rook on f4", "take the rook and become a queen or a rook"."""
+    going = [move for move in moves if _plain(board, move)]
+    deeds = []
+    if going:
+        squares = either([chess.square_name(move.to_square) for move in going])
+        deeds.append(f"{deed(board, going[0], can=True).rpartition(' ')[0]} {squares}")
+    left = [move for move in moves if move not in going]
+    for target in dict.fromkeys(move.to_square for move in left if not board.is_capture(move)):
+        deeds.append(_becomes(board, [move for move in left if move.to_square == target], can=True))
+    deeds += [deed(board, move, can=True) for move in left if board.is_capture(move)]
+    return " or ".join(deeds)
+
+
+def _becomes(board: chess.Board, same: Sequence[chess.Move], *, can: bool = False) -> str:
+    """Say the promotions of one pawn on one square, without a capture: "becomes a queen or a rook on f8"."""
+    if len(same) == 1:
+        return deed(board, same[0], can=can)
+    kinds = either([f"a {chess.piece_name(move.promotion)}" for move in same if move.promotion])
+    return f"become{'' if can else 's'} {kinds} on {chess.square_name(same[0].to_square)}"
+
+
+def _mover_of(board: chess.Board, same: Sequence[chess.Move], moves: Sequence[chess.Move]) -> str:
+    """Name the man that makes some of these moves, with its square where it could be taken for another of them."""
+    start = same[0].from_square
+    kind = board.piece_type_at(start)
+    twice = any(move.from_square != start and board.piece_type_at(move.from_square) == kind for move in moves)
+    known = next((move for move in same if _several(board, move)), same[0])
+    return f"the {name_of(board, start)} on {chess.square_name(start)}" if twice else mover(board, known)
 
 
 def either(words: Sequence[str]) -> str:
@@ -93,7 +162,8 @@ def setting_up(board: chess.Board) -> str:
 def _men(board: chess.Board, colour: chess.Color) -> str:
     said = []
     for kind in (chess.KING, chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT, chess.PAWN):
-        squares = [chess.square_name(square) for square in board.pieces(kind, colour)]
+        found = sorted(board.pieces(kind, colour), key=lambda square: (chess.square_file(square), square))
+        squares = [chess.square_name(square) for square in found]
         if squares:
             said.append(f"{chess.piece_name(kind)}{'s' if len(squares) > 1 else ''} {listing(squares)}")
     return ", ".join(said)

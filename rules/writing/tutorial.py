@@ -7,15 +7,20 @@ import chess
 
 from ..board.names import side
 from .draft import Reply, after, flights
+from .grounds import grounds
 from .grouping import Group, told
-from .manner import Manner, flights_on, net_of
+from .manner import Manner, flights_on
 
-# How a try is told: in turn, so that no two that follow each other read alike.
-_TRIES = (
+# How a try is told: in turn, so that no two that follow each other read alike; first those that threaten something.
+_THREATENING = (
+    "A try first: {try}? threatens {threat}, but {refutation}! refutes it.",
+    "{try}? with the threat {threat} fails only to {refutation}!",
+    "{try}? threatens {threat}. Only {refutation}! holds.",
+)
+_OTHERS = (
     "A try first: {try}? Only {refutation}! refutes it.",
     "{try}? fails only to {refutation}!",
-    "Nor is it {try}? because of {refutation}!",
-    "And {try}? fails only to {refutation}!",
+    "And after {try}? there is one answer, {refutation}!",
 )
 
 
@@ -68,35 +73,46 @@ class Tutorial(Manner):
         board = self.draft.board
         told = []
         for place, attempt in enumerate(self.draft.tries):
-            tried = after(board, attempt.move)
+            tried, menace = after(board, attempt.move), self.menace(attempt)
             words = {"try": self.moves(board, [attempt.move]), "refutation": self.moves(tried, attempt.refutations[:1])}
-            told.append(_TRIES[place % len(_TRIES)].format(**words))
+            if menace is not None:
+                words["threat"] = self.moves(after(tried, chess.Move.null()), [menace])
+            forms = _OTHERS if menace is None else _THREATENING
+            told.append(forms[place % len(forms) if place else 0].format(**words))
         return " ".join(told)
 
     def _key(self) -> str:
         draft = self.draft
         assert draft.key is not None
         assert draft.after_key is not None
-        said = [f"Key: {self.moves(draft.board, [draft.key])}!", *net_of(draft.after_key)]
+        said = [f"Key: {self.moves(draft.board, [draft.key])}!", *grounds(draft.after_key), *self.ideas()]
         attacker, defender = side(draft.board.turn), side(not draft.board.turn)
         if draft.zugzwang:
             said.append(f"{attacker} waits, and {defender} is in zugzwang.")
         elif draft.threats:
             said.append(f"{attacker} threatens {self.threats()}.")
             if len(draft.threats) == 1:
-                said.extend(self._new(net_of(after(draft.after_key, chess.Move.null(), draft.threats[0]))))
-        return " ".join([*said, *self.ideas()])
+                said.extend(self._new(grounds(after(draft.after_key, chess.Move.null(), draft.threats[0]))))
+        return " ".join(said)
 
-    def _variations(self, groups: Sequence[Group], indent: str) -> Iterator[str]:
+    def _variations(self, groups: Sequence[Group], indent: str, before: str = "") -> Iterator[str]:
         for group in chain.from_iterable(map(self._by_net, groups)):
-            yield f"{indent}- {self.line(group)}. {self._because(group)}".rstrip()
-            yield from self._variations(told(group.first.further, self.say).groups, indent + "  ")
-            if others := self.others(group):
+            own = self.line(group)
+            line = before + (own.removeprefix(self.number(group.first.before)) if before else own)
+            below = told(group.first.further, self.say).groups
+            others = self.others(group)
+            if len(below) == 1 and not others and not below[0].rest:
+                # One reply only stands right behind the move it answers and needs no number.
+                yield from self._variations(below, indent, f"{line} ")
+                continue
+            yield f"{indent}- {line}. {self._because(group)}".rstrip()
+            yield from self._variations(below, indent + "  ")
+            if others:
                 yield f"{indent}  - Or {others}."
 
     @staticmethod
     def _net(reply: Reply) -> tuple[str, ...]:
-        return tuple(net_of(after(reply.after, reply.answers[0].move))) if reply.answers else ()
+        return tuple(grounds(after(reply.after, reply.answers[0].move))) if reply.answers else ()
 
     def _by_net(self, group: Group) -> Iterator[Group]:
         """Part a group of named replies whose mates have different reasons."""
@@ -111,9 +127,11 @@ class Tutorial(Manner):
                 yield Group(tuple(together), group.answers)
 
     def _because(self, group: Group) -> str:
-        """Say why it is mate, if that is the same for all replies of the group."""
+        """Say why it is mate, if there is one answer and the reason is the same for all replies of the group."""
         nets = {self._net(reply) for reply in group.replies}
-        return " ".join(self._new(nets.pop())) if len(nets) == 1 and not group.rest else ""
+        if len(nets) > 1 or group.rest or len(group.answers) > 1:
+            return ""
+        return " ".join(self._new(nets.pop()))
 
     def _new(self, reasons: Sequence[str]) -> list[str]:
         """Return the reasons that were not given yet, and remember them."""

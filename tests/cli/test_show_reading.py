@@ -147,7 +147,7 @@ def test_it_goes_with_no_other_report(keyproof: Keyproof, tmp_path: Path, with_i
         ),
         (
             "3k4/8/8/3N4/8/8/3R4/4K3 w - - 0 1",
-            "1.Nb6 is a discovered check.",
+            "1.Nb6 with discovered check by the rook.",
             "discovered check (holds): by the white rook on d2",
         ),
         (
