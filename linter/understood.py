@@ -179,7 +179,7 @@ def _sentence(case: Case, reading: Reading, run: Sequence[Statement], span: Span
         for turn in run
         if isinstance(turn, Turn) and not turn.bare_square
         for phrase in turn.choices
-        if phrase.span not in read
+        if not any(_overlap(phrase.span, span) for span in read)
     ]
     claims = [Taken(words(each.claim.span), *_taken(each)) for each in placed]
     reasons = [each for each in reading.reasons if _inside(each.reason.span, span)]
@@ -275,6 +275,10 @@ def in_braces(sans: Sequence[str], most: int = 8) -> str:
         return sans[0]
     more = f" and {len(sans) - most} more" if len(sans) > most else ""
     return f"{{{', '.join(sans[:most])}{more}}}"
+
+
+def _overlap(one: Span, other: Span) -> bool:
+    return one.start < other.end and other.start < one.end
 
 
 def _inside(inner: Span, outer: Span) -> bool:

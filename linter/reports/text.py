@@ -226,7 +226,9 @@ def summary(tally: Tally) -> Line:
 def _puzzles(tally: Tally) -> str:
     if not tally.puzzles:
         return f"No puzzle was found in {counted(tally.files, 'file')}: nothing was checked."
-    verdicts = [f"{tally.verdicts[verdict]:,} {words}" for verdict, words in _VERDICTS.items() if tally.verdicts[verdict]]
+    verdicts = [
+        f"{tally.verdicts[verdict]:,} {words}" for verdict, words in _VERDICTS.items() if tally.verdicts[verdict]
+    ]
     return f"{counted(tally.puzzles, 'puzzle')} in {counted(tally.files, 'file')}: {', '.join(verdicts)}."
 
 

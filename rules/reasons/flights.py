@@ -93,7 +93,8 @@ def _refuted(node: Node, square: chess.Square, reason: Reason) -> Judged:
         return Judged("wrong", f"{name} has no square to go to")
     extra = next((move for move in moves if move.to_square not in reason.squares), moves[0])
     can = listing([chess.square_name(each) for each in targets])
-    return Judged("wrong", f"{name} can go to {can}", shown(node, moved, extra))
+    only = " only" if reason.count is not None and reason.count > len(targets) else ""
+    return Judged("wrong", f"{name} can go to {can}{only}", shown(node, moved, extra))
 
 
 def _guard(board: chess.Board, king: chess.Square, square: chess.Square) -> str:

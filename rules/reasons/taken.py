@@ -69,6 +69,11 @@ def _flights(board: chess.Board, node: Node, reason: Reason) -> tuple[str, ...]:
     return tuple(f"{man_at(board, king)}: {_squares(flights_of(node, king)) or 'none'}" for king in kings[:1])
 
 
+def _blocked(board: chess.Board, node: Node, reason: Reason) -> tuple[str, ...]:
+    there = [] if reason.other is None else [each for each in men(board, reason.other) if each in reason.squares]
+    return (_named(board, there),) if there else _as_told(board, node, reason)
+
+
 def _offered(board: chess.Board, _: Node, reason: Reason) -> tuple[str, ...]:
     return (_men(board, reason.man or reason.other),)
 
@@ -93,6 +98,7 @@ _OF_KIND: Mapping[ReasonKind, Callable[[chess.Board, Node, Reason], tuple[str, .
     "pinned": _pinned,
     "guarded": _guarded,
     "flights": _flights,
+    "blocked": _blocked,
     "sacrifice": _offered,
     "flight_given": _changed,
     "flight_taken": _changed,

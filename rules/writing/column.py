@@ -60,10 +60,10 @@ class Column(Manner):
         return text + (f"; or {others}" if others else "")
 
     def _remark(self, group: Group) -> str:
-        """Return in brackets what is to see in a mate: a pinned man, a square blocked by the reply, a change."""
-        said = [f"({man} is pinned)" for man in pinned_men(group)]
+        """Return in brackets the one thing to see in a mate: a pinned man, a square blocked by the reply, a change."""
+        pinned = pinned_men(group)
+        if pinned:
+            return f" ({pinned[0]} is pinned)"
         if blocked_squares(group):
-            said.append("(self-block)")
-        if self.changed(group):
-            said.append("(changed)")
-        return "".join(f" {remark}" for remark in said)
+            return " (self-block)"
+        return " (changed)" if self.changed(group) else ""

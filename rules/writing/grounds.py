@@ -21,7 +21,9 @@ def grounds(board: chess.Board) -> list[str]:
         told.append(f"It is double check from {listing([f'the {_name(board, each)}' for each in net.checkers])}.")
     guards, protected = _guards(board, net), _protected(board, net)
     for man in dict.fromkeys((*guards, *protected)):
-        deeds = [f"guards {listing([chess.square_name(each) for each in sorted(guards[man])])}"] if man in guards else []
+        deeds = (
+            [f"guards {listing([chess.square_name(each) for each in sorted(guards[man])])}"] if man in guards else []
+        )
         if man in protected:
             deeds.append(f"protects {listing([f'the {_name(board, each)}' for each in protected[man]])}")
         told.append(f"The {_name(board, man)} {' and '.join(deeds)}.")

@@ -130,7 +130,9 @@ class Manner(ABC):
         assert key is not None
         assert board is not None
         kind = board.piece_type_at(key.to_square) or chess.PAWN
-        takers = [board.piece_type_at(move.from_square) for move in board.legal_moves if move.to_square == key.to_square]
+        takers = [
+            board.piece_type_at(move.from_square) for move in board.legal_moves if move.to_square == key.to_square
+        ]
         guarded = board.is_attacked_by(not board.turn, key.to_square)
         offered = any(not guarded or (taker or 0) < kind for taker in takers if taker != chess.KING or not guarded)
         return [f"The key sacrifices the {chess.piece_name(kind)}."] if offered and kind != chess.PAWN else []

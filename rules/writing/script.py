@@ -61,7 +61,7 @@ class Script(Manner):
         short = [group for group in play.groups if not group.first.further and not group.rest]
         pretty = [] if self.brief else [group for group in short if prettiness(group) >= PRETTY]
         rest = [self._rest(group) for group in play.groups if group.rest]
-        if going_on:
+        if self.brief:
             rest = [f"After the key, {line[0].lower()}{line[1:]}" for line in rest]
         # A paragraph for each line that goes on keeps it apart from the others.
         if self.draft.stipulation.moves > _LONGEST_TOLD:
@@ -71,8 +71,8 @@ class Script(Manner):
         plain = [group for group in short if group not in pretty]
         only = self._only_reply(play.groups)
         lines = [self._line(group) for group in _together(plain)]
-        if going_on and lines:
-            lines[0] = f"after the key, {lines[0]}"
+        if self.brief:
+            lines = [self._from_the_key(line, place) for place, line in enumerate(lines, len(going_on))]
         said = [only] if only else list(_turns(lines))
         if only:
             pretty = []
@@ -118,7 +118,9 @@ class Script(Manner):
         if len(threats) == 1:
             return f"The threat is {called(passed, threats[0])}."
         if len(threats) <= _MOST_THREATS:
-            return f"There are {counted(len(threats))} threats: {', and '.join(called(passed, each) for each in threats)}."
+            return (
+                f"There are {counted(len(threats))} threats: {'; and '.join(called(passed, each) for each in threats)}."
+            )
         return f"There are {counted(len(threats))} threats: {spoken_together(passed, threats)}."
 
     def _one_of(self, forms: Sequence[str]) -> str:
@@ -133,7 +135,7 @@ class Script(Manner):
         """Say the answers, any of which may be played; the first alone where play follows it."""
         first = group.first
         answers = group.answers[:1] if first.further else group.answers
-        if (len(group.replies) == 1 or _all_taken(group)) and not group.rest:
+        if not group.rest and _answered_alike(group):
             said = spoken_together(first.after, answers, lambda _, move: answered(first, move))
         else:
             said = spoken_together(first.after, answers)
@@ -144,20 +146,25 @@ class Script(Manner):
 
     def _going_on(self, group: Group, place: int) -> str:
         """Say a line and the play below it. It begins by naming the key, for it leans on nothing said before."""
-        line = self._line(group)
-        again = f"if, after the key, {line.removeprefix('if ')}" if place % 2 and line.startswith("if ") else ""
-        said = [self._sentence(again or f"after the key, {line}"), *self._below(group.first)]
+        said = [self._sentence(self._from_the_key(self._line(group), place)), *self._below(group.first)]
         others = group.answers[1:]
         if others:
             said.append(_instead(group.first, others))
         return " ".join(said)
 
+    @staticmethod
+    def _from_the_key(line: str, place: int) -> str:
+        """Let a line begin by naming the key, in turn in two ways."""
+        if place % 2 and line.startswith("if "):
+            return f"if, after the key, {line.removeprefix('if ')}"
+        return f"after the key, {line}"
+
     def _chains(self, group: Group, before: list[str]) -> Iterator[str]:
         """Yield each line of play whole, also where lines begin alike, so that none leans on another."""
         others = group.answers[1:] if group.first.further else group.answers
         whose = _condition(group, owner=True)
-        if others:
-            yield ", and ".join([*before, f"{whose}, {spoken_together(group.first.after, others)}"])
+        for answer in others:
+            yield ", and ".join([*before, f"{whose}, {spoken(group.first.after, answer)}"])
         if group.first.further:
             start = f"{whose}, then {spoken(group.first.after, group.answers[0])}"
             for below in told(group.first.further, self.say).groups:
@@ -281,11 +288,17 @@ def _together(groups: Sequence[Group]) -> Iterator[Group]:
             key = (reply.move.from_square, f"{len(joined)}")
         known = joined.get(key)
         joined[key] = group if known is None else Group((*known.replies, reply), known.answers)
-    yield from joined.values()
+    for group in joined.values():
+        # "If it goes to a or b, c or d" would pair each reply with its own answer.
+        paired = len(group.replies) == len(group.answers) > 1
+        yield from (Group((each,), _moves(each)) for each in group.replies) if paired else (group,)
 
 
-def _all_taken(group: Group) -> bool:
-    """Tell whether the man is taken on each square it may have gone to, by the move the answer is."""
-    return all(
-        len(reply.answers) == 1 and reply.answers[0].move.to_square == reply.move.to_square for reply in group.replies
-    )
+def _moves(reply: Reply) -> tuple[chess.Move, ...]:
+    return tuple(answer.move for answer in reply.answers)
+
+
+def _answered_alike(group: Group) -> bool:
+    """Tell whether the answers are told in the same words after each reply, "takes it" among them."""
+    words = {tuple(answered(reply, answer.move) for answer in reply.answers) for reply in group.replies}
+    return len(words) == 1

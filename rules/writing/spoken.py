@@ -99,13 +99,15 @@ def spoken_together(board: chess.Board, moves: Sequence[chess.Move], words: Word
     What they do is said once, at the end, where it is the same for all.
     """
     effects = {effect(board, move) for move in moves}
-    common = effects.pop() if len(effects) == 1 else ""
+    uniform = len(effects) == 1
+    common = effects.pop() if uniform else ""
     alike: dict[tuple[str, ...], list[chess.Move]] = {}
     for move in moves:
         what = chess.square_name(move.from_square) if _plain(board, move) else move.uci()
         what = what[:4] if not board.is_capture(move) else what  # the promotions of a pawn on one square
         alike.setdefault((what, "" if common else effect(board, move)), []).append(move)
-    parts = []
+    parts: list[str] = []
+    before, last = "", -1
     for (_, own), same in alike.items():
         if _plain(board, same[0]):
             squares = either([chess.square_name(move.to_square) for move in same])
@@ -114,20 +116,23 @@ def spoken_together(board: chess.Board, moves: Sequence[chess.Move], words: Word
             said = f"{mover(board, same[0])} {_becomes(board, same)}"
         else:
             said = words(board, same[0]).removesuffix(effect(board, same[0]))
-        parts.append(f"{said}{own}")
+        who = _mover_of(board, same, moves)
+        again = uniform and who == before and said.startswith(f"{who} ") and same[0].from_square == last
+        parts.append(f"{said.removeprefix(f'{who} ') if again else said}{own}")
+        before, last = who, same[0].from_square
     return " or ".join(parts) + common  # commas would part the moves of a sentence from each other
 
 
 def can_do(board: chess.Board, moves: Sequence[chess.Move]) -> str:
-    """Say what one man can do: "go to d4 or e5 or take the rook on f4", "take the rook and become a queen or a rook"."""
+    """Say what one man can do: "go to d4 or e5 or take the rook on f4", "become a queen or a rook on f8"."""
     going = [move for move in moves if _plain(board, move)]
     deeds = []
     if going:
         squares = either([chess.square_name(move.to_square) for move in going])
         deeds.append(f"{deed(board, going[0], can=True).rpartition(' ')[0]} {squares}")
     left = [move for move in moves if move not in going]
-    for target in dict.fromkeys(move.to_square for move in left if not board.is_capture(move)):
-        deeds.append(_becomes(board, [move for move in left if move.to_square == target], can=True))
+    targets = dict.fromkeys(move.to_square for move in left if not board.is_capture(move))
+    deeds += [_becomes(board, [move for move in left if move.to_square == target], can=True) for target in targets]
     deeds += [deed(board, move, can=True) for move in left if board.is_capture(move)]
     return " or ".join(deeds)
 

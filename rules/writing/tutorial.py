@@ -78,7 +78,7 @@ class Tutorial(Manner):
             if menace is not None:
                 words["threat"] = self.moves(after(tried, chess.Move.null()), [menace])
             forms = _OTHERS if menace is None else _THREATENING
-            told.append(forms[place % len(forms) if place else 0].format(**words))
+            told.append(forms[1 + (place - 1) % (len(forms) - 1) if place else 0].format(**words))
         return " ".join(told)
 
     def _key(self) -> str:
