@@ -146,7 +146,7 @@ class Deeds(Telling):
         return True
 
     def _takes_away(self) -> bool:
-        """Tell whether squares are taken from the king: "takes g2 and h2 away", "takes c4 from him", "takes its flight"."""
+        """Tell whether squares are taken from him: "takes g2 and h2 away", "takes c4 from him", "takes a flight"."""
         rest = []
         for each in self._rest_of_clause(through="comma"):
             if each.kind == "unknown" or each.categories & {"open", "we", "you", "go", "put", "guard"}:
