@@ -47,6 +47,7 @@ class Decoded:
 _WINDOWS = "cp1252"
 _MARKS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
 _WIDE = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE)  # the first begins like UTF-16
+_SAMPLE = 2000  # bytes from which the width of letters is told
 _HOW = "save it as UTF-8 text (where an editor saves a file it lets you choose the encoding)"
 
 _LETTER = r"[^\W\d_]"
@@ -69,6 +70,8 @@ def decode(data: bytes) -> Decoded:
                 return _marked(data, mark, codec)
     elif data:
         raise Undecodable(f"the file is UTF-32: {_HOW}")
+    if _wide_without_mark(data):
+        raise Undecodable(f"the file looks like UTF-16 without a byte order mark, so its bytes have no order: {_HOW}")
     try:
         return Decoded(data.decode())
     except UnicodeDecodeError as fault:
@@ -77,6 +80,12 @@ def decode(data: bytes) -> Decoded:
         if windows is not None:
             return windows
         raise _undecodable(data, fault.start) from None
+
+
+def _wide_without_mark(data: bytes) -> bool:
+    """Tell whether every second byte of most of a text is 0, as Latin letters are in UTF-16."""
+    head = data[:_SAMPLE]
+    return any(2 * half.count(0) > len(half) > 1 for half in (head[::2], head[1::2]))
 
 
 def _marked(data: bytes, mark: bytes, codec: str) -> Decoded:

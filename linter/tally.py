@@ -25,6 +25,7 @@ class Tally:
     move_mentions: int = 0
     checked: int = 0
     verdicts: Counter[str] = field(default_factory=Counter)
+    no_position: int = 0  # puzzles whose position cannot be read; their verdict is "no-claim"
     placed: int = 0  # clauses that hold chess, by what became of them
     doubtful: int = 0
     not_understood: int = 0
@@ -41,6 +42,7 @@ class Tally:
         self.puzzles += len(result.puzzles)
         for puzzle in result.puzzles:
             self.verdicts[puzzle.verdict] += 1
+            self.no_position += puzzle.fen is None
             self.move_mentions += puzzle.move_mentions
             self.checked += puzzle.checked
         self._account(result)
@@ -70,7 +72,7 @@ class Tally:
         """Add what another tally has counted, as `as_values` gives it."""
         for each in fields(self):
             if each.type is int:
-                setattr(self, each.name, getattr(self, each.name) + values[each.name])
+                setattr(self, each.name, getattr(self, each.name) + values.get(each.name, 0))
         self.verdicts.update(values["verdicts"])
         self.levels.update({Level[name]: number for name, number in values["levels"].items()})
         if self.first_unread is None and values["first_unread"] is not None:

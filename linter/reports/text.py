@@ -226,9 +226,10 @@ def summary(tally: Tally) -> Line:
 def _puzzles(tally: Tally) -> str:
     if not tally.puzzles:
         return f"No puzzle was found in {counted(tally.files, 'file')}: nothing was checked."
-    verdicts = [
-        f"{tally.verdicts[verdict]:,} {words}" for verdict, words in _VERDICTS.items() if tally.verdicts[verdict]
-    ]
+    numbers = {words: tally.verdicts[verdict] for verdict, words in _VERDICTS.items()}
+    numbers[_VERDICTS["no-claim"]] -= tally.no_position
+    numbers["without a position that can be read"] = tally.no_position
+    verdicts = [f"{number:,} {words}" for words, number in numbers.items() if number > 0]
     return f"{counted(tally.puzzles, 'puzzle')} in {counted(tally.files, 'file')}: {', '.join(verdicts)}."
 
 

@@ -203,3 +203,21 @@ def test_what_was_not_understood_in_captions_is_quoted_without_times(keyproof: K
         "00:03.000 --> 00:04.000\n9 if the king goes to h4 the rook goes to e4 mate\n"
     )
     assert "-->" not in keyproof("check", "talk.vtt").stdout
+
+
+def test_a_diagram_that_cannot_be_read_is_no_puzzle_with_nothing_to_prove(keyproof: Keyproof) -> None:
+    Path("a.txt").write_text(SOUND.replace(FEN, FEN.replace("K2", "Z2")))
+    said = keyproof("check", "a.txt").stdout
+    assert "its position cannot be read" in said
+    assert "1 puzzle in 1 file: 1 without a position that can be read." in said
+    assert "nothing to prove" not in said
+
+
+def test_words_of_a_move_that_was_read_are_not_passed_over(keyproof: Keyproof) -> None:
+    Path("talk.txt").write_text(
+        f"{FEN}\n\nMate in two. The key is a quiet one: the king goes from f2 to g2. If black plays king h4, then the "
+        "rook from e5 comes to e4 and that is mate.\n"
+    )
+    said = keyproof("check", "--show-reading", "talk.txt").stdout
+    assert "answer 2.Re4#" in said
+    assert "passed over" not in said

@@ -68,7 +68,7 @@ def test_a_column() -> None:
         "",
         "Set play: 1...b3 2.Ra4#, 1...c4 2.Qb5#",
         "",
-        "Tries: 1.Rbxb4? Bb6! 1.Qxc5? Bxc5! 1.Qd3+? c4!",
+        "Tries: 1.Rbxb4? (2.Ra4#) Bb6! 1.Qxc5? (2.Qb5#) Bxc5! 1.Qd3+? c4!",
         "",
         "Key: 1.Ra8! (zugzwang)",
         "",
@@ -147,7 +147,7 @@ def test_a_reason_is_given_once() -> None:
     for problem in PROBLEMS[:20]:
         text = " ".join(text_of(problem, "tutorial").split())
         reasons = [
-            each for each in re.split(r"(?<=[.!?]) ", text) if re.match(r"The \w+ on \w\d (guards|protects)", each)
+            each for each in re.split(r"(?<=[.!?]) ", text) if re.match(r"The \w+( on \w\d)? (guards|protects)", each)
         ]
         assert len(reasons) == len(set(reasons))
 
@@ -155,10 +155,74 @@ def test_a_reason_is_given_once() -> None:
 def test_the_prettiest_mate_comes_last() -> None:
     """corpus/demo column 01, no. 3: of four mates one needs the pin of the pawn on c7."""
     problem = PROBLEMS[2]
-    script = text_of(problem, "script")
-    assert script.rstrip().endswith("mate, for the pawn on c7 is pinned.")
+    script = " ".join(text_of(problem, "script").split())
+    assert script.endswith("mate, for the pawn on c7 is pinned.")
     lines = [line for line in text_of(problem, "column").splitlines() if line.startswith("- 1...")]
     assert "is pinned" in lines[-1]
+
+
+def said(fen: str, stipulation: str, voice: Voice) -> str:
+    return " ".join(text_of({"fen": fen, "stipulation": stipulation}, voice).split())
+
+
+# The positions are ours; what holds in them is proved, and was compared with python-chess by hand.
+SWITCH = "8/8/8/2B5/4b3/4R3/R2K4/5k2 w - - 0 1"
+THREE = "8/5P2/8/1K6/8/4R3/6k1/8 w - - 0 1"
+TWO_PAWNS = "8/P1nK3P/6p1/8/1R4R1/k7/8/2n5 w - - 0 1"
+TWO_KINGS = "3R4/5P2/8/1N6/3R4/3K4/5k2/8 w - - 0 1"
+
+
+@pytest.mark.parametrize(
+    ("fen", "stipulation", "voice", "words"),
+    [
+        # why a try almost works: what it threatens
+        (SWITCH, "#2", "column", "Try: 1.Kd1? (2.Re1#) Bc2+!"),
+        (SWITCH, "#2", "tutorial", "1.Kd1? threatens 2.Re1#, but 1...Bc2+! refutes it."),
+        (SWITCH, "#2", "script", "the king goes to d1, with the threat of rook to e1, mate."),
+        # what the key does, and what has changed by it
+        (SWITCH, "#2", "column", "That takes the flights g1, f2 and g2 from the king."),
+        (SWITCH, "#2", "column", "1...Bg2 2.Ra1# (changed)"),
+        # each square of a mate with one guard
+        (
+            SWITCH,
+            "#2",
+            "tutorial",
+            "The rook on a1 guards e1 and g1. The bishop guards f2. Black's own bishop blocks g2.",
+        ),
+        # what may be played instead is said in one sentence
+        (
+            TWO_PAWNS,
+            "#2",
+            "script",
+            "if Black's knight jumps to d5, e6 or e8, the pawn becomes a queen or a rook on a8",
+        ),
+        (THREE, "#3", "script", "Then the king goes to h1, and the rook goes to e1 or h3, mate."),
+        (THREE, "#3", "script", "The queen can also go to g7 or g8."),
+        (THREE, "#3", "tutorial", "- 1...Kg1 2.Re2 Kh1 3.Qf1#."),
+        # two men of one name
+        (TWO_KINGS, "#3", "script", "if the king goes to e1, White's king goes to e3."),
+        (
+            "k7/8/8/1K3R2/8/8/8/8 w - - 0 1",
+            "#2",
+            "script",
+            "Black has only one move: the king goes to b8, and the rook",
+        ),
+        ("2k5/2p3p1/3R1b2/1R3P2/7p/K6B/7B/Q7 w - - 0 1", "#2", "column", "The key sacrifices the queen."),
+    ],
+)
+def test_what_a_columnist_would_say(fen: str, stipulation: str, voice: Voice, words: str) -> None:
+    assert words in said(fen, stipulation, voice)
+    result = check_text("a.md", text_of({"fen": fen, "stipulation": stipulation}, voice), Options())
+    assert [placed.finding.message for placed in result.findings] == []
+    assert result.account.placed == result.account.total
+
+
+@pytest.mark.parametrize("voice", VOICES)
+def test_no_sentence_is_said_twice(voice: Voice) -> None:
+    for problem in PROBLEMS[:20]:
+        told = re.split(r"(?<=[.!?:]) ", " ".join(text_of(problem, voice).split()))
+        whole = [sentence for sentence in told if len(sentence.split()) > 8]
+        assert len(whole) == len(set(whole))
 
 
 STYLES = [

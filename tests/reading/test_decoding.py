@@ -58,6 +58,13 @@ def test_what_can_only_be_guessed_is_refused(text: str, codec: str) -> None:
         decode(text.encode(codec))
 
 
+@pytest.mark.parametrize("codec", ["utf-16-le", "utf-16-be"])
+@pytest.mark.parametrize("text", WESTERN)
+def test_utf_16_that_does_not_say_so_is_told_how_to_be_saved(text: str, codec: str) -> None:
+    with pytest.raises(Undecodable, match=r"UTF-16 without a byte order mark.*: save it as UTF-8 text"):
+        decode(text.encode(codec))
+
+
 @given(st.binary())
 def test_a_file_can_be_written_back(data: bytes) -> None:
     try:
@@ -70,7 +77,7 @@ def test_a_file_can_be_written_back(data: bytes) -> None:
 @given(st.text(), st.sampled_from(["utf-8", "utf-8-sig", "utf-16"]))
 def test_unicode_is_read_as_it_is(text: str, codec: str) -> None:
     data = text.encode(codec)
-    if codec != "utf-8" or not text.startswith("\ufeff"):
+    if codec != "utf-8" or not (text.startswith("\ufeff") or "\0" in text):  # many NULs are no text
         assert decode(data).text == text
 
 
