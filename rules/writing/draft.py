@@ -1,6 +1,6 @@
 """What a solution text has to tell of a sound puzzle, every line proved; `voices` puts it in words."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import chess
@@ -11,6 +11,7 @@ from ..proof.proof import Answer, FirstMove, KeyPlay, Proof
 from ..proof.prover import DEFAULT_EFFORT, prove, tree
 
 MOST_TRIES = 4
+_MOST_NAMED = 6  # moves that a refusal names
 _MOST_LINES = 12  # replies of one position whose play is followed, in a mate in three
 _FEWER_LINES = 3  # the same in longer puzzles, where a column gives the main lines only
 
@@ -101,12 +102,17 @@ def draft(board: chess.Board, stipulation: Stipulation, *, effort: float = DEFAU
 def _why_not(board: chess.Board, proof: Proof) -> str:
     if proof.verdict == "unproved" or not proof.searched.complete:
         return f"not proved within the effort ({proof.searched.reached}): nothing is written that is not proved"
-    keys = [board.san(key) for key in proof.keys]
     if proof.shortest is not None and proof.shortest < proof.stipulation.moves:
-        return f"unsound: there is a solution in {proof.shortest} ({', '.join(keys)})"
-    if len(keys) > 1:
-        return f"unsound: {len(keys)} first moves solve {proof.stipulation} ({', '.join(keys)})"
+        short = [play.move for play in proof.play if play.length == proof.shortest] or proof.keys
+        return f"unsound: there is a solution in {proof.shortest} ({_named(board, short)})"
+    if len(proof.keys) > 1:
+        return f"unsound: {len(proof.keys)} first moves solve {proof.stipulation} ({_named(board, proof.keys)})"
     return f"unsound: no first move solves {proof.stipulation}"
+
+
+def _named(board: chess.Board, moves: Sequence[chess.Move]) -> str:
+    more = f" and {len(moves) - _MOST_NAMED} more" if len(moves) > _MOST_NAMED else ""
+    return ", ".join(board.san(move) for move in moves[:_MOST_NAMED]) + more
 
 
 def _help(board: chess.Board, proof: Proof, stated: int) -> Draft:

@@ -120,7 +120,8 @@ def spoken_together(board: chess.Board, moves: Sequence[chess.Move], words: Word
         again = uniform and who == before and said.startswith(f"{who} ") and same[0].from_square == last
         parts.append(f"{said.removeprefix(f'{who} ') if again else said}{own}")
         before, last = who, same[0].from_square
-    return " or ".join(parts) + common  # commas would part the moves of a sentence from each other
+    # What one move does stands between commas; else they would part the moves of a sentence from each other.
+    return ", or ".join(parts) if not uniform else " or ".join(parts) + common
 
 
 def can_do(board: chess.Board, moves: Sequence[chess.Move]) -> str:

@@ -92,6 +92,12 @@ def test_nothing_is_written_about_an_unsound_puzzle(fen: str, stipulation: str, 
         draft(chess.Board(fen), Stipulation.parse(stipulation))
 
 
+def test_a_refusal_names_the_shortest_solution_only() -> None:
+    # 1.Rf8 is mate at once; 1.Kc7 and many others take two moves (python-chess).
+    with pytest.raises(NoDraft, match=r"there is a solution in 1 \(Rf8#\)$"):
+        draft(chess.Board("k7/8/1K6/5R2/8/8/8/8 w - - 0 1"), Stipulation("#", 2))
+
+
 def test_nothing_is_written_that_is_not_proved() -> None:
     with pytest.raises(NoDraft, match="not proved within the effort"):
         draft(chess.Board(PROBLEMS[-1]["fen"]), Stipulation("#", 6), effort=0.0001)
