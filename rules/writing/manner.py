@@ -13,7 +13,7 @@ from ..proof.proof import FirstMove
 from ..retro.men import Men
 from ..retro.origins import origins
 from ..retro.past import contradiction
-from .draft import Draft, after, flights
+from .draft import Draft, Reply, after, flights
 from .grouping import Group, Told, in_order, told
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -138,10 +138,13 @@ class Manner(ABC):
         return [f"The key sacrifices the {chess.piece_name(kind)}."] if offered and kind != chess.PAWN else []
 
     def changed(self, group: Group) -> bool:
-        """Tell whether the replies of a group have one mate in the set play and another one after the key."""
-        ready = {reply.move: {answer.move for answer in reply.answers} for reply in self.draft.set_play}
-        found = [(ready.get(reply.move, set()), {answer.move for answer in reply.answers}) for reply in group.replies]
+        """Tell whether the replies of a group have one answer in the set play and another one after the key, in print."""
+        ready = {reply.move: self._printed(reply) for reply in self.draft.set_play}
+        found = [(ready.get(reply.move, ()), self._printed(reply)) for reply in group.replies]
         return not group.rest and all(len(old) == len(new) == 1 and old != new for old, new in found)
+
+    def _printed(self, reply: Reply) -> tuple[str, ...]:
+        return tuple(self.say(reply.after, answer.move) for answer in reply.answers)
 
     def menace(self, attempt: FirstMove) -> chess.Move | None:
         """Return the one mate in one that a try of a two-mover threatens; None where it gives check or waits."""
