@@ -138,7 +138,7 @@ class Manner(ABC):
         return [f"The key sacrifices the {chess.piece_name(kind)}."] if offered and kind != chess.PAWN else []
 
     def changed(self, group: Group) -> bool:
-        """Tell whether the replies of a group have one answer in the set play and another one after the key, in print."""
+        """Tell whether each reply of a group has one answer in the set play and another after the key, in print."""
         ready = {reply.move: self._printed(reply) for reply in self.draft.set_play}
         found = [(ready.get(reply.move, ()), self._printed(reply)) for reply in group.replies]
         return not group.rest and all(len(old) == len(new) == 1 and old != new for old, new in found)
