@@ -221,3 +221,14 @@ def test_words_of_a_move_that_was_read_are_not_passed_over(keyproof: Keyproof) -
     said = keyproof("check", "--show-reading", "talk.txt").stdout
     assert "answer 2.Re4#" in said
     assert "passed over" not in said
+
+
+def test_a_flight_that_is_taken_is_no_capture(keyproof: Keyproof) -> None:
+    # 1.Kb6 attacks a7 and b7 (FIDE Laws 3.8.1), and nothing stands there.
+    Path("talk.txt").write_text(
+        "White: king b5, rook f5. Black: king a8.\n\nWhite to play and mate in two.\n\nThe key is king to b6. It takes "
+        "the flights a7 and b7. The threat is rook to f8, mate. Black has only one move: the king goes to b8, and the "
+        "rook goes to f8, mate.\n"
+    )
+    said = keyproof("check", "talk.txt")
+    assert (said.exit_code, "captured" in said.stdout) == (0, False)
