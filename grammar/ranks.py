@@ -7,6 +7,7 @@ from functools import lru_cache
 import chess
 
 from .letters import FIGURINES, LANGUAGES
+from .remembering import remembered
 from .spans import Span
 
 _BARS = str.maketrans(dict.fromkeys("│┃║¦", "|"))
@@ -172,7 +173,7 @@ def _before_remark(line: str, start: int, end: int) -> Row | None:
     return row if row is not None and len(row.cells) == 8 and all(cell.known for cell in row.cells) else None
 
 
-@lru_cache(maxsize=8192)  # a file's reader looks at its lines, `find_diagrams` again, an editor with each keystroke
+@remembered  # a file's reader looks at its lines, `find_diagrams` again, an editor with each keystroke
 def classify(line: str) -> Line | None:
     """Say what a line of a drawing could be; spans are offsets in the line."""
     stripped = line.strip()

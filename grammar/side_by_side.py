@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from .ranks import Line, Row, at, classify
+from .remembering import remembered
 from .spans import Span, lines_of
 
 _PART = re.compile(r"\S+(?:[ \t]{1,2}\S+)*")  # three blanks part two columns
@@ -30,26 +31,26 @@ def find_columns(text: str) -> Iterator[list[Column]]:
     group: list[list[Line]] = []
     above: list[Span] = []
     for span in lines_of(text).spans:
-        parts = _parts(span.of(text), span.start)
-        lines = _lines(text, parts)
+        parts = _parts(span.of(text))
+        lines = _lines(text, [part.further_on(span.start) for part in parts]) if len(parts) > 1 else None
         if lines is not None and (not group or len(lines) == len(group[0])):
             group.append(lines)
             continue
-        yield from _columns(text, group, above)
+        if group:
+            yield from _columns(text, group, above)
         group = [lines] if lines is not None else []
         if parts and not group:
-            above = parts
+            above = [part.further_on(span.start) for part in parts]
     yield from _columns(text, group, above)
 
 
-def _parts(line: str, start: int) -> list[Span]:
-    return [Span(start + part.start(), start + part.end()) for part in _PART.finditer(line)]
+@remembered
+def _parts(line: str) -> tuple[Span, ...]:
+    return tuple(Span(*part.span()) for part in _PART.finditer(line))
 
 
 def _lines(text: str, parts: list[Span]) -> list[Line] | None:
     """Return what each part of a line is on its board, None if they are not all alike."""
-    if len(parts) < 2:
-        return None
     found: list[Line] = []
     for part in parts:
         line = classify(part.of(text))

@@ -22,6 +22,8 @@ from markdown_it.rules_inline import autolink, backtick, emphasis, entity, escap
 from markdown_it.rules_inline.state_inline import StateInline
 from markdown_it.token import Token
 
+from .markdown_parts import parts
+
 _FRONT_MATTER = re.compile(
     r"---[ \t]*(?:\r\n|\r|\n)(?=\s*[\w-]+[ \t]*:)(?:.*?(?:\r\n|\r|\n))??(?:---|\.\.\.)[ \t]*(?:\r\n|\r|\n|$)", re.S
 )
@@ -196,12 +198,15 @@ class _Reader:
         ]
 
     def _read_blocks(self, source: str) -> None:
-        markdown = _markdown()
-        tokens: list[Token] = []
-        env: dict[str, object] = {}
-        markdown.block.parse(source, markdown, env, tokens)
-        references = env.get("references", {})
-        self.references = references if isinstance(references, dict) else {}
+        found = list(parts(source, _markdown()))
+        for _, part in found:
+            for label, target in part.references.items():
+                self.references.setdefault(label, target)  # the first of two definitions counts
+        for first, part in found:
+            self._read_tokens(part.tokens, first)
+
+    def _read_tokens(self, tokens: Sequence[Token], top: int) -> None:
+        """Read blocks whose lines are counted from `top`."""
         open_blocks: list[Token] = []
         row: list[Span] = []
         marker: int | None = None  # the number of the ordered list item that has just been opened
@@ -215,18 +220,19 @@ class _Reader:
             if token.type == "inline" and token.map:
                 if any(parent.type == "tr_open" for parent in open_blocks):
                     continue
-                self._read_inline(token, open_blocks, marker)
+                self._read_inline(token, top + token.map[0], open_blocks, marker)
                 marker = None
             elif token.type == "tr_open" and token.map:
-                row = self._read_row(token.map[0], tokens[index + 2].content)
+                line = top + token.map[0]
+                row = self._read_row(line, tokens[index + 2].content)
                 if row:
-                    self._add("cell", row[0].to(row[-1]), token.map[0], token.map[0])
+                    self._add("cell", row[0].to(row[-1]), line, line)
             elif token.type in ("fence", "code_block") and token.map:
-                first = token.map[0] + (token.type == "fence")
+                first = top + token.map[0] + (token.type == "fence")
                 self._show_content(token.content.removesuffix("\n"), first, "code")
                 marker = None
             elif token.type == "html_block" and token.map:
-                self._read_html(token.map[0], token.map[1] - 1)
+                self._read_html(top + token.map[0], top + token.map[1] - 1)
                 marker = None
 
     def _add(
@@ -280,9 +286,7 @@ class _Reader:
             self.masked[blank.start()] = blank[0]
         return span
 
-    def _read_inline(self, token: Token, parents: list[Token], marker: int | None) -> None:
-        assert token.map is not None
-        first = token.map[0]
+    def _read_inline(self, token: Token, first: int, parents: list[Token], marker: int | None) -> None:
         offsets = self._offsets(token.content, first)
         span = self._show(token.content, offsets)
         if span is None:
