@@ -2,7 +2,6 @@
 
 import re
 from dataclasses import dataclass
-from functools import lru_cache
 
 import chess
 

@@ -7,7 +7,7 @@ from typing import Generic, TypeVar
 
 from keyproof.rules.proof.limits import Cancel
 
-from .desk import Cancelled
+from .looks import Cancelled
 
 T = TypeVar("T")
 

@@ -5,7 +5,6 @@ made for, and moved to where those lines stand now.
 """
 
 import re
-from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
@@ -28,6 +27,8 @@ from ..options import Options
 from ..pipeline import levelled, nothing_shown, result_of, unbound_text
 from ..results import PuzzleResult, Remark
 from ..understood import Sentence, otherwise, sentences
+from .content import Key, content, piece_at, pieces_of
+from .looks import Cancelled, Looks
 
 # Million positions for the first answer to a keystroke, a few hundredths of a second.
 QUICK = {"native": 0.2, "plain": 0.002}
@@ -35,12 +36,6 @@ QUICK = {"native": 0.2, "plain": 0.002}
 _UNPROVED = "unproved"  # the rule that names what the effort did not suffice for
 
 _NAMES_A_LINE = re.compile(r"\bline \d")
-
-Key = tuple[object, ...]
-
-
-class Cancelled(Exception):
-    """The text has changed, so that nobody waits for this check any more."""
 
 
 @dataclass
@@ -78,7 +73,7 @@ class Kept:
         if self.tops != tops and any(_NAMES_A_LINE.search(finding.message) for finding in self.findings):
             return False
         spans = [span for f in self.findings for span in (f.span, *(edit.span for edit in f.repair))]
-        return self.pieces == pieces or all(_piece(self.pieces, span) is not None for span in spans)
+        return self.pieces == pieces or all(piece_at(self.pieces, span) is not None for span in spans)
 
 
 @dataclass(frozen=True)
@@ -103,7 +98,7 @@ class Entry:
 
     def here(self, span: Span) -> Span:
         """Return where a place in the text of `kept.case` stands now."""
-        place = _piece(self.kept.pieces, span)
+        place = piece_at(self.kept.pieces, span)
         if place is None:
             return span
         by = self.pieces[place].start - self.kept.pieces[place].start
@@ -116,7 +111,7 @@ class Entry:
 
     def in_case(self, offset: int) -> int | None:
         """Return the offset in the text of `kept.case` that answers to one in the present text."""
-        place = _piece(self.pieces, Span(offset, offset))
+        place = piece_at(self.pieces, Span(offset, offset))
         return None if place is None else offset + self.kept.pieces[place].start - self.pieces[place].start
 
 
@@ -166,6 +161,7 @@ class Desk:
     def __init__(self, options: Options) -> None:
         self.options = options
         self._kept: dict[Key, Kept] = {}
+        self.looks = Looks(min(QUICK[prover.backend()], options.effort))
 
     def check(self, document: Document, cancel: Cancel) -> Iterator[Checked]:
         """Yield what is known: with little effort, then again when more is. Raises Cancelled."""
@@ -207,11 +203,13 @@ class _Run:
             sections, self.remarks = puzzle_texts(document), [Remark(Span(0, 0), str(fault))]
         self.choices, more = choices_for(document)
         self.remarks = [*self.remarks, *more]
-        self.sections = binding.bound(document, sections, self._made)
         self.lines = Lines(document.text)
+        desk.looks.begin()
+        self.sections = binding.bound(document, sections, self._made)
+        desk.looks.end()
         self.puzzles = self.sections.puzzles
         self.places = range(len(self.puzzles))
-        self.pieces = [_pieces(puzzle, self.lines) for puzzle in self.puzzles]
+        self.pieces = [pieces_of(puzzle, self.lines) for puzzle in self.puzzles]
         self.tops = tuple(self.lines.place(puzzle.span.start)[0] for puzzle in self.puzzles)
         shared, _ = statements(document.masked, self.sections.loose)
         told = tuple((claim.kind, claim.text) for claim in shared if isinstance(claim, Claim))
@@ -220,7 +218,7 @@ class _Run:
         times: dict[Key, int] = {}  # the same lines may stand in a file twice
         for place, puzzle in enumerate(self.puzzles):
             introduced = opening if not place else ()  # the first puzzle answers for the introduction
-            key = (told, introduced, self.choices, *_key(document, puzzle, self.pieces[place]))
+            key = (told, introduced, self.choices, *content(document, puzzle, self.pieces[place]))
             times[key] = times.get(key, 0) + 1
             self.keys.append((*key, times[key]))
 
@@ -236,7 +234,12 @@ class _Run:
         options = self.desk.options
         effort = min(QUICK[prover.backend()], options.effort) if quick else options.effort
         case = self._case(place, effort)
-        self.desk._kept[self.keys[place]] = Kept(case, self.pieces[place], printing.usage(case.signs))
+        case.cancel = self.cancel
+        usage = printing.usage(case.signs)
+        if self.cancel.cancelled:  # proofs may have stopped short
+            raise Cancelled
+        case.cancel = None
+        self.desk._kept[self.keys[place]] = Kept(case, self.pieces[place], usage)
 
     def _case(self, place: int, effort: float) -> Case:
         document, house = self.document, self.desk.options.house
@@ -246,8 +249,7 @@ class _Run:
 
     def _made(self, puzzle: PuzzleText) -> Case:
         """Set up a puzzle to see whether its text fits it, within the limits of a quick look."""
-        effort = min(QUICK[prover.backend()], self.desk.options.effort)
-        return Case(self.document.text, self.document.masked, puzzle, (), effort, cancel=self.cancel)
+        return self.desk.looks.look(self.document, self.lines, puzzle, self.cancel)
 
     def around(self) -> Key:
         """Return what the rules of one puzzle may ask about the file: its usual signs, and all puzzles in short."""
@@ -311,45 +313,4 @@ def _in_short(case: Case) -> Key:
         board.fen() if board is not None else None,
         case.stipulation,
         bool(reading and reading.mentions),
-    )
-
-
-def _pieces(puzzle: PuzzleText, lines: Lines) -> tuple[Span, ...]:
-    """Return the lines a puzzle stands in, as stretches in order."""
-    spans = [puzzle.span, *puzzle.prose, *puzzle.headings, *(diagram.span for diagram in puzzle.diagrams)]
-    merged: list[Span] = []
-    for span in sorted(spans):
-        first = lines.line_span(lines.place(span.start)[0]).start
-        last = lines.line_span(lines.place(max(span.start, span.end))[0]).end
-        if merged and first <= merged[-1].end:
-            merged[-1] = Span(merged[-1].start, max(merged[-1].end, last))
-        else:
-            merged.append(Span(first, last))
-    return tuple(merged)
-
-
-def _piece(pieces: tuple[Span, ...], span: Span) -> int | None:
-    """Return which piece a span lies in."""
-    place = bisect_right(pieces, span.start, key=lambda piece: piece.start) - 1
-    return place if place >= 0 and span.end <= pieces[place].end else None
-
-
-def _key(document: Document, puzzle: PuzzleText, pieces: tuple[Span, ...]) -> Key:
-    """Return all that the findings of a puzzle depend on."""
-    parts = [puzzle.span, *puzzle.prose, *puzzle.headings, *(diagram.span for diagram in puzzle.diagrams)]
-    shape = []
-    for part in parts:
-        place = _piece(pieces, part)
-        start = pieces[place].start if place is not None else 0
-        shape.append((place, part.start - start, part.end - start))
-    return (
-        puzzle.title,
-        puzzle.label,
-        tuple(fault.message for fault in puzzle.twin_faults),
-        len(puzzle.prose),
-        len(puzzle.headings),
-        tuple(shape),
-        tuple((piece.of(document.text), piece.of(document.masked)) for piece in pieces),
-        puzzle.asked,  # what stands in another file
-        tuple(tuple(sorted((at, man.symbol()) for at, man in diagram.pieces.items())) for diagram in puzzle.diagrams),
     )

@@ -11,7 +11,8 @@ from ..options import Options
 from ..sources import Kind, Unreadable, document_from_text
 from ..style import BadSettings, settings_for
 from .background import Background
-from .desk import Cancelled, Checked, Desk
+from .desk import Checked, Desk
+from .looks import Cancelled
 
 
 @dataclass(frozen=True)

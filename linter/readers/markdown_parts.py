@@ -30,7 +30,7 @@ class Part:
 def parts(source: str, markdown: MarkdownIt) -> Iterator[tuple[int, Part]]:
     """Yield the parts of a text, each with its first line (from 0). Together they have the tokens of the whole."""
     lines = source.split("\n")
-    cuts = [at for at in range(1, len(lines)) if not lines[at - 1].strip(" \t") and lines[at][:1] not in ("", " ", "\t")]
+    cuts = [at for at in range(1, len(lines)) if _may_begin(lines[at - 1], lines[at])]
     cuts.append(len(lines))
     first = place = 0
     step = 1  # doubled while a block goes on, so that a long one costs no more than a few parses
@@ -43,6 +43,11 @@ def parts(source: str, markdown: MarkdownIt) -> Iterator[tuple[int, Part]]:
             continue
         yield first, part
         first, place, step = cut, place + 1, 1
+
+
+def _may_begin(above: str, line: str) -> bool:
+    """Tell by a look whether a block of the top level may begin on a line; the parser decides."""
+    return not above.strip(" \t") and line[:1] not in ("", " ", "\t")
 
 
 def _parted(lines: Sequence[str], first: int, cut: int, markdown: MarkdownIt) -> Part | None:

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from keyproof.grammar.spans import Lines, utf16_length
 from keyproof.linter.listen.background import Background
-from keyproof.linter.listen.desk import Cancelled, Desk
+from keyproof.linter.listen.desk import Desk
+from keyproof.linter.listen.looks import Cancelled
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_document
 from keyproof.linter.sources import document_from_text

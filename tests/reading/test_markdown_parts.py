@@ -13,9 +13,11 @@ from markdown_it.token import Token
 CORPUS = sorted((Path(__file__).parents[2] / "corpus").rglob("*.md"))
 MARKDOWN = MarkdownIt("commonmark").enable("table")
 LINES = st.sampled_from(
-    ["", "", "", " ", "\t", "# No. 1", "words", "* item", "- item", "1. Kg2", "2) item", "  inside", "    code", "```"]
-    + ["~~~", "> said", "<div>", "</div>", "<!--", "-->", "<script>", "</script>", "<?", "---", "===", "| a | b |"]
-    + ["|---|---|", "[link]: /here", "[link]:", "/here", "[link]", "\u00a0", "\\", "<b>"]
+    (
+        *("", "", "", " ", "\t", "# No. 1", "words", "* item", "- item", "1. Kg2", "2) item", "  inside", "    code"),
+        *("```", "~~~", "> said", "<div>", "</div>", "<!--", "-->", "<script>", "</script>", "<?", "---", "===", "<b>"),
+        *("| a | b |", "|---|---|", "[link]: /here", "[link]:", "/here", "[link]", "\u00a0", "\\"),
+    )
 )
 
 
