@@ -4,17 +4,20 @@ import asyncio
 import threading
 from collections.abc import Awaitable, Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from keyproof.grammar.spans import Lines, utf16_length
 from keyproof.linter.listen.background import Background
-from keyproof.linter.listen.desk import Desk
+from keyproof.linter.listen.desk import QUICK, Desk
 from keyproof.linter.listen.looks import Cancelled
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_document
 from keyproof.linter.sources import document_from_text
+from keyproof.rules.case import case
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.limits import Cancel
+from keyproof.rules.proof.proof import Proof
 from lsprotocol import types
 
 from .editor import Editor, editor
@@ -131,10 +134,37 @@ def test_a_long_proof_gives_way_to_the_next_keystroke(tmp_path: Path) -> None:
         await here.diagnostics()
         for number in range(3):
             here.write(f"{FAULTY}\n{hard}{'!' * number}\n")
-            found = await asyncio.wait_for(here.diagnostics(), 20)
+            found = await here.diagnostics()
             assert "check-not-mate" in [each.code for each in found]
 
     converse(tmp_path, session)
+
+
+@pytest.mark.parametrize("from_proof", [1, 2, 5])
+def test_every_proof_of_a_check_looks_at_the_switch(monkeypatch: pytest.MonkeyPatch, from_proof: int) -> None:
+    """Once it is thrown, whatever is under way ends within a few positions, in the first reading as in the rules."""
+    stop, begun, searched = Cancel(), 0, []
+    prove = prover.prove
+
+    def proved(*given: Any, **limits: Any) -> Proof:
+        nonlocal begun
+        deep = limits["effort"] > QUICK["native"]
+        begun += deep
+        if deep and begun >= from_proof:
+            assert limits["cancel"] is stop
+            stop.cancel()
+        proof = prove(*given, **limits)
+        if stop.cancelled:
+            searched.append(proof.searched.positions)
+        return proof
+
+    monkeypatch.setattr(prover, "prove", proved)
+    hard = COLUMN.replace("mate in two", "mate in 12")
+    text = "\n".join(hard.replace("No. 7", f"No. {number}").replace("h5", "h6") for number in range(5))
+    with pytest.raises(Cancelled):
+        list(Desk(Options()).check(document_from_text("a.md", text, "markdown"), stop))
+    assert begun == from_proof
+    assert max(searched) < 1000
 
 
 def test_settings_of_the_folder_hold(tmp_path: Path) -> None:
@@ -216,6 +246,28 @@ def test_an_unchanged_puzzle_is_not_read_again(monkeypatch: pytest.MonkeyPatch) 
     proved.clear()
     last(desk, text.replace("(6+5)", "(6 + 5)", 1), "a.md")
     assert len(proved) <= 2
+
+
+def without_a_solution(text: str) -> str:
+    """Take the solution of the last puzzle away, as of one that is being written."""
+    return text[: text.rindex("Key:")] + "\n"
+
+
+def test_a_puzzle_without_its_solution_has_no_other_read_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Which text fits which position is looked for then, and what was found before holds for what did not change."""
+    text = without_a_solution("\n".join(FAULTY.replace("No. 7", f"No. {number}") for number in range(1, 20)))
+    desk = Desk(Options())
+    assert last(desk, text, "a.md") == plainly(text, "a.md")
+    begun = []
+    read = case.read
+    monkeypatch.setattr(case, "read", lambda *given, **more: begun.append(1) or read(*given, **more))
+    changed = text.replace("zugzwang.", "zugzwang here.", 1)
+    found = last(desk, changed, "a.md")
+    assert 1 <= len(begun) <= 4, begun  # the puzzle itself, looked at and read
+    monkeypatch.undo()
+    assert found == plainly(changed, "a.md")
+    moved = f"{COLUMN}\n{changed}"
+    assert last(desk, moved, "a.md") == plainly(moved, "a.md")
 
 
 def test_a_cancelled_check_leaves_nothing_half_done() -> None:
