@@ -110,15 +110,16 @@ class Answers:
 
 
 def _spoken(each: rehearsing.Spoken, units: Units) -> Values:
-    board = each.board
-    return {
-        "at": units.to_page(each.span.start),
-        "words": each.words,
-        "line": each.line,
-        "men": board.board_fen() if board is not None else None,
-        "to": chess.square_name(each.to) if each.to is not None else None,
-        "described": described(board) if board is not None else "",
-    }
+    boards = [
+        {
+            "line": shown.line,
+            "men": shown.board.board_fen(),
+            "to": chess.square_name(shown.to) if shown.to is not None else None,
+            "words": described(shown.board),
+        }
+        for shown in each.boards
+    ]
+    return {"at": units.to_page(each.span.start), "words": each.words, "boards": boards}
 
 
 def _timed(each: object) -> tuple[int, int, str]:

@@ -1,5 +1,6 @@
 """A script as it is spoken: its sentences in order, each with the position that is on the board when it ends."""
 
+import re
 import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -16,19 +17,28 @@ from ..listen.desk import Checked, Entry
 LINE = 42  # characters of a line of captions, and two lines in a cue: common practice, no source
 CUE = 2
 
+_COUNTED = re.compile(r"\(?\d{1,2}\s*\+\s*\d{1,2}\)?\.?")  # how many men there are, which is printed and not spoken
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A board: `line` are the words for how it came to stand, `to` is the square the last man came to."""
+
+    board: chess.Board
+    line: str = ""
+    to: chess.Square | None = None
+
 
 @dataclass(frozen=True)
 class Spoken:
-    """A sentence: its place, its words, and the board it is spoken over (None before the first position).
+    """A sentence: its place, its words, and the boards it is spoken over, one for each move it tells.
 
-    `line` are the words for how the board came to stand, `to` the square the last man came to.
+    A sentence without a move has the board of the one before; there is none before the first position.
     """
 
     span: Span
     words: str
-    board: chess.Board | None
-    line: str
-    to: chess.Square | None
+    boards: tuple[Shown, ...]
 
 
 @dataclass(frozen=True)
@@ -44,26 +54,23 @@ def script(checked: Checked) -> Iterator[Spoken]:
     """Yield the sentences of a text in order; positions and markup are not spoken."""
     document = checked.document
     masked = _without_positions(checked)
-    shown: dict[int, tuple[chess.Board, str, chess.Square | None]] = {}
+    shown: dict[int, Shown] = {}
     for block in document.blocks:
         if block.kind == "code":
             continue
         for lexemes in sentences(masked, block.span):
             span = Span(lexemes[0].span.start, lexemes[-1].span.end)
             words = " ".join(span.of(masked).split())
-            if not any(sign.isalnum() for sign in words):
+            if not any(sign.isalnum() for sign in words) or _COUNTED.fullmatch(words):
                 continue
             entry = checked.at(span.start) or checked.above(span.start)
-            if entry is None:
-                yield Spoken(span, words, None, "", None)
-                continue
-            begins = _diagram(entry.kept.case)
-            found = _reached(entry, span) or shown.get(id(entry.kept)) or (begins and (begins, "", None))
-            if not found:
-                yield Spoken(span, words, None, "", None)
-                continue
-            shown[id(entry.kept)] = found
-            yield Spoken(span, words, *found)
+            boards = tuple(_reached(entry, span)) if entry is not None else ()
+            if entry is not None and not boards:
+                before = shown.get(id(entry.kept)) or _diagram(entry.kept.case)
+                boards = (before,) if before is not None else ()
+            if entry is not None and boards:
+                shown[id(entry.kept)] = boards[-1]
+            yield Spoken(span, words, boards)
 
 
 def _without_positions(checked: Checked) -> str:
@@ -77,33 +84,33 @@ def _without_positions(checked: Checked) -> str:
     return "".join(masked)
 
 
-def _diagram(case: Case) -> chess.Board | None:
-    return case.reading.diagram.board if case.reading is not None else None
+def _diagram(case: Case) -> Shown | None:
+    return Shown(case.reading.diagram.board) if case.reading is not None else None
 
 
-def _reached(entry: Entry, span: Span) -> tuple[chess.Board, str, chess.Square | None] | None:
-    """Return the position after the last move of a sentence, with that move; None where it has none."""
+def _reached(entry: Entry, span: Span) -> Iterator[Shown]:
+    """Yield the position after each move of a sentence, in the order it tells them."""
     case, start = entry.kept.case, entry.in_case(span.start)
     if case.reading is None or start is None:
-        return None
+        return
     end = start + span.end - span.start
     inside = [each for each in case.reading.mentions if start <= each.phrase.span.start < end and each.after]
-    node = inside[-1].after[0] if inside else None
-    if node is None or node.parent is None or node.move is None:
-        return None
-    said = case.letters(node.parent.board.san(node.move)) if node.move else "(pass)"
-    return node.board, f"{node.parent.number}{said}", node.move.to_square if node.move else None
+    for mention in sorted(inside, key=lambda each: each.phrase.span):
+        node = mention.after[0]
+        if node.parent is None or node.move is None:
+            continue
+        said = case.letters(node.parent.board.san(node.move)) if node.move else "(pass)"
+        yield Shown(node.board, f"{node.parent.number}{said}", node.move.to_square if node.move else None)
 
 
 def positions(spoken: Sequence[Spoken]) -> list[tuple[str, str]]:
     """Return each position that the board changes to, with the words it is spoken over, in order."""
     found: list[tuple[str, str]] = []
-    before = None
     for each in spoken:
-        fen = each.board.fen() if each.board is not None else None
-        if fen is not None and fen != before:
-            found.append((fen, f"{each.line or 'the diagram'}: {each.words}"))
-        before = fen or before
+        for shown in each.boards:
+            fen = shown.board.fen()
+            if not found or fen != found[-1][0]:
+                found.append((fen, f"{shown.line or 'the diagram'}: {each.words}"))
     return found
 
 

@@ -84,7 +84,9 @@ def main(lines: int) -> None:
         first = took(desk, text, kind)
         again = min(took(desk, with_a_word(text, number), kind) for number in range(1, KEYSTROKES + 1))
         share = again / first
-        print(f"| {name} | {text.count(chr(10))} | {first:.2f} | {again * 1000:.0f} | {share:.3f} | {AIM} |", flush=True)
+        print(
+            f"| {name} | {text.count(chr(10))} | {first:.2f} | {again * 1000:.0f} | {share:.3f} | {AIM} |", flush=True
+        )
 
 
 if __name__ == "__main__":

@@ -166,17 +166,27 @@ def test_the_board_moves_along_with_a_script() -> None:
     shown = [board.board_fen()]
     board.push_san("Kg2")
     shown.append(board.board_fen())
-    board.push_san("h4")
-    board.push_san("Rg5#")
-    shown.append(board.board_fen())
+    for line in (("Kh4", "Re4#"), ("h4", "Rg5#")):  # one for each change of position
+        after = board.copy()
+        for san in line:
+            after.push_san(san)
+            shown.append(after.board_fen())
     assert [fen.split()[0] for fen, _ in rehearsing.positions(spoken)] == shown
     assert list(rehearsing.script(read("No puzzle at all."))) != []
+
+
+def test_how_many_men_there_are_is_not_spoken() -> None:
+    spoken = rehearsing.script(read(COLUMN.replace("mate in two.", "mate in two. (3+2)")))
+    assert [each.words for each in spoken][1:3] == [
+        "White to play and mate in two.",
+        "Key: 1.Kg2! Black is in zugzwang.",
+    ]
 
 
 def test_diagrams_are_numbered(tmp_path: object) -> None:
     shown = rehearsing.positions(list(rehearsing.script(read(COLUMN))))
     packed = zipfile.ZipFile(io.BytesIO(asking.sheet_of_diagrams("a/b/my column.md", shown, "svg", "300")))
-    assert packed.namelist() == ["my-column-001.svg", "my-column-002.svg", "my-column-003.svg", "my-column.txt"]
+    assert packed.namelist() == [*(f"my-column-00{number}.svg" for number in range(1, 7)), "my-column.txt"]
     assert position_of(packed.read("my-column-001.svg")).board_fen() == FEN.split()[0]
     assert packed.read("my-column.txt").decode().splitlines()[1].startswith("my-column-002.svg  1.Kg2: Key: 1.Kg2!")
 

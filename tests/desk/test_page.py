@@ -1,14 +1,18 @@
 """The page in a real browser, headless Chromium driven through WebDriver (W3C)."""
 
+import base64
 import contextlib
+import io
 import json
 import socket
 import threading
+import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from keyproof.linter.desk import asking
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 
@@ -71,14 +75,49 @@ def test_a_draft_is_typed_and_mended_with_the_keyboard_alone(
     page.keys(keys.F6)  # the margin: the remark at the cursor
     assert page.js("return document.activeElement.closest('.remark') !== null")
     page.keys(keys.ESCAPE)
-    page.put_cursor("1...h4 2.R")
-    page.keys(keys.DELETE, keys.DELETE, "g5")
+    page.keys(keys.ARROW_LEFT, keys.BACKSPACE, keys.BACKSPACE, "g5")  # before the sign that was gone to
     page.settled()
     assert page.text == COLUMN
     assert page.remarks == []
     page.keys(with_control="s")
     page.wait("desk.saved")
     assert (folder / "column.md").read_text(encoding="utf-8") == COLUMN
+
+
+MENDS = {  # what an editor types for each remark without a repair, with the words of the remark selected
+    "wrong-piece-count": lambda keys: ["(3+7)"],
+    "check-not-mate": lambda keys: [keys.HOME, *[keys.ARROW_RIGHT] * 2, *[keys.DELETE] * len("1...Nb7, ")],
+    "illegal-move": lambda keys: ["Bxc5!"],
+}
+
+
+def test_the_demo_column_is_typed_and_mended_with_the_keyboard_alone(
+    browser: "Chrome", start: Any, folder: Path, keys: Any
+) -> None:
+    page = Page(browser, start())
+    page.wait("document.getElementById('files').open")
+    page.keys("wednesday", keys.ENTER)  # no text stands here yet, so that a new one is named
+    page.wait("desk.name === 'wednesday.md'")
+    page.keys(*DRAFT)
+    page.settled()
+    assert page.text == DRAFT
+    assert [remark["rule"] for remark in page.remarks if remark["rule"]] == fully_proofread(DRAFT)
+    page.keys(with_control=keys.HOME)
+    gone_to = 0
+    while any(remark["rule"] for remark in page.remarks):
+        page.keys(keys.F2)
+        gone_to += 1
+        assert gone_to < 20, page.remarks
+        at = page.js("return desk.text.view.state.selection.main.from")
+        rules = [remark for remark in page.remarks if remark["rule"] and remark["from"] == at]
+        for remark in rules[:1]:
+            page.keys(*([keys.F4] if remark["repair"] else MENDS[remark["rule"]](keys)))
+            page.settled()
+    page.keys(with_control="s")
+    page.wait("desk.saved")
+    saved = (folder / "wednesday.md").read_text(encoding="utf-8")
+    assert saved == page.text
+    assert fully_proofread(saved) == []
 
 
 def test_repairs_are_made_undone_and_findings_accepted(browser: "Chrome", start: Any, folder: Path, keys: Any) -> None:
@@ -189,6 +228,42 @@ def test_a_position_is_set_up_proved_and_written(browser: "Chrome", start: Any, 
     assert "Checked 7 of 7 move mentions." in page.seen("#sum")
 
 
+def test_a_position_is_set_up_by_mouse_and_from_a_dropped_picture(
+    browser: "Chrome", start: Any, folder: Path, tmp_path: Path
+) -> None:
+    from selenium.webdriver import ActionChains
+
+    page = Page(browser, start(path=folder / "new.md"))
+    page.wait("desk.name")
+    page.press("#do-setting")
+    square = lambda name: browser.find_element("css selector", f"[data-square={name}]")  # noqa: E731
+    for man, name in (("K", "f2"), ("R", "a1"), ("N", "e6"), ("k", "g4"), ("p", "h5"), ("p", "h4")):
+        page.press(f"#setting-men input[value='{man}']")
+        square(name).click()
+    square("h4").click()  # the same man again takes it off
+    ActionChains(browser).drag_and_drop(square("a1"), square("e5")).perform()
+    assert page.js("return desk.setting.fen") == FEN
+    for form in ("svg", "png"):
+        page.press("#setting-clear")
+        picture = base64.b64encode(asking.diagram(FEN, form, "400")).decode()
+        page.js(
+            "const bytes = Uint8Array.from(atob(arguments[0]), (each) => each.charCodeAt(0));"
+            "const dropped = new DataTransfer(); dropped.items.add(new File([bytes], 'diagram'));"
+            "document.getElementById('setting-board').dispatchEvent(new DragEvent('drop', { dataTransfer: dropped }))",
+            picture,
+        )
+        page.wait(f"desk.setting.fen === '{FEN}'")
+    page.press("#setting-clear")
+    (tmp_path / "diagram.png").write_bytes(asking.diagram(FEN, "png", "400"))
+    browser.find_element("id", "setting-picture").send_keys(str(tmp_path / "diagram.png"))
+    page.wait(f"desk.setting.fen === '{FEN}'")
+    browser.find_element("id", "setting-asked").send_keys("#2")
+    page.press("#setting-prove")
+    page.wait("document.getElementById('setting-proof').textContent.includes('1.Kg2!')")
+    for told in ("1...Kh4", "1...h4", "Tries"):  # defences and tries beside the key
+        assert told in page.seen("#setting-proof")
+
+
 def test_only_missing_lines_are_written_in_any_voice(browser: "Chrome", start: Any, folder: Path) -> None:
     (folder / "column.md").write_text(COLUMN.replace(", 1...h4 2.Rg5#", ""), encoding="utf-8")
     page = Page(browser, start(), "column.md")
@@ -226,8 +301,23 @@ def test_a_script_is_rehearsed_and_its_times_make_captions(
     times = page.js("return desk.rehearsal.times.filter((each) => each !== null)")
     assert len(times) == len(set(words))
     assert all(start <= end for start, end in times)
-    page.press("#rehearsal-vtt")
+    for form, begins in (("vtt", "WEBVTT\n\n1\n00:00:0"), ("srt", "1\n00:00:0")):
+        page.js(
+            "window.told = null; const made = URL.createObjectURL;"
+            "URL.createObjectURL = (blob) => { blob.text().then((text) => { window.told = text; }); return made(blob); };"
+        )
+        page.press(f"#rehearsal-{form}")
+        assert page.wait("window.told").startswith(begins)
+        assert "Key: 1.Kg2! Black is in zugzwang." in page.js("return window.told")
     assert page.seen("#rehearsal-wrong") == ""
+    for form in ("svg", "png"):
+        packed = browser.execute_async_script(
+            "const [form, done] = arguments; fetch(document.getElementById(`rehearsal-${form}`).href).then((answer) => "
+            "answer.arrayBuffer()).then((bytes) => done(btoa(String.fromCharCode(...new Uint8Array(bytes)))))",
+            form,
+        )
+        with zipfile.ZipFile(io.BytesIO(base64.b64decode(packed))) as pictures:
+            assert pictures.namelist() == [*(f"column-00{number}.{form}" for number in range(1, 7)), "column.txt"]
 
 
 def test_nothing_is_lost_when_the_server_is_killed(browser: "Chrome", start: Any, folder: Path) -> None:

@@ -8,7 +8,7 @@ import { Rehearsal } from "./rehearsal.js";
 import { remarksOf, summary } from "./remarks.js";
 import { Setting } from "./setting.js";
 import { Text } from "./text.js";
-import { byId, word } from "./words.js";
+import { byId, element, word } from "./words.js";
 import { Writing } from "./writing.js";
 
 const REGIONS = ["text", "margin", "place", "tools"];
@@ -252,8 +252,11 @@ class Desk {
 
   cursor() {
     const at = this.text.cursor;
-    const here = this.text.remarks.find((remark) => remark.from <= at && at <= remark.to);
+    const all = this.text.remarks.filter((remark) => remark.from <= at && at <= remark.to);
+    const here = all[0];
     this.current = here?.key ?? null;
+    // Where the margin is not beside the text, the remarks at the cursor stand beside the board too.
+    byId("place-remarks").replaceChildren(...all.map(({ title, message }) => element("p", {}, element("strong", {}, title), `: ${message}`)));
     this.margin.mark(this.current);
     clearTimeout(this.asking);
     this.asking = setTimeout(() => {

@@ -8,9 +8,15 @@ export class Files {
     this.desk = desk;
     this.names = [];
     byId("files-find").addEventListener("input", () => this.list());
+    byId("files-find").addEventListener("keydown", (event) => {
+      if (event.key !== "Enter") return;
+      event.preventDefault();
+      byId("files-list").querySelector("button")?.click();
+    });
     byId("files-new").addEventListener("submit", async (event) => {
       event.preventDefault();
-      await this.open(byId("files-name").value.trim());
+      const name = byId("files-name").value.trim();
+      await this.open(/\.[^/]*$/.test(name) ? name : `${name}.md`);
     });
   }
 
@@ -39,6 +45,7 @@ export class Files {
     if (!byId("files").open) byId("files").showModal();
     await this.get();
     this.list();
+    byId(this.names.length ? "files-find" : "files-name").focus();
   }
 
   list() {

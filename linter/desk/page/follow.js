@@ -28,8 +28,8 @@ export class Follow {
     }
     const which = place.line ? word("after", { line: place.line }) : word("the_diagram");
     this.board.show(place, word("the_position", { which }));
-    const asked = [place.title, place.asked && `${place.asked} ${place.count}`, place.verdict].filter(Boolean).join(". ");
-    byId("place-asked").textContent = asked;
+    const asked = [place.title, place.asked && `${place.asked} ${place.count}`].filter(Boolean).join(". ");
+    byId("place-asked").textContent = [asked, place.verdict].filter(Boolean).join(": ");
     byId("place-line").textContent = place.state ? `${which}: ${place.state}` : which;
     byId("place-taken").replaceChildren(...(place.taken ? taken(place.taken) : []));
   }

@@ -2,7 +2,8 @@
 import { Board } from "./board.js";
 import { byId, word } from "./words.js";
 
-const EMPTY = "8/8/8/8/8/8/8/8";
+const NONE = { men: "8/8/8/8/8/8/8/8", line: "", to: null, words: "" };
+const PACE = 1200; // milliseconds between two moves of one sentence
 
 export class Rehearsal {
   constructor(desk) {
@@ -14,7 +15,10 @@ export class Rehearsal {
     const acts = { clockwork: () => this.clockwork(), back: () => this.go(-1), on: () => this.go(1), again: () => this.reset(), vtt: () => this.captions("vtt"), srt: () => this.captions("srt") };
     for (const [name, act] of Object.entries(acts)) byId(`rehearsal-${name}`).addEventListener("click", act);
     byId("rehearsal").addEventListener("keydown", (event) => this.key(event));
-    byId("rehearsal").addEventListener("close", () => this.stop());
+    byId("rehearsal").addEventListener("close", () => {
+      clearTimeout(this.moving);
+      this.stop();
+    });
   }
 
   async show() {
@@ -88,8 +92,16 @@ export class Rehearsal {
     byId("rehearsal-words").textContent = sentence.words;
     byId("rehearsal-next").textContent = this.sentences[this.at + 1]?.words ?? "";
     byId("rehearsal-wrong").textContent = "";
-    const which = sentence.line ? word("after", { line: sentence.line }) : word("the_diagram");
-    this.board.show({ men: sentence.men ?? EMPTY, to: sentence.to, words: sentence.described }, word("the_position", { which }));
+    this.move(sentence.boards, 0);
+  }
+
+  // The board goes through the moves of a sentence, one after the other; without motion it shows the last at once.
+  move(boards, at) {
+    clearTimeout(this.moving);
+    const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    const shown = (still ? boards.at(-1) : boards[at]) ?? NONE;
+    this.board.show(shown, word("the_position", { which: shown.line ? word("after", { line: shown.line }) : word("the_diagram") }));
+    if (!still && at + 1 < boards.length) this.moving = setTimeout(() => this.move(boards, at + 1), PACE);
   }
 
   key(event) {

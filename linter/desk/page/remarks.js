@@ -38,9 +38,10 @@ export function summary(message) {
   const { counts } = message;
   if (!counts.puzzles) return [word("no_puzzle"), ...message.remarks.map((each) => each.message)].join(" ");
   const of = (level) => message.findings.filter((each) => each.level === level).length;
-  const said = [word("sum_moves", counts)];
-  if (counts.clauses) said.push(word("sum_clauses", counts));
+  const said = [counts.moves ? word("sum_moves", counts) : word("sum_no_moves")];
+  if (counts.moves && counts.clauses) said.push(word("sum_clauses", counts));
   const [errors, warnings, notes] = ["error", "warning", "note"].map(of);
-  said.push(errors + warnings + notes ? word("sum_found", { errors, warnings, notes }) : word("nothing_found"));
+  if (errors + warnings + notes) said.push(word("sum_found", { errors, warnings, notes }));
+  else if (counts.moves) said.push(word("nothing_found"));
   return said.join(" ");
 }
