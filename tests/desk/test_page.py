@@ -10,13 +10,14 @@ import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+from urllib.request import urlopen
 
 import pytest
 from keyproof.linter.desk import asking
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 
-from .conftest import COLUMN, FAULTY, FEN, ROOT, Desk, Page
+from .conftest import COLUMN, FAULTY, FEN, PATIENCE, ROOT, Desk, Page
 
 if TYPE_CHECKING:
     from selenium.webdriver import Chrome
@@ -25,6 +26,17 @@ pytestmark = pytest.mark.slow
 
 AXE = ROOT / "tests" / "data" / "axe" / "axe.min.js"
 DRAFT = (ROOT / "corpus" / "faulty" / "wednesday-draft.md").read_text(encoding="utf-8")
+
+
+KEEPS_WHAT_IS_MADE = """
+window.told = null;
+const made = URL.createObjectURL;
+URL.createObjectURL = (blob) => {
+  URL.createObjectURL = made;
+  blob.text().then((text) => { window.told = text; });
+  return made(blob);
+};
+"""
 
 
 @pytest.fixture
@@ -302,21 +314,15 @@ def test_a_script_is_rehearsed_and_its_times_make_captions(
     assert len(times) == len(set(words))
     assert all(start <= end for start, end in times)
     for form, begins in (("vtt", "WEBVTT\n\n1\n00:00:0"), ("srt", "1\n00:00:0")):
-        page.js(
-            "window.told = null; const made = URL.createObjectURL;"
-            "URL.createObjectURL = (blob) => { blob.text().then((text) => { window.told = text; }); return made(blob); };"
-        )
+        page.js(KEEPS_WHAT_IS_MADE)
         page.press(f"#rehearsal-{form}")
-        assert page.wait("window.told").startswith(begins)
-        assert "Key: 1.Kg2! Black is in zugzwang." in page.js("return window.told")
+        told = page.wait("window.told")
+        assert told.startswith(begins)
+        assert "Key: 1.Kg2! Black is in zugzwang." in told
     assert page.seen("#rehearsal-wrong") == ""
     for form in ("svg", "png"):
-        packed = browser.execute_async_script(
-            "const [form, done] = arguments; fetch(document.getElementById(`rehearsal-${form}`).href).then((answer) => "
-            "answer.arrayBuffer()).then((bytes) => done(btoa(String.fromCharCode(...new Uint8Array(bytes)))))",
-            form,
-        )
-        with zipfile.ZipFile(io.BytesIO(base64.b64decode(packed))) as pictures:
+        href = page.js("return document.getElementById(arguments[0]).href", f"rehearsal-{form}")
+        with urlopen(href, timeout=PATIENCE) as answer, zipfile.ZipFile(io.BytesIO(answer.read())) as pictures:
             assert pictures.namelist() == [*(f"column-00{number}.{form}" for number in range(1, 7)), "column.txt"]
 
 
