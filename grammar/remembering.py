@@ -2,21 +2,24 @@
 
 from collections.abc import Callable
 from functools import lru_cache, wraps
-from typing import Concatenate, ParamSpec, TypeVar
+from typing import TypeVar, TypeVarTuple
 
-P = ParamSpec("P")
+More = TypeVarTuple("More")
 T = TypeVar("T")
 
 MOST = 8192  # texts
 LONGEST = 1000  # characters; a line may be as long as a book, and each key would leave one behind
 
 
-def remembered(function: Callable[Concatenate[str, P], T]) -> Callable[Concatenate[str, P], T]:
-    """Return the same function, with its answers for short texts remembered. They must not be changed by anybody."""
-    kept = lru_cache(maxsize=MOST)(function)
+def remembered(function: Callable[[str, *More], T]) -> Callable[[str, *More], T]:
+    """Return the same function, with its answers for short texts remembered. They must not be changed by anybody.
+
+    Whatever else it is given must be hashable.
+    """
+    kept: Callable[..., T] = lru_cache(maxsize=MOST)(function)
 
     @wraps(function)
-    def answer(text: str, *more: P.args, **named: P.kwargs) -> T:
-        return (kept if len(text) <= LONGEST else function)(text, *more, **named)
+    def answer(*given: *tuple[str, *More]) -> T:
+        return (kept if len(given[0]) <= LONGEST else function)(*given)
 
     return answer

@@ -11,7 +11,7 @@ from keyproof.rules.case.case import Way
 from ..choices import BadChoices, Choices, Sentence, load, path_beside
 from ..decoding import Decoded, Undecodable, decode
 from ..files import walk
-from ..sources import KINDS, kind_of
+from ..sources import KINDS, MANUSCRIPTS, kind_of
 from ..style import BadSettings, settings_for
 from ..writing import write_whole
 
@@ -68,7 +68,7 @@ class Folder:
         return str(self.root / self.only if self.only else self.root)
 
     def names(self) -> list[str]:
-        """Return the names of the files that `check` would read, in order; at most `MOST_FILES`."""
+        """Return the names of the texts that `check` would read, in order; at most `MOST_FILES`."""
         if self.only is not None:
             return [self.only]
         try:
@@ -77,7 +77,7 @@ class Folder:
             settings = None
         found = []
         for each in walk([str(self.root)], settings):
-            if isinstance(each, str) and not os.path.islink(each):
+            if isinstance(each, str) and not os.path.islink(each) and kind_of(each) not in MANUSCRIPTS:
                 found.append(Path(each).relative_to(self.root).as_posix())
                 if len(found) == MOST_FILES:
                     break
@@ -100,6 +100,8 @@ class Folder:
             raise Refused(f"{name!r} is no name for a file in this folder")
         if self.only is not None and name != self.only:
             raise Refused(f"only {self.only} was opened: start keyproof desk with the folder to reach its other files")
+        if kind_of(name) in MANUSCRIPTS:
+            raise Refused(f"{name} is a manuscript, which the desk cannot write: keyproof check and sheet read it")
         if kind_of(name) is None:
             raise Refused(f"{name}: name a file that ends in {_known()}")
         return parts
@@ -166,5 +168,5 @@ class Folder:
 
 
 def _known() -> str:
-    *others, last = KINDS
+    *others, last = (ending for ending, kind in KINDS.items() if kind not in MANUSCRIPTS)
     return f"{', '.join(others)} or {last}"

@@ -5,6 +5,7 @@ import json
 import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from html import escape
 from importlib.resources import files
 from string import Template
@@ -88,7 +89,7 @@ class _Served:
 
             def work() -> str:
                 result = check_text(path, checked.document.text, options)
-                return sheet.page([result], options)
+                return sheet.page([replace(result, path=text.name)], options)  # printed without where it stands here
 
             body = await asyncio.to_thread(work)
             headers = {"content-security-policy": f"{sheet.policy()}; frame-ancestors 'none'"}

@@ -6,6 +6,7 @@ import io
 import json
 import socket
 import threading
+import time
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -526,6 +527,27 @@ def test_no_width_needs_sideways_scrolling(browser: "Chrome", draft: Desk, width
     for each in browser.find_elements("css selector", "button, a.button"):
         if each.is_displayed():  # WCAG 2.2, 2.5.8
             assert min(each.size["width"], each.size["height"]) >= 24, each.text
+
+
+@pytest.mark.parametrize("width", [390, 768, 1280])
+def test_the_board_and_the_remark_at_the_cursor_stay_in_view(
+    browser: "Chrome", draft: Desk, keys: Any, width: int
+) -> None:
+    metrics = {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": width < 500}
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+    page = Page(browser, draft, "draft.md")
+    for step in ([keys.F2], [keys.SHIFT, keys.F2, keys.NULL]):  # the first remark, then the last
+        page.keys(*step)
+        page.wait("document.querySelector('.cm-content .mark.now')")
+        time.sleep(0.5)  # the text has come to rest
+        seen = page.js(
+            "const inView = (node) => { const box = node.getBoundingClientRect();"
+            "return box.height > 0 && box.top >= -1 && box.bottom <= innerHeight + 1; };"
+            "return ['#place-board', '.remark.now', '#place-remarks', '.cm-content .mark.now'].map((each) => "
+            "inView(document.querySelector(each)))"
+        )
+        board, remark, beside, words = seen
+        assert (board, remark or beside, words) == (True, True, True), seen
 
 
 def test_it_ends_when_the_page_is_closed_and_says_so_before(browser: "Chrome", start: Any, folder: Path) -> None:

@@ -156,6 +156,16 @@ def test_what_is_no_text_is_not_opened(texts: Texts, folder: Path) -> None:
         texts.open("large.md")
 
 
+@pytest.mark.parametrize("name", ["column.docx", "column.odt", "column.html", "column.tex", "column.rtf", "column.pdf"])
+@pytest.mark.parametrize("there", [True, False])
+def test_a_manuscript_is_never_written_as_a_text(texts: Texts, folder: Path, name: str, there: bool) -> None:
+    if there:
+        (folder / name).write_bytes(b"PK\x03\x04")
+    with pytest.raises(Refused, match="is a manuscript, which the desk cannot write"):
+        texts.open(name)
+    assert texts.folder.names() == []
+
+
 @given(st.text("a\n𝄞é", max_size=30))
 def test_the_page_counts_in_utf16_units(text: str) -> None:
     """ECMAScript: the length of a string is the number of its 16-bit units."""

@@ -76,6 +76,15 @@ export class Margin {
 
   mark(key) {
     for (const [other, { node }] of this.shown) node.classList.toggle("now", other === key);
+    this.reveal(this.shown.get(key)?.node);
+  }
+
+  // Where the margin is scrolled by itself, the remark at the cursor is brought into it.
+  reveal(node) {
+    const margin = byId("margin");
+    if (!node || getComputedStyle(margin).overflowY !== "auto") return;
+    const [box, inside] = [margin.getBoundingClientRect(), node.getBoundingClientRect()];
+    if (inside.top < box.top || inside.bottom > box.bottom) margin.scrollTop += inside.top - box.top - GAP;
   }
 
   focus(key) {
