@@ -29,6 +29,7 @@ White to play and mate in two.
 Key: 1.Kg2! Black is in zugzwang. 1...Kh4 2.Re4#, 1...h4 2.Rg5#
 """
 FAULTY = COLUMN.replace("2.Rg5#", "2.Re4#")
+DRAFT = (ROOT / "corpus" / "faulty" / "wednesday-draft.md").read_text(encoding="utf-8")
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
 
 
@@ -97,6 +98,33 @@ def browser() -> "Iterator[Chrome]":
     with chrome(performance="ALL") as opened:
         opened.set_script_timeout(PATIENCE)
         yield opened
+
+
+@pytest.fixture
+def keys() -> Any:
+    return pytest.importorskip("selenium.webdriver.common.keys").Keys
+
+
+@pytest.fixture(scope="module")
+def draft(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """A desk with a draft on it, for tests that only look."""
+    folder = tmp_path_factory.mktemp("texts")
+    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
+    desk = Desk(folder, tmp_path_factory.mktemp("state"), "--stay", "3600")
+    yield desk
+    desk.end()
+
+
+@pytest.fixture
+def quiet(browser: "Chrome") -> Iterator[None]:
+    """Whatever is done, the console stays empty, but for what a test says it expects."""
+    browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
+    browser.get_log("browser")
+    yield
+    said = [entry["message"] for entry in browser.get_log("browser")]
+    browser.get("about:blank")
+    assert [words for words in said if "WebSocket connection to" not in words] == []
 
 
 class Page:

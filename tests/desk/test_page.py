@@ -1,14 +1,9 @@
 """The page in a real browser, headless Chromium driven through WebDriver (W3C)."""
 
 import base64
-import contextlib
 import io
 import json
-import socket
-import threading
-import time
 import zipfile
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.request import urlopen
@@ -18,15 +13,12 @@ from keyproof.linter.desk import asking
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 
-from .conftest import COLUMN, FAULTY, FEN, PATIENCE, ROOT, Desk, Page
+from .conftest import COLUMN, DRAFT, FAULTY, FEN, PATIENCE, Desk, Page
 
 if TYPE_CHECKING:
     from selenium.webdriver import Chrome
 
-pytestmark = pytest.mark.slow
-
-AXE = ROOT / "tests" / "data" / "axe" / "axe.min.js"
-DRAFT = (ROOT / "corpus" / "faulty" / "wednesday-draft.md").read_text(encoding="utf-8")
+pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("quiet")]
 
 
 KEEPS_WHAT_IS_MADE = """
@@ -38,33 +30,6 @@ URL.createObjectURL = (blob) => {
   return made(blob);
 };
 """
-
-
-@pytest.fixture
-def keys() -> Any:
-    return pytest.importorskip("selenium.webdriver.common.keys").Keys
-
-
-@pytest.fixture(scope="module")
-def draft(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
-    """A desk with a draft on it, for tests that only look."""
-    folder = tmp_path_factory.mktemp("texts")
-    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
-    desk = Desk(folder, tmp_path_factory.mktemp("state"), "--stay", "3600")
-    yield desk
-    desk.end()
-
-
-@pytest.fixture(autouse=True)
-def quiet(browser: "Chrome") -> Iterator[None]:
-    """Whatever is done, the console stays empty, but for what a test says it expects."""
-    browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
-    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": []})
-    browser.get_log("browser")
-    yield
-    said = [entry["message"] for entry in browser.get_log("browser")]
-    browser.get("about:blank")
-    assert [words for words in said if "WebSocket connection to" not in words] == []
 
 
 def fully_proofread(text: str) -> list[str]:
@@ -327,240 +292,6 @@ def test_a_script_is_rehearsed_and_its_times_make_captions(
             assert pictures.namelist() == [*(f"column-00{number}.{form}" for number in range(1, 7)), "column.txt"]
 
 
-def test_nothing_is_lost_when_the_server_is_killed(browser: "Chrome", start: Any, folder: Path) -> None:
-    (folder / "column.md").write_text(COLUMN, encoding="utf-8")
-    desk: Desk = start()
-    page = Page(browser, desk, "column.md")
-    page.put_cursor("2.Rg5#")
-    page.keys(*" One. ")
-    desk.kill()
-    page.keys(*"Two. ")
-    page.wait("!desk.online")
-    page.keys(*"Three.")
-    assert "has ended" in page.seen("#notices")
-    again: Desk = start()
-    assert (again.port, again.token) == (desk.port, desk.token)
-    page.wait("desk.online")
-    page.settled()
-    assert page.text.rstrip("\n").endswith("2.Rg5# One. Two. Three.")
-    again.kill()
-    browser.get("about:blank")  # the browser is gone too
-    third: Desk = start()
-    page = Page(browser, third, "column.md")
-    assert page.text.rstrip("\n").endswith("2.Rg5# One. Two. Three.")
-    assert "was not saved before" in page.seen("#notices")
-    page.press("#notice-recovered button:nth-of-type(2)")
-    page.settled()
-    assert page.text == COLUMN
-    assert (folder / "column.md").read_text(encoding="utf-8") == COLUMN
-
-
-def test_two_windows(browser: "Chrome", start: Any, folder: Path) -> None:
-    (folder / "column.md").write_text(COLUMN, encoding="utf-8")
-    desk = start()
-    page = Page(browser, desk, "column.md")
-    first = browser.current_window_handle
-    browser.switch_to.new_window("tab")
-    other = Page(browser, desk, "column.md")
-    assert "in another window" in other.seen("#notices")
-    other.keys("lost?")
-    assert other.text == COLUMN
-    browser.switch_to.window(first)
-    page.put_cursor("2.Rg5#")
-    page.keys(*" One.")
-    page.settled()
-    second = next(handle for handle in browser.window_handles if handle != first)
-    browser.switch_to.window(second)
-    other.wait("desk.text.words.includes('One.')")
-    other.press("#notice-elsewhere button")
-    other.put_cursor("One.")
-    other.keys(*" Two.")
-    other.settled()
-    browser.switch_to.window(first)
-    page.wait("desk.text.words.includes('One. Two.')")
-    assert not page.js("return desk.text.writing")
-    browser.switch_to.window(second)
-    browser.close()
-    browser.switch_to.window(first)
-
-
-def test_a_change_outside_is_told(browser: "Chrome", start: Any, folder: Path) -> None:
-    (folder / "column.md").write_text(FAULTY, encoding="utf-8")
-    page = Page(browser, start(), "column.md")
-    page.js("desk.text.insert('mine')")
-    page.settled()
-    (folder / "column.md").write_text(COLUMN, encoding="utf-8")
-    page.wait("document.getElementById('notice-outside')")
-    page.press("#notice-outside button")
-    page.settled()
-    assert page.text == COLUMN
-    assert page.js("return desk.saved")
-
-
-def test_a_folder_of_two_hundred_files(browser: "Chrome", start: Any, folder: Path) -> None:
-    for number in range(200):
-        (folder / f"column-{number:03}.md").write_text(COLUMN, encoding="utf-8")
-    page = Page(browser, start())
-    page.wait("document.querySelectorAll('#files-list button').length === 200")
-    page.browser.find_element("id", "files-find").send_keys("-117")
-    page.wait("document.querySelectorAll('#files-list button').length === 1")
-    page.press("#files-list button")
-    page.settled()
-    assert page.js("return desk.name") == "column-117.md"
-
-
-HOSTILE = """# No. 1: <img src=x onerror="window.broken = 1"> & \u202eemit\u202c \u2066x
-
-8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
-
-<script>window.broken = 1</script> Mate in two. {{constructor.constructor('window.broken = 1')()}} \u0007? $name
-
-Key: 1.<b>Kg2</b>! \U0001d11e 1...Kh4 2.Re4#, 1...h4 2.Re4# <style>body { display: none }</style>
-"""
-
-
-def test_hostile_text_is_text(browser: "Chrome", start: Any, folder: Path) -> None:
-    text = HOSTILE.replace("\u0007", "") + "x" * 1_000_000 + "\n"
-    (folder / "column.md").write_text(text, encoding="utf-8")
-    (folder / "control.md").write_text(HOSTILE, encoding="utf-8")
-    desk = start()
-    page = Page(browser, desk, "column.md")
-    assert page.text == text
-    assert page.js("return window.broken") is None
-    assert (
-        page.js(
-            "return document.querySelectorAll('main img:not(.cm-widgetBuffer), main script, main style, main b').length"
-        )
-        == 0
-    )
-    assert page.js("return document.querySelectorAll('.cm-specialChar').length") >= 3  # bidi signs are seen
-    remark = next(each for each in page.remarks if each["rule"] == "check-not-mate")
-    assert page.js("return desk.text.words.slice(arguments[0], arguments[1])", remark["from"], remark["to"]) == "#"
-    page = Page(browser, desk, "control.md")
-    assert "control character 0x07" in page.seen("#remarks")
-    assert "cannot be read" in page.seen("#sum")
-
-
-def test_nothing_leaves_the_machine(browser: "Chrome", start: Any, folder: Path) -> None:
-    (folder / "column.md").write_text(COLUMN, encoding="utf-8")
-    desk = start()
-    browser.get_log("performance")
-    page = Page(browser, desk, "column.md")
-    page.press("#do-rehearsal")
-    page.wait("document.getElementById('rehearsal').open")
-    asked = set()
-    for entry in browser.get_log("performance"):
-        message = json.loads(entry["message"])["message"]
-        if message["method"] == "Network.requestWillBeSent":
-            asked.add(message["params"]["request"]["url"])
-        elif message["method"] == "Network.webSocketCreated":
-            asked.add(message["params"]["url"])
-    ours = ("http://127.0.0.1:", "ws://127.0.0.1:", "data:,", "about:blank")
-    assert len(asked) > 10
-    assert [url for url in asked if not url.startswith(ours)] == []
-    # What a text could make the page fetch, the policy refuses.
-    with _listening() as (port, heard):
-        page.js(f"const made = new Image(); made.src = 'http://127.0.0.1:{port}/'; fetch(made.src).catch(() => {{}})")
-        refused = [entry["message"] for entry in browser.get_log("browser")]
-        assert any("Content Security Policy" in words for words in refused)
-        assert heard == []
-
-
-@contextlib.contextmanager
-def _listening() -> Iterator[tuple[int, list[bytes]]]:
-    heard: list[bytes] = []
-    with socket.create_server(("127.0.0.1", 0)) as server:
-        server.settimeout(1)
-
-        def listen() -> None:
-            with contextlib.suppress(OSError):
-                connection, _ = server.accept()
-                heard.append(connection.recv(100))
-
-        thread = threading.Thread(target=listen)
-        thread.start()
-        yield server.getsockname()[1], heard
-        thread.join()
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_rule_of_accessibility_is_broken(browser: "Chrome", draft: Desk, scheme: str) -> None:
-    """axe-core: WCAG 2.2 A and AA, and best practices."""
-    page = Page(browser, draft, "draft.md")
-    browser.execute_cdp_cmd(
-        "Emulation.setEmulatedMedia", {"features": [{"name": "prefers-color-scheme", "value": scheme}]}
-    )
-    axe = AXE.read_text(encoding="utf-8")
-    found: list[str] = []
-    dialogs = (
-        ("do-files", "do-setting", "do-writing", "do-rehearsal", "do-keys") if scheme == "light" else ("do-setting",)
-    )
-    for shown in (None, *dialogs):
-        if shown:
-            page.press(f"#{shown}")
-            page.wait("document.querySelector('dialog[open]')")
-        browser.execute_cdp_cmd("Runtime.evaluate", {"expression": axe})  # not bound by the policy of the page
-        checked = browser.execute_async_script(
-            "const done = arguments[arguments.length - 1]; axe.run(document).then(done, (fault) => done(String(fault)))"
-        )
-        assert checked["passes"], checked
-        found += [f"{shown}: {each['id']}: {each['nodes'][0]['html'][:200]}" for each in checked["violations"]]
-        page.js("document.querySelector('dialog[open]')?.close()")
-    assert found == []
-
-
-@pytest.mark.parametrize("width", [320, 390, 768, 1280])
-def test_no_width_needs_sideways_scrolling(browser: "Chrome", draft: Desk, width: int) -> None:
-    """WCAG 2.1, 1.4.10: content reflows down to 320 CSS pixels, which is 1280 at 400 %."""
-    page = Page(browser, draft, "draft.md")
-    metrics = {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": width < 500}
-    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
-    for shown in (None, "do-files", "do-setting", "do-writing", "do-rehearsal"):
-        if shown:
-            page.js("document.getElementById(arguments[0]).click()", shown)
-            page.wait("document.querySelector('dialog[open]')")
-        assert page.js("return document.documentElement.scrollWidth") <= width, shown
-        assert page.js(
-            "const open = document.querySelector('dialog[open]'); return !open || open.scrollWidth <= open.clientWidth"
-        ), shown
-        page.js("document.querySelector('dialog[open]')?.close()")
-    for each in browser.find_elements("css selector", "button, a.button"):
-        if each.is_displayed():  # WCAG 2.2, 2.5.8
-            assert min(each.size["width"], each.size["height"]) >= 24, each.text
-
-
-@pytest.mark.parametrize("width", [390, 768, 1280])
-def test_the_board_and_the_remark_at_the_cursor_stay_in_view(
-    browser: "Chrome", draft: Desk, keys: Any, width: int
-) -> None:
-    metrics = {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": width < 500}
-    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
-    page = Page(browser, draft, "draft.md")
-    for step in ([keys.F2], [keys.SHIFT, keys.F2, keys.NULL]):  # the first remark, then the last
-        page.keys(*step)
-        page.wait("document.querySelector('.cm-content .mark.now')")
-        time.sleep(0.5)  # the text has come to rest
-        seen = page.js(
-            "const inView = (node) => { const box = node.getBoundingClientRect();"
-            "return box.height > 0 && box.top >= -1 && box.bottom <= innerHeight + 1; };"
-            "return ['#place-board', '.remark.now', '#place-remarks', '.cm-content .mark.now'].map((each) => "
-            "inView(document.querySelector(each)))"
-        )
-        board, remark, beside, words = seen
-        assert (board, remark or beside, words) == (True, True, True), seen
-
-
-def test_it_ends_when_the_page_is_closed_and_says_so_before(browser: "Chrome", start: Any, folder: Path) -> None:
-    desk = start("--stay", "2")
-    page = Page(browser, desk)
-    page.wait("document.getElementById('files').open")
-    browser.get("about:blank")
-    said = desk.rest()
-    assert "the page is closed: keyproof desk ends in" in said
-    assert said.index("ends in") < said.index("keyproof desk ends\n")
-    assert desk.process.returncode == 0
-
-
 def test_of_two_readings_one_is_chosen_and_the_text_stays(browser: "Chrome", start: Any, folder: Path) -> None:
     from .test_choices import TALK
 
@@ -578,26 +309,6 @@ def test_of_two_readings_one_is_chosen_and_the_text_stays(browser: "Chrome", sta
     page.press("#place-ways > button")  # leave it to keyproof
     page.wait("document.getElementById('place-ways').textContent.includes('as it is read now')")
     assert page.seen("#place-taken") == before
-
-
-def test_forced_colours_and_twice_the_size(browser: "Chrome", draft: Desk) -> None:
-    """CSS Color Adjustment 3: the user's colours; what is current is seen all the same. WCAG 1.4.4: 200 %."""
-    page = Page(browser, draft, "draft.md")
-    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [{"name": "forced-colors", "value": "active"}]})
-    page.press(".evidence button:nth-of-type(2)")
-    now, other = (
-        browser.find_element("css selector", f".evidence button{each}")
-        for each in ("[aria-current]", ":not([aria-current])")
-    )
-    assert now.value_of_css_property("background-color") != other.value_of_css_property("background-color")
-    styles = {
-        each: browser.find_element("css selector", f".mark.{each}").value_of_css_property("text-decoration-style")
-        for each in ("error", "warning", "doubtful")
-    }
-    assert len(set(styles.values())) == 3, styles  # told apart by more than colour
-    metrics = {"width": 640, "height": 450, "deviceScaleFactor": 2, "mobile": False}
-    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
-    assert page.js("return document.documentElement.scrollWidth") <= 640
 
 
 def test_a_long_script_is_read_on_without_new_proofs(browser: "Chrome", start: Any, folder: Path) -> None:
