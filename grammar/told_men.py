@@ -34,6 +34,10 @@ _TO_HEARER = re.compile(r"\W*you\b", re.I)
 _AFTERWARDS = re.compile(r"\b(?:final|after|afterwards|once|instead|when|end\s+position|mating\s+picture)\b", re.I)
 # A sentence of no other words than these tells men and does nothing else.
 _PURE = frozenset(("man", "square", "join", "at", "number", "word", "own", "other", "hearer", "yes"))
+# Nor does a sentence of these put a man anywhere, or take one back.
+_PUT_NOTHING = frozenset(
+    ("word", "unknown", "join", "asked", "is", "at", "to", "from", "side", "own", "other", "hearer")
+)
 _BEFORE_A_MAN = frozenset(("side", "own", "other", "hearer", "word", "is", "at", "number", "join"))
 
 
@@ -70,6 +74,7 @@ class _Telling:
         said = list(_SPEAKER.finditer(text))
         self.starts = [each.start() for each in said]
         self.names = [each["name"] for each in said]
+        self.mine = _MINE.search(self.text)
         self.first = self._first_speaker()
         self.has_white = _PLAYS_BLACK.search(text) is None
         self.one_speaker = len(set(self.names)) == len(self.names)
@@ -88,6 +93,8 @@ class _Telling:
     def _take(self, words: Sequence[Said]) -> Diagram | None:
         """Take one sentence; return the position that ends before it."""
         self._answer(words)
+        if all(word.does in _PUT_NOTHING for word in words):
+            return self._take_other(words, plays=False)
         run = self.run
         whole = run.whole()
         dictated = _dictated(words, whole=whole)
@@ -190,16 +197,15 @@ class _Telling:
 
     def _to_hearer(self, place: int) -> bool:
         """Tell whether the sentence at `place` tells the men of the hearer first, who has White then."""
-        mine = _MINE.search(self.text)
         return (
             self.one_speaker
             and _TO_HEARER.match(self.text, place) is not None
-            and (mine is None or mine.start() > place)
+            and (self.mine is None or self.mine.start() > place)
         )
 
     def _first_speaker(self) -> str:
         """Return the speaker who tells the first man of his own."""
-        mine = _MINE.search(self.text)
+        mine = self.mine
         before = [name for start, name in zip(self.starts, self.names, strict=True) if mine and start <= mine.start()]
         return before[-1] if before else ""
 

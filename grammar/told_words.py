@@ -3,6 +3,7 @@
 Which words these are stands in the lexicon; only those that mean something in a telling alone stand here.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
@@ -11,6 +12,7 @@ from typing import Literal
 import chess
 
 from .lexicon.lexemes import Lexeme, lexemes
+from .remembering import remembered
 from .spans import Span
 
 Does = Literal[
@@ -43,6 +45,8 @@ _PLAYS = frozenset(("take", "promoting", "castle", "effect", "retake", "sacrific
 _EXPLAINS = frozenset(("guard", "attack", "pin", "block"))
 _PLAYS_OF_MARKS = frozenset(("threat", "refute", "refutes"))
 _PLACING = frozenset(["have", "need", "want", "see", "find", "add", "stand", "sit"])
+# Where no form of several words, no number and no sign goes on: what stands on both sides is read by itself.
+_CUT = re.compile(r"[.!?,;:](?:[^\S\n]*\n)+[^\S\n]*(?=[^\W_])")
 _HEARD_AS_PAWN = frozenset(("upon", "upawn"))
 
 
@@ -58,9 +62,18 @@ class Said:
     text: str = ""
 
 
-def told_words(text: str, span: Span) -> list[Said]:
+def told_words(text: str, span: Span) -> Iterator[Said]:
     """Cut a stretch of text into the words of a telling. Never raises."""
-    given = lexemes(text, span)
+    place = span.start
+    for end in (*(cut.end() for cut in _CUT.finditer(text, *span)), span.end):
+        for said in _told_in(text[place:end]):
+            yield Said(said.does, said.span.further_on(place), said.value, said.several, said.subject, said.text)
+        place = end
+
+
+@remembered
+def _told_in(text: str) -> list[Said]:
+    given = lexemes(text, Span(0, len(text)))
     found: list[Said] = []
     for lexeme, following in zip_longest(given, given[1:]):
         rank = lexeme.sense("digit")
