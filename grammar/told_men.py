@@ -17,7 +17,7 @@ import chess
 from .document import Diagram, TextFault
 from .spans import Span
 from .telling_men import Man, Owners, Sentence, Told
-from .told_words import Said, sentences_told
+from .told_words import PUT_NOTHING, Said, sentences_told
 
 _FEWEST_MEN = 4
 _FEWEST_BY_COLOUR = 3  # men, where the sides are named by their colours
@@ -34,10 +34,6 @@ _TO_HEARER = re.compile(r"\W*you\b", re.I)
 _AFTERWARDS = re.compile(r"\b(?:final|after|afterwards|once|instead|when|end\s+position|mating\s+picture)\b", re.I)
 # A sentence of no other words than these tells men and does nothing else.
 _PURE = frozenset(("man", "square", "join", "at", "number", "word", "own", "other", "hearer", "yes"))
-# Nor does a sentence of these put a man anywhere, or take one back.
-_PUT_NOTHING = frozenset(
-    ("word", "unknown", "join", "asked", "is", "at", "to", "from", "side", "own", "other", "hearer")
-)
 _BEFORE_A_MAN = frozenset(("side", "own", "other", "hearer", "word", "is", "at", "number", "join"))
 
 
@@ -93,7 +89,7 @@ class _Telling:
     def _take(self, words: Sequence[Said]) -> Diagram | None:
         """Take one sentence; return the position that ends before it."""
         self._answer(words)
-        if all(word.does in _PUT_NOTHING for word in words):
+        if all(word.does in PUT_NOTHING for word in words):
             return self._take_other(words, plays=False)
         run = self.run
         whole = run.whole()

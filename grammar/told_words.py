@@ -45,6 +45,10 @@ _PLAYS = frozenset(("take", "promoting", "castle", "effect", "retake", "sacrific
 _EXPLAINS = frozenset(("guard", "attack", "pin", "block"))
 _PLAYS_OF_MARKS = frozenset(("threat", "refute", "refutes"))
 _PLACING = frozenset(["have", "need", "want", "see", "find", "add", "stand", "sit"])
+PUT_NOTHING = frozenset(
+    ("word", "unknown", "join", "asked", "is", "at", "to", "from", "side", "own", "other", "hearer")
+)
+"""What the words of a sentence do that puts no man anywhere, and takes none back."""
 # Where no form of several words, no number and no sign goes on: what stands on both sides is read by itself.
 _CUT = re.compile(r"[.!?,;:](?:[^\S\n]*\n)+[^\S\n]*(?=[^\W_])")
 _HEARD_AS_PAWN = frozenset(("upon", "upawn"))
@@ -62,17 +66,20 @@ class Said:
     text: str = ""
 
 
-def told_words(text: str, span: Span) -> Iterator[Said]:
-    """Cut a stretch of text into the words of a telling. Never raises."""
+def _parts(text: str, span: Span) -> Iterator[tuple[int, str]]:
+    """Yield what can be read by itself, and where it begins."""
     place = span.start
     for end in (*(cut.end() for cut in _CUT.finditer(text, *span)), span.end):
-        for said in _told_in(text[place:end]):
-            yield Said(said.does, said.span.further_on(place), said.value, said.several, said.subject, said.text)
+        yield place, text[place:end]
         place = end
 
 
-@remembered
+def _further_on(said: Said, by: int) -> Said:
+    return Said(said.does, said.span.further_on(by), said.value, said.several, said.subject, said.text)
+
+
 def _told_in(text: str) -> list[Said]:
+    """Cut a text into the words of a telling."""
     given = lexemes(text, Span(0, len(text)))
     found: list[Said] = []
     for lexeme, following in zip_longest(given, given[1:]):
@@ -183,24 +190,59 @@ def _of_others(lexeme: Lexeme, text: str) -> Does:
     return "unknown" if lexeme.kind == "unknown" else "word"
 
 
-def sentences_told(text: str, span: Span, *, by_line: bool) -> Iterator[list[Said]]:
+def sentences_told(text: str, span: Span, *, by_line: bool) -> Iterator[Sequence[Said]]:
     """Cut a stretch into the words of its sentences, without the signs that end them.
 
-    `by_line`: no full stops are printed, so that a line is one. A sentence that asks keeps its sign.
+    `by_line`: no full stops are printed, so that a line is one. A sentence that asks keeps its sign. Where nothing
+    in a sentence can put a man anywhere, its spans are left as they are in its line: nobody asks for them.
     """
-    current: list[Said] = []
-    for word in told_words(text, span):
-        if word.does == "end" or (by_line and word.text == "\n"):
-            yield from _some(current)
-            current = []
-        elif word.does == "asked":
-            yield from _some([*current, word])
-            current = []
-        else:
-            current.append(word)
+    current: list[tuple[int, _Piece]] = []
+    for place, part in _parts(text, span):
+        for piece in _pieces(part, by_line):
+            current.append((place, piece))
+            if piece.ends:
+                yield from _some(current)
+                current = []
     yield from _some(current)
 
 
-def _some(words: Sequence[Said]) -> Iterator[list[Said]]:
-    if any(word.does not in ("join", "asked") for word in words):
-        yield list(words)
+@dataclass(frozen=True)
+class _Piece:
+    """Words of one sentence on one stretch. `ends`: the sentence does; `says`: more than signs."""
+
+    words: tuple[Said, ...]
+    ends: bool
+    says: bool
+    puts: bool
+
+
+@remembered
+def _pieces(text: str, by_line: bool) -> list[_Piece]:
+    found: list[_Piece] = []
+    current: list[Said] = []
+
+    def close(*, ends: bool) -> None:
+        says = any(word.does not in ("join", "asked") for word in current)
+        puts = any(word.does not in PUT_NOTHING for word in current)
+        found.append(_Piece(tuple(current), ends, says, puts))
+        current.clear()
+
+    for word in _told_in(text):
+        if word.does == "end" or (by_line and word.text == "\n"):
+            close(ends=True)
+        elif word.does == "asked":
+            current.append(word)
+            close(ends=True)
+        else:
+            current.append(word)
+    close(ends=False)
+    return found
+
+
+def _some(pieces: Sequence[tuple[int, _Piece]]) -> Iterator[Sequence[Said]]:
+    if not any(piece.says for _, piece in pieces):
+        return
+    if not any(piece.puts for _, piece in pieces):
+        yield pieces[0][1].words if len(pieces) == 1 else [word for _, piece in pieces for word in piece.words]
+    else:
+        yield [_further_on(word, place) for place, piece in pieces for word in piece.words]

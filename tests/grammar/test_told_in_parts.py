@@ -1,43 +1,49 @@
-"""The words of a telling are cut line by line where no form goes on: they are those of the text cut as a whole."""
+"""The sentences of a telling are cut from parts where no form goes on: they are those of the text cut as a whole."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
-from keyproof.grammar import told_words as module
+from keyproof.grammar import told_words
 from keyproof.grammar.spans import Span
-from keyproof.grammar.told_words import told_words
+from keyproof.grammar.told_words import PUT_NOTHING, Said, sentences_told
 
-whole = module._told_in.__wrapped__  # type: ignore[attr-defined]
 TEXTS = sorted((Path(__file__).parents[2] / "corpus").rglob("*.txt"))
 WORDS = st.sampled_from(
-    (
-        *(
-            "king",
-            "a",
-            "eight",
-            "h four",
-            "next",
-            "to",
-            "white",
-            "has",
-            "it's",
-            "1",
-            "12",
-            "Kg2",
-            "exd6",
-            "b8=Q",
-            "ep",
-            "on",
-        ),
-    )
+    ("king", "a", "eight", "h four", "next", "to", "white", "has", "it's", "1", "12", "Kg2", "exd6", "b8=Q", "ep", "on")
 )
 SIGNS = st.sampled_from((" ", " ", ".", ",", "!", "?", ":", ")", "(", "…", "\n", "\n", "\r\n", "\n\n", "\n  ", "- "))
 
 
+def cut_as_a_whole(text: str, *, by_line: bool) -> Iterator[list[Said]]:
+    current: list[Said] = []
+    for word in told_words._told_in(text):
+        if word.does == "asked":
+            current.append(word)
+        if word.does in ("end", "asked") or (by_line and word.text == "\n"):
+            yield current
+            current = []
+        else:
+            current.append(word)
+    yield current
+
+
 def same(text: str) -> None:
-    assert list(told_words(text, Span(0, len(text)))) == whole(text)
+    for by_line in (False, True):
+        found = list(sentences_told(text, Span(0, len(text)), by_line=by_line))
+        whole = [
+            words
+            for words in cut_as_a_whole(text, by_line=by_line)
+            if any(word.does not in ("join", "asked") for word in words)
+        ]
+        assert [[(word.does, word.value, word.text) for word in words] for words in found] == [
+            [(word.does, word.value, word.text) for word in words] for words in whole
+        ]
+        for words, expected in zip(found, whole, strict=True):
+            if any(word.does not in PUT_NOTHING for word in words):
+                assert list(words) == expected  # with their places in the text
 
 
 @given(st.lists(st.one_of(WORDS, SIGNS), max_size=40).map("".join))
