@@ -50,7 +50,7 @@ PUT_NOTHING = frozenset(
 )
 """What the words of a sentence do that puts no man anywhere, and takes none back."""
 # Where no form of several words, no number and no sign goes on: what stands on both sides is read by itself.
-_CUT = re.compile(r"[.!?,;:](?:[^\S\n]*\n)+[^\S\n]*(?=[^\W_])")
+_CUT = re.compile(r"(?:[.!?,;:](?:[^\S\n]*\n)+[^\S\n]*|(?<=[^\W\d_])[.!?][^\S\n]+)(?=[^\W_])")
 _HEARD_AS_PAWN = frozenset(("upon", "upawn"))
 
 
