@@ -44,8 +44,6 @@ GAIN = 3  # how much cheaper another way must be than the layout's
 
 WALK = 8  # costs of the walk that make one of these
 NEAR = 6  # diagrams above and below that a text is tried on
-_MOST_PRICED = 1000  # units of which a puzzle knows what they cost on it
-_LONGEST_PRICED = 20_000  # characters
 _MOST_COST = 30  # of one unit: a long solution elsewhere is no worse than that
 
 _SENTENCE_ENDS = re.compile(
@@ -242,32 +240,13 @@ class _Dealing:
         unit.costs[None] = NO_DIAGRAM if unit.plays else 1
 
     def _try(self, unit: _Unit, index: int, *, near: bool) -> None:
-        cost, plays = self._play(unit, index)
+        cost, plays = self.cases[index].priced.of(self.masked, unit.span, lambda: self._play(unit, index))
         unit.plays |= plays
         cost += OTHER_NAME * (unit.name is not None and unit.name != index)
         unit.costs[index] = min(cost, _MOST_COST)
         unit.entry[index] = FARTHER * (not near) + NOT_BY_LAYOUT * (index != unit.owner)
 
     def _play(self, unit: _Unit, index: int) -> tuple[int, bool]:
-        """Return what `_price_of` does; it is remembered with the puzzle, since a text may be bound for each key typed.
-
-        Besides the words of a unit only where they stand on their lines makes a difference.
-        """
-        start, end = unit.span
-        first = self.masked.rfind("\n", 0, start) + 1
-        last = self.masked.find("\n", end)
-        lines = self.masked[first : last if last >= 0 else len(self.masked)]
-        priced = self.cases[index].priced
-        if len(lines) > _LONGEST_PRICED:
-            return self._price_of(unit, index)
-        if len(priced) >= _MOST_PRICED:
-            priced.clear()
-        place = lines, start - first, end - first
-        if place not in priced:
-            priced[place] = self._price_of(unit, index)
-        return priced[place]
-
-    def _price_of(self, unit: _Unit, index: int) -> tuple[int, bool]:
         """Return what it costs to read a unit from a puzzle's position, after its key, and whether it has moves.
 
         Of the literal reading and the walk the cheaper counts: each knows manners of telling that the other does not.

@@ -41,6 +41,7 @@ from .before import with_the_past
 from .granted import Granted, Result
 from .held import Held
 from .house import House
+from .prices import Prices
 from .sic import Sic
 
 # Faults that leave nothing to play: no king to mate, or a king that could be captured.
@@ -105,7 +106,7 @@ class Case:
     solved: dict[Node, prover.Solved] = field(default_factory=dict)  # what `mating_moves` found
     sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found
     noted: dict[tuple[str, Node | None], Any] = field(default_factory=dict)  # what `checks.roots.once` found
-    priced: dict[tuple[str, int, int], tuple[int, bool]] = field(default_factory=dict)  # what `binding` found
+    priced: Prices = field(default_factory=Prices)  # what `binding` found
     sic: list[Sic] = field(default_factory=list)  # the author's [sic] marks, set by `checks.run.findings`
     sic_used: list[Sic] = field(default_factory=list)  # those of them that some finding needed
     held: list[Held] = field(default_factory=list)  # findings from clauses that were not wholly understood
