@@ -8,7 +8,15 @@ from dataclasses import dataclass
 from .document import Block, Diagram, Document
 from .spans import Span, lines_of
 from .traces import NUMBERED_MOVE
+from .words import SPOKEN_SQUARE
 
+_LEAD_IN_LINES = 3
+_SQUARES_OF_PLAY = 4
+_ANNOUNCES = re.compile(
+    r"\b(?:next|another|second|third|last|one\s+more|number|other\s+one|mates?\s+in|(?:white|black)\s+to\s+(?:move|play)"
+    r"|again)\b",
+    re.I,
+)
 _DIVIDER = re.compile(r"\s*([-=_*~#+.·•])(?:\s*\1){2,}\s*")
 
 
@@ -41,14 +49,16 @@ def elements(document: Document, diagrams: Sequence[Diagram]) -> list[Element]:
     starts = [d.span.start for d in diagrams]
     for block in document.blocks:
         place = block.span.start
+        last: Diagram | None = None
         first = max(bisect_right(starts, place) - 1, 0)
         for diagram in diagrams[first:]:
             if diagram.span.start >= block.span.end:
                 break
             if diagram.span.end <= place:
                 continue
-            cut += [(left, block, None) for left in _before_diagram(document.masked, place, diagram.span.start)]
-            place = diagram.span.end
+            lead = _before_diagram(document.masked, place, diagram.span.start, last)
+            cut += [(left, block, None) for left in lead]
+            place, last = diagram.span.end, diagram
         if place < block.span.end and (left := trim(document.masked, place, block.span.end)):
             cut.append((left, block, None))
     cut.sort(key=lambda item: item[0])
@@ -61,16 +71,43 @@ def elements(document: Document, diagrams: Sequence[Diagram]) -> list[Element]:
     return found
 
 
-def _before_diagram(text: str, start: int, end: int) -> Iterator[Span]:
-    """Yield the prose from `start` to a diagram at `end`, its last line apart if a solution stands above that line."""
-    line = max(text.rfind("\n", start, max(start, end)), text.rfind("\r", start, max(start, end))) + 1
+def _before_diagram(text: str, start: int, end: int, last: Diagram | None) -> Iterator[Span]:
+    """Yield the prose from `start` to a diagram at `end`, what leads to it apart if a solution stands above that.
+
+    `last` is the diagram before it in the same block, as in a talk of several.
+    """
+    line = _line_start(text, start, end)
     if NUMBERED_MOVE.search(text, start, max(line, start)) and not NUMBERED_MOVE.search(text, line, end):
         parts = [(start, line), (line, end)]
+    elif last is not None and (last.kind == "list" or plays_in_words(text, start, line)):
+        lead = _lead(text, start, line)
+        parts = [(start, lead), (lead, end)]
     else:
         parts = [(start, max(start, end))]
     for part in parts:
         if left := trim(text, *part):
             yield left
+
+
+def _line_start(text: str, start: int, end: int) -> int:
+    return max(text.rfind("\n", start, max(start, end)), text.rfind("\r", start, max(start, end))) + 1
+
+
+def plays_in_words(text: str, start: int, end: int) -> bool:
+    """Tell whether so many squares are named in a stretch that it is a solution told in words."""
+    return sum(1 for _ in SPOKEN_SQUARE.finditer(text, start, max(start, end))) >= _SQUARES_OF_PLAY
+
+
+def _lead(text: str, start: int, line: int) -> int:
+    """Return where the lines begin that lead to the diagram in `line`: those above it that announce another puzzle."""
+    lead = above = line
+    for _ in range(_LEAD_IN_LINES):
+        above = _line_start(text, start, max(start, above - 1))
+        if above <= start or SPOKEN_SQUARE.search(text, above, lead):
+            break
+        if _ANNOUNCES.search(text, above, lead):
+            lead = above
+    return lead
 
 
 def _dividers(document: Document) -> list[int]:

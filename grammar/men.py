@@ -19,6 +19,7 @@ from .document import Diagram, MenCount, TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES
 from .roster import COLOURS, NAMES, PAWNS, Entry, Roster, heading, left_over, roster
 from .spans import Span
+from .words import number_said
 
 _COUNT = r"\(\s*(?P<count>\d{1,2})(?:\s+\w{1,10})?\s*\)"
 _FARTHEST = 1_000  # characters before a bracket in which a solution's line of play is looked for
@@ -173,7 +174,7 @@ def _side(text: str, head: re.Match[str], *, lone: bool = True) -> _Side | None:
     side = _Side(COLOURS[word], languages, head.start(), marked, bool(head["told"]), men)
     for group in ("count", "counted"):
         if head[group]:
-            side.counts.append(MenCount(Span(*head.span(group)), int(head[group]), (side.colour,)))
+            side.counts.append(MenCount(Span(*head.span(group)), number_said(head[group]), (side.colour,)))
     return side
 
 

@@ -97,10 +97,10 @@ def heading() -> re.Pattern[str]:
     words = sorted(COLOURS, key=len, reverse=True)
     long = one_of(word for word in words if len(word) > 1)
     short = one_of(word for word in words if len(word) == 1)
-    count = r"(?:\s*\(\s*(?P<count>\d{1,2})[^)\r\n]{0,12}\))?"
+    count = rf"(?:\s*\(\s*(?P<count>\d{{1,2}}|(?:{one_of(NUMBERS)})\b)[^)\r\n]{{0,12}}\))?"
     return re.compile(
         rf"(?<![\w'’-])(?:(?P<side>{long})\b(?!['’]){count}(?:\s+(?i:pieces|men))?"
-        rf"(?:(?P<mark>\s*(?:[:.]?[=–—]|[:.]|[:.]?-+))|(?P<told>\s+(?:has|have|hat|heeft)\b:?))?"
+        rf"(?:(?P<mark>\s*(?:[:.]?[=–—]|[:.]?-+|[:.]))|(?P<told>\s+(?:has|have|hat|heeft)\b:?))?"
         rf"|(?P<short>{short})\s?(?:\((?P<counted>\d{{1,2}})\))?[:.])"
     )
 

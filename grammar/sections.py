@@ -1,9 +1,8 @@
 """Which stretch of a document belongs to which puzzle.
 
-A puzzle begins at a heading that has a position below it, or at a position that comes
-after the solution of the one before. Positions under one heading before any solution
-text are one puzzle printed in several ways. A part of solutions at the end is dealt out
-by number or title. Twins on one diagram are puzzles of their own in the end.
+A puzzle begins at a heading that has a position below it, or at one after the solution of the puzzle before. Positions
+under one heading before any solution text are one puzzle printed in several ways. A part of solutions at the end is
+dealt out by number or title. Twins on one diagram are puzzles of their own in the end.
 """
 
 import re
@@ -14,7 +13,7 @@ from itertools import takewhile
 import chess
 
 from .document import Diagram, Document, PuzzleText
-from .elements import Element, elements, trim
+from .elements import Element, elements, plays_in_words, trim
 from .orders import asks_of_several
 from .positions import find_diagrams
 from .spans import Span
@@ -24,6 +23,7 @@ from .titles import (
     MANY_ANSWERS,
     NOUN,
     TO,
+    label_places,
     number_first,
     plain,
     printed_number,
@@ -293,13 +293,16 @@ class _Parting:
             text = self._text(element)
             if element.diagram is not None or element.heading or NUMBERED_MOVE.search(text) or _KEY_WORD.search(text):
                 break
+            last = self.last_diagram
+            if last and ((count > 1 and last.kind == "list") or plays_in_words(self.masked, *element.span)):
+                break
             inside = element.block is not None and element.block.span.end > diagram.span.start
             if not inside and not element.after_divider and asks_of_several(text):
                 break  # it is asked of the positions after this one too
             opens = inside or _STIPULATION.search(text) or _LABEL_WITH_WORD.match(text)
             if opens or element.after_divider:
                 taken = count
-            if element.after_divider:
+            if element.after_divider or _LABEL_WITH_WORD.match(text):
                 break
         lead_in = self.last_owner[len(self.last_owner) - taken :]
         del self.last_owner[len(self.last_owner) - taken :]
@@ -404,8 +407,8 @@ class _Parting:
         if titled := self.by_title.get(untitled(text)):
             return titled
         one_of_several = _ONE_OF_SEVERAL.match(text)
-        counts_puzzles = not one_of_several or (stretch.default is None and len(self.puzzles) > 1)
-        if counts_puzzles and (label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text)):
+        counts = not one_of_several or (stretch.default is None and len(self.puzzles) > 1)
+        if counts and (label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text)):
             return self._numbered(int(label[1]), stretch)
         level = heading.block.level if heading.block else 0
         return default if level > stretch.level or one_of_several or _PART.fullmatch(text) else None
@@ -438,7 +441,7 @@ class _Parting:
         hidden = by_count and not self.masked[line_start:start].strip()
         if marker and hidden and self._numbered(int(marker[1]), stretch):
             cuts.append((0, 0, int(marker[1])))
-        for place in _places(text):
+        for place in label_places(text):
             label = _LABEL_WITH_WORD.match(text, place)
             if label is not None and _ONE_OF_SEVERAL.match(label[0]) and (not by_count or _is_play(text, label)):
                 label = None
@@ -489,8 +492,3 @@ def _men(diagram: Diagram) -> frozenset[tuple[chess.Square, str]]:
 def _is_play(text: str, label: re.Match[str]) -> bool:
     """Whether the number of a label is a move number after all, as in "Solution 1.Sf4!"."""
     return NUMBERED_MOVE.match(text, label.start(1)) is not None
-
-
-def _places(text: str) -> list[int]:
-    """Return where a label may stand: at the start, after a line end, after the end of a sentence."""
-    return [0, *(m.end() for m in re.finditer(r"[\r\n]+\s*|[.!?;:)#]\s+", text))]

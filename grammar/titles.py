@@ -34,7 +34,9 @@ def unnumbered(title: str) -> str:
 
 
 _BEFORE_POSITION = re.compile(r"(?:fen|position|diagram|stellung|positions)?[\s:;,.=|*_`\[(–—-]*$", re.I)
-_NUMBER_FIRST = re.compile(rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+to)?\s+)*#?(\d{{1,4}})(?![\w.]?\d)", re.I)
+_NUMBER_FIRST = re.compile(
+    rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+to)?\s+)*#?(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))", re.I
+)
 
 
 def number_first(words: str, start: int = 0, end: int | None = None) -> re.Match[str] | None:
@@ -56,3 +58,8 @@ def tag(text: str, start: int, after: int) -> str:
     """Return the words on the line of a position at `start` that stand before it, and after the position before it."""
     line = max(text.rfind("\n", 0, start), text.rfind("\r", 0, start)) + 1
     return text[max(line, after) : start]
+
+
+def label_places(text: str) -> list[int]:
+    """Return where a label may stand: at the start, after a line end, after the end of a sentence."""
+    return [0, *(m.end() for m in re.finditer(r"[\r\n]+\s*|[.!?;:)#]\s+", text))]

@@ -29,7 +29,7 @@ _PRONOUNS = {"he": (), "she": (chess.QUEEN,), "it": (), "they": ()}
 
 def man_at(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     """Read the man named from `index` on; return it and where it ends, None where no man is named there."""
-    return _named(given, index) or _nameless(given, index)
+    return _named(given, index) or (_nameless(given, index) if index < len(given) else None)
 
 
 def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:

@@ -19,7 +19,6 @@ from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sections import Sections, is_part
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Statement, Turn
-from keyproof.grammar.titles import names_of, number_first, plain, printed_number, tag
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 
@@ -28,6 +27,7 @@ from ..reading.reading import Reading, Role, State, effect_holds
 from ..reading.walk.outcome import price
 from .case import Case
 from .games import game_scores, without_games
+from .naming import Naming
 from .told import settled
 
 # What a way to deal out the text costs. Small numbers, weighed against each other.
@@ -44,11 +44,13 @@ GAIN = 3  # how much cheaper another way must be than the layout's
 
 WALK = 8  # costs of the walk that make one of these
 NEAR = 6  # diagrams above and below that a text is tried on
+_WEIGHT = 1000  # of a cost, against the number of texts that leave the layout's diagram: of equals the layout's
 _MOST_COST = 30  # of one unit: a long solution elsewhere is no worse than that
 
 _SENTENCE_ENDS = re.compile(
     r"(?<=[.!?:;#)\]»\"”])[ \t]*(?:\r\n|\r|\n)+(?=\s*\S)|(?:\r\n|\r|\n)(?=[ \t]*\d{1,4}[.:)][ \t])"
 )
+_LINE_ENDS = re.compile(r"[ \t]*(?:\r\n|\r|\n)+(?=\s*\S)")
 _PLAY = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
 
 Make = Callable[[PuzzleText], Case]
@@ -76,12 +78,27 @@ def bound(document: Document, sections: Sections, make: Make) -> Sections:
     if document.puzzles is not None:
         return sections
     sections = settled(without_games(document, sections), make)
-    if not _in_question(document.masked, sections):
+    named = _names_others(document, sections)
+    if not named and not _in_question(document.masked, sections):
         return with_orders(document, sections)
     cases = [make(puzzle) for puzzle in sections.puzzles]
-    if _doubtful(cases, sections, document):
+    if named or _doubtful(cases, sections, document):
         sections = _Dealing(document, sections, cases, make).sections()
     return with_orders(document, sections)
+
+
+def _naming(document: Document, sections: Sections, order: Sequence[int]) -> Naming:
+    return Naming(document, [(index, sections.puzzles[index]) for index in order])
+
+
+def _names_others(document: Document, sections: Sections) -> bool:
+    """Tell whether a text says that it speaks of another puzzle than the one that the layout gives it to."""
+    shown = [index for index, puzzle in enumerate(sections.puzzles) if puzzle.diagrams and not puzzle.label]
+    if len(shown) < 2:
+        return False
+    shown.sort(key=lambda index: sections.puzzles[index].diagrams[0].span.start)
+    texts = [(part, i) for i in shown for span in sections.puzzles[i].prose for part in _cut(document.masked, span)]
+    return _naming(document, sections, shown).elsewhere(sorted(texts))
 
 
 def _in_question(masked: str, sections: Sections) -> bool:
@@ -151,21 +168,12 @@ class _Dealing:
         self.places = {index: cases[index].puzzle.diagrams[0].span.start for index in self.open}
         self.open.sort(key=lambda index: self.places[index])
         self.ends = sorted(d.span.end for index in self.open for d in cases[index].puzzle.diagrams)
-        self.by_name: dict[int | str, int] = {}
-        for index in self.open:
-            for name in self._names(index):
-                self.by_name.setdefault(name, index)
+        self.names = _naming(document, sections, self.open)
         self.shared: list[Span] = []  # orders for several positions
         self.keys: dict[int, list[Statement]] = {}
         self.units = self._units()
 
     # -- the units
-
-    def _names(self, index: int) -> Iterator[int | str]:
-        """Yield the numbers and titles that a puzzle goes by."""
-        start = self.places[index]
-        before = self.ends[: bisect_left(self.ends, start + 1)][-1:]
-        yield from names_of(self.cases[index].puzzle.title, tag(self.document.text, start, max([0, *before])))
 
     def _units(self) -> list[_Unit]:
         owned = [(span, index) for index in self.open for span in self.cases[index].puzzle.prose]
@@ -194,31 +202,15 @@ class _Dealing:
             while mark is not None and mark[0] < unit.span.start:
                 unit.before = mark[1]
                 if mark[1] == "heading":
-                    name = self._named(mark[2].of(self.masked))
+                    name = self.names.of_heading(mark[2].of(self.masked))
                 mark = next(passed, None)
-            own = self._labelled(unit)
+            own = self.names.of_text(unit.span, None if headings else name)
             if own is not None:
                 name, unit.before = own, "heading"
             elif unit.before == "diagram" and not headings:
                 name = None
             unit.name = name
         return found
-
-    def _named(self, words: str) -> int | None:
-        if (number := printed_number(words) or (int(m[1]) if (m := number_first(words)) else None)) is not None:
-            return self.by_name.get(number)
-        return self.by_name.get(plain(words))
-
-    def _labelled(self, unit: _Unit) -> int | None:
-        """Return the puzzle whose number opens a unit: "11. Bd2. The threat is ..." of an earlier issue."""
-        label = number_first(self.masked, *unit.span)
-        if label is None or label.start(1) - unit.span.start > 24:
-            return None
-        number = int(label[1])
-        puzzle = self.by_name.get(number)
-        if puzzle is None or (NUMBERED_MOVE.match(self.masked, label.start(1)) and number < 10):
-            return None
-        return puzzle
 
     # -- what they cost
 
@@ -312,14 +304,15 @@ class _Dealing:
             back: dict[int | None, int | None] = {}
             cheapest = min(totals, key=lambda state: totals[state]) if totals else None
             for state, cost in unit.costs.items():
-                entered = unit.entry.get(state, 0) + (totals[cheapest] + SWITCH[unit.before] if totals else 0)
+                entry = unit.entry.get(state, 0) + (SWITCH[unit.before] if totals else 0)
+                entered = _WEIGHT * entry + (totals[cheapest] if totals else 0)
                 stays = state in totals and totals[state] <= entered
-                step[state] = cost + (totals[state] if stays else entered)
+                step[state] = _WEIGHT * cost + (state != unit.owner) + (totals[state] if stays else entered)
                 back[state] = state if stays else cheapest
             totals = step
             trail.append(back)
         state = min(totals, key=lambda state: totals[state]) if totals else None
-        total = totals[state] if totals else 0
+        total = totals[state] // _WEIGHT if totals else 0
         owners: list[int | None] = []
         for back in reversed(trail):
             owners.append(state)
@@ -415,12 +408,17 @@ class _Dealing:
 
 
 def _cut(text: str, span: Span) -> Iterator[Span]:
-    """Cut a block at the lines that end with a sentence, and before those that begin with a number."""
+    """Cut a block at the lines that end with a sentence, and before those that begin with a number.
+
+    Where hardly a line ends so, as in what a machine has written down, each line is one.
+    """
+    ends = [end.span() for end in _SENTENCE_ENDS.finditer(text, *span)]
+    lines = [end.span() for end in _LINE_ENDS.finditer(text, *span)]
     place = span.start
-    for end in _SENTENCE_ENDS.finditer(text, *span):
-        if text[place : end.start()].strip():
-            yield _trimmed(text, place, end.start())
-        place = end.end()
+    for end, after in lines if len(lines) > 4 * len(ends) + 2 else ends:
+        if text[place:end].strip():
+            yield _trimmed(text, place, end)
+        place = after
     if text[place : span.end].strip():
         yield _trimmed(text, place, span.end)
 

@@ -1,0 +1,83 @@
+"""Letters, numbers and ordinals by which a text tells of which of its positions it goes on to speak.
+
+"B. 1.Ra6!", "12b. The move is ...", "Begin with A.", "The second one is the same again", "next slide". Where positions
+have letters or numbers, they stand right before them or in their titles.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+
+from .spans import Span
+from .titles import ANSWER, NOUN, TO
+from .words import NUMBERS, ORDINALS, number_said, one_of
+
+_LABEL = r"(?:[A-H]|\d{1,3}[a-h])"
+_AT_END = re.compile(rf"(?<!\w)(?P<label>{_LABEL})\W*$")
+_AT_START = re.compile(rf"\W*(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s*$)")
+_SPEAKS = r"(?:looks?|is|was|has|shows?|goes|works|needs|comes|asks|key)\b"
+_OPENS = re.compile(rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?=\s*[.:)/|]|\s{{2,}}|\s+{_SPEAKS})")
+_LED_TO = re.compile(
+    rf"\b(?:[Bb]egin|[Ss]tart|[Nn]ow|[Oo]n|[Ii]n|[Aa]s|[Tt]hen|[Nn]ext|[Dd]iagram|[Pp]osition|[Bb]oard|[Pp]uzzle|[Pp]roblem)"
+    rf"(?:\s+(?:with|to|for|in))?\s+(?P<label>{_LABEL})(?=[.,:;!]|\s+[a-z]{{2,}})"
+)
+_ANSWER_TO = re.compile(rf"\b{ANSWER}\s+{TO}\s+(?:the\s+)?(?:{NOUN}\s*)+#?(?P<number>\d{{1,4}})(?!\w)", re.I)
+_THING = rf"(?:{NOUN}|one|board|slide|item|exercise|example|position|card)"
+_NTH = re.compile(
+    rf"(?:^|[.!?:;,–—-]\s+|\b(?:the|our|okay|now|right|so|and|your)\s+)(?P<ordinal>{one_of(ORDINALS)})\s+{_THING}(?:['’]s)?\b"
+    rf"|\bnumber\s+(?P<number>{one_of(NUMBERS)})\b",
+    re.I,
+)
+_NEXT = re.compile(
+    rf"\b(?:next|another|other)\s+{_THING}\b|^\W*(?:right|okay|ok|so|now|and)?\W*next\W*(?=[.:!]|$)", re.I
+)
+_LOOKS_BACK = re.compile(
+    r"\b(?:as|like|than|before|after|unlike|that\s+was|end\s+of|same\s+as)\s+(?:in\s+)?(?:the\s+)?$", re.I
+)
+_OPENING = 70  # characters in which a text says what it goes on to
+
+
+def labels_of(title: str, before: str) -> Iterator[str]:
+    """Yield the letters that a position goes by: those at the end of the words before it, and over it."""
+    for found in (_AT_END.search(before), _AT_START.match(title)):
+        if found is not None:
+            yield found["label"].lower()
+
+
+class Labels:
+    """The positions of a file by their labels and in their order."""
+
+    def __init__(self, labels: Mapping[str, int], numbers: Mapping[int, int], order: list[int]) -> None:
+        self.labels = labels if len(set(labels.values())) > 1 else {}
+        self.numbers = numbers
+        self.order = order
+
+    def named(self, text: str, span: Span) -> int | None:
+        """Return the position that a stretch of text begins to speak of, None where it does not say."""
+        words = span.of(text)[:_OPENING]
+        opened = _OPENS.match(words)
+        if opened is not None and opened["label"].lower() in self.labels:
+            return self.labels[opened["label"].lower()]
+        led = {self.labels.get(found["label"].lower()) for found in _LED_TO.finditer(words)} - {None}
+        if len(led) == 1:
+            return led.pop()
+        answered = _ANSWER_TO.search(span.of(text))
+        if answered is not None and int(answered["number"]) in self.numbers:
+            return self.numbers[int(answered["number"])]
+        return self._in_order(words)
+
+    def _in_order(self, words: str) -> int | None:
+        counted = _NTH.search(words)
+        if counted is not None and not _LOOKS_BACK.search(words[: counted.start()]):
+            place = number_said(counted["ordinal"] or counted["number"]) - 1
+            if place < len(self.order):
+                return self.order[place]
+        return None
+
+    def following(self, text: str, span: Span, current: int) -> int | None:
+        """Return the position after the `current` one where a stretch of text says that it goes on to the next."""
+        words = span.of(text)[:_OPENING]
+        said = _NEXT.search(words)
+        if said is None or current not in self.order or _LOOKS_BACK.search(words[: said.start()]):
+            return None
+        place = self.order.index(current) + 1
+        return self.order[place] if place < len(self.order) else None

@@ -1,0 +1,57 @@
+"""By which names the puzzles of a file go, and which one a stretch of text names."""
+
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence
+
+from keyproof.grammar.document import Document, PuzzleText
+from keyproof.grammar.labels import Labels, labels_of
+from keyproof.grammar.spans import Span
+from keyproof.grammar.titles import names_of, number_first, plain, printed_number, tag
+from keyproof.grammar.traces import NUMBERED_MOVE
+
+_FARTHEST = 24  # characters before the number that opens a text
+
+
+class Naming:
+    """The names of the puzzles that a text can be given to, each a pair of its index and itself, in their order."""
+
+    def __init__(self, document: Document, puzzles: Sequence[tuple[int, PuzzleText]]) -> None:
+        self.masked = document.masked
+        ends = sorted(diagram.span.end for _, puzzle in puzzles for diagram in puzzle.diagrams)
+        self.by_name: dict[int | str, int] = {}
+        letters: dict[str, int] = {}
+        for index, puzzle in puzzles:
+            start = puzzle.diagrams[0].span.start
+            before = tag(document.text, start, max([0, *ends[: bisect_left(ends, start + 1)][-1:]]))
+            for name in names_of(puzzle.title, before):
+                self.by_name.setdefault(name, index)
+            for label in labels_of(puzzle.title, before):
+                letters.setdefault(label, index)
+        numbers = {name: index for name, index in self.by_name.items() if isinstance(name, int)}
+        self.labels = Labels(letters, numbers, [index for index, _ in puzzles])
+
+    def of_heading(self, words: str) -> int | None:
+        """Return the puzzle that a heading names, None if it names none."""
+        if (number := printed_number(words) or (int(m[1]) if (m := number_first(words)) else None)) is not None:
+            return self.by_name.get(number)
+        named = self.by_name.get(plain(words))
+        return named if named is not None else self.labels.named(words, Span(0, len(words)))
+
+    def of_text(self, span: Span, current: int | None) -> int | None:
+        """Return the puzzle that a text says it speaks of, None if it does not say. `current` is the one named before.
+
+        The number of an earlier issue may open it, "11. Bd2. The threat is ...", a letter, or words of a speaker.
+        """
+        label = number_first(self.masked, *span)
+        if label is not None and label.start(1) - span.start <= _FARTHEST:
+            number = int(label[1])
+            puzzle = self.by_name.get(number)
+            if puzzle is not None and not (NUMBERED_MOVE.match(self.masked, label.start(1)) and number < 10):
+                return puzzle
+        named = self.labels.named(self.masked, span)
+        return named if named is not None or current is None else self.labels.following(self.masked, span, current)
+
+    def elsewhere(self, texts: Iterable[tuple[Span, int]]) -> bool:
+        """Tell whether a text says by letter or in words that it speaks of another puzzle than its own."""
+        named = ((self.labels.named(self.masked, span), owner) for span, owner in texts)
+        return any(index is not None and index != owner for index, owner in named)
