@@ -4,7 +4,7 @@ from bisect import bisect_right
 from dataclasses import replace
 
 from .document import Document, PuzzleText
-from .orders import orders_by_number
+from .orders import asks_the_same, orders_by_number, orders_of_all
 from .sections import Sections
 from .spans import Span
 from .titles import names_of, tag
@@ -15,7 +15,8 @@ def with_orders(document: Document, sections: Sections) -> Sections:
 
     What stands over one of several boards side by side is an order of that one too.
     """
-    sections = replace(sections, puzzles=tuple(map(_with_headings, sections.puzzles)))
+    sections = replace(sections, puzzles=tuple(map(_with_told, map(_with_headings, sections.puzzles))))
+    sections = _with_shared(document.masked, sections)
     orders = list(orders_by_number(document.masked))
     if not orders:
         return sections
@@ -37,3 +38,34 @@ def with_orders(document: Document, sections: Sections) -> Sections:
 def _with_headings(puzzle: PuzzleText) -> PuzzleText:
     headings = [diagram.heading for diagram in puzzle.diagrams if diagram.heading is not None]
     return replace(puzzle, orders=(*headings, *puzzle.orders)) if headings else puzzle
+
+
+def _with_told(puzzle: PuzzleText) -> PuzzleText:
+    """Return a puzzle with what is asked between the men of a position told in words."""
+    told = tuple(diagram.span for diagram in puzzle.diagrams if diagram.told)
+    return replace(puzzle, orders=(*puzzle.orders, *told)) if told else puzzle
+
+
+def _with_shared(masked: str, sections: Sections) -> Sections:
+    """Return the sections with what is asked of all positions, or again of the next one, among the orders of each.
+
+    What a puzzle asks itself goes before that.
+    """
+    shown = [puzzle for puzzle in sections.puzzles if puzzle.diagrams]
+    if len(shown) < 2:
+        return sections
+    of_all = tuple(orders_of_all(masked))
+    puzzles, last = [], None
+    for puzzle in sections.puzzles:
+        again = (
+            ()
+            if last is None or not _asks_the_same(masked, puzzle)
+            else (*last.orders, *last.prose[:1], *last.headings)
+        )
+        puzzles.append(replace(puzzle, orders=(*puzzle.orders, *again, *of_all)) if puzzle.diagrams else puzzle)
+        last = puzzles[-1] if puzzle.diagrams else last
+    return replace(sections, puzzles=tuple(puzzles))
+
+
+def _asks_the_same(masked: str, puzzle: PuzzleText) -> bool:
+    return any(asks_the_same(masked, span) is not None for span in puzzle.prose[:2])

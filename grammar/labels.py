@@ -15,7 +15,7 @@ _LABEL = r"(?:[A-H]|\d{1,3}[a-h])"
 _AT_END = re.compile(rf"(?<!\w)(?P<label>{_LABEL})\W*$")
 _AT_START = re.compile(rf"\W*(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s*$)")
 _SPEAKS = r"(?:looks?|is|was|has|shows?|goes|works|needs|comes|asks|key)\b"
-_OPENS = re.compile(rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?=\s*[.:)/|]|\s{{2,}}|\s+{_SPEAKS})")
+_OPENS = re.compile(rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?=\s*[.:)/|]|\s{{2,}}|\s*$|\s+{_SPEAKS})")
 _LED_TO = re.compile(
     rf"\b(?:[Bb]egin|[Ss]tart|[Nn]ow|[Oo]n|[Ii]n|[Aa]s|[Tt]hen|[Nn]ext|[Dd]iagram|[Pp]osition|[Bb]oard|[Pp]uzzle|[Pp]roblem)"
     rf"(?:\s+(?:with|to|for|in))?\s+(?P<label>{_LABEL})(?=[.,:;!]|\s+[a-z]{{2,}})"

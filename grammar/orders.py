@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from .spans import Span
-from .traces import NUMBERED_MOVE
+from .traces import NUMBERED_MOVE, PRINTED_MOVE
 from .words import NUMBERS, ORDINALS, SPOKEN_SQUARE, one_of
 
 _TWO_TO_NINE = {
@@ -26,9 +26,14 @@ _TWO_TO_NINE = {
 _COUNTED = {word: number for words in _TWO_TO_NINE.values() for number, word in enumerate(words.split(), start=2)}
 _COUNTED |= {"2": 2, "3": 3, "4": 4, "5": 5, "6": 6}
 _N = one_of(_COUNTED)
+_MOVERS = {
+    "zweizüger": 2, "dreizüger": 3, "vierzüger": 4, "tweezet": 2, "driezet": 3, "vierzet": 4, "tvådragare": 2,
+    "tredragare": 3, "dwuchodówka": 2, "trzychodówka": 3, "двухходовка": 2, "трёхходовка": 3, "трехходовка": 3,
+}  # fmt: skip
 _FOREIGN = re.compile(
     rf"\b(?:matt?|matto|mate|мат)\s+(?:in|en|em|w|i|на|в)\s+(?P<after>{_N})\b"
-    rf"|\bin\s+(?P<before>{_N})\s+(?:zügen|zetten)\s+(?:matt?)\b",
+    rf"|\bin\s+(?P<before>{_N})\s+(?:zügen|zetten)\s+(?:matt?)\b"
+    rf"|\b(?P<mover>{one_of(_MOVERS)})\b",
     re.I,
 )
 _MANY = re.compile(
@@ -37,26 +42,47 @@ _MANY = re.compile(
     r"|\b(?:two|three|four)-?movers\b|\bmates?\s+in\s+\w+(?:\s+moves)?\s+(?:each|every\s+time|in\s+(?:each|every|all))\b",
     re.I,
 )
+_SAME = re.compile(
+    r"\b(?:(?:the\s+)?same\s+(?:again|task|question|order|stipulation|aim|thing|condition|number\s+of\s+moves)|likewise|ditto"
+    r"|also\s+a\s+mate|as\s+(?:before|above)|dieselbe\s+(?:aufgabe|forderung)|même\s+(?:énoncé|consigne)|lo\s+mismo)\b",
+    re.I,
+)
+_MATES = r"\bmates?\s+in\s+\w+"
+_OF_ALL = re.compile(
+    rf"\b(?:all|both|each|every|either)\b[^\r\n]{{0,60}}?{_MATES}|{_MATES}\b[^\r\n]{{0,40}}?\b(?:both|each|all\s+of\s+them)\b"
+    r"|\bmatt?\s+in\s+\w+\s+zügen\b[^\r\n]{0,40}?\b(?:beide|alle)\b",
+    re.I,
+)
 _FEW = {word: number for word, number in NUMBERS.items() if 2 <= number <= 6} | {str(n): n for n in range(2, 7)}
 _NTH = {word: number for word, number in ORDINALS.items() if 2 <= number <= 6}
 _NTH |= {"2nd": 2, "3rd": 3, "4th": 4, "5th": 5, "6th": 6}
 _TOLD = re.compile(
-    r"\bmated?s?,?\s+(?:on|at|by|with)\s+"
-    rf"(?:(?:the|your|his|her|its|our|white's)\s+(?P<nth>{one_of(_NTH)})(?:\s+move)?|move\s+(?P<move>{one_of(_FEW)}))\b"
+    r"\b(?:check)?mated?s?,?\s+(?:on|at|by|with)\s+"
+    rf"(?:(?:the|my|your|his|her|its|our|white's)\s+(?P<nth>{one_of(_NTH)})(?:\s+move)?|move\s+(?P<move>{one_of(_FEW)}))\b"
     rf"|\bin\s+(?P<in>{one_of(_FEW)})\s+moves?\b[^.!?\r\n\d]{{0,12}}\bmate\b"
     rf"|\b(?P<moves>{one_of(_FEW)})\s+moves\b[^.!?\r\n\d]{{0,20}}\b(?:white|you)\s+to\s+mate\b"
     rf"|\b(?P<mover>{one_of(_FEW)})[\s-]?movers?\b"
     rf"|\b(?P<section>{one_of(_FEW)})[\s-]move\s+(?:section|class|group|problems?|award|tourney|mates?|puzzles?)\b"
     rf"|\bmates?\s+(?:me|him|her|us|them)\s+in\s+(?P<whom>{one_of(_FEW)})\b"
     rf"|\bit\s+is\s+(?P<this>{one_of(_FEW)})\s+moves\s+(?:again|this\s+time|once\s+more)\b"
+    rf"|\b(?P<colour>white|you)\s+(?:wins?|moves?),?\s+(?:in\s+)?(?P<won>{one_of(_FEW)})\s+moves\b"
+    rf"|\b(?:still|again)[,\s]+(?:it\s*['’]?s\s+)?(?P<again>{one_of(_FEW)})(?:\s+moves)?\b"
+    rf"|\b(?P<more>{one_of(_FEW)})\s+moves\s+(?:once\s+more|again|too|as\s+before)\b"
+    rf"|\bin\s+(?P<within>{one_of(_FEW)})\s+moves\b[^.!?\r\n\d]{{0,20}}\b(?:check)?mated?\b"
+    rf"|\b(?:check)?mate(?:d)?\s+in\s+(?P<mated>{one_of(_FEW)})\b"
+    rf"|\b(?:to\s+(?:move|play)|moves|starts|begins|first),?\s+(?P<then>{one_of(_FEW)})\s+moves,?\s+(?:and\s+)?mate\b"
+    rf"|\bmade\s+in\s+(?P<heard>{one_of(_FEW)})\b"
     rf"|\((?P<alone>{one_of(_FEW)})\s+moves?\)",
     re.I,
 )
 _ALONE = re.compile(
     rf"\W*(?P<alone>{one_of(_FEW)})\s+moves(?:\s+(?:again|too|this\s+time|once\s+more|as\s+before))?\W*", re.I
 )
-_ORDERS = re.compile(r"\b(?:white|you|your|black|to\s+(?:play|move)|movers?)\b", re.I)
-_NO_ORDER = re.compile(r"\b(?:no|not|cannot|never|if|unless|without|would|could|after|when)\b|n['’]t\b", re.I)
+_ORDERS = re.compile(r"\b(?:white|you|your|my|he|black|to\s+(?:play|move)|movers?)\b", re.I)
+_NO_ORDER = re.compile(
+    r"\b(?:no|not(?!\s+(?:later|sooner|earlier|more|less|three))|cannot|never|if|unless|without|would|could|after|when)\b|n['’]t\b",
+    re.I,
+)
 _SENTENCE = re.compile(r"[^.!?;\r\n]+")
 _NUMBERS = re.compile(
     r"^[ \t*_#]*(?:nos?\.?\s*|problems?\s+|puzzles?\s+|diagrams?\s+)?"
@@ -77,7 +103,8 @@ class Order:
 def foreign_orders(text: str, span: Span) -> Iterator[Order]:
     """Yield the orders in `span` that other languages than English print."""
     for said in _FOREIGN.finditer(text, *span):
-        number = _COUNTED[(said["after"] or said["before"]).lower()]
+        counted = (said["after"] or said["before"] or said["mover"]).lower()
+        number = _COUNTED.get(counted) or _MOVERS[counted]
         yield Order(Span(*said.span()), f"mate in {number}")
 
 
@@ -91,10 +118,40 @@ def told_orders(text: str, span: Span) -> Iterator[Order]:
         how = set() if said is None else {name for name, word in said.groupdict().items() if word}
         if said is None or (not how & {"mover", "section"} and SPOKEN_SQUARE.search(text, *sentence.span())):
             continue
-        ordered = how & {"mover", "section", "alone", "this", "whom"} or _ORDERS.search(text, *sentence.span())
+        ordered = how & {
+            "mover",
+            "section",
+            "alone",
+            "this",
+            "whom",
+            "colour",
+            "again",
+            "more",
+            "then",
+        } or _ORDERS.search(text, *sentence.span())
         if ordered and not _NO_ORDER.search(text, *sentence.span()):
-            number = next(filter(None, said.groups())).lower()
+            number = next(word for name, word in said.groupdict().items() if word and name != "colour").lower()
             yield Order(Span(*said.span()), f"mate in {_NTH.get(number) or _FEW[number]}")
+
+
+def asks_the_same(text: str, span: Span) -> Span | None:
+    """Return the words of a stretch that ask what was asked of the puzzle before: "same task", "the same again".
+
+    They stand before any move: a sentence that names a square tells play ("same thing on b6").
+    """
+    for sentence in _SENTENCE.finditer(text, *span):
+        if SPOKEN_SQUARE.search(text, *sentence.span()) or PRINTED_MOVE.search(text, *sentence.span()):
+            return None
+        if said := _SAME.search(text, *sentence.span()):
+            return Span(*said.span())
+    return None
+
+
+def orders_of_all(text: str) -> Iterator[Span]:
+    """Yield the sentences of a text that ask something of every position: "All are mates in two", "in each case"."""
+    for sentence in _SENTENCE.finditer(text):
+        if _OF_ALL.search(text, *sentence.span()) and not SPOKEN_SQUARE.search(text, *sentence.span()):
+            yield Span(*sentence.span())
 
 
 def asks_many(words: str) -> bool:

@@ -294,8 +294,9 @@ class _Parting:
             if element.diagram is not None or element.heading or NUMBERED_MOVE.search(text) or _KEY_WORD.search(text):
                 break
             last = self.last_diagram
-            if last and ((count > 1 and last.kind == "list") or plays_in_words(self.masked, *element.span)):
-                break
+            shown = taken and count < len(self.last_owner) and self.last_owner[-count - 1].diagram is not None
+            if last and (shown or (count > 1 and last.kind == "list") or plays_in_words(self.masked, *element.span)):
+                break  # it stands right below the position before
             inside = element.block is not None and element.block.span.end > diagram.span.start
             if not inside and not element.after_divider and asks_of_several(text):
                 break  # it is asked of the positions after this one too

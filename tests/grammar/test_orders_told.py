@@ -1,0 +1,84 @@
+"""What is asked of a position, in the words of speakers and of other languages, and what only sounds like it.
+
+The ways of asking are those of many imagined speakers: common practice, no source.
+"""
+
+import pytest
+from keyproof.grammar.orders import asks_the_same, foreign_orders, orders_of_all, told_orders
+from keyproof.grammar.spans import Span
+
+
+def whole(words: str) -> Span:
+    return Span(0, len(words))
+
+
+@pytest.mark.parametrize(
+    ("words", "order"),
+    [
+        ("White moves, and in two moves it's mate", "mate in 2"),
+        ("You're White, you go first, and he has to be mated in two", "mate in 2"),
+        ("It's white's turn, and in three moves he's got to be checkmated", "mate in 3"),
+        ("White to move, two moves, mate", "mate in 2"),
+        ("White wins in two moves", "mate in 2"),
+        ("Again two moves, again white", "mate in 2"),
+        ("Still White, still two", "mate in 2"),
+        ("Two moves once more", "mate in 2"),
+        ("Again it's White, again it's two moves", "mate in 2"),
+        ("I have white and I start and it has to be checkmate on my third move, not later", "mate in 3"),
+        ("okay so this is white to move and made in two", "mate in 2"),
+        ("He has two moves", None),
+        ("There are two moves that fail", None),
+        ("In two moves the pawn queens", None),
+        ("Black could be mated in two if the pawn were not there", None),
+        ("Again two of them went for the rook on e4", None),
+        ("The queen is still two squares from e5", None),
+        ("White moves his two rooks first", None),
+        ("On the second move White has a choice", None),
+    ],
+)
+def test_orders_told(words: str, order: str | None) -> None:
+    assert next((each.english for each in told_orders(words, whole(words))), None) == order
+
+
+@pytest.mark.parametrize(
+    ("words", "order"),
+    [
+        ("Nr. 17. Zweizüger.", "mate in 2"),
+        ("Dreizüger von einem Leser", "mate in 3"),
+        ("Tweezet", "mate in 2"),
+        ("Tvådragare", "mate in 2"),
+        ("Ein Zweizylinder", None),
+    ],
+)
+def test_orders_of_other_languages(words: str, order: str | None) -> None:
+    assert next((each.english for each in foreign_orders(words, whole(words))), None) == order
+
+
+@pytest.mark.parametrize(
+    ("words", "same"),
+    [
+        ("The second one, same task. White's king has moved away.", True),
+        ("Okay, the second one's the same again, sort of.", True),
+        ("Likewise, but harder.", True),
+        ("On b6 it is the same again.", False),
+        ("1.Qb6 and the same task awaits the rook.", False),
+        ("Number two, and now for something else.", False),
+    ],
+)
+def test_the_same_is_asked_again(words: str, same: bool) -> None:
+    assert (asks_the_same(words, whole(words)) is not None) is same
+
+
+@pytest.mark.parametrize(
+    ("words", "all_of_them"),
+    [
+        ("Mate in two, White to move, both of them.", True),
+        ("All are mates in two.", True),
+        ("For each: find White's move that mates in two, then say why.", True),
+        ("Matt in zwei Zügen, Weiß beginnt, beide Male.", True),
+        ("Both rooks are needed.", False),
+        ("Each of the moves to e4 and e5 mates in two.", False),
+    ],
+)
+def test_orders_for_all_positions(words: str, all_of_them: bool) -> None:
+    assert any(True for _ in orders_of_all(words)) is all_of_them
