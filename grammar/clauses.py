@@ -136,7 +136,11 @@ def _of_block(text: str, span: Span) -> Iterator[Clause]:
 
 def _begins_in(quoted: Sequence[Span], clause: Clause, words: Sequence[Lexeme]) -> bool:
     """Tell whether the chess of a clause begins within a quotation: 'one solver wrote "1.Rh1 does it"'."""
-    chess = (word.span for word in words if word.kind in ("square", "move") or "man" in word.categories)
+    chess = (
+        word.span
+        for word in words
+        if word.kind in ("square", "move") or "man" in word.categories or word.sense("mark") == "zugzwang"
+    )
     first = next((span.start for span in chess if clause.span.start <= span.start < clause.span.end), clause.span.start)
     return any(each.start <= first < each.end for each in quoted)
 

@@ -322,8 +322,12 @@ class Telling:
         who = None if before is None else before.who
         preceding = self.given[self.index - 1] if self.index else None
         passive = preceding is not None and preceding.sense("be") is not None
+        behind = self.given[self.index + 1] if self.index + 1 < len(self.given) else None
+        last = behind is None or behind.kind in _ENDS
         if before is not None and passive and before.who is None and not before.phrases:
             self.draft = None  # "g6 is covered"
+        elif before is not None and last and not before.verb and not before.phrases:
+            self.draft = None  # "weil er von d8 aus das Feld c6 bewacht"
         elif before is not None and before.tells and (before.to or before.phrases or before.take or before.castling):
             self._flush()
         elif before is not None and before.becomes_new:

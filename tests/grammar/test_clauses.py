@@ -127,3 +127,9 @@ def test_a_mate_that_nothing_has_taken_is_not_understood(read: str, standing: st
     start = text.index(read)
     (entry,) = account(cut(text), [Taken(Span(start, start + len(read)))]).entries
     assert entry.standing.value == standing
+
+
+def test_zugzwang_in_quotation_marks_is_what_another_said() -> None:
+    text = 'Two mates are threatened, so nothing for "waiting move".'
+    (*_, last) = clauses(text, [Span(0, len(text))])
+    assert last.stance is Stance.quoted
