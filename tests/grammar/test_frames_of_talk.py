@@ -51,3 +51,9 @@ def test_a_question_that_begins_with_a_denial_denies_nothing() -> None:
 def test_a_square_is_no_move_of_the_man_that_stands_there() -> None:
     (move,) = _moves("So check with the rook on a2.")
     assert min(move.ways, key=lambda way: way.cost).choices[0].destination == chess.A2
+
+
+def test_a_guard_told_at_the_end_of_its_sentence_is_no_move() -> None:
+    text = "Weil er von d8 aus das Feld c6 bewacht."
+    found = frames(text, lexemes(text, Span(0, len(text)), "german"))
+    assert not [each for each in found if isinstance(each, Move)]
