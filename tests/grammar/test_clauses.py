@@ -133,3 +133,9 @@ def test_zugzwang_in_quotation_marks_is_what_another_said() -> None:
     text = 'Two mates are threatened, so nothing for "waiting move".'
     (*_, last) = clauses(text, [Span(0, len(text))])
     assert last.stance is Stance.quoted
+
+
+@pytest.mark.parametrize("words", ["My gut says queen e4 check.", "Everybody's instinct says rook takes c6."])
+def test_what_a_feeling_says_is_not_asserted(words: str) -> None:
+    (*_, last) = clauses(words, [Span(0, len(words))])
+    assert not last.asserts
