@@ -19,6 +19,7 @@ from .options import Options
 from .pieces import Piece, pieces, stretches_of
 from .progress import Progress
 from .results import FileResult
+from .stamps import content
 from .streams import REPORTS, LinesReport, Report
 from .tally import Tally
 
@@ -68,7 +69,9 @@ def check_all(found: Sequence[str | FileResult], options: Options, asked: Asked)
 
 def run_of(options: Options) -> str:
     """Return what stands for this code and these options: two runs with the same come to the same."""
-    return hashlib.sha256(f"{code_version()} {replace(options, fresh=False)}".encode()).hexdigest()[:16]
+    told = hashlib.sha256(f"{code_version()} {replace(options, fresh=False)}".encode())
+    told.update(content(options.positions))
+    return told.hexdigest()[:16]
 
 
 def _workers(address: str | None) -> Executor | None:

@@ -256,12 +256,12 @@ def check(
         _complain(f"nothing is checked: the settings leave out {', '.join(paths)}", level="warning")
     if marked is not None:
         ready(paths, marked, reading_as, repair=repair)
+    if since is not None:
+        found = _changed(since, found)
     if repair:
         from .mending import mend
 
         return mend(found, options, jobs or usual_jobs(len(found)), Level[bar], write=write)
-    if since is not None:
-        found = _changed(since, found)
     return check_all(found, options, Asked(form, Level[bar], jobs, output, cluster, marked))
 
 

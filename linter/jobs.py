@@ -13,6 +13,7 @@ from typing import TypeVar
 from keyproof.grammar.spans import Span
 
 from . import executors
+from .choices import path_beside
 from .companion import beside
 from .executors import InProcess, stop, submit
 from .options import Options
@@ -174,7 +175,8 @@ def _with_data(task: Task, options: Options) -> Task:
     """Read a file here, since no worker can; what cannot be read says so here as well."""
     if isinstance(task, FileResult) or task.data is not None:
         return task
-    if (options.reading_as or kind_of(task.path)) is None or beside(task.path) is not None:
+    alone = beside(task.path) is None and not os.path.exists(path_beside(task.path))
+    if (options.reading_as or kind_of(task.path)) is None or not alone:
         return guarded(task, options)  # it says what is wrong with its name, or needs another file
     try:
         with open(task.path, "rb") as stream:

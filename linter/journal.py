@@ -1,7 +1,7 @@
 """A report in a file that goes on where an earlier run ended, however that run ended.
 
 The lines of a report stand in the order of the paths, so what an earlier run has done is its beginning. Of that as
-much is kept as is whole, was made by the same code with the same options, and is about texts that have not changed;
+much is kept as is whole, was made by the same code with the same options, and is about files that have not changed;
 the rest is cut off and done anew.
 """
 
@@ -11,10 +11,11 @@ from collections.abc import Iterable, Iterator
 from itertools import chain
 from typing import Any, BinaryIO
 
-from .decoding import Undecodable, decode
 from .pieces import Piece
-from .reports.lines import digest, lines
+from .reports.lines import lines
 from .results import FileResult
+from .sources import STANDARD_INPUT
+from .stamps import made_of
 from .tally import Tally
 
 Task = Piece | FileResult
@@ -64,7 +65,7 @@ class Journal:
             if not isinstance(told, dict):
                 return
             if "done" in told:
-                if not {"piece", "text", "error", "run", "counts"} <= told.keys():
+                if not {"piece", "made_of", "error", "run", "counts"} <= told.keys():
                     return
                 yield place, told
 
@@ -75,17 +76,12 @@ class Journal:
             return False
         if isinstance(task, FileResult):
             return bool(task.error == done["error"])
+        if task.path == STANDARD_INPUT:
+            return False
         try:
-            if task.data is None:
-                with open(task.path, "rb") as stream:
-                    text = decode(stream.read()).text
-            else:
-                text = decode(task.data).text
+            return bool(done["made_of"] == made_of(task.path, task.data if task.data is not None else _read(task.path)))
         except OSError:
-            return bool(done["error"] is not None)
-        except Undecodable as fault:  # of a manuscript that says nothing
-            return bool(done["error"] == str(fault))
-        return bool(done["error"] is None and digest(text) == done["text"])
+            return bool(done["made_of"] == "" and done["error"] is not None)
 
     def add(self, result: FileResult) -> None:
         """Write the lines of one result; in order, each whole before the next begins."""
@@ -98,6 +94,11 @@ class Journal:
         """End the report; all of it is on the disk then."""
         os.fsync(self._stream.fileno())
         self._stream.close()
+
+
+def _read(path: str) -> bytes:
+    with open(path, "rb") as stream:
+        return stream.read()
 
 
 def _lock(stream: BinaryIO) -> None:

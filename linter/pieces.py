@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from .choices import path_beside
 from .options import Options
 from .results import FileResult
 from .sources import STANDARD_INPUT, kind_of
@@ -68,8 +69,8 @@ def _in_stretches(path: str, options: Options) -> bool:
     if path == STANDARD_INPUT or (options.reading_as or kind_of(path)) not in ("epd", "pgn"):
         return False
     try:
-        if not os.path.isfile(path) or os.path.getsize(path) < LARGE:
-            return False
+        if not os.path.isfile(path) or os.path.getsize(path) < LARGE or os.path.exists(path_beside(path)):
+            return False  # choices of readings are those of a whole file
         with open(path, "rb") as stream:
             return not stream.read(2).startswith(_WIDE)
     except OSError:

@@ -24,18 +24,24 @@ from .options import Options
 from .progress import Told
 from .results import FileResult, PlacedFinding, PuzzleResult, Remark, Unbound, Verdict
 from .shown_moves import shown_moves
-from .sources import Unreadable, document_from_text, from_bytes, kind_of, likely_kind, read
+from .sources import Unreadable, document_from_text, from_bytes, kind_of, likely_kind, opened
+from .stamps import made_of
 
 _SPEAKS_OF_CHESS = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
 
 
 def check_file(path: str, options: Options, told: Told | None = None) -> FileResult:
     """Proofread one file. Bad input gives a FileResult with its error, never an exception."""
+    stamp = ""
     try:
-        document = read(path, options.reading_as, options.name)
+        shown, data, kind = opened(path, options.reading_as, options.name)
+        stamp = made_of(shown, data)  # before any other file is read: one that changes meanwhile makes it out of date
+        document = from_bytes(shown, data, kind)
     except Unreadable as fault:
-        return FileResult(fault.path, error=fault.message, error_line=fault.line, error_column=fault.column)
-    return check_document(document, options, told)
+        return FileResult(
+            fault.path, error=fault.message, error_line=fault.line, error_column=fault.column, made_of=stamp
+        )
+    return replace(check_document(document, options, told), made_of=stamp)
 
 
 def check_text(path: str, text: str, options: Options) -> FileResult:
@@ -50,12 +56,13 @@ def check_text(path: str, text: str, options: Options) -> FileResult:
 
 def check_piece(path: str, data: bytes, first_line: int, options: Options) -> FileResult:
     """Proofread a part of a file whose kind says itself where a puzzle begins. Never raises for bad input."""
+    stamp = made_of(path, data)
     try:
         document = from_bytes(options.name or path, data, options.reading_as or kind_of(path))
     except Unreadable as fault:
         line = fault.line + first_line - 1
-        return FileResult(fault.path, error=fault.message, error_line=line, error_column=fault.column)
-    return check_document(document, options, first_line=first_line)
+        return FileResult(fault.path, error=fault.message, error_line=line, error_column=fault.column, made_of=stamp)
+    return replace(check_document(document, options, first_line=first_line), made_of=stamp)
 
 
 def check_document(

@@ -74,6 +74,7 @@ class FileResult:
     `text` begins with the line `first_line` of the file; `last` tells whether nothing of the file comes after it.
     `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
     `manuscript` is set where the text was taken out of one: it knows the places that a person finds.
+    `made_of` stands for the bytes of the file, and of those beside it, that this came of ("": none could be read).
     """
 
     path: str
@@ -88,6 +89,7 @@ class FileResult:
     manuscript: Manuscript | None = None
     unbound: Unbound = Unbound()
     first_line: int = 1
+    made_of: str = ""
     last: bool = True
 
     @property

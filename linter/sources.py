@@ -93,6 +93,11 @@ def read(path: str | Path, kind: Kind | None = None, name: str | None = None) ->
 
     "-" is standard input; `name` is what it is called in reports, and tells its kind.
     """
+    return from_bytes(*opened(path, kind, name))
+
+
+def opened(path: str | Path, kind: Kind | None = None, name: str | None = None) -> tuple[str, bytes, Kind | None]:
+    """Return what `from_bytes` makes a document of, as `read` takes it from a file. Raises Unreadable."""
     from_stream = path == STANDARD_INPUT
     shown = name or ("standard input" if from_stream else str(path))
     kind = kind or kind_of(shown)
@@ -104,7 +109,7 @@ def read(path: str | Path, kind: Kind | None = None, name: str | None = None) ->
     except (OSError, ValueError) as fault:
         reason = fault.strerror if isinstance(fault, OSError) and fault.strerror else str(fault)
         raise Unreadable(shown, reason[:1].lower() + reason[1:]) from fault
-    return from_bytes(shown, data, kind)
+    return shown, data, kind
 
 
 def from_bytes(shown: str, data: bytes, kind: Kind | None) -> Document:

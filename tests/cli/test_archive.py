@@ -151,6 +151,61 @@ def test_what_has_changed_is_done_anew(archive: Path, tmp_path: Path, keyproof: 
     assert output.read_bytes().count(b'"done"') == before.count(b'"done"')
 
 
+def made_again(output: Path, run: tuple[str, ...], keyproof: Keyproof, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Run once more and return the names of the files that were checked anew."""
+    checked: list[str] = []
+
+    def noted(piece: Piece, *rest: object) -> FileResult:
+        checked.append(os.path.basename(piece.path))
+        return guarded(piece, *rest)  # type: ignore[arg-type]
+
+    guarded = jobs.guarded
+    with monkeypatch.context() as patched:
+        patched.setattr(jobs, "guarded", noted)
+        keyproof(*run)
+    return checked
+
+
+def test_only_what_is_missing_is_done_manuscripts_too(
+    tmp_path: Path, keyproof: Keyproof, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder, output = tmp_path / "archive", tmp_path / "report.jsonl"
+    folder.mkdir()
+    (folder / "a.txt").write_text(SOUND)
+    (folder / "b.html").write_text(f"<p>FEN: {FEN}</p><p>Mate in two.</p><p>1.Kg2!</p>")
+    (folder / "c.docx").write_bytes(b"no archive")  # refused, and so it is each time
+    run = ("check", "--as", "jsonl", "--jobs", "1", "-o", str(output), str(folder))
+    assert made_again(output, run, keyproof, monkeypatch) == ["a.txt", "b.html", "c.docx"]
+    whole = output.read_bytes()
+    assert made_again(output, run, keyproof, monkeypatch) == []
+    assert output.read_bytes() == whole
+    output.write_bytes(whole[: whole.index(b'"done"', whole.index(b"b.html"))])
+    assert made_again(output, run, keyproof, monkeypatch) == ["b.html", "c.docx"]
+    (folder / "b.html").write_text((folder / "b.html").read_text().replace("<p>1", '<p class="x">1'))
+    assert made_again(output, run, keyproof, monkeypatch) == ["b.html", "c.docx"]  # the same text of other bytes
+
+
+def test_a_file_beside_a_text_that_has_changed_is_a_change_of_it(
+    tmp_path: Path, keyproof: Keyproof, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder, output, given = tmp_path / "archive", tmp_path / "report.jsonl", tmp_path / "given.txt"
+    folder.mkdir()
+    for name in ("a", "b", "c"):
+        (folder / f"{name}.vtt").write_text("WEBVTT\n\n00:01.000 --> 00:02.000\nThe key is king to g2.\n")
+    run = ("check", "--as", "jsonl", "--jobs", "1", "-o", str(output), str(folder))
+    keyproof(*run)
+    (folder / "b.positions.txt").write_text(SOUND)
+    assert made_again(output, run, keyproof, monkeypatch) == ["b.positions.txt", "b.vtt", "c.vtt"]
+    (folder / "b.keyproof").write_text('{"keyproof": 1, "readings": []}')
+    assert made_again(output, run, keyproof, monkeypatch) == ["b.vtt", "c.vtt"]
+    given.write_text(SOUND)
+    run = (*run, "--positions", str(given))
+    assert made_again(output, run, keyproof, monkeypatch)[0] == "a.vtt"
+    assert made_again(output, run, keyproof, monkeypatch) == []
+    given.write_text(SOUND + "\n")
+    assert made_again(output, run, keyproof, monkeypatch)[0] == "a.vtt"
+
+
 def test_a_file_that_is_no_report_is_cut_to_nothing_only_if_named_so(archive: Path, keyproof: Keyproof) -> None:
     mine = archive / "0.txt"
     before = mine.read_bytes()
@@ -255,6 +310,19 @@ def test_only_what_has_changed_is_checked(archive: Path, keyproof: Keyproof) -> 
     (archive / "4.txt").unlink()
     shown = keyproof("check", "--as", "jsonl", "--jobs", "1", "--since", "HEAD", str(archive)).stdout
     assert [os.path.basename(str(each["done"])) for each in lines_of(shown) if "done" in each] == ["2.txt", "new.txt"]
+
+
+def test_only_what_has_changed_is_repaired(tmp_path: Path, keyproof: Keyproof) -> None:
+    mismarked = f"FEN: {FEN}\nMate in two.\n1.Kg2! Kh4 2.Re4+, 1...h4 2.Rg5+\n"
+    for name in ("old.txt", "new.txt"):
+        (tmp_path / name).write_text(mismarked)
+    git(tmp_path, "init", "-q")
+    git(tmp_path, "add", "old.txt")
+    git(tmp_path, "commit", "-qm", "all")
+    shown = keyproof("check", "--repair", "--write", "--since", "HEAD", str(tmp_path)).stdout
+    assert "new.txt" in shown
+    assert "old.txt" not in shown
+    assert (tmp_path / "old.txt").read_text() == mismarked != (tmp_path / "new.txt").read_text()
 
 
 @pytest.mark.parametrize("revision", ["nothing", "--upload-pack=x", "HEAD~7", ""])
