@@ -33,6 +33,7 @@ from ..reading.choice import faultless, true_mentions, united
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.supposed import with_supposed_key
+from ..reading.walk.meaning import is_rest
 from ..reading.walk.outcome import read_walk
 from ..retro import past
 from . import printing, setting
@@ -346,7 +347,7 @@ class Case:
         if self.puzzle.play is not None or board is None or (likely := self.likely) is None:
             return literal
         proof, plies = likely
-        worded = any(mention.phrase.worded for mention in literal.mentions) or not literal.mentions
+        worded = not literal.mentions or any(m.phrase.worded and not is_rest(m.phrase) for m in literal.mentions)
         letters = LANGUAGES[self.language]
         foreign = told_in(self.masked, self.puzzle.prose, letters)[0] != "english"
         if faultless(literal) and not (worded or foreign or self._says_more):
@@ -376,8 +377,7 @@ class Case:
     @property
     def _says_more(self) -> bool:
         """True where words that no phrase covers speak of mate or check."""
-        asides = (statement.text for statement in self.statements if isinstance(statement, Aside))
-        return any(map(says_effect, asides))
+        return any(says_effect(aside.text) for aside in self.statements if isinstance(aside, Aside))
 
     def replay(
         self, board: chess.Board, given: Sequence[Statement] | None = None, *, faultless: bool = False

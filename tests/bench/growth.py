@@ -1,13 +1,19 @@
 """How the work of a check grows with its text: every shape of text at 1, 2, 4 and 8 times a length.
 
-Run it from the root of the checkout: `python tests/bench/growth.py [SHAPE...]`. Seconds are those of one processor.
-A text of twice the length should take about twice as long; the last column is the greatest ratio of two neighbours.
+Run it from the root of the checkout: `python tests/bench/growth.py [SHAPE...]`. A text of twice the length should take
+about twice the work; the last column of each kind is the greatest ratio of two neighbours. Calls of functions are the
+same on a busy machine; seconds, which are those of one processor while the calls are counted, tell also what grows
+within one call. `--book [NUMBER...]` checks so many distinct solved puzzles in one Markdown file, the seconds as they
+are.
 """
 
+import cProfile
 import itertools
+import pstats
 import sys
 import time
 from collections.abc import Callable
+from functools import cache
 
 import puzzles
 from keyproof.linter.options import Options
@@ -21,25 +27,25 @@ PUZZLE = f"{FEN}\nMate in two.\n{SOLUTION}\n"
 
 def book(times: int) -> str:
     """Return distinct solved puzzles in one Markdown file."""
-    return puzzles.column(itertools.islice(MADE, 30 * times))
+    return puzzles.column(made()[: 30 * times])
 
 
 def book_of_texts(times: int) -> str:
     """Return the same as plain text."""
-    return "\n\n".join(itertools.islice(MADE, 30 * times))
+    return "\n\n".join(made()[: 30 * times])
 
 
 def records(times: int) -> str:
     """Return the positions of such puzzles, a record of EPD each."""
-    fens = (puzzle.split("\n", 1)[0].rsplit(" ", 2)[0] for puzzle in itertools.islice(MADE, 100 * times))
+    fens = (puzzle.split("\n", 1)[0].rsplit(" ", 2)[0] for puzzle in made()[: 100 * times])
     return "".join(f"{fen} dm 2;\n" for fen in fens)
 
 
 def solutions_at_the_end(times: int) -> str:
     """Return positions first and then all solutions, each under its number."""
-    made = [puzzle.split("\n\n", 2) for puzzle in itertools.islice(MADE, 30 * times)]
-    shown = [f"No. {number}\n\n{fen}\n\n{task}\n" for number, (fen, task, _) in enumerate(made, 1)]
-    told = [f"No. {number}: {solution}\n" for number, (_, _, solution) in enumerate(made, 1)]
+    split = [puzzle.split("\n\n", 2) for puzzle in made()[: 30 * times]]
+    shown = [f"No. {number}\n\n{fen}\n\n{task}\n" for number, (fen, task, _) in enumerate(split, 1)]
+    told = [f"No. {number}: {solution}\n" for number, (_, _, solution) in enumerate(split, 1)]
     return "\n".join([*shown, "Solutions\n", *told])
 
 
@@ -91,41 +97,56 @@ SHAPES: dict[str, tuple[str, Callable[[int], str]]] = {
     "headings": ("a.md", lambda times: "## Chess\n\nNo move.\n\n" * (200 * times) + PUZZLE),
 }
 
-MADE_ALL = list(itertools.islice(puzzles.solved(), 100 * TIMES[-1]))
+
+@cache
+def made() -> tuple[str, ...]:
+    """Return the puzzles that the shapes are made of."""
+    return tuple(itertools.islice(puzzles.solved(), 100 * TIMES[-1]))
 
 
-class _Made:
-    """The same puzzles from the beginning, whoever asks."""
-
-    def __iter__(self) -> "itertools.chain[str]":
-        return itertools.chain(MADE_ALL)
-
-
-MADE = _Made()
-
-
-def seconds(name: str, text: str) -> float:
-    """Return the processor time one check takes, the better of two."""
-    best = float("inf")
-    for _ in range(int(len(text) < 20_000) + 1):
-        start = time.process_time()
-        check_text(name, text, Options(fresh=True))
-        best = min(best, time.process_time() - start)
-    return best
+def work(name: str, text: str) -> tuple[int, float]:
+    """Return the calls of functions that one check makes, and the seconds of the processor."""
+    profile = cProfile.Profile()
+    start = time.process_time()
+    profile.runcall(check_text, name, text, Options(fresh=True))
+    taken = time.process_time() - start
+    return int(pstats.Stats(profile).total_calls), taken  # type: ignore[attr-defined]
 
 
-def main(asked: list[str]) -> None:
-    """Measure and print."""
-    seconds("warm.txt", book_of_texts(1))
-    print("| shape | signs | 1x, s | 2x | 4x | 8x | greatest step |\n|---|---|---|---|---|---|---|")
+def steps(taken: list[float]) -> list[str]:
+    """Return how often the first each of the others is, and the greatest ratio of two neighbours."""
+    greatest = max(after / before for before, after in itertools.pairwise(taken))
+    return [*(f"{each / taken[0]:.1f}" for each in taken[1:]), f"{greatest:.1f}"]
+
+
+def shapes(asked: list[str]) -> None:
+    """Measure every shape, or those asked for, and print."""
+    work("warm.txt", book_of_texts(1))
+    heads = " | ".join(["2x", "4x", "8x", "greatest step"] * 2)
+    print(f"| shape | signs | calls | {heads.replace('step | 2x', 'step | s | 2x', 1)} |\n|{'---|' * 12}")
     for shape, (name, make) in SHAPES.items():
         if asked and shape not in asked:
             continue
-        taken = [seconds(name, make(times)) for times in TIMES]
-        steps = [after / before for before, after in itertools.pairwise(taken)]
-        cells = [f"{taken[0]:.2f}", *(f"{each / taken[0]:.1f}" for each in taken[1:])]
-        print(f"| {shape} | {len(make(1)):,} | {' | '.join(cells)} | {max(steps):.1f} |", flush=True)
+        calls, seconds = zip(*(work(name, make(times)) for times in TIMES), strict=True)
+        cells = [f"{calls[0]:,}", *steps(list(calls)), f"{seconds[0]:.2f}", *steps(list(seconds))]
+        print(f"| {shape} | {len(make(1)):,} | {' | '.join(cells)} |", flush=True)
+
+
+def books(sizes: list[int]) -> None:
+    """Measure files of many puzzles and print."""
+    made = list(itertools.islice(puzzles.solved(), max(sizes)))
+    check_text("warm.md", puzzles.column(made[:5]), Options(fresh=True))
+    print("| puzzles | signs | s | ms a puzzle |\n|---|---|---|---|")
+    for size in sizes:
+        text = puzzles.column(made[:size])
+        start = time.process_time()
+        check_text("a.md", text, Options(fresh=True))
+        taken = time.process_time() - start
+        print(f"| {size:,} | {len(text):,} | {taken:.1f} | {1000 * taken / size:.1f} |", flush=True)
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    if sys.argv[1:2] == ["--book"]:
+        books([int(size) for size in sys.argv[2:]] or [200, 400, 800, 1_600, 3_200])
+    else:
+        shapes(sys.argv[1:])
