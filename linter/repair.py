@@ -16,7 +16,7 @@ from .decoding import Undecodable, decode
 from .options import Options
 from .pipeline import check_text
 from .results import FileResult
-from .writing import write_whole
+from .writing import Changed, write_whole
 
 _MOST_ROUNDS = 8  # a repair may bring a fault to light that has its own; two that undo each other end here
 
@@ -111,11 +111,12 @@ def write(repair: Repaired) -> None:
     """Put the repaired text in the file's place in one step. NotWritten if that fails or the file has changed since."""
     path = Path(repair.path)
     try:
-        read = decode(path.read_bytes())
+        found = path.read_bytes()
+        read = decode(found)
         if read.text != repair.before:
-            raise NotWritten(f"{repair.path} was changed while it was checked: nothing is written")
-        write_whole(path, read.encoded(repair.after))
-    except Undecodable:
+            raise Changed
+        write_whole(path, read.encoded(repair.after), found)
+    except (Changed, Undecodable):
         raise NotWritten(f"{repair.path} was changed while it was checked: nothing is written") from None
     except UnicodeEncodeError as fault:
         sign = fault.object[fault.start : fault.end]

@@ -27,10 +27,15 @@ def check_target(path: str, suffixes: Sequence[str], read: Iterable[str]) -> Non
             raise NoTarget(f"{path} is read here and would be written over: give another name")
 
 
-def write_whole(path: str | Path, data: bytes) -> None:
+class Changed(Exception):
+    """Somebody else has written the file since it was read."""
+
+
+def write_whole(path: str | Path, data: bytes, before: bytes | None = None) -> None:
     """Put `data` in the place of a file, in one step; a reader sees the old or the new, never a part.
 
-    The permissions of an existing file are kept, and a link stays a link. OSError as from `open`.
+    The permissions of an existing file are kept, and a link stays a link. OSError as from `open`. Where the file
+    should hold `before` until then and does not, nothing is written, and Changed is raised.
     """
     target = Path(os.path.realpath(path))
     if target.exists() and not target.is_file():  # a device or a pipe has no place to be put in
@@ -47,6 +52,8 @@ def write_whole(path: str | Path, data: bytes) -> None:
             os.fsync(stream.fileno())
         if target.exists():
             unfinished.chmod(target.stat().st_mode & 0o7777)
+        if before is not None and target.read_bytes() != before:  # as late as can be: no system has both in one step
+            raise Changed
         unfinished.replace(target)
     except BaseException:
         with contextlib.suppress(OSError):
