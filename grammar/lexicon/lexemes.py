@@ -32,6 +32,7 @@ _SIGNS |= {
     ">": "quote",
     "|": "cell",
 }
+_NO_MOVES = frozenset(_SIGNS) - frozenset(".:…")  # signs that begin nothing but themselves
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?{_REST}|[~∼])[!?]*")
 _BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s{_SHAPE}[+#†‡!?]*(?!\w))")
@@ -46,6 +47,7 @@ _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
 _OTHERS = re.compile(r"\s?(?:\((?:[^\W\d_][,/]?\s?)+\)|(?:[/,]\s?=?[^\W\d_](?!\w))+)")
 _BLANK = re.compile(r"[^\S\n]+")
 _LONGEST = 6  # words of a form
+_BEGINS_MOVE = frozenset("KQRBNSPDTLFCAHWGVJФЛСКПO0oabcdefgh12345678x:×–−-~∼♔♕♖♗♘♙♚♛♜♝♞♟")
 _NEGATED = re.compile(r"(?i)n['’]?t$")
 
 
@@ -114,8 +116,7 @@ class _Cutter:
             if blank is not None:
                 place = blank.end()
                 continue
-            found = self._no_words(place) or self._number(place) or self._move(place, numbered) or self._square(place)
-            found = found or self._sign(place) or self._worded(place)
+            found = self._at(place, self.text[place], numbered)
             yield found
             place = found.span.end
             numbered = found.kind == "number"
@@ -123,6 +124,19 @@ class _Cutter:
                 for other in self._others(found.phrase, place):
                     yield other
                     place = other.span.end
+
+    def _at(self, place: int, sign: str, numbered: bool) -> Lexeme:
+        """Read what begins with a sign; the shapes that cannot begin with it are not tried."""
+        if sign in _NO_MOVES:
+            return Lexeme(_SIGNS[sign], Span(place, place + 1), sign)
+        found = None
+        if sign in "12345678pnbrqkPNBRQK$":
+            found = self._no_words(place)
+        if found is None and (sign in ".…" or sign.isdecimal()):
+            found = self._number(place)
+        if found is None and (self.descriptive is not None or sign in _BEGINS_MOVE):
+            found = self._move(place, numbered)
+        return found or self._square(place) or self._sign(place) or self._worded(place)
 
     def _inside_word(self, place: int) -> bool:
         return place > 0 and self.text[place - 1].isalnum()
@@ -206,7 +220,7 @@ class _Cutter:
             yield Lexeme("unknown", Span(place + len(others[0]) - 1, place + len(others[0])), ")")
 
     def _square(self, place: int) -> Lexeme | None:
-        square = _SQUARE.match(self.text, place, self.end)
+        square = _SQUARE.match(self.text, place, self.end) if self.text[place] in "abcdefghABCDEFGH" else None
         if square is None or self._inside_word(place) or (len(square[0]) > 2 and square[0][0] in "aA"):
             return None
         name = (square[0][0] + square[0][-1]).lower()
@@ -223,11 +237,14 @@ class _Cutter:
         """Read the longest known form of words at `place`, a square said in words first."""
         words: list[str] = []
         ends: list[int] = []
+        most = 1
         for found in _words(self.text, place, self.end):
             parts = self.table.parted(found[0].lower().replace("’", "'"))
             words += parts
             ends += [found.end()] if len(parts) == 1 else [found.start() + len(parts[0]), found.end()]
-            if len(words) >= _LONGEST:
+            if len(words) == len(parts):  # the first
+                most = max(2 if _meant(self.table, words[0], "file") else 1, self.table.longest.get(words[0], 1))
+            if len(words) >= most:
                 break
         if not words:
             return Lexeme("unknown", Span(place, place + 1), self.text[place])

@@ -29,6 +29,7 @@ class Table:
     """What each form of a language may mean, found by its first word, the longest forms first."""
 
     forms: dict[tuple[str, ...], list[Meaning]] = field(default_factory=dict)
+    words: set[str] = field(default_factory=set)  # of all forms
     longest: dict[str, int] = field(default_factory=dict)  # the most words of a form that begins with this word
     elided: set[str] = field(default_factory=set)
     stems: dict[str, str] = field(default_factory=dict)  # the kind of man by the first half of a compound
@@ -44,6 +45,7 @@ class Table:
         known = self.forms.setdefault(words, [])
         if meaning not in known:
             known.append(meaning)
+        self.words.update(words)
         self.longest[words[0]] = max(self.longest.get(words[0], 0), len(words))
 
     def parted(self, word: str) -> tuple[str, ...]:

@@ -41,10 +41,23 @@ def told_in(
 
 @lru_cache(maxsize=16)
 def _tongue(words: tuple[str, ...]) -> str:
-    known = {tongue: _known(words, table_of(tongue)) for tongue in TONGUES}
-    best = max(known, key=lambda tongue: known[tongue])  # of several English, which is first
-    enough = known[best] >= max(known["english"] * _MORE, known["english"] + _LEAST)
-    return best if enough else "english"
+    english = _known(words, table_of("english"))
+    enough = max(english * _MORE, english + _LEAST)
+    known = {
+        tongue: _known(words, table)
+        for tongue, table in ((tongue, table_of(tongue)) for tongue in TONGUES)
+        if _at_most(words, table) >= enough
+    }
+    best = max(known, key=lambda tongue: known[tongue], default="english")
+    return best if known.get(best, 0) >= enough else "english"
+
+
+def _at_most(words: tuple[str, ...], table: Table) -> int:
+    """Return how many words a table may know at the most: those that stand in any form of it."""
+    stems = tuple(table.stems)
+    return sum(
+        len(table.parted(word)) if "'" in word else word in table.words or word.startswith(stems) for word in words
+    )
 
 
 def _known(words: tuple[str, ...], table: Table) -> int:

@@ -50,6 +50,11 @@ class Node:
         """Return the position with the other side to move, or None in check, when a pass has no meaning."""
         return None if self.check else self.play(chess.Move.null())
 
+    @property
+    def forced(self) -> chess.Move | None:
+        """The only legal move, None where there is a choice, or none at all."""
+        return native.move_of(self._legal[0]) if len(self._legal) == 1 else None
+
     def meant(self, phrase: MovePhrase) -> list[chess.Move]:
         """Return the legal moves that a phrase stands for here, as `resolve.meant_moves` does, and remember them."""
         moves = self._meant.get(phrase.meaning)

@@ -41,9 +41,10 @@ class Places:
     def of(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the places for a frame, none twice, less those that its printed number excludes."""
         alone = frame.alone
+        numbered = frame.number is not None and not self._of_puzzle(frame)
         best: dict[tuple[object, ...], Place] = {}
         for place in self._all(frame, at):
-            if not place.nodes or not self._numbered(frame, place.nodes[0]):
+            if not place.nodes or (numbered and not self._numbered(frame, place.nodes[0])):
                 continue
             if alone and (place.nodes[0].board.turn == self.attacker or not place.nodes[0].move or place.key):
                 continue
@@ -54,8 +55,7 @@ class Places:
 
     def _numbered(self, frame: Move, node: Node) -> bool:
         number = frame.number
-        if number is None or self._of_puzzle(frame):
-            return True
+        assert number is not None
         if number.ply is None:
             return node.board.turn != self.attacker
         return number.ply == node.ply + node.shift + 1
@@ -95,13 +95,11 @@ class Places:
                 key = self.diagram.play(move)
                 yield Place((key,), costs.KEY_SUPPOSED + self._link_cost(frame, at, (key,)), key=key)
         for distance, node in enumerate(reversed(at.firsts[-4:])):
-            older = (self._refuted(frame, at) if node in front[0].path else 0) if told and not distance else None
+            older = (self._refuted(frame, at) if node is front[0].first else 0) if told and not distance else None
             cost = costs.OLDER + distance if older is None else older
             yield Place((node,), cost + self._link_cost(frame, at, (node,)))
         if self.set_play is not None and not marks & REFUTE:
-            cost = (
-                0 if marks & {"set"} or front[0] is self.set_play or self.set_play in front[0].path else costs.SET_PLAY
-            )
+            cost = 0 if "set" in marks or front[0].first is self.set_play else costs.SET_PLAY
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
             yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
@@ -165,8 +163,12 @@ class Places:
     def _link_cost(self, frame: Move, at: Hypothesis, nodes: tuple[Node, ...], goes_on: bool = False) -> int:
         """Return what the words about a move cost if it is played from `nodes`."""
         marks = frame.marks
+        asks = frame.stance in (Stance.asked, Stance.wished, Stance.quoted)
+        if not (marks or asks):
+            return 0
         cost = 0
         attacks = nodes[0].board.turn == self.attacker
+        set_play = self.set_play is not None and nodes[0].first is self.set_play
         if marks & REFUTE and (attacks or nodes[0].ply != 1 or not nodes[0].move):
             cost += costs.MARK_MISFITS
         if marks & TRY and not goes_on:
@@ -181,13 +183,10 @@ class Places:
             cost += 1
         if "was key" in marks:
             cost += costs.LINK_MISFITS
-        if "set" in marks and at.key is not None and self.set_play is not None and self.set_play not in nodes[0].path:
-            cost += 1
-        asks = frame.stance in (Stance.asked, Stance.wished, Stance.quoted)
-        if asks and attacks and self.set_play is not None and self.set_play in nodes[0].path:
+        if asks and attacks and set_play:
             cost += costs.WRONG_PROPOSAL
-        if "set" in marks and at.key is None and self.set_play is not None and self.set_play not in nodes[0].path:
-            cost += costs.LINK_MISFITS
+        if "set" in marks and self.set_play is not None and not set_play:
+            cost += costs.LINK_MISFITS if at.key is None else 1
         return cost
 
     def _beside(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
@@ -236,6 +235,7 @@ class Places:
 
 def _forced(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
     """Return the positions after the only legal reply to each of `nodes`, none where one of them has a choice."""
-    if not nodes[0].move or any(node.board.legal_moves.count() != 1 for node in nodes):
+    if not nodes[0].move:
         return ()
-    return tuple(node.play(move) for node in nodes for move in node.board.legal_moves)
+    moves = [node.forced for node in nodes]
+    return () if None in moves else tuple(node.play(move) for node, move in zip(nodes, moves, strict=True) if move)

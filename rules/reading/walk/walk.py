@@ -33,6 +33,7 @@ class Walk:
         self.repeats = Repeats(oracle, self.attacker)
         self.promotes = any(key.promotion for key in oracle.keys)
         self._taken: dict[object, list[Taken]] = {}
+        self._of_rest = False  # whether the frame at hand speaks of all other moves
         self._trail: list[list[Hypothesis]] = []  # what was kept before each frame, and in the end
 
     def best(self, frames: Iterable[Frame], key: Node | None = None) -> Hypothesis:
@@ -67,6 +68,7 @@ class Walk:
         """Return the cheapest of what comes of a frame; if it is `forbidden`, what it asserts is not false."""
         found: dict[tuple[object, ...], Hypothesis] = {}
         self._taken.clear()
+        self._of_rest = _speaks_of_rest(frame)
         cheapest = kept[0].cost + costs.PROSE_PRINTED
         for hypothesis in kept:
             self.oracle.work.take(1)
@@ -89,7 +91,8 @@ class Walk:
             yield self._passed_over(frame, at)
         if frame.stance is Stance.withdrawn:
             return
-        for place in self.places.of(frame, at):
+        places = list(self.places.of(frame, at))
+        for place in places:
             if at.cost + place.cost > most:
                 continue
             source = at.source if place.nodes == at.frontier else None
@@ -100,12 +103,11 @@ class Walk:
                 if not (forbidden and placed.link and placed.link.placement and placed.link.placement.false):
                     yield placed
         if not forbidden:
-            yield from self._illegal(frame, at)
+            yield from self._illegal(frame, at, places)
 
     def _takings(self, frame: Move, at: Situation) -> list[Taken]:
         """Return the ways to take a frame at some positions, worked out once for all hypotheses."""
-        rest = any(is_rest(phrase) for way in frame.ways for phrase in way.choices)
-        key = (at.nodes, at.kinds, at.loose, at.told if rest else None)
+        key = (at.nodes, at.kinds, at.loose, at.told if self._of_rest else None)
         found = self._taken.get(key)
         if found is None:
             found = self._taken[key] = list(taken(frame, at, self.oracle, self.attacker))
@@ -165,10 +167,8 @@ class Walk:
         solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
         return costs.PROSE_SOLID if solid else costs.PROSE_FULL
 
-    def _illegal(self, frame: Move, at: Hypothesis) -> Iterator[Hypothesis]:
+    def _illegal(self, frame: Move, at: Hypothesis, places: Sequence[Place]) -> Iterator[Hypothesis]:
         """Take a move told without a doubt as one that cannot be played where the text stands."""
-        if self._describes(frame, at):
-            return
         able = frame.able and not any(phrase.castling for phrase in frame.ways[0].choices)
         if (
             able
@@ -177,9 +177,10 @@ class Walk:
             or frame.vague
             or frame.bare
             or (frame.uncovered and not frame.printed)
+            or self._describes(frame, at)
         ):
             return
-        for place in self.places.of(frame, at):
+        for place in places:
             phrases = frame.ways[0].choices
             turn = place.nodes[0].board.turn
             if place.cost > costs.LINK_MISFITS or any(each.colour not in (None, turn) for each in phrases):
@@ -389,6 +390,10 @@ def _last_of_rest(frames: Sequence[Frame]) -> int:
     for index, frame in enumerate(frames):
         if isinstance(frame, Said):
             last = index if last >= 0 and frame.kind in ("again", "effect") else last
-        elif any(is_rest(phrase) for way in frame.ways for phrase in way.choices):
+        elif _speaks_of_rest(frame):
             last = index
     return last
+
+
+def _speaks_of_rest(frame: Frame) -> bool:
+    return isinstance(frame, Move) and any(is_rest(phrase) for way in frame.ways for phrase in way.choices)
