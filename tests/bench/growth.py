@@ -17,7 +17,7 @@ from functools import cache
 
 import puzzles
 from keyproof.linter.options import Options
-from keyproof.linter.pipeline import check_text
+from keyproof.linter.pipeline import check_piece, check_text
 
 TIMES = (1, 2, 4, 8)
 FEN = "FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
@@ -27,23 +27,48 @@ PUZZLE = f"{FEN}\nMate in two.\n{SOLUTION}\n"
 
 def book(times: int) -> str:
     """Return distinct solved puzzles in one Markdown file."""
-    return puzzles.column(made()[: 30 * times])
+    return puzzles.column(made()[: 12 * times])
 
 
 def book_of_texts(times: int) -> str:
     """Return the same as plain text."""
-    return "\n\n".join(made()[: 30 * times])
+    return "\n\n".join(made()[: 12 * times])
 
 
 def records(times: int) -> str:
     """Return the positions of such puzzles, a record of EPD each."""
-    fens = (puzzle.split("\n", 1)[0].rsplit(" ", 2)[0] for puzzle in made()[: 100 * times])
+    fens = (puzzle.split("\n", 1)[0].rsplit(" ", 2)[0] for puzzle in made()[: 40 * times])
     return "".join(f"{fen} dm 2;\n" for fen in fens)
+
+
+def games(times: int) -> str:
+    """Return such puzzles as PGN, a game each."""
+    return "".join(
+        f'[Event "No. {number}"]\n[SetUp "1"]\n[FEN "{puzzle.split(chr(10), 1)[0]}"]\n\n1. Kg2 {{White waits.}} *\n\n'
+        for number, puzzle in enumerate(made()[: 24 * times], 1)
+    )
+
+
+def one_game(times: int) -> str:
+    """Return one game of PGN with many variations."""
+    variations = " ".join("(1... h4 2. Rg5# {The king cannot move.})" for _ in range(24 * times))
+    return f'[SetUp "1"]\n[FEN "{FEN[5:]}"]\n\n1. Kg2 Kh4 {variations} 2. Re4# *\n'
+
+
+def web_page(times: int) -> str:
+    """Return such puzzles as a page of HTML."""
+    return "".join(f"<p>{part}</p>\n" for puzzle in made()[: 12 * times] for part in puzzle.split("\n\n"))
+
+
+def source_of_latex(times: int) -> str:
+    """Return such puzzles as a source of LaTeX, with signs it reads as its own taken out."""
+    plain = "\n\n".join(made()[: 12 * times]).replace("#", "\\#")
+    return f"\\documentclass{{article}}\n\\begin{{document}}\n{plain}\n\\end{{document}}\n"
 
 
 def solutions_at_the_end(times: int) -> str:
     """Return positions first and then all solutions, each under its number."""
-    split = [puzzle.split("\n\n", 2) for puzzle in made()[: 30 * times]]
+    split = [puzzle.split("\n\n", 2) for puzzle in made()[: 12 * times]]
     shown = [f"No. {number}\n\n{fen}\n\n{task}\n" for number, (fen, task, _) in enumerate(split, 1)]
     told = [f"No. {number}: {solution}\n" for number, (_, _, solution) in enumerate(split, 1)]
     return "\n".join([*shown, "Solutions\n", *told])
@@ -51,25 +76,29 @@ def solutions_at_the_end(times: int) -> str:
 
 def captions(times: int) -> str:
     """Return a recording in which problem after problem is called."""
-    cues = [f"Now problem {number} it is mate in two." for number in range(1, 100 * times)]
+    cues = [f"Now problem {number} it is mate in two." for number in range(1, 40 * times)]
     times_of = (f"{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}" for n in range(len(cues)))
     return "WEBVTT\n\n" + "\n".join(f"{at}.000 --> {at}.900\n{cue}\n" for at, cue in zip(times_of, cues, strict=True))
 
 
 def lines(line: str) -> Callable[[int], str]:
     """Return the text of one puzzle and, below it, the same line again and again."""
-    return lambda times: PUZZLE + f"{line}\n" * (100 * times)
+    return lambda times: PUZZLE + f"{line}\n" * (40 * times)
 
 
 def before(line: str) -> Callable[[int], str]:
     """Return lines that stand before the first puzzle."""
-    return lambda times: f"{line}\n\n" * (100 * times) + PUZZLE
+    return lambda times: f"{line}\n\n" * (40 * times) + PUZZLE
 
 
 SHAPES: dict[str, tuple[str, Callable[[int], str]]] = {
     "puzzles in Markdown": ("a.md", book),
     "puzzles in plain text": ("a.txt", book_of_texts),
     "records of EPD": ("a.epd", records),
+    "games of PGN": ("a.pgn", games),
+    "variations of one game": ("a.pgn", one_game),
+    "puzzles in HTML": ("a.html", web_page),
+    "puzzles in LaTeX": ("a.tex", source_of_latex),
     "solutions at the end": ("a.txt", solutions_at_the_end),
     "captions with many problems": ("a.vtt", captions),
     "mate in two": ("a.txt", lines("Mate in two.")),
@@ -80,35 +109,35 @@ SHAPES: dict[str, tuple[str, Callable[[int], str]]] = {
     "Key: of nothing": ("a.txt", lines("Key:")),
     "Try:": ("a.txt", lines("Try: 1.Kg1? Kh4!")),
     "Try: in words": ("a.txt", lines("Try: king to g1? King to h4!")),
-    "one long line": ("a.txt", lambda times: f"{FEN}\nMate in two.\n" + f"{SOLUTION} " * (60 * times) + "\n"),
+    "one long line": ("a.txt", lambda times: f"{FEN}\nMate in two.\n" + f"{SOLUTION} " * (24 * times) + "\n"),
     "one long line of words": (
         "a.txt",
         lambda times: (
             f"{FEN}\nMate in two.\nThe key is king to g2. "
-            + "If the king goes to h4, rook to e4 is mate. " * (25 * times)
+            + "If the king goes to h4, rook to e4 is mate. " * (10 * times)
             + "\n"
         ),
     ),
     "one line without spaces": ("a.txt", lambda times: PUZZLE + "x" * 20_000 * times),
     "reasons": ("a.txt", lines("1...Kh4 2.Re4#, because the king cannot move.")),
     "any other": ("a.txt", lines("1...any other 2.Rg5#")),
-    "brackets": ("a.txt", lambda times: f"{FEN}\nMate in two.\n" + "(1...Kh4 " * (60 * times) + "\n"),
+    "brackets": ("a.txt", lambda times: f"{FEN}\nMate in two.\n" + "(1...Kh4 " * (24 * times) + "\n"),
     "twins": ("a.txt", lambda times: f"{FEN}\nMate in two.\n" + "b) Kf2 to f1\n" * (10 * times) + SOLUTION),
-    "headings": ("a.md", lambda times: "## Chess\n\nNo move.\n\n" * (200 * times) + PUZZLE),
+    "headings": ("a.md", lambda times: "## Chess\n\nNo move.\n\n" * (100 * times) + PUZZLE),
 }
 
 
 @cache
 def made() -> tuple[str, ...]:
     """Return the puzzles that the shapes are made of."""
-    return tuple(itertools.islice(puzzles.solved(), 100 * TIMES[-1]))
+    return tuple(itertools.islice(puzzles.solved(), 40 * TIMES[-1]))
 
 
 def work(name: str, text: str) -> tuple[int, float]:
     """Return the calls of functions that one check makes, and the seconds of the processor."""
     profile = cProfile.Profile()
     start = time.process_time()
-    profile.runcall(check_text, name, text, Options(fresh=True))
+    profile.runcall(check_piece, name, text.encode(), 1, Options(fresh=True))
     taken = time.process_time() - start
     return int(pstats.Stats(profile).total_calls), taken  # type: ignore[attr-defined]
 
