@@ -32,7 +32,7 @@ UNSOUND = frozenset(
 )
 """The rules that say in what way a puzzle is unsound."""
 
-_FIRST = 200
+FIRST = 200
 """Groups of repeated positions that are listed; of the others only the number is told."""
 
 
@@ -109,7 +109,7 @@ class Survey:
                 "INSERT INTO puzzles VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (canonical(chess.Board(line["fen"])), *values)
             )
 
-    def repeats(self, most: int = _FIRST) -> Iterator[Repeat]:
+    def repeats(self, most: int = FIRST) -> Iterator[Repeat]:
         """Yield the positions that stand in the archive more than once, those whose sources disagree first."""
         groups = self._store.execute(
             "SELECT position FROM puzzles GROUP BY position HAVING count(*) > 1"

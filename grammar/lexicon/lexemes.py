@@ -309,6 +309,7 @@ def _meant(table: Table, word: str, category: str) -> Meaning | None:
     return next((each for each in table.forms.get((word,), ()) if each.category == category), None)
 
 
-def says_effect(words: str) -> bool:
-    """Tell whether some English words speak of mate, check or stalemate."""
-    return any("effect" in lexeme.categories for lexeme in lexemes(words, Span(0, len(words))))
+def says_effect(words: str, sense: str | None = None) -> bool:
+    """Tell whether some English words speak of mate, check or stalemate, or of one of these by its `sense`."""
+    said = (lexeme.sense("effect") for lexeme in lexemes(words, Span(0, len(words))))
+    return any(each is not None and sense in (None, each) for each in said)

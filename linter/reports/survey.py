@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
-from ..survey import Repeat, Survey
+from ..survey import FIRST, Repeat, Survey
 from .terminal import Line, escape, line
 from .text import counted
 
@@ -32,7 +32,7 @@ def text(survey: Survey) -> Iterator[Line]:
     yield from _table("Findings", survey.findings.most_common())
     number, differ = survey.repeated()
     yield line()
-    yield line(f"{number:,} positions stand here more than once; the sources of {differ:,} of them disagree", "strong")
+    yield line(said_of_all(number, differ), "strong")
     for repeat in survey.repeats():
         yield line(f"  {escape(said_of(repeat))}")
         for place in repeat.places:
@@ -55,6 +55,12 @@ def _table(title: str, rows: Any) -> Iterator[Line]:
     for first, *others in shown:
         cells = (cell.rjust(width) for cell, width in zip(others, widths[1:], strict=True))
         yield line(f"  {escape(first).ljust(widths[0])}  {'  '.join(cells)}")
+
+
+def said_of_all(number: int, differ: int) -> str:
+    """Say how many positions are repeated, and whether all of them are listed."""
+    what = f"{number:,} positions stand here more than once; the sources of {differ:,} of them disagree"
+    return what if number <= FIRST else f"{what}; listed are {FIRST}, those of which they disagree first"
 
 
 def said_of(repeat: Repeat) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from importlib.metadata import version
 from importlib.resources import files
 
-from ..reports.survey import VERDICTS, by_task, said_of
+from ..reports.survey import VERDICTS, by_task, said_of, said_of_all
 from ..reports.terminal import escape
 from ..reports.text import counted
 from ..survey import Repeat, Survey
@@ -16,6 +16,7 @@ _WIDTH = 600  # units of the longest bar
 _HEIGHT = 18
 _MOST_BARS = 20
 _FILLS = {"sound": "url(#lines)", "unsound": "#111", "unproved": "url(#dots)", "no-claim": "#fff"}
+_FILLS["finding"] = "#bbb"  # no verdict
 
 
 def page(survey: Survey) -> str:
@@ -44,13 +45,13 @@ def page(survey: Survey) -> str:
         if survey.unreadable
         else None,
         tag("section", tag("h2", "Verdicts by task"), _legend(), _tasks(survey)),
-        _bars("Unsound, by kind", survey.unsound.most_common()),
-        _bars("Unproved, and how far the search came", _unproved(survey)),
-        _bars("Findings", survey.findings.most_common()),
+        _bars("Unsound, by kind", "unsound", survey.unsound.most_common()),
+        _bars("Unproved, and how far the search came", "unproved", _unproved(survey)),
+        _bars("Findings", "finding", survey.findings.most_common()),
         tag(
             "section",
             tag("h2", "Repeated positions"),
-            tag("p", f"{number:,} positions stand here more than once; the sources of {differ:,} of them disagree."),
+            tag("p", f"{said_of_all(number, differ)}."),
             tag("ol", (_repeat(each) for each in survey.repeats())),
         ),
         tag("footer", tag("p", f"keyproof {version('keyproof')}")),
@@ -108,12 +109,12 @@ def _unproved(survey: Survey) -> list[tuple[str, int]]:
     return [(f"{task}: {far}", number) for (task, far), number in survey.unproved.most_common()]
 
 
-def _bars(title: str, rows: Sequence[tuple[str, int]]) -> Markup | None:
+def _bars(title: str, fill: str, rows: Sequence[tuple[str, int]]) -> Markup | None:
     if not rows:
         return None
     most = rows[0][1]
     table = _table(
-        ((name, _stacked([("sound", number)], most), f"{number:,}") for name, number in rows[:_MOST_BARS]),
+        ((name, _stacked([(fill, number)], most), f"{number:,}") for name, number in rows[:_MOST_BARS]),
         len(rows) - _MOST_BARS,
     )
     return tag("section", tag("h2", title), table)

@@ -11,12 +11,11 @@ import chess
 from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
-from keyproof.grammar.lexicon.lexemes import says_effect
 from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sentences import joined, with_stops
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Claim, Statement, Turn
+from keyproof.grammar.statements import Claim, Statement, Turn
 from keyproof.grammar.traces import NUMBERED_MOVE
 from keyproof.grammar.twins import stated_number
 
@@ -29,11 +28,11 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.limits import Cancel
 from ..proof.proof import Proof
-from ..reading.choice import faultless, true_mentions, united
+from ..reading.choice import true_mentions, united
+from ..reading.enough import enough
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.supposed import with_supposed_key
-from ..reading.walk.meaning import is_rest
 from ..reading.walk.outcome import read_walk
 from ..retro import past
 from . import printing, setting
@@ -347,10 +346,9 @@ class Case:
         if self.puzzle.play is not None or board is None or (likely := self.likely) is None:
             return literal
         proof, plies = likely
-        worded = not literal.mentions or any(m.phrase.worded and not is_rest(m.phrase) for m in literal.mentions)
         letters = LANGUAGES[self.language]
         foreign = told_in(self.masked, self.puzzle.prose, letters)[0] != "english"
-        if faultless(literal) and not (worded or foreign or self._says_more):
+        if not (foreign or self.chosen) and enough(literal, self.statements, lambda: self.clauses):
             return literal
         told = read_walk(
             self.masked,
@@ -373,11 +371,6 @@ class Case:
     def words_of(self, sentence: Span) -> str:
         """Return the words of a sentence without markup, in one line: what an author's choice names it by."""
         return " ".join(sentence.of(self.masked).split())
-
-    @property
-    def _says_more(self) -> bool:
-        """True where words that no phrase covers speak of mate or check."""
-        return any(says_effect(aside.text) for aside in self.statements if isinstance(aside, Aside))
 
     def replay(
         self, board: chess.Board, given: Sequence[Statement] | None = None, *, faultless: bool = False

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from keyproof.grammar.statements import Claim, Marker, Outcome, Reason, Topic, Turn
-
 from ..case.case import Case
 from ..reading.account import Account, Taken, account
-from ..reading.reading import Reading, State
+from ..reading.takes import takes
 
 
 def account_of(case: Case) -> Account:
@@ -19,42 +15,4 @@ def account_of(case: Case) -> Account:
 
 def taken(case: Case) -> list[Taken]:
     """Return what the reading of a puzzle took from its text; nothing where no position can be played from."""
-    return [] if case.reading is None else list(_taken(case, case.reading))
-
-
-def _taken(case: Case, reading: Reading) -> Iterator[Taken]:
-    read = {claim.claim.span for claim in reading.claims}
-    for statement in case.statements:
-        if isinstance(statement, Turn):
-            yield Taken(statement.span, counts=_names_men(statement, reading))
-        elif isinstance(statement, Claim):
-            about_all = statement.kind in ("count", "stipulation", "side_to_move")
-            yield Taken(statement.span, counts=about_all or statement.span in read)
-        elif isinstance(statement, Marker | Outcome | Topic):
-            yield Taken(statement.span, counts=isinstance(statement, Topic) and statement.square is not None)
-        elif isinstance(statement, Reason):
-            yield Taken(statement.told, counts=False)
-    for unread in reading.not_understood:
-        yield Taken(unread.span, read=False)
-    for passed in reading.passed:
-        yield Taken(passed, read=False)
-    for mention in reading.mentions:
-        read_here = mention.state is State.read
-        open_here = reading.is_open(mention.phrase.span.start)
-        yield Taken(mention.phrase.span, read=read_here, trusted=not open_here)
-        yield Taken(mention.turn.span, counts=False)
-        for _, place in mention.effects:
-            yield Taken(place, read=read_here)
-    for placed in reading.reasons:
-        yield Taken(placed.reason.span)
-
-
-def _names_men(turn: Turn, reading: Reading) -> bool:
-    """Tell whether what looks like moves only says where men stand: "White has Ka3, Qb3"."""
-    if turn.number is not None or turn.effects or any(choice.capture or choice.effects for choice in turn.choices):
-        return False
-    board = reading.diagram.board
-    return all(
-        choice.destination is not None and board.piece_type_at(choice.destination) == choice.piece
-        for choice in turn.choices
-    )
+    return [] if case.reading is None else list(takes(case.statements, case.reading))

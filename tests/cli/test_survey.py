@@ -8,7 +8,8 @@ import chess
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from keyproof.linter.survey import Survey, canonical
+from keyproof.linter.reports.survey import said_of_all
+from keyproof.linter.survey import FIRST, Survey, canonical
 
 from .conftest import FEN, SOUND, Keyproof
 
@@ -53,6 +54,11 @@ def test_a_report_is_counted_like_the_files_it_tells_of(archive: Path, tmp_path:
     report = tmp_path / "report.jsonl"
     keyproof("check", "--as", "jsonl", "--jobs", "1", "-o", str(report), str(archive))
     assert keyproof("survey", str(report)).stdout == keyproof("survey", "--jobs", "1", str(archive)).stdout
+
+
+def test_positions_that_are_not_listed_are_told_of() -> None:
+    assert "listed" not in said_of_all(FIRST, 3)
+    assert f"listed are {FIRST}," in said_of_all(FIRST + 1, 3)
 
 
 def test_a_report_that_breaks_off_says_so(archive: Path, tmp_path: Path, keyproof: Keyproof) -> None:
