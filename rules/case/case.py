@@ -349,6 +349,8 @@ class Case:
         letters = LANGUAGES[self.language]
         foreign = told_in(self.masked, self.puzzle.prose, letters)[0] != "english"
         if not (foreign or self.chosen) and enough(literal, self.statements, lambda: self.clauses):
+            if any(mention.phrase.worded for mention in literal.mentions):  # which may be taken otherwise if asked to
+                self.ways = {clause.sentence: "printed" for clause in self.clauses}
             return literal
         told = read_walk(
             self.masked,
