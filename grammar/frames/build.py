@@ -179,7 +179,7 @@ class _Builder(Speech):
             self.index += 2
 
     def _word(self, lexeme: Lexeme) -> None:
-        if self._rest(lexeme):
+        if self._rest(lexeme) or self._in_passing(lexeme):
             return
         if (found := man_at(self.given, self.index)) is not None and not self._means_more(lexeme):
             if not self._moves_of(found):
@@ -189,6 +189,18 @@ class _Builder(Speech):
             sense = lexeme.sense(category)
             if sense is not None and getattr(self, f"_on_{category}")(sense, lexeme):
                 return
+
+    def _in_passing(self, lexeme: Lexeme) -> bool:
+        """Say of the capture told last that it is made en passant."""
+        if lexeme.sense("en passant") is None:
+            return False
+        last = self.found[-1] if self.found else None
+        if self.draft is not None and (self.draft.take is not None or self.draft.verb == "take"):
+            self.draft.en_passant, self.draft.end = True, lexeme.span.end
+        elif isinstance(last, Move) and self.draft is None and any(way.choices[0].capture for way in last.ways):
+            ways = (replace(way, choices=tuple(replace(c, en_passant=True) for c in way.choices)) for way in last.ways)
+            self.found[-1] = replace(last, ways=tuple(ways))
+        return True
 
     def _means_more(self, lexeme: Lexeme) -> bool:
         """Tell whether a word that may name a man is a word of another kind here: "castle", "one", "any other"."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
@@ -265,9 +267,7 @@ class Speech(Sets):
     def _repeats(self, lexeme: Lexeme) -> bool:
         """Take "again" as the last answer played once more: after the moves told before it, or those that follow."""
         if self.draft is not None and self.draft.tells:
-            before = self.draft
             self._flush()
-            del before
         told = [each for each in self.found if isinstance(each, Move)]
         if told and not told[-1].effects and not (_mates(told[-1]) and self._speaks_of_next()):
             self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
@@ -317,6 +317,10 @@ class Speech(Sets):
         if lexeme.text.lower().endswith("n't") and turned and self.draft is None:
             self.stance = Stance.asked  # "can't I make a rook"
             return True
+        if self._cannot(following):
+            last = self.found[-1]
+            self.draft, self.found[-1] = None, replace(last, stance=Stance.denied)
+            return True
         if self.draft is not None and self.draft.phrases and self._far_behind(self.draft.end):
             self._flush()  # "1.Rg4, a gift that cannot be taken"
         if self.draft is not None and self.draft.tells and not self.draft.effects:
@@ -336,6 +340,13 @@ class Speech(Sets):
     def _far_behind(self, end: int) -> bool:
         """Tell whether more than a helping verb stands between a printed move and the word at hand."""
         return sum(each.span.start >= end for each in self.given[: self.index]) > 1
+
+    def _cannot(self, following: Lexeme | None) -> bool:
+        """Tell whether the move told last is denied behind it: "the pawn takes her, but no, it can't"."""
+        ends = following is None or following.kind in (*_ENDS, *_SOFT, "line") or "article" in following.categories
+        who = None if self.draft is None or self.draft.tells else self.draft.who
+        named = who is not None and who.pronoun and who.nameless
+        return bool(ends and named and self.found and isinstance(self.found[-1], Move) and not self.asked)
 
     def _takes_back(self) -> bool:
         """Tell whether "he can't do that" denies the move before."""

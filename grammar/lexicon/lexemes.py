@@ -36,7 +36,7 @@ _NO_MOVES = frozenset(_SIGNS) - frozenset(".:…")  # signs that begin nothing b
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?{_REST}|[~∼])[!?]*")
 _BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s{_SHAPE}[+#†‡!?]*(?!\w))")
-_NUMBER = re.compile(r"\d{1,2}\s?(?:\.\s?\.\s?\.|…|\.\.|\.(?!\d)|\)(?=\s?[A-Z]))")
+_NUMBER = re.compile(r"\d{1,2}\s?(?:\.?\s?(?:\.\s?\.\s?\.|…)|\.\.|\.(?!\d)|\)(?=\s?[A-Z]))")
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)

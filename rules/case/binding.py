@@ -8,8 +8,8 @@ title that names another. What fits no diagram stays without one. Text without a
 
 import re
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 
 from keyproof.grammar.asking import with_orders
 from keyproof.grammar.document import Document, PuzzleText
@@ -18,7 +18,8 @@ from keyproof.grammar.orders import asks_of_several
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sections import Sections, is_part
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Statement, Turn
+from keyproof.grammar.statements import Claim, Statement, Turn
+from keyproof.grammar.titles import number_first, printed_number
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 
@@ -29,45 +30,29 @@ from .case import Case
 from .games import game_scores, without_games
 from .naming import Naming
 from .told import settled
+from .units import Unit, around, cut, joined
 
 # What a way to deal out the text costs. Small numbers, weighed against each other.
-IMPOSSIBLE = 3  # a move that cannot be played from the position
-NOT_READ = 1  # words that should be a move and are none there, or stand behind one that cannot be played
-OTHER_KEY = 3  # a key that does not solve
-FALSE_SIGN = 1  # "check" or "mate" that is none
-NO_DIAGRAM = 5  # a text with moves left without a diagram: two moves must fail before that is the likelier
-OTHER_NAME = 8  # the number or title over the text names another puzzle
-SWITCH = {"line": 4, "block": 2, "heading": 0, "diagram": 0, "divider": 0}  # of the diagram, by what stands between
-FARTHER = 1  # a diagram that is not the next one above or below
-NOT_BY_LAYOUT = 1  # the layout gives the text to another
+IMPOSSIBLE = 12  # a move that cannot be played from the position
+NOT_READ = 4  # words that should be a move and are none there, or stand behind one that cannot be played
+OTHER_KEY = 12  # a key that does not solve
+FALSE_SIGN = 4  # "check" or "mate" that is none
+NO_DIAGRAM = 20  # a text with moves left without a diagram: two moves must fail before that is the likelier
+OTHER_NAME = 32  # the number or title over the text names another puzzle
+SWITCH = {"line": 16, "block": 8, "heading": 0, "diagram": 0, "divider": 0}  # of the diagram, by what stands between
+FARTHER = 4  # a diagram that is not the next one above or below
+NOT_BY_LAYOUT = 4  # the layout gives the text to another
 GAIN = 3  # how much cheaper another way must be than the layout's
 
-WALK = 8  # costs of the walk that make one of these
+WALK = 2  # costs of the walk that make one of these
 NEAR = 6  # diagrams above and below that a text is tried on
 _WEIGHT = 1000  # of a cost, against the number of texts that leave the layout's diagram: of equals the layout's
-_MOST_COST = 30  # of one unit: a long solution elsewhere is no worse than that
+_CLOSE = 8  # so little dearer than the best a diagram may be for one unit, to be tried for the next as well
+_MOST_COST = 120  # of one unit: a long solution elsewhere is no worse than that
 
-_SENTENCE_ENDS = re.compile(
-    r"(?<=[.!?:;#)\]»\"”])[ \t]*(?:\r\n|\r|\n)+(?=\s*\S)|(?:\r\n|\r|\n)(?=[ \t]*\d{1,4}[.:)][ \t])"
-)
-_LINE_ENDS = re.compile(r"[ \t]*(?:\r\n|\r|\n)+(?=\s*\S)")
 _PLAY = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
 
 Make = Callable[[PuzzleText], Case]
-
-
-@dataclass
-class _Unit:
-    """A stretch of prose that is dealt out whole. `before` says what stands between it and the one before."""
-
-    span: Span
-    owner: int | None  # by the layout: the index of a puzzle
-    before: str = "line"
-    above: Span | None = None  # the heading right over it
-    name: int | None = None  # the puzzle that a number or title over it names
-    plays: bool = False
-    costs: dict[int | None, int] = field(default_factory=dict)
-    entry: dict[int | None, int] = field(default_factory=dict)  # paid where the unit before has another diagram
 
 
 def bound(document: Document, sections: Sections, make: Make) -> Sections:
@@ -97,7 +82,7 @@ def _names_others(document: Document, sections: Sections) -> bool:
     if len(shown) < 2:
         return False
     shown.sort(key=lambda index: sections.puzzles[index].diagrams[0].span.start)
-    texts = [(part, i) for i in shown for span in sections.puzzles[i].prose for part in _cut(document.masked, span)]
+    texts = [(part, i) for i in shown for span in sections.puzzles[i].prose for part in cut(document.masked, span)]
     return _naming(document, sections, shown).elsewhere(sorted(texts))
 
 
@@ -119,11 +104,20 @@ def _doubtful(cases: Sequence[Case], sections: Sections, document: Document) -> 
     readings = [reading for case in own if (reading := case.reading) is not None]
     if loose and any(not reading.mentions for reading in readings):
         return True
+    if loose and len(own) == 1 and not _asks_for_itself(document.masked, _unbound(document.masked, sections)):
+        return True  # what stands under a heading of its own may speak of the only position
     if len(cases) < 2:
         return False
     if any(not reading.mentions for reading in readings) and any(map(_leaves, readings)):
         return True
     return any(map(_misfits, readings)) or any(map(_strays, own))
+
+
+def _asks_for_itself(masked: str, loose: Sequence[Span]) -> bool:
+    """Tell whether text on no diagram has an order or a number of its own: its position may be missing."""
+    asked = any(isinstance(each, Claim) and each.kind == "stipulation" for each in scan(masked, loose)[0])
+    labels = (number_first(masked, *span) for span in loose)
+    return asked or any(label is not None and any(map(str.isalpha, label[0])) for label in labels)
 
 
 def _unbound(masked: str, sections: Sections) -> list[Span]:
@@ -166,6 +160,9 @@ class _Dealing:
             if not case.puzzle.label and case.puzzle.diagrams and case.playable
         ]
         self.places = {index: cases[index].puzzle.diagrams[0].span.start for index in self.open}
+        self.places_of = {
+            diagram.span.start: index for index in self.open for diagram in self.cases[index].puzzle.diagrams
+        }
         self.open.sort(key=lambda index: self.places[index])
         self.ends = sorted(d.span.end for index in self.open for d in cases[index].puzzle.diagrams)
         self.names = _naming(document, sections, self.open)
@@ -175,16 +172,16 @@ class _Dealing:
 
     # -- the units
 
-    def _units(self) -> list[_Unit]:
+    def _units(self) -> list[Unit]:
         owned = [(span, index) for index in self.open for span in self.cases[index].puzzle.prose]
         loose = [(span, None) for span in _unbound(self.masked, self.layout)]
         found = []
         for span, owner in sorted([*owned, *loose]):
-            for part in _cut(self.masked, span):
+            for part in cut(self.masked, span):
                 if asks_of_several(part.of(self.masked)):
                     self.shared.append(part)
                 else:
-                    found.append(_Unit(part, owner))
+                    found.append(Unit(part, owner))
         headings = sorted(span for puzzle in self.layout.puzzles for span in puzzle.headings) + list(
             self.layout.headings
         )
@@ -199,26 +196,56 @@ class _Dealing:
         block_starts = set(blocks)
         for unit in found:
             unit.before = "block" if unit.span.start in block_starts else "line"
+            shown: int | None = None
             while mark is not None and mark[0] < unit.span.start:
                 unit.before = mark[1]
+                beside = mark[1] == "diagram" and "\n" not in self.masked[mark[2].end : unit.span.start]
+                shown = self.places_of.get(mark[2].start) if beside else None
                 if mark[1] == "heading":
                     name = self.names.of_heading(mark[2].of(self.masked))
                 mark = next(passed, None)
             own = self.names.of_text(unit.span, None if headings else name)
+            number = self._only_number(unit.span)
             if own is not None:
                 name, unit.before = own, "heading"
+            elif number is not None:
+                name, unit.before = self._next_diagram(unit), "heading"
+                if name is not None:
+                    self.names.by_name[number] = name
             elif unit.before == "diagram" and not headings:
                 name = None
-            unit.name = name
+            unit.name = name if shown is None else shown  # a row of a table speaks of the position in it
         return found
+
+    def _only_number(self, span: Span) -> int | None:
+        """Return the number of a line that is a label and no more, which the layout has not taken for one."""
+        label = number_first(self.masked, *span)
+        if label is None or self.masked[label.end() : span.end].strip(" .:,–—-*_"):
+            return None
+        return int(label[1]) if any(map(str.isalpha, label[0])) else None
+
+    def _next_diagram(self, unit: Unit) -> int | None:
+        """Return the puzzle of the position that stands right below a unit, which has no number of its own there."""
+        above = self._above(unit)
+        below = self.open[above] if above < len(self.open) else None
+        return below if below is not None and below not in self._numbered(unit) else None
+
+    def _numbered(self, unit: Unit) -> set[int]:
+        """Return the puzzles with a number that stands below a unit."""
+        return {
+            index
+            for index in self.open
+            for heading in self.cases[index].puzzle.headings
+            if unit.span.end <= heading.start < self.places[index] and printed_number(heading.of(self.masked))
+        }
 
     # -- what they cost
 
-    def _above(self, unit: _Unit) -> int:
+    def _above(self, unit: Unit) -> int:
         """Count the diagrams above a unit."""
         return bisect_left(self.open, unit.span.start, key=lambda index: self.places[index])
 
-    def _price(self, unit: _Unit, likely: Iterable[int | None]) -> None:
+    def _price(self, unit: Unit, likely: Iterable[int | None]) -> None:
         """Work out what a unit costs on the diagrams beside it and on `likely` ones, on more where it fits none."""
         above = self._above(unit)
         beside = self.open[max(0, above - 1) : above + 1]
@@ -229,16 +256,16 @@ class _Dealing:
             for index in self.open[max(0, above - NEAR) : above + NEAR]:
                 if index not in first:
                     self._try(unit, index, near=False)
-        unit.costs[None] = NO_DIAGRAM if unit.plays else 1
+        unit.costs[None] = NO_DIAGRAM if unit.plays else NOT_READ
 
-    def _try(self, unit: _Unit, index: int, *, near: bool) -> None:
+    def _try(self, unit: Unit, index: int, *, near: bool) -> None:
         cost, plays = self.cases[index].priced.of(self.masked, unit.span, lambda: self._play(unit, index))
         unit.plays |= plays
         cost += OTHER_NAME * (unit.name is not None and unit.name != index)
         unit.costs[index] = min(cost, _MOST_COST)
         unit.entry[index] = FARTHER * (not near) + NOT_BY_LAYOUT * (index != unit.owner)
 
-    def _play(self, unit: _Unit, index: int) -> tuple[int, bool]:
+    def _play(self, unit: Unit, index: int) -> tuple[int, bool]:
         """Return what it costs to read a unit from a puzzle's position, after its key, and whether it has moves.
 
         Of the literal reading and the walk the cheaper counts: each knows manners of telling that the other does not.
@@ -255,7 +282,7 @@ class _Dealing:
             return cost // WALK, moves > 0
         return min(literal, cost // WALK) + other_key, True
 
-    def _read(self, unit: _Unit, index: int) -> tuple[int, bool, int]:
+    def _read(self, unit: Unit, index: int) -> tuple[int, bool, int]:
         """Return what the literal reading of a unit costs, whether it has moves, and what a false key costs."""
         case = self.cases[index]
         puzzle = replace(case.puzzle, prose=(unit.span,), headings=(), play=None)
@@ -333,7 +360,7 @@ class _Dealing:
         likely: list[int | None] = []
         for unit in self.units:
             self._price(unit, likely)
-            likely = [index for index, cost in unit.costs.items() if not cost]
+            likely = [index for index, cost in unit.costs.items() if cost <= min(unit.costs.values()) + _CLOSE]
         owners, cost = self._owners()
         if cost + GAIN > self._cost_of_layout():
             return self.layout
@@ -341,7 +368,7 @@ class _Dealing:
 
     def _rebuilt(self, owners: Sequence[int | None]) -> Sections:
         prose: dict[int, list[Span]] = {index: [] for index in self.open}
-        lost: list[list[_Unit]] = []
+        lost: list[list[Unit]] = []
         loose = [*self.shared, *(span for span in self.layout.loose if next(game_scores(self.masked, span), None))]
         goes_on = False  # whether the unit before was of a solution without a diagram
         for unit, owner in zip(self.units, owners, strict=True):
@@ -362,8 +389,8 @@ class _Dealing:
                 puzzles += [puzzle] if puzzle.diagrams else []
                 continue
             own = headings.get(index, [])
-            span = _around([diagram.span for diagram in puzzle.diagrams], [*prose[index], *own], self.masked)
-            texts = _joined(prose[index], self.masked)
+            span = around([diagram.span for diagram in puzzle.diagrams], [*prose[index], *own], self.masked)
+            texts = joined(prose[index], self.masked)
             puzzles.append(replace(puzzle, title=self._title(puzzle, own), span=span, prose=texts, headings=tuple(own)))
         free = headings.get(None, [])
         for units in lost:
@@ -372,7 +399,7 @@ class _Dealing:
             spans = [*over, *(unit.span for unit in units)]
             title = " ".join(over[0].of(self.masked).split()) if over else ""
             whole = Span(spans[0].start, spans[-1].end)
-            puzzles.append(PuzzleText(title, whole, (), _joined(spans[len(over) :], self.masked), tuple(over)))
+            puzzles.append(PuzzleText(title, whole, (), joined(spans[len(over) :], self.masked), tuple(over)))
         puzzles.sort(key=lambda puzzle: puzzle.span)
         return Sections(tuple(puzzles), tuple(sorted(loose)), tuple(free))
 
@@ -405,45 +432,3 @@ class _Dealing:
                 self.units[below].above = span
             found.setdefault(target, []).append(span)
         return found
-
-
-def _cut(text: str, span: Span) -> Iterator[Span]:
-    """Cut a block at the lines that end with a sentence, and before those that begin with a number.
-
-    Where hardly a line ends so, as in what a machine has written down, each line is one.
-    """
-    ends = [end.span() for end in _SENTENCE_ENDS.finditer(text, *span)]
-    lines = [end.span() for end in _LINE_ENDS.finditer(text, *span)]
-    place = span.start
-    for end, after in lines if len(lines) > 4 * len(ends) + 2 else ends:
-        if text[place:end].strip():
-            yield _trimmed(text, place, end)
-        place = after
-    if text[place : span.end].strip():
-        yield _trimmed(text, place, span.end)
-
-
-def _trimmed(text: str, start: int, end: int) -> Span:
-    words = text[start:end]
-    return Span(start + len(words) - len(words.lstrip()), start + len(words.rstrip()))
-
-
-def _joined(spans: Iterable[Span], text: str) -> tuple[Span, ...]:
-    """Put the lines of one block together again."""
-    found: list[Span] = []
-    for span in sorted(spans):
-        if found and not text[found[-1].end : span.start].strip() and text.count("\n", found[-1].end, span.start) < 2:
-            found[-1] = found[-1].to(span)
-        else:
-            found.append(span)
-    return tuple(found)
-
-
-def _around(shown: Sequence[Span], others: Iterable[Span], text: str) -> Span:
-    """Return the span of the diagrams with the text that is joined to them."""
-    whole = min(shown).to(max(shown, key=lambda span: span.end))
-    for span in sorted(others, key=lambda each: abs(each.start - whole.start)):
-        gap = text[whole.end : span.start] if span.start >= whole.end else text[span.end : whole.start]
-        if not gap.strip():
-            whole = whole.to(span)
-    return whole

@@ -28,7 +28,7 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.limits import Cancel
 from ..proof.proof import Proof
-from ..reading.choice import true_mentions, united
+from ..reading.choice import judged_mentions, true_mentions, united
 from ..reading.enough import enough
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
@@ -363,7 +363,7 @@ class Case:
             flowing=self.puzzle.spoken,
         )
         if foreign:  # of its words the literal reading knows none
-            return told if true_mentions(told) >= true_mentions(literal) else literal
+            return told if judged_mentions(told) >= true_mentions(literal) else literal
         sentences = sorted({clause.sentence for clause in self.clauses})
         chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
         reading, walked = united(literal, told, sentences, chosen)

@@ -18,15 +18,18 @@ class Naming:
     def __init__(self, document: Document, puzzles: Sequence[tuple[int, PuzzleText]]) -> None:
         self.masked = document.masked
         ends = sorted(diagram.span.end for _, puzzle in puzzles for diagram in puzzle.diagrams)
-        self.by_name: dict[int | str, int] = {}
+        named: dict[int | str, list[int]] = {}
         letters: dict[str, int] = {}
         for index, puzzle in puzzles:
             start = puzzle.diagrams[0].span.start
             before = tag(document.text, start, max([0, *ends[: bisect_left(ends, start + 1)][-1:]]))
             for name in names_of(puzzle.title, before):
-                self.by_name.setdefault(name, index)
+                named.setdefault(name, []).append(index)
             for label in labels_of(puzzle.title, before):
                 letters.setdefault(label, index)
+        self.by_name = {  # a title over several of them, as of a chapter, names none
+            name: found[0] for name, found in named.items() if isinstance(name, int) or len(set(found)) == 1
+        }
         numbers = {name: index for name, index in self.by_name.items() if isinstance(name, int)}
         self.labels = Labels(letters, numbers, [index for index, _ in puzzles])
 

@@ -15,8 +15,6 @@ from itertools import takewhile
 
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.lexicon.lexemes import is_a_line
-from keyproof.grammar.moves import Sort
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim
 
@@ -25,6 +23,7 @@ from ..case.held import Held
 from ..finding import Finding, Level
 from ..reading.account import Account, Standing, Taken, account, left_open
 from ..reading.reading import Mention, State
+from .named import has_no_such_man, of_a_kind, stands_there, tells
 from .roots import ambiguous
 from .trust import taken
 
@@ -48,6 +47,9 @@ _MISREAD = frozenset(
 )  # slips that hardly any author makes: where a part was not understood, the move rather stands elsewhere
 
 _WORDY = frozenset(("ambiguous-move", "missing-promotion", "mate-marked-check"))  # the same of words
+
+_PLAIN = frozenset(("check-not-mate", "mate-without-check", "refutation-fails"))
+"""Of a move whose place is sure nothing but its effect is false: enough that the clauses beside it were placed."""
 
 _KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 
@@ -84,18 +86,20 @@ class Gate:
 
     def held(self, finding: Finding, found: Sequence[Finding]) -> Held | None:
         """Return why a finding may not stand, else None. `found` are all findings of the puzzle."""
-        clause = self._clause(finding.span)
+        clause, mention = self._clause(finding.span), self._mention(finding.span)
         if any(shown.span.start <= finding.span.start < shown.span.end for shown in self._case.puzzle.diagrams):
             return None  # a position is as it is printed, whatever is said of it
         if finding.rule == "no-stipulation" and self._may_be_asked:
             return Held(finding)
         if clause is None or finding.level is Level.note:
             return None
-        if finding.rule == "illegal-move" and (self._has_no_such_man(finding.span) or self._stands_there(finding.span)):
+        if finding.rule == "illegal-move" and (has_no_such_man(mention) or stands_there(mention)):
             return Held(finding)  # nobody forgets that a side has no queen, or where a man stands
         printed = self._printed(finding.span)
         if printed and not self._numbered(finding.span) and (words := tuple(left_open(clause, self._taken))):
             return Held(finding, words)  # "it could interpose there against Qf2"
+        if self._names_no_man(finding):
+            return Held(finding)
         plain = self._in_notation or (
             finding.rule in _KEYS and (finding.rule != "key-fails" or self._calls_key(finding.span))
         )
@@ -107,10 +111,11 @@ class Gate:
             return Held(finding)
         if printed:
             part = 1.0 if finding.rule in _MISREAD else _CALLED if self._paired(finding) else _NEARLY_ALL
-            told = finding.rule in _WHOLE or self._fair(found) >= part
+            told = finding.rule in _WHOLE or self._fair(found) >= part or self._among_placed(finding)
             return None if told or (part < 1 and self.account.total <= 2 * _FEW) else Held(finding)
         if finding.rule in LEAVES_OUT:
-            return Held(finding) if self._something_is_missing else None
+            elsewhere = any(each.rule == "set-play-fails" for each in found)  # it may be told there
+            return Held(finding) if self._something_is_missing or elsewhere else None
         words = tuple(left_open(clause, self._taken))
         if words:
             return Held(finding, words)
@@ -122,7 +127,9 @@ class Gate:
             return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
         if finding.rule in _WORDY and not self._all_else_placed(finding):
             return Held(finding)
-        if self._begun_in_the_dark(clause, found) or not self._followed(finding, found):
+        if self._begun_in_the_dark(clause, found):
+            return Held(finding)
+        if not (self._followed(finding, found) or self._among_placed(finding)):
             return Held(finding)
         return None
 
@@ -138,12 +145,23 @@ class Gate:
         if mention is None or not mention.at:
             return False
         first = mention.at[0].first
-        if first is not None and any(ambiguous(told) or _of_a_kind(told) for told in reading.printed_into(first)):
+        if first is not None and any(ambiguous(told) or of_a_kind(told) for told in reading.printed_into(first)):
             return True
         return any(self._only_supposed(reading.printed_into(node)) for node in mention.at[0].path[1:])
 
+    def _names_no_man(self, finding: Finding) -> bool:
+        """Tell whether a move may be any man's or either side's, as no man is named, or no number: "leaves him d4"."""
+        mention = self._mention(finding.span)
+        if mention is None or mention.turn.number is not None:
+            return False
+        if finding.rule == "wrong-side" and self.account.total <= _FEW:
+            return not mention.phrase.worded and mention.phrase.colour is None
+        return finding.rule == "ambiguous-move" and mention.phrase.piece is None and not self._in_notation
+
     def _only_supposed(self, told: Sequence[Mention]) -> bool:
-        """Tell whether a move is told in words and nowhere but where it is supposed: "the rook would land on d1"."""
+        """Tell whether a move is told in words, and only where they are open or suppose it ("the rook would land")."""
+        if told and all(each.phrase.worded and self._is_open(each.phrase.span) for each in told):
+            return True
         clauses = [self._clause(each.phrase.span) for each in told if each.phrase.worded]
         return (
             bool(told)
@@ -235,26 +253,6 @@ class Gate:
         mention = self._mention(span)
         return mention is not None and mention.phrase.colour is not None
 
-    def _has_no_such_man(self, span: Span) -> bool:
-        """Tell whether words name no side, the one to move has no man of the kind, and the other could play it."""
-        mention = self._mention(span)
-        if mention is None or mention.phrase.colour is not None or mention.phrase.piece is None or not mention.at:
-            return False
-        if any(node.board.pieces(mention.phrase.piece, node.board.turn) for node in mention.at):
-            return False
-        turned = [passed for node in mention.at if (passed := node.pass_move()) is not None]
-        return any(passed.meant(mention.phrase) for passed in turned)
-
-    def _stands_there(self, span: Span) -> bool:
-        """Tell whether a man is only named where he stands, "his knight, on c2", or a line by its ends, "e5-c3"."""
-        mention = self._mention(span)
-        if mention is None or mention.phrase.piece is None or mention.phrase.destination is None:
-            return False
-        if not mention.phrase.worded:
-            return is_a_line(mention.phrase)
-        there = (node.board.piece_at(mention.phrase.destination) for node in mention.at)
-        return any(man is not None and man.piece_type == mention.phrase.piece for man in there)
-
     def _all_else_placed(self, finding: Finding) -> bool:
         left = sum(
             entry.standing is not Standing.placed and not entry.span.start <= finding.span.start < entry.span.end
@@ -283,15 +281,29 @@ class Gate:
         return bool(mention.turn.number or mention.phrase.annotation or mention.phrase.effects or self._in_notation)
 
     def _paired(self, finding: Finding) -> bool:
-        """Tell whether it is about an answer printed behind its defence, both with their numbers, after the key."""
+        """Tell whether it is about an answer printed behind its defence, both with their numbers, after the key.
+
+        A reply printed behind its first move, in the same sentence, is as sure of its place.
+        """
         mention, reading, proof = self._mention(finding.span), self._case.reading, self._case.proof
-        if mention is None or reading is None or proof is None or len(mention.at) != 1 or not mention.turn.number:
+        if mention is None or reading is None or proof is None or len(mention.at) != 1:
             return False
-        at = mention.at[0]
+        at, number = mention.at[0], mention.turn.number
+        if at.ply == 1 and at.move and (number or mention.phrase.annotation):
+            return self._in_one_breath(mention, reading.printed_into(at))
+        if not number:
+            return False
         told = [each for each in reading.printed_into(at) if not each.phrase.worded and each.turn.number]
         gaps = [mention.turn.span.start - each.turn.span.end for each in told]
         after_key = len(at.path) > 1 and at.path[1].move in proof.keys
         return after_key and any(0 <= gap <= _BESIDE for gap in gaps)
+
+    def _in_one_breath(self, reply: Mention, told: Sequence[Mention]) -> bool:
+        """Tell whether a reply is printed behind its first move in the same sentence: "1.Qb7+? fails to 1...Kd5!"."""
+        clause = self._clause(reply.phrase.span)
+        printed = (each for each in told if not each.phrase.worded and (each.turn.number or each.phrase.annotation))
+        before = (self._clause(each.phrase.span) for each in printed if each.phrase.span < reply.phrase.span)
+        return clause is not None and any(each is not None and each.sentence == clause.sentence for each in before)
 
     def _numbered(self, span: Span) -> bool:
         mention = self._mention(span)
@@ -304,7 +316,7 @@ class Gate:
         "Anything else" tells no move: it is what a printed table calls the replies it does not list.
         """
         reading = self._case.reading
-        return reading is not None and not any(map(_tells, reading.mentions))
+        return reading is not None and not any(map(tells, reading.mentions))
 
     def _mention(self, span: Span) -> Mention | None:
         reading = self._case.reading
@@ -340,6 +352,16 @@ class Gate:
         ]
         return bool(before) and before[-1].standing is not Standing.placed and before[-1].span not in accused
 
+    def _among_placed(self, finding: Finding) -> bool:
+        """Tell whether a plain claim stands in a clause that was placed, between two that were placed as well."""
+        entries = self.account.entries
+        at = next((place for place, entry in enumerate(entries) if entry.holds(finding.span.start)), None)
+        if finding.rule not in _PLAIN or at is None or not self._key_is_known:
+            return False
+        around = entries[max(0, at - 1) : at + 2]
+        placed = all(entry.standing is Standing.placed for entry in around)
+        return placed and len(around) == 3 and self.account.placed >= _CALLED * self.account.total
+
     def _accused(self, found: Iterable[Finding]) -> set[Span]:
         return {entry.span for each in found if (entry := self.account.at(each.span.start)) is not None}
 
@@ -365,13 +387,3 @@ class Gate:
         called = any(mention.marked for mention in reading.firsts())
         firsts = {node.move for mention in reading.firsts() for node in mention.after}
         return called or bool(firsts & set(case.proof.keys)) or self.account.total <= _FEW
-
-
-def _of_a_kind(mention: Mention) -> bool:
-    """Tell whether words speak of the moves of a man, "he has a king move and four knight moves", and tell no line."""
-    return mention.phrase.worded and mention.phrase.sort is Sort.any_of_piece and len(mention.after) > 1
-
-
-def _tells(mention: Mention) -> bool:
-    """Tell whether a move is told in words, and not only the rest of the moves called up."""
-    return mention.phrase.worded and mention.phrase.sort not in (Sort.any_other, Sort.any_move)

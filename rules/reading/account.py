@@ -51,6 +51,10 @@ class Entry:
         """Where the clause stands."""
         return self.clause.span
 
+    def holds(self, offset: int) -> bool:
+        """Tell whether a place of the text is in the clause."""
+        return self.span.start <= offset < max(self.span.end, self.span.start + 1)
+
 
 @dataclass(frozen=True)
 class Account:
@@ -89,7 +93,7 @@ class Account:
     def at(self, offset: int) -> Entry | None:
         """Return the entry of the clause that holds a place of the text, None where that clause holds no chess."""
         index = bisect_right(self.entries, offset, key=lambda entry: entry.span.start) - 1
-        if index >= 0 and offset < max(self.entries[index].span.end, self.entries[index].span.start + 1):
+        if index >= 0 and self.entries[index].holds(offset):
             return self.entries[index]
         return None
 

@@ -19,12 +19,19 @@ from ..board.resolve import captured_piece
 from .reading import Mention, Reading, State, effect_holds
 
 _BESIDE = 4  # signs between a move and the words that call it mate: " is "
+_LOST = 0.2  # of the moves of a text, false or not understood: a reading has lost its way
+_SLIPS = 3  # so many errors a text may have
 _MORE = 0.12  # of what the literal reading places; so much more the walk must place to be the better explanation
 
 
 def true_mentions(reading: Reading) -> int:
     """Count the moves of a text that a reading places for sure where all that is said of them is so."""
     return sum(_true(mention) and not reading.is_open(mention.phrase.span.start) for mention in reading.mentions)
+
+
+def judged_mentions(reading: Reading) -> int:
+    """Count the moves of a text that a reading is sure of, be what is said of them true or false."""
+    return sum(not reading.is_open(mention.phrase.span.start) for mention in reading.mentions)
 
 
 def faultless(reading: Reading) -> bool:
@@ -78,12 +85,14 @@ class _Part:
     true: int = 0  # moves told exactly and placed for sure, of which all that is said is so
     false: int = 0  # moves judged, of which something is not so
     left: int = 0  # what could not be judged
+    passed: int = 0  # moves told that were put nowhere
 
 
 def _is_walked(literal: _Part, walk: _Part, words: bool) -> bool:
     """Tell whether the walk is the better reading of a sentence; `words`: it is of the text's words as a whole."""
     if words:
-        return not (literal.true > walk.true and literal.false + literal.left <= walk.false + walk.left)
+        gives_up = walk.passed + walk.false + walk.left > 0
+        return not (gives_up and literal.true > walk.true and literal.false + literal.left <= walk.false + walk.left)
     return walk.true > literal.true + literal.false and walk.false <= literal.false + literal.left
 
 
@@ -110,6 +119,8 @@ class _Parts:
                 part.true += 1
         for each in reading.not_understood:
             found[self.at(each.span)].left += 1
+        for span in reading.passed:
+            found[self.at(span)].passed += 1
         return found
 
 
@@ -133,7 +144,16 @@ def _mates_at_once(mention: Mention, reading: Reading) -> bool:
 def _explains_more(walk: Reading, literal: Reading) -> bool:
     left = len(walk.passed) if faultless(literal) else 0  # moves told that only the walk gives up
     before, after = true_mentions(literal), true_mentions(walk) - left
-    return after > before * (1 + _MORE) + 1 and _false(walk) <= _false(literal) + 1
+    if _false(walk) > _false(literal) + 1:
+        return False
+    more = 0 if faultless(literal) else _MORE * before  # where it finds no slip none can be explained away
+    return after > before + more + 1 or (after >= before and _finds_its_way(literal, walk))
+
+
+def _finds_its_way(literal: Reading, walk: Reading) -> bool:
+    """Tell whether the literal reading has lost its way, in more than the slips of an author, and the walk has not."""
+    lost = _false(literal) >= max(_SLIPS, _LOST * len(literal.mentions))
+    return lost and 2 * _false(walk) <= _false(literal) and _false(walk) <= _LOST * len(walk.mentions)
 
 
 def with_what_is_said(literal: Reading, walk: Reading) -> Reading:

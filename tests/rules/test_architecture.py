@@ -21,7 +21,7 @@ TOO_LONG = {
     "grammar/twins.py": 555,
     "grammar/sections.py": 496,
     "rules/checks/moves.py": 502,
-    "rules/case/binding.py": 451,
+    "rules/case/binding.py": 443,
     "grammar/speech.py": 423,
 }
 """Files still to be taken apart, and how long each may be until then: numbers go down, and no file is added."""

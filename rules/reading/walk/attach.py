@@ -11,13 +11,15 @@ from keyproof.grammar.frames.values import Move
 
 from ...play.node import Node
 from . import costs
-from .hypothesis import Hypothesis
+from .hypothesis import Hypothesis, Placement
 from .oracle import Oracle
 
 KEY = frozenset({"key", "was key"})
 TRY = frozenset({"try", "was try", "fail", "was fail"})
 THREAT = frozenset({"threat", "was threat"})
 REFUTE = frozenset({"refute", "was refute"})
+
+_AT_ONCE = 4  # signs between a move and its answer printed with it, the number of this apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,8 @@ class Places:
         first = at.firsts[-1] if at.firsts else None
         told = frame.number is not None
         front = at.frontier
-        if marks & REFUTE and self._tells_first(at):  # "1.Nf5? fails to Kd4" speaks of no other first move
+        refutes = marks & REFUTE and self._tells_first(at)  # "1.Nf5? fails to Kd4" speaks of no other first move
+        if refutes or self._answers_at_once(frame, at):
             yield Place(front, costs.CONTINUE)
             return
         yield Place((self.diagram,), self._first_cost(frame, at))
@@ -102,6 +105,8 @@ class Places:
             cost = 0 if "set" in marks or front[0].first is self.set_play else costs.SET_PLAY
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
+            if told and cost and at.key is not None and at.key in front[0].path:
+                cost += costs.LINK_MISFITS  # among numbered lines after the key it is one more
             yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
 
     def _goes_on(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
@@ -118,6 +123,28 @@ class Places:
             yield Place(idle, 1)  # a threat of several moves
         if defends and not at.fresh and (forced := _forced(front)):
             yield Place(forced, costs.FORCED + self._link_cost(frame, at, forced))
+
+    def _answers_at_once(self, frame: Move, at: Hypothesis) -> bool:
+        """Tell whether a move is printed right behind the one it answers: "1...Kd5 2.Qe4", "1.Qb7? Kd5!".
+
+        Whoever prints them so means no other place, be it true there or not.
+        """
+        told = None if at.link is None else at.link.placement
+        if told is None or not (frame.printed and told.frame.printed) or not set(told.ends()) & set(at.frontier):
+            return False
+        before, number, front = told.frame, frame.number, at.frontier[0]
+        near = 0 <= frame.span.start - before.span.end <= _AT_ONCE
+        if front.board.turn == self.attacker:
+            numbered = number is not None and before.number is not None
+            return near and numbered and number is not None and number.ply == front.ply + front.shift + 1
+        phrases = frame.ways[0].choices
+        if front.ply != 1 or not _tried(told) or any(_questioned(phrase.annotation) for phrase in phrases):
+            return False
+        refutes = any(phrase.annotation.startswith("!") for phrase in phrases)
+        if number is not None:
+            return number.second and (near or refutes)
+        mine = any(self.diagram.meant(phrase) for phrase in phrases)
+        return near and (not mine if refutes else any(node.meant(each) for node in at.frontier for each in phrases))
 
     def _tells_first(self, at: Hypothesis) -> bool:
         """Tell whether the words just before tell the first move that the text stands at."""
@@ -231,6 +258,15 @@ class Places:
                 passed = key.pass_move()
                 if passed is not None:
                     yield Place((passed,), costs.KEY_SUPPOSED, key=key)
+
+
+def _tried(told: Placement) -> bool:
+    """Tell whether a first move is printed as a try: "1.Qb7?"."""
+    return any(_questioned(phrase.annotation) for phrase in told.phrases)
+
+
+def _questioned(sign: str) -> bool:
+    return sign.startswith("?")
 
 
 def _forced(nodes: tuple[Node, ...]) -> tuple[Node, ...]:

@@ -115,6 +115,8 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
             oracle.work.take(max(1, len(moves)))
             if lines > MOST_LINES:
                 return None
+            if phrase.promotion_span is not None:  # "the pawn promotes"
+                moves = [move for move in moves if move.promotion]
             if men.kinds is not None:
                 moves = [move for move in moves if node.board.piece_type_at(move.from_square) in men.kinds]
             ends = [node.play(move) for move in moves]
@@ -159,7 +161,7 @@ def _narrowed(
         true = [end for end in true if oracle.solves(end)] or true
     elif attacks and true:
         true = [end for end in true if oracle.right(end)] or true
-    elif true and frame.marks & {"refute", "was refute", "but"}:
+    elif true and frame.marks & {"refute", "was refute", "but", "was futile"}:
         true = [end for end in true if oracle.refutes(end)] or true
     kept = true or ends
     return kept, costs.SEVERAL if len(kept) > 1 else 0

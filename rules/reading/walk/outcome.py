@@ -103,7 +103,7 @@ class _Outcome:
         found.passed = tuple(
             link.frame.span
             for link in best.links()
-            if isinstance(link.frame, Move) and not (link.placement or link.known)
+            if isinstance(link.frame, Move) and not (link.placement or link.known or _denies_vaguely(link.frame))
         )
         found.settle()
         self._claims(found, best, statements)
@@ -153,7 +153,16 @@ class _Outcome:
             return Role.threat if attacks else Role.set_play
         if attacks:
             return Role.answer
-        return Role.refutation if frame.marks & REFUTE else Role.defence
+        return Role.refutation if self._refutes(placement, start) else Role.defence
+
+    def _refutes(self, placement: Placement, start: Node) -> bool:
+        """Tell whether a reply is said to refute a first move: by a word, its sign, or as nothing is left."""
+        frame = placement.frame
+        if frame.marks & REFUTE:
+            return True
+        if start.ply != 1 or frame.stance is not Stance.asserted or self.oracle.solves(start) is not False:
+            return False
+        return "was futile" in frame.marks or placement.phrases[0].annotation.startswith("!")
 
     # -- what may be held against the author -----------------------------------------
 
@@ -216,6 +225,11 @@ class _Outcome:
         if claim.kind == "complete":
             return path[1] if len(path) > 1 else []
         return path[-1]
+
+
+def _denies_vaguely(frame: Move) -> bool:
+    """Tell whether it is said that men have no move, capture or castling, without a square: "he can't take her"."""
+    return frame.stance is Stance.denied and all(way.choices[0].destination is None for way in frame.ways)
 
 
 def _less_told(

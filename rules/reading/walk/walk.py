@@ -212,7 +212,7 @@ class Walk:
             if "key" in frame.marks or self.oracle.solves(ends[0]):
                 key = ends[0] if frame.stance is not Stance.denied else key
         elif attacks:
-            cost += self._answer_cost(frame, ends)
+            cost += 0 if false else self._answer_cost(frame, ends)
             if place.nodes == at.frontier and frame.number is None and self._refuted(at) and not frame.bare:
                 cost += costs.AFTER_REFUTATION
             closed = all(end.mate for end in ends)
@@ -299,8 +299,11 @@ class Walk:
             return costs.FALSE, True, True
         if "but" in frame.marks and all(refutes):
             return 0, False, True
+        wrong = False in refutes and frame.stance is Stance.asserted and not self.oracle.solves(ends[0].path[1])
         if "was futile" in frame.marks:
-            return (0 if all(refutes) else costs.FUTILE_MISFITS), False, True
+            return (0 if all(refutes) else costs.FUTILE_MISFITS), wrong, True
+        if wrong and frame.ways[0].choices[0].annotation.startswith("!"):
+            return costs.NO_REFUTATION, True, True
         return 0, False, bool(frame.marks & REFUTE)
 
     # -- what is no move ------------------------------------------------------------------

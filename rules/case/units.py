@@ -1,0 +1,74 @@
+"""The units that the text of a file is dealt out to its positions by: lines and paragraphs, each taken whole."""
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from keyproof.grammar.spans import Span
+
+_UNSTOPPED = 10  # lines of a stretch without a stop at any of their ends
+
+_SENTENCE_ENDS = re.compile(
+    r"(?<=[.!?:;#)\]»\"”])[ \t]*(?:\r\n|\r|\n)+(?=\s*\S)|(?:\r\n|\r|\n)(?=[ \t]*\d{1,4}[.:)][ \t])"
+)
+
+
+@dataclass
+class Unit:
+    """A stretch of prose that is dealt out whole. `before` says what stands between it and the one before."""
+
+    span: Span
+    owner: int | None  # by the layout: the index of a puzzle
+    before: str = "line"
+    above: Span | None = None  # the heading right over it
+    name: int | None = None  # the puzzle that a number or title over it names
+    plays: bool = False
+    costs: dict[int | None, int] = field(default_factory=dict)
+    entry: dict[int | None, int] = field(default_factory=dict)  # paid where the unit before has another diagram
+
+
+def cut(text: str, span: Span) -> Iterator[Span]:
+    """Cut a block at the lines that end with a sentence, and before those that begin with a number."""
+    place = span.start
+    for end in _SENTENCE_ENDS.finditer(text, *span):
+        if text[place : end.start()].strip():
+            yield from _spoken_lines(text, place, end.start())
+        place = end.end()
+    if text[place : span.end].strip():
+        yield from _spoken_lines(text, place, span.end)
+
+
+def _spoken_lines(text: str, start: int, end: int) -> Iterator[Span]:
+    """Yield a stretch whole, or its lines where so many end without a sentence that nobody has set the stops."""
+    if text.count("\n", start, end) < _UNSTOPPED:
+        yield _trimmed(text, start, end)
+        return
+    for line in re.finditer(r"[^\n]+", text[start:end]):
+        if line[0].strip():
+            yield _trimmed(text, start + line.start(), start + line.end())
+
+
+def _trimmed(text: str, start: int, end: int) -> Span:
+    words = text[start:end]
+    return Span(start + len(words) - len(words.lstrip()), start + len(words.rstrip()))
+
+
+def joined(spans: Iterable[Span], text: str) -> tuple[Span, ...]:
+    """Put the lines of one block together again."""
+    found: list[Span] = []
+    for span in sorted(spans):
+        if found and not text[found[-1].end : span.start].strip() and text.count("\n", found[-1].end, span.start) < 2:
+            found[-1] = found[-1].to(span)
+        else:
+            found.append(span)
+    return tuple(found)
+
+
+def around(shown: Sequence[Span], others: Iterable[Span], text: str) -> Span:
+    """Return the span of the diagrams with the text that is joined to them."""
+    whole = min(shown).to(max(shown, key=lambda span: span.end))
+    for span in sorted(others, key=lambda each: abs(each.start - whole.start)):
+        gap = text[whole.end : span.start] if span.start >= whole.end else text[span.end : whole.start]
+        if not gap.strip():
+            whole = whole.to(span)
+    return whole

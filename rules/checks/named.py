@@ -1,0 +1,38 @@
+"""Whether words that may tell a move only name a man, or name one that the side to move does not have."""
+
+from __future__ import annotations
+
+from keyproof.grammar.lexicon.lexemes import is_a_line
+from keyproof.grammar.moves import Sort
+
+from ..reading.reading import Mention
+
+
+def has_no_such_man(mention: Mention | None) -> bool:
+    """Tell whether words name no side, the one to move has no man of the kind, and the other could play it."""
+    if mention is None or mention.phrase.colour is not None or mention.phrase.piece is None or not mention.at:
+        return False
+    if any(node.board.pieces(mention.phrase.piece, node.board.turn) for node in mention.at):
+        return False
+    turned = [passed for node in mention.at if (passed := node.pass_move()) is not None]
+    return any(passed.meant(mention.phrase) for passed in turned)
+
+
+def stands_there(mention: Mention | None) -> bool:
+    """Tell whether a man is only named where he stands, "his knight, on c2", or a line by its ends, "e5-c3"."""
+    if mention is None or mention.phrase.piece is None or mention.phrase.destination is None:
+        return False
+    if not mention.phrase.worded:
+        return is_a_line(mention.phrase)
+    there = (node.board.piece_at(mention.phrase.destination) for node in mention.at)
+    return any(man is not None and man.piece_type == mention.phrase.piece for man in there)
+
+
+def of_a_kind(mention: Mention) -> bool:
+    """Tell whether words speak of the moves of a man, "he has a king move and four knight moves", and tell no line."""
+    return mention.phrase.worded and mention.phrase.sort is Sort.any_of_piece and len(mention.after) > 1
+
+
+def tells(mention: Mention) -> bool:
+    """Tell whether a move is told in words, and not only the rest of the moves called up."""
+    return mention.phrase.worded and mention.phrase.sort not in (Sort.any_other, Sort.any_move)
