@@ -150,13 +150,11 @@ class Gate:
         return any(self._only_supposed(reading.printed_into(node)) for node in mention.at[0].path[1:])
 
     def _names_no_man(self, finding: Finding) -> bool:
-        """Tell whether a move may be any man's or either side's, as no man is named, or no number: "leaves him d4"."""
+        """Tell whether a move is called ambiguous where no man is named, so that it may be none: "leaves him d4"."""
         mention = self._mention(finding.span)
-        if mention is None or mention.turn.number is not None:
+        if mention is None or finding.rule != "ambiguous-move" or mention.turn.number is not None:
             return False
-        if finding.rule == "wrong-side" and self.account.total <= _FEW:
-            return not mention.phrase.worded and mention.phrase.colour is None
-        return finding.rule == "ambiguous-move" and mention.phrase.piece is None and not self._in_notation
+        return mention.phrase.piece is None and not self._in_notation
 
     def _only_supposed(self, told: Sequence[Mention]) -> bool:
         """Tell whether a move is told in words, and only where they are open or suppose it ("the rook would land")."""

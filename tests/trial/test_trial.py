@@ -28,10 +28,10 @@ class Bounds:
 
 
 WHOLE = {
-    "scripts": Bounds(placed=0.88, alarms=4, found=89, rightly=0.94),
-    "first": Bounds(placed=0.66, alarms=8, found=10.5, rightly=0.84),
-    "second": Bounds(placed=0.69, alarms=4, found=6, rightly=0.81),
-    "third": Bounds(placed=0.75, alarms=2, found=10, rightly=0.86),
+    "scripts": Bounds(placed=0.89, alarms=4, found=90, rightly=0.94),
+    "first": Bounds(placed=0.78, alarms=4, found=15.5, rightly=0.84),
+    "second": Bounds(placed=0.71, alarms=4, found=8, rightly=0.81),
+    "third": Bounds(placed=0.78, alarms=2, found=11, rightly=0.86),
 }
 SAMPLE = {
     "scripts": Bounds(placed=0.89, alarms=1, found=25.5, rightly=0.94),

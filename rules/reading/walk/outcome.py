@@ -229,7 +229,8 @@ class _Outcome:
 
 def _denies_vaguely(frame: Move) -> bool:
     """Tell whether it is said that men have no move, capture or castling, without a square: "he can't take her"."""
-    return frame.stance is Stance.denied and all(way.choices[0].destination is None for way in frame.ways)
+    nowhere = frame.vague or all(way.choices[0].destination is None for way in frame.ways)
+    return nowhere and frame.stance is Stance.denied
 
 
 def _less_told(
