@@ -256,7 +256,8 @@ class _Dealing:
             for index in self.open[max(0, above - NEAR) : above + NEAR]:
                 if index not in first:
                     self._try(unit, index, near=False)
-        unit.costs[None] = NO_DIAGRAM if unit.plays else NOT_READ
+        alone = unit.owner is None and len(self.open) == 1  # what no layout gives to the only position must fit it
+        unit.costs[None] = NO_DIAGRAM if unit.plays and not alone else NOT_READ
 
     def _try(self, unit: Unit, index: int, *, near: bool) -> None:
         cost, plays = self.cases[index].priced.of(self.masked, unit.span, lambda: self._play(unit, index))

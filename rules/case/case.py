@@ -343,7 +343,7 @@ class Case:
     def _best_told(self, literal: Reading) -> Reading:
         """Return the walk through the text where it explains more than the literal reading."""
         board = self.board
-        if self.puzzle.play is not None or board is None or (likely := self.likely) is None:
+        if self.puzzle.play is not None or board is None or (likely := self.likely) is None or literal.ran_away:
             return literal
         proof, plies = likely
         letters = LANGUAGES[self.language]

@@ -186,3 +186,10 @@ def meant_again(phrase: MovePhrase, span: Span) -> MovePhrase:
         effects=(),
         annotation="",
     )
+
+
+def becomes_new(frame: Move) -> bool:
+    """Tell whether it is told what a pawn becomes: "make it a rook", "a rook on d8"."""
+    told = frame.who is None or frame.who.indefinite or frame.who.kinds == (chess.PAWN,)
+    promotes = any(phrase.promotion is not None for way in frame.ways for phrase in way.choices)
+    return told and promotes and frame.stance is Stance.asserted

@@ -17,7 +17,7 @@ from .again import Repeats
 from .attach import KEY, REFUTE, THREAT, TRY, Place, Places
 from .echo import narrowed, told_before
 from .hypothesis import Hypothesis, Link, Placement
-from .meaning import Situation, Taken, is_rest, taken
+from .meaning import Situation, Taken, becomes_new, is_rest, taken
 from .oracle import Oracle
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
@@ -158,7 +158,7 @@ class Walk:
             told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
             told = told or frame.marks & THREAT
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
-        if frame.vague and _becomes_new(frame):
+        if frame.vague and becomes_new(frame):
             return costs.PROSE_FULL  # "make it a rook"
         if frame.vague:
             return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
@@ -360,13 +360,6 @@ class Walk:
             yield replace(at, cost=at.cost + (0 if true or not asserted else costs.EFFECT_LOST), link=link)
         else:
             yield replace(at, link=link)
-
-
-def _becomes_new(frame: Move) -> bool:
-    """Tell whether it is told what a pawn becomes: "make it a rook", "a rook on d8"."""
-    told = frame.who is None or frame.who.indefinite or frame.who.kinds == (chess.PAWN,)
-    promotes = any(phrase.promotion is not None for way in frame.ways for phrase in way.choices)
-    return told and promotes and frame.stance is Stance.asserted
 
 
 def _ahead(kept: Sequence[Hypothesis], *, told: bool) -> list[tuple[object, ...]]:
