@@ -24,6 +24,9 @@ from .words import number_said
 _COUNT = r"\(\s*(?P<count>\d{1,2})(?:\s+\w{1,10})?\s*\)"
 _FARTHEST = 1_000  # characters before a bracket in which a solution's line of play is looked for
 _COUNT_BEHIND = re.compile(r"[ \t]*" + _COUNT)
+_BOTH_COUNTS = re.compile(r"\s*[(\[]?\s*(\d{1,2})\s*\+\s*(\d{1,2})(?!\w)")
+_LABEL = " \t*_|#.):0123456789"  # what may stand before a list on its line
+_FEWEST = 5  # men of two lists that nothing but their line calls a position
 _BETWEEN = re.compile(r"(?:[\s,;.|/•*–—-]|\b(?:and|but|while|against|versus|vs|v|und|gegen|contre|en)\b)*", re.I)
 
 _AGAINST = re.compile(r"\s*(?:(?P<word>(?:v|vs|versus|against|gegen|contre)\b\.?)|[-–—/:+])\s*", re.I)
@@ -94,12 +97,16 @@ def _without_sides(text: str) -> Iterator[Diagram]:
     place = 0
     while match := _first_king().search(text, place):
         place = match.end()
-        white = _of_king(text, match.start(), chess.WHITE)
+        parted = _second_king().search(text, place, _line_end(text, place))  # "/" parts two men of a side as well
+        white = _of_king(text if parted is None else text[: parted.start()], match.start(), chess.WHITE)
         against = _AGAINST.match(text, white.end) if white else None
         if white is None or against is None or not _first_king().match(text, against.end()):
             continue
         black = _of_king(text, against.end(), chess.BLACK)
-        if black is None or not (against["word"] or (white.counts and black.counts)):
+        if black is None:
+            continue
+        beyond_doubt = bool(against["word"] or (white.counts and black.counts))
+        if not beyond_doubt and not _fills_line(text, white, black):
             continue
         if white.men.size + black.men.size >= 3:
             diagram = _read(text, white, black)
@@ -112,6 +119,36 @@ def _first_king() -> re.Pattern[str]:
     """Return the pattern of a king's letter with a square, as the first man of a side."""
     letters = {letter for table in LANGUAGES.values() for letter, kind in table.items() if kind == chess.KING}
     return re.compile(rf"(?<![\w.…/\\-])(?:{'|'.join(sorted(letters))}|[♔♚])[a-h][1-8](?![\w+#!?=×~-])")
+
+
+@cache
+def _second_king() -> re.Pattern[str]:
+    """Return the pattern of a stroke or dash with a king behind it."""
+    return re.compile(rf"\s*[-–—/|+]\s*(?={_first_king().pattern})")
+
+
+def _line_end(text: str, place: int) -> int:
+    end = text.find("\n", place)
+    return len(text) if end < 0 else end
+
+
+def _fills_line(text: str, white: _Side, black: _Side) -> bool:
+    """Tell whether two lists begin a line, are no moves, and are followed by nothing but their number or a full stop.
+
+    A table of moves prints "Kd5 Qb6 / Kd6 Qc7": there the kings stand side by side, or a square stands twice.
+    """
+    if any(entry.name == side.entries[0].name for side in (white, black) for entry in side.entries[1:]):
+        return False  # a king goes twice
+    start = text.rfind("\n", 0, white.start) + 1
+    sizes = white.men.size, black.men.size
+    if counted := _BOTH_COUNTS.match(text, black.end):
+        return sizes == (int(counted[1]), int(counted[2]))
+    behind = text[black.end : _line_end(text, black.end)].strip()
+    squares = [entry.square for side in (white, black) for entry in side.entries]
+    if text[start : white.start].strip(_LABEL) or behind[:1] not in ("", ".", ";", ",", "|") or sum(sizes) < _FEWEST:
+        return False
+    kings = [chess.parse_square(side.entries[0].square) for side in (white, black)]
+    return len(set(squares)) == len(squares) and chess.square_distance(*kings) > 1
 
 
 def _of_king(text: str, start: int, colour: chess.Color) -> _Side | None:

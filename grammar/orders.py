@@ -71,6 +71,7 @@ _TOLD = re.compile(
     rf"|\bin\s+(?P<within>{one_of(_FEW)})\s+moves\b[^.!?\r\n\d]{{0,20}}\b(?:check)?mated?\b"
     rf"|\b(?:check)?mate(?:d)?\s+in\s+(?P<mated>{one_of(_FEW)})\b"
     rf"|\b(?:to\s+(?:move|play)|moves|starts|begins|first),?\s+(?P<then>{one_of(_FEW)})\s+moves,?\s+(?:and\s+)?mate\b"
+    rf"|\b(?P<brief>{one_of(_FEW)})\s+moves,?\s+(?:and\s+|to\s+(?:give\s+|force\s+)?)?(?:it['’]s\s+)?(?:check)?mate\b"
     rf"|\bmade\s+in\s+(?P<heard>{one_of(_FEW)})\b"
     rf"|\((?P<alone>{one_of(_FEW)})\s+moves?\)",
     re.I,
@@ -122,6 +123,7 @@ def told_orders(text: str, span: Span) -> Iterator[Order]:
             "mover",
             "section",
             "alone",
+            "brief",
             "this",
             "whom",
             "colour",

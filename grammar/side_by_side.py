@@ -13,7 +13,8 @@ from .remembering import remembered
 from .spans import Span, lines_of
 
 _PART = re.compile(r"\S+(?:[ \t]{1,2}\S+)*")  # three blanks part two columns
-_SLACK = 4  # columns that words over a board may begin before it
+_LABEL = re.compile(r"(?:No\.?\s?)?\d{1,4}[.):]?")
+_SLACK = 6  # columns that words over a board may begin before it
 _FEWEST_RANKS = 6
 
 
@@ -32,8 +33,11 @@ def find_columns(text: str) -> Iterator[list[Column]]:
     above: list[Span] = []
     for span in lines_of(text).spans:
         parts = _parts(span.of(text))
+        labels = [part.further_on(span.start) for part in _labels(span.of(text), parts)]
+        parts = parts[1::2] if labels else parts
         lines = _lines(text, [part.further_on(span.start) for part in parts]) if len(parts) > 1 else None
         if lines is not None and (not group or len(lines) == len(group[0])):
+            above = labels if labels and not group else above
             group.append(lines)
             continue
         if group:
@@ -47,6 +51,13 @@ def find_columns(text: str) -> Iterator[list[Column]]:
 @remembered
 def _parts(line: str) -> tuple[Span, ...]:
     return tuple(Span(*part.span()) for part in _PART.finditer(line))
+
+
+def _labels(line: str, parts: tuple[Span, ...]) -> tuple[Span, ...]:
+    """Return the numbers that stand each before its board, on the line of the first rank; none if they do not."""
+    labels = parts[::2]
+    numbered = len(parts) % 2 == 0 and all(_LABEL.fullmatch(part.of(line)) for part in labels)
+    return labels if numbered and len(labels) > 1 else ()
 
 
 def _lines(text: str, parts: list[Span]) -> list[Line] | None:

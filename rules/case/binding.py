@@ -90,7 +90,8 @@ def _in_question(masked: str, sections: Sections) -> bool:
     """Tell by a look at the text whether a position has no solution by it, or a solution no position."""
     if any(NUMBERED_MOVE.search(masked, *span) for span in _unbound(masked, sections)):
         return any(puzzle.diagrams for puzzle in sections.puzzles)
-    return len(sections.puzzles) > 1 and any(
+    told = any(_PLAY.search(masked, *span) for span in _unbound(masked, sections))
+    return (told or len(sections.puzzles) > 1) and any(
         not any(_PLAY.search(masked, *span) for span in puzzle.prose)
         for puzzle in sections.puzzles
         if puzzle.diagrams and not puzzle.label
@@ -102,7 +103,8 @@ def _doubtful(cases: Sequence[Case], sections: Sections, document: Document) -> 
     own = [case for case in cases if case.playable and not case.puzzle.label]
     loose = any(NUMBERED_MOVE.search(document.masked, *span) for span in _unbound(document.masked, sections))
     readings = [reading for case in own if (reading := case.reading) is not None]
-    if loose and any(not reading.mentions for reading in readings):
+    told = loose or any(_PLAY.search(document.masked, *span) for span in _unbound(document.masked, sections))
+    if told and any(not reading.mentions for reading in readings):
         return True
     if loose and len(own) == 1 and not _asks_for_itself(document.masked, _unbound(document.masked, sections)):
         return True  # what stands under a heading of its own may speak of the only position

@@ -16,7 +16,7 @@ from itertools import takewhile
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Claim
+from keyproof.grammar.statements import Claim, Marker
 
 from ..case.case import Case
 from ..case.held import Held
@@ -98,7 +98,7 @@ class Gate:
         printed = self._printed(finding.span)
         if printed and not self._numbered(finding.span) and (words := tuple(left_open(clause, self._taken))):
             return Held(finding, words)  # "it could interpose there against Qf2"
-        if self._names_no_man(finding):
+        if self._names_no_man(finding) or self._follows_unread_key(finding):
             return Held(finding)
         plain = self._in_notation or (
             finding.rule in _KEYS and (finding.rule != "key-fails" or self._calls_key(finding.span))
@@ -148,6 +148,14 @@ class Gate:
         if first is not None and any(ambiguous(told) or of_a_kind(told) for told in reading.printed_into(first)):
             return True
         return any(self._only_supposed(reading.printed_into(node)) for node in mention.at[0].path[1:])
+
+    def _follows_unread_key(self, finding: Finding) -> bool:
+        """Tell whether what is taken for the key is only called so in a clause before, whose own move was not read."""
+        if finding.rule != "key-fails":
+            return False
+        told = [e.span.start for e in self._case.statements if isinstance(e, Marker) and e.kind == "key"]
+        entry = self.account.at(max((place for place in told if place < finding.span.start), default=-1))
+        return entry is not None and entry.standing is Standing.not_understood and entry.clause.names_a_square
 
     def _names_no_man(self, finding: Finding) -> bool:
         """Tell whether a move is called ambiguous where no man is named, so that it may be none: "leaves him d4"."""

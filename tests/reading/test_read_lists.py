@@ -149,6 +149,34 @@ def test_figurines_are_read_back(pieces):
     assert one(printed_list(pieces, names, SIDES["en"], " ")).pieces == pieces
 
 
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Kg1 Qd1 Rf1 a2 / Kg8 Rf8 (4+2)", "5rk1/8/8/8/8/8/P7/3Q1RK1"),
+        ("Kg1 Qd1 Rf1/ Kg8 h7. Mate in two.", "6k1/7p/8/8/8/8/8/3Q1RK1"),
+        ("12. Kg1 Qd1 Rf1 - Kg8 h7", "6k1/7p/8/8/8/8/8/3Q1RK1"),
+        ("Rg1 Dd1 Tf1 / Rg8 h7 (3+2)", "6k1/7p/8/8/8/8/8/3Q1RK1"),
+    ],
+)
+def test_a_line_of_two_kings_with_their_men(text, expected):
+    diagram = one(text)
+    assert (placement(diagram), diagram.faults) == (expected, ())
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Kd5 Qb6 Rc3 / Kd6 Qc7 Rb2",  # two lines of moves: the kings stand side by side
+        "Kd5 Qb6 Rc3 / Kf5 Qb6 Rc3",  # a square stands twice
+        "Kd5 Qb6 / Kf5 Qc6",
+        "After Kd5 Qb6 Rc3 / Kf5 Qc6 h5 all is over",
+        "Kg1 Qd1 Rf1 / Kg8 h7 (4+2)",
+    ],
+)
+def test_lines_of_moves_are_no_lists(text):
+    assert list(find_lists(text)) == []
+
+
 @pytest.mark.parametrize("white", ["Whıte", "Weiſs"])  # letters that `re` takes for an i and an s
 def test_a_heading_spelt_almost_right_heads_no_list(white: str) -> None:
     assert list(find_lists(f"{white}: Kg1, Qd1; Black: Kg8")) == []

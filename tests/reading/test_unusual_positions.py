@@ -1,5 +1,7 @@
 """Positions that are told over several sentences, stand side by side, or carry remarks. Invented positions."""
 
+import re
+
 import pytest
 from keyproof.grammar.orders import told_orders
 from keyproof.grammar.positions import find_diagrams
@@ -76,6 +78,15 @@ def test_boards_side_by_side():
 def test_boards_side_by_side_have_the_words_over_them():
     headings = [diagram.heading for diagram in find_diagrams(unmarked(TWO))]
     assert [heading and heading.of(TWO) for heading in headings] == ["12. Mate in 2", "13. Mate in 3"]
+
+
+def test_numbers_may_stand_before_the_first_rank_of_each_board():
+    ranks = [re.findall(r"(?:[.\w] ){7}[.\w]", line[2:]) for line in TWO.splitlines()[2:10]]
+    rows = [f"     {left}          {right}" for left, right in ranks]
+    text = "\n".join([f"41{rows[0][2:21]}    42    {rows[0][-15:]}", *rows[1:]])
+    assert read(text) == PLACED
+    headings = [diagram.heading for diagram in find_diagrams(unmarked(text))]
+    assert [heading and heading.of(text) for heading in headings] == ["41", "42"]
 
 
 def test_a_rank_too_short_is_a_fault_of_its_own_board():
