@@ -57,7 +57,7 @@ def check_all(found: Sequence[str | FileResult], options: Options, asked: Asked)
     else:
         try:
             journal = Journal(asked.output, run)
-            waiting = journal.left(waiting, tally)
+            waiting = journal.left(waiting, tally, anew=asked.marked is not None)
         except OSError as fault:
             raise click.ClickException(f"{asked.output} cannot be written: {fault.strerror or fault}") from None
         if journal.kept:

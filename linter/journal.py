@@ -35,11 +35,14 @@ class Journal:
         self._stream: BinaryIO = open(path, "a+b")  # noqa: SIM115  # until `close`
         _lock(self._stream)
 
-    def left(self, tasks: Iterable[Task], tally: Tally) -> Iterator[Task]:
-        """Return the tasks that are still to be done, once the tally has counted those that are done."""
+    def left(self, tasks: Iterable[Task], tally: Tally, *, anew: bool = False) -> Iterator[Task]:
+        """Return the tasks that are still to be done, once the tally has counted those that are done.
+
+        All are done `anew` where more is asked for than lines.
+        """
         self._stream.seek(0)
         whole, waiting = 0, iter(tasks)
-        for end, done in self._done():
+        for end, done in self._done() if not anew else ():
             task = next(waiting, None)
             if task is None:
                 break

@@ -1,6 +1,7 @@
 """A desk that runs in a process of its own, and a browser that looks at it."""
 
 import contextlib
+import json
 import os
 import re
 import subprocess
@@ -173,6 +174,10 @@ class Page:
         """Put the cursor behind some words, or before them."""
         at = self.text.index(words) + len(words) * after
         self.js("desk.text.goTo(arguments[0])", at)
+
+    def comes_to(self, text: str) -> None:
+        """Wait until the page holds a text, which it takes from the server."""
+        self.wait(f"desk.text.words === {json.dumps(text)}")
 
     @property
     def text(self) -> str:

@@ -162,7 +162,7 @@ def test_every_proof_of_a_check_looks_at_the_switch(monkeypatch: pytest.MonkeyPa
     hard = COLUMN.replace("mate in two", "mate in 12")
     text = "\n".join(hard.replace("No. 7", f"No. {number}").replace("h5", "h6") for number in range(5))
     with pytest.raises(Cancelled):
-        list(Desk(Options()).check(document_from_text("a.md", text, "markdown"), stop))
+        list(Desk(Options(effort=1, fresh=True)).check(document_from_text("a.md", text, "markdown"), stop))
     assert begun == from_proof
     assert max(searched) < 1000
 

@@ -31,6 +31,7 @@ from .meaning import is_rest
 from .oracle import Oracle
 from .walk import Walk
 
+_OF_FLIGHTS = frozenset(("flights", "flight_given", "flight_taken"))
 _BEFORE = 12  # statements before a reason in which the man it speaks of may be named
 
 Ways = Sequence[tuple[Node, Sequence[Node]]]
@@ -57,12 +58,20 @@ def read_walk(
     tongue, letters = told_in(text, prose, letters)
     in_black = black_columns(text, prose)
     blocks = [lexemes(text, span, tongue, letters, descriptive=old, in_black=in_black) for span in prose]
-    given = list(_of_blocks(text, blocks, flowing=flowing))
+    reasons = [each.told for each in statements if isinstance(each, Reason) and each.kind in _OF_FLIGHTS]
+    given = [frame for frame in _of_blocks(text, blocks, flowing=flowing) if not _names_a_flight(frame, reasons)]
     outcome = _Outcome(text, Walk(diagram, Oracle(proof, plies, Work(len(given)))))
     try:
         return outcome.reading(given, statements)
     except RunsAway:
         return Reading(diagram, diagram.pass_move(), passed=tuple(prose), ran_away=True)
+
+
+def _names_a_flight(frame: Frame, reasons: Iterable[Span]) -> bool:
+    """Tell whether a man and a square without a verb are part of a reason: "gives the king a second flight on a4"."""
+    if not isinstance(frame, Move) or frame.verb or frame.printed or frame.number is not None:
+        return False
+    return any(told.start <= frame.span.start and frame.span.end <= told.end for told in reasons)
 
 
 def price(
