@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import takewhile
 
 import chess
 from keyproof.grammar.cues import Stance
@@ -146,7 +147,7 @@ class Deeds(Telling):
         return True
 
     def _takes_away(self) -> bool:
-        """Tell whether squares are taken from him: "takes g2 and h2 away", "takes c4 from him", "takes a flight"."""
+        """Tell whether squares are taken from him: "takes g2 and h2 away", "takes c4 from him", "takes flights"."""
         rest = []
         for each in self._rest_of_clause(through="comma"):
             if each.kind == "unknown" or each.categories & {"open", "we", "you", "go", "put", "guard"}:
@@ -156,9 +157,9 @@ class Deeds(Telling):
         places = [place for place, each in enumerate(rest) if each.sense("from") is not None]
         after = rest[places[0] + 1 : places[0] + 3] if places else []
         named = any(each.categories & {"man", "pronoun", "we", "your"} for each in after)
-        what = next((each for each in rest if each.kind == "square" or each.categories & {"unit", "man"}), None)
-        if what is not None and what.sense("unit") == "flight":
-            return True
+        before = list(takewhile(lambda each: each.kind != "square" and not each.categories & {"at", "to"}, rest))
+        if any(each.sense("unit") in ("flight", "square") for each in before):
+            return True  # "takes the king the squares c2 and e2": not "takes the pawn on the square e4"
         return away or (named and bool(rest) and rest[0].kind == "square")
 
     def _on_stand(self, sense: str, lexeme: Lexeme) -> bool:

@@ -57,3 +57,13 @@ def test_a_guard_told_at_the_end_of_its_sentence_is_no_move() -> None:
     text = "Weil er von d8 aus das Feld c6 bewacht."
     found = frames(text, lexemes(text, Span(0, len(text)), "german"))
     assert not [each for each in found if isinstance(each, Move)]
+
+
+@pytest.mark.parametrize("text", ["It takes the king the squares c2 and e2.", "That takes the flights b5 and c5."])
+def test_squares_taken_from_a_king_are_no_captures(text: str) -> None:
+    assert not _moves(text)
+
+
+def test_a_man_taken_on_a_square_is_one() -> None:
+    (move,) = _moves("The rook takes the pawn on the square e4.")
+    assert _squares(move) == ["e4"]
