@@ -159,8 +159,9 @@ def test_every_proof_of_a_check_looks_at_the_switch(monkeypatch: pytest.MonkeyPa
         return proof
 
     monkeypatch.setattr(prover, "prove", proved)
-    hard = COLUMN.replace("mate in two", "mate in 12")
-    text = "\n".join(hard.replace("No. 7", f"No. {number}").replace("h5", "h6") for number in range(5))
+    puzzle = COLUMN.replace("h5", "h6")
+    lengths = range(10 + 5 * from_proof, 15 + 5 * from_proof)  # no proof of which any other test has left behind
+    text = "\n".join(puzzle.replace("No. 7", f"No. {n}").replace("mate in two", f"mate in {n}") for n in lengths)
     with pytest.raises(Cancelled):
         list(Desk(Options(effort=1, fresh=True)).check(document_from_text("a.md", text, "markdown"), stop))
     assert begun == from_proof
