@@ -44,4 +44,7 @@ class Ends:
             for step in range(size):
                 if before + step < len(self.ends) and now + step < len(ends):
                     ends[now + step] = self.ends[before + step]
+        for place in range(len(ends) - 2, -1, -1):
+            if ends[place] == "\r" and ends[place + 1] == "\n" and not lines[place + 1]:
+                ends[place] = "\n"  # with nothing between them the two would be one
         return "".join(line + end for line, end in zip(lines, [*ends, ""], strict=True))

@@ -5,7 +5,7 @@ import stat
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from keyproof.linter.desk.ends import Ends
 from keyproof.linter.desk.folder import ChangedOutside, Folder, Refused
@@ -59,6 +59,7 @@ def test_a_text_nobody_changed_is_the_same_again(text: str) -> None:
 
 
 @given(st.text("ab\n\r", max_size=20), st.text("ab\n", max_size=20))
+@example("\na\r", "a\n\n")
 def test_whatever_is_written_is_what_is_saved(before: str, written: str) -> None:
     assert Ends.of(Ends.of(before).restored(written)).plain == written
 
