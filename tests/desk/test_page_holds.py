@@ -86,9 +86,8 @@ def test_a_change_outside_is_told(browser: "Chrome", start: Any, folder: Path) -
     (folder / "column.md").write_text(COLUMN, encoding="utf-8")
     page.wait("document.getElementById('notice-outside')")
     page.press("#notice-outside button")
-    page.settled()
-    assert page.text == COLUMN
-    assert page.js("return desk.saved")
+    page.comes_to(COLUMN)
+    page.wait("desk.saved")
 
 
 def test_a_folder_of_two_hundred_files(browser: "Chrome", start: Any, folder: Path) -> None:
