@@ -1,9 +1,8 @@
 """What the words of a sentence say about the author's own part in it: he denies, supposes, quotes, takes back.
 
 Such cues are put together of a few kinds of words (lexicon: `report`, `reporter`, `truth`, `untruth`, `unsaid`,
-`hedge`), as
-people put them together: "a reader thought that ...", "it is not the case that ...", "..., writes my neighbour". Forms
-that are no such sum stand in the lexicon whole (`stance`, `governs`).
+`hedge`), as people put them together: "a reader thought that ...", "it is not the case that ...", "..., writes my
+neighbour". Forms that are no such sum stand in the lexicon whole (`stance`, `governs`).
 """
 
 from collections.abc import Iterator, Sequence

@@ -95,7 +95,7 @@ async def _serve(room: Room, listening: socket.socket, port: int, token: str, at
         timeout_graceful_shutdown=2,
     )
     server = uvicorn.Server(config)
-    with contextlib.suppress(ValueError, NotImplementedError):  # Windows has no such handlers
+    with contextlib.suppress(ValueError, NotImplementedError):  # neither has Windows, nor a thread beside the main one
         for ending in (signal.SIGINT, signal.SIGTERM):
             asyncio.get_running_loop().add_signal_handler(ending, lambda: setattr(server, "should_exit", True))
     server.install_signal_handlers = lambda: None  # type: ignore[attr-defined]  # ours end it without a traceback

@@ -106,14 +106,19 @@ def keys() -> Any:
     return pytest.importorskip("selenium.webdriver.common.keys").Keys
 
 
-@pytest.fixture(scope="module")
-def draft(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
-    """A desk with a draft on it, for tests that only look."""
+def desk_of(tmp_path_factory: pytest.TempPathFactory, name: str, text: str) -> Iterator[Desk]:
+    """Yield a desk with one file on it, and end it."""
     folder = tmp_path_factory.mktemp("texts")
-    (folder / "draft.md").write_text(DRAFT, encoding="utf-8")
+    (folder / name).write_text(text, encoding="utf-8")
     desk = Desk(folder, tmp_path_factory.mktemp("state"), "--stay", "3600")
     yield desk
     desk.end()
+
+
+@pytest.fixture(scope="module")
+def draft(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """A desk with a draft on it, for tests that only look."""
+    yield from desk_of(tmp_path_factory, "draft.md", DRAFT)
 
 
 @pytest.fixture

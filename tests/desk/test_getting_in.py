@@ -15,16 +15,12 @@ from typing import Any
 
 import pytest
 
-from .conftest import COLUMN, Desk
+from .conftest import COLUMN, Desk, desk_of
 
 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
-    folder = tmp_path_factory.mktemp("texts")
-    (folder / "column.md").write_text(COLUMN, encoding="utf-8")
-    desk = Desk(folder, tmp_path_factory.mktemp("state"), "--stay", "3600")
-    yield desk
-    desk.end()
+    yield from desk_of(tmp_path_factory, "column.md", COLUMN)
 
 
 def ask(desk: Desk, path: str, method: str = "GET", **headers: str) -> tuple[int, dict[str, str], bytes]:

@@ -24,7 +24,7 @@ TOLD = {
         "a1, white king. b3, white queen. h8, black king. h7, black pawn.",
         "7k/7p/8/8/8/1Q6/8/K7",
     ),
-    "number words of a transcript without stops": (
+    "number words, written down without stops": (
         "okay so white has the king on f six a rook on a one\nand the pawn on g five\n"
         "and black has just the king on h eight and two pawns h seven and g seven\nso mate in two white to move",
         "7k/6pp/5K2/6P1/8/8/8/R7",
