@@ -213,10 +213,10 @@ class _Outcome:
     def _path(self, found: Reading, best: Hypothesis, span: Span) -> list[list[Node]]:
         """Return the line of play that the text has told before a place of it."""
         before = bisect_left(found.mentions, span.start, key=lambda each: each.phrase.span.start)  # in text order
-        if not before:
-            return [[self.diagram], [best.key]] if best.key is not None else [[self.diagram]]
-        ends = found.mentions[before - 1].after or found.mentions[before - 1].at
-        return [*([node] for node in ends[0].path[:-1]), ends]
+        for mention in reversed(found.mentions[:before]):  # words for the rest may stand for no move
+            if ends := mention.after or mention.at:
+                return [*([node] for node in ends[0].path[:-1]), ends]
+        return [[self.diagram], [best.key]] if best.key is not None else [[self.diagram]]
 
     def _nodes(self, claim: Claim, path: list[list[Node]]) -> list[Node]:
         if claim.kind in ("count", "stipulation", "side_to_move", "only_move"):
