@@ -50,6 +50,8 @@ class Speech(Sets):
             if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
                 self.index += 2  # "stops king g5 but not king g6": what it does not stop is what can be played
             self.reason = False
+            if sense != "if":
+                self.negated = False  # another clause begins: "it isn't pinned, so it runs to c5"
             if sense != "then" or not self._begins():
                 self.marks.add(sense)
         return True
@@ -334,7 +336,7 @@ class Speech(Sets):
         elif sense == "not" and self._leads(self._next()):
             self.marks.add("try")  # "and not bishop f6": no denial that it can be played
             return True
-        self.negated = True
+        self.negated, self.denial = True, self.index
         return True
 
     def _far_behind(self, end: int) -> bool:

@@ -28,6 +28,8 @@ def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
     plain = lexeme.kind == "square" and lexeme.text[0].islower() and len(lexeme.text) == 2
     return read_move(lexeme.text, offset=lexeme.span.start) if plain else None
 
+_DENIES = 10  # words behind "not" that may still be denied where no sign ends the clause
+
 
 class Telling:
     """The frames of one sentence so far, and the move that is being told."""
@@ -42,6 +44,7 @@ class Telling:
         self.asked = any(each.kind == "question" for each in sentence)
         self.reason = False  # the clause tells why something is so
         self.negated = False
+        self.denial = 0  # where the word stands that denies
         self.uncovered: list[Span] = []
         self.index = 0
         self.listed = False  # only a comma or "or" stands since the move before
@@ -63,6 +66,9 @@ class Telling:
         return self.draft
 
     def _stance(self) -> Stance:
+        if self.negated and self.index - self.denial > _DENIES:  # what is said meanwhile is not denied for sure
+            self.negated = False
+            self.uncovered.append(self.given[self.denial].span)
         if self.negated:
             return Stance.denied
         if self.asked and self.stance in (Stance.asserted, Stance.supposed):

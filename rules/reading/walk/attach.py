@@ -24,12 +24,16 @@ _AT_ONCE = 4  # signs between a move and its answer printed with it, the number 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Positions from which a move may be played. `beside`: it joins the frontier as one more of a list."""
+    """Positions from which a move may be played. `beside`: it joins the frontier as one more of a list.
+
+    `key` is the key that is supposed there; `within` are the positions it may lead to, any if it is empty.
+    """
 
     nodes: tuple[Node, ...]
     cost: int
     beside: bool = False
-    key: Node | None = None  # the key that is supposed there
+    key: Node | None = None
+    within: frozenset[Node] = frozenset()
 
 
 class Places:
@@ -50,7 +54,7 @@ class Places:
                 continue
             if alone and (place.nodes[0].board.turn == self.attacker or not place.nodes[0].move or place.key):
                 continue
-            key = (place.beside, *map(id, place.nodes))
+            key = (place.beside, bool(place.within), *map(id, place.nodes))
             if key not in best or best[key].cost > place.cost:
                 best[key] = place
         yield from best.values()
@@ -82,6 +86,7 @@ class Places:
         if "key" in marks:
             return
         yield from self._goes_on(frame, at)
+        yield from self._narrows(frame, at)
         if self.joins_tries(frame, at):
             breath = frame.listed and at.link is not None and isinstance(at.link.frame, Move)  # no sentence ends
             yield Place(
@@ -123,6 +128,14 @@ class Places:
             yield Place(idle, 1)  # a threat of several moves
         if defends and not at.fresh and (forced := _forced(front)):
             yield Place(forced, costs.FORCED + self._link_cost(frame, at, forced))
+
+    def _narrows(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
+        """Yield the place of a square that says which of the moves just told is meant."""
+        told = None if at.link is None else at.last
+        if told is None or not (frame.bare and told.frame.vague) or len(at.frontier) < 2:
+            return
+        if set(told.ends()) == set(at.frontier):
+            yield Place(told.starts(), costs.NARROWS, within=frozenset(at.frontier))
 
     def _answers_at_once(self, frame: Move, at: Hypothesis) -> bool:
         """Tell whether a move is printed right behind the one it answers: "1...Kd5 2.Qe4", "1.Qb7? Kd5!".

@@ -97,6 +97,14 @@ class Hypothesis:
         found = list(self._back())
         return found[::-1]
 
+    @property
+    def last(self) -> Placement | None:
+        """The move told last, if nothing but words that tell none stands behind it."""
+        for link in self._back():
+            if isinstance(link.frame, Move):
+                return link.placement
+        return None
+
     def _back(self) -> Iterator[Link]:
         link = self.link
         while link is not None:

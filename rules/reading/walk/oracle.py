@@ -8,7 +8,12 @@ import chess
 
 from ...play.node import Node
 from ...proof.proof import Proof
+from ...proof.prover import refutations
 from ..work import Work
+
+
+_EFFORT = 0.002
+_HARDLY_ANY = 2
 
 
 class Oracle:
@@ -19,6 +24,7 @@ class Oracle:
 
     def __init__(self, proof: Proof | None, plies: int | None, work: Work) -> None:
         self.proof, self.plies, self.work = proof, plies, work
+        self._right: dict[Node, bool | None] = {}
 
     @cached_property
     def keys(self) -> frozenset[chess.Move]:
@@ -36,6 +42,11 @@ class Oracle:
             return None
         return first.move in self.keys
 
+    def nearly(self, first: Node) -> bool:
+        """Tell whether a first move is a try: hardly any reply refutes it."""
+        attempt = None if self.proof is None or first.move is None else self.proof.attempt(first.move)
+        return attempt is not None and attempt.complete and len(attempt.refutations) <= _HARDLY_ANY
+
     def refutes(self, reply: Node) -> bool | None:
         """Tell whether a reply to a first move refutes it, None where that is not known."""
         first = reply.parent
@@ -52,18 +63,20 @@ class Oracle:
             return True
         if self.plies is None:
             return None
+        if end.ply == 1:
+            return self.solves(end)
         if end.ply >= self.plies:
             return False
-        reply = end.parent
-        first = reply.parent if reply is not None else None
-        if self.proof is None or reply is None or first is None or first.parent is None or first.parent.parent:
+        if self.proof is None or end.move is None:
             return None
-        play = self.proof.play_after(first.move) if first.move else None
-        if play is None or reply.move is None:
-            return None
-        if not reply.move:
-            return end.move in [threat.move for threat in play.threats]
-        for defence in play.defences:
-            if defence.move == reply.move:
-                return end.move in [answer.move for answer in defence.answers]
-        return None
+        if end not in self._right:
+            self._right[end] = self._holds(end)
+        return self._right[end]
+
+    def _holds(self, end: Node) -> bool | None:
+        """Prove that every reply in `end` is mated in time, with little effort: it is asked of many positions."""
+        assert self.plies is not None
+        found = refutations(end.board, (self.plies - end.ply) // 2, effort=_EFFORT)
+        if found.moves:
+            return False
+        return found.mated or (True if found.complete and not end.over else None)

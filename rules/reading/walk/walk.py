@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import chess
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Frame, Move, Said
+from keyproof.grammar.frames.values import Frame, Move, Said, Who
 from keyproof.grammar.moves import Effect
 
 from ...play.node import Node
@@ -89,8 +89,6 @@ class Walk:
             yield replace(at, cost=at.cost + 2 * costs.REACH, link=Link(frame, None, at.link))
         else:
             yield self._passed_over(frame, at)
-        if frame.stance is Stance.withdrawn:
-            return
         places = list(self.places.of(frame, at))
         for place in places:
             if at.cost + place.cost > most:
@@ -98,6 +96,8 @@ class Walk:
             source = at.source if place.nodes == at.frontier else None
             for each in self._takings(frame, at.situation(place.nodes)):
                 if at.cost + place.cost + each.cost > most:
+                    continue
+                if place.within and not all(end in place.within for way in each.ways for _, ends in way for end in ends):
                     continue
                 placed = self._placed(frame, place, each, at, source)
                 if not (forbidden and placed.link and placed.link.placement and placed.link.placement.false):
@@ -126,7 +126,8 @@ class Walk:
             after = replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
             return after if told is None else narrowed(after, told)
         cost = at.cost + (0 if at.lost else self._prose_cost(frame))
-        return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1))
+        kinds = self._topic(frame.who, at) if frame.who is not None and frame.who.kinds else at.kinds
+        return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1), kinds=kinds)
 
     def _describes(self, frame: Move, at: Hypothesis) -> bool:
         """Tell whether words without a verb name men where they stand: "White king c four"."""
@@ -220,8 +221,9 @@ class Walk:
             extra, wrong, closed = self._reply(frame, ends)
             cost, false = cost + extra, false or wrong
             closed = closed or frame.verb == "have"
-        if frame.stance is Stance.denied:
-            cost += costs.DENIED_TRUE
+        cost += self._stance_cost(frame, ends, attacks)
+        if attacks and start is self.diagram and at.key is None and self.oracle.solves(ends[0]):
+            cost -= min(place.cost, costs.KEY_UNTOLD)
         if self.oracle.plies is not None and ends[0].ply > self.oracle.plies:
             cost += costs.BEYOND
         rest = all(is_rest(phrase) for phrase in each.phrases)
@@ -246,11 +248,26 @@ class Walk:
             source=placement if rest or (source is not None and len(ends) > 1) else None,
         )
 
+    def _stance_cost(self, frame: Move, ends: Sequence[Node], attacks: bool) -> int:
+        """Return what it costs to place a move that is denied or taken back."""
+        if frame.stance is Stance.withdrawn:
+            return costs.WITHDRAWN
+        if frame.stance is not Stance.denied:
+            return 0
+        if attacks and all(self.oracle.right(end) is False for end in ends):
+            return costs.DENIED_WRONG
+        return costs.DENIED_TRUE
+
     @staticmethod
     def _waits(frame: Move, answered: bool, at: Hypothesis, place: Place) -> int:
         """Return what it costs to leave a reply without an answer."""
         if answered or frame.stance is not Stance.asserted:
             return 0
+        start = place.nodes[0]
+        if start.move is not None and not start.move and "if" not in frame.marks and frame.number is None:
+            return costs.FLIGHT
+        if frame.bare and not frame.verb and not frame.marks:
+            return costs.UNANSWERED_BARE
         led = "if" in frame.marks or frame.number is not None or (place.beside and at.waiting == costs.UNANSWERED_IF)
         return costs.UNANSWERED_IF if led else costs.UNANSWERED
 
@@ -280,10 +297,14 @@ class Walk:
             return (0, False) if solves else (costs.FALSE, True)
         if frame.marks & TRY:
             return (costs.FALSE if solves and not frame.marks & {"try"} else 0, False)
-        return (0 if solves else costs.NOT_THE_KEY), False
+        if solves:
+            return 0, False
+        return (costs.TRY if self.oracle.nearly(ends[0]) else costs.NOT_THE_KEY), False
 
     def _answer_cost(self, frame: Move, ends: Sequence[Node]) -> int:
         rights = [self.oracle.right(end) for end in ends]
+        if all(rights):
+            return -costs.AGREES
         if all(right is not False for right in rights) or frame.stance not in (Stance.asserted, Stance.asked):
             return 0
         return costs.WRONG_ANSWER if frame.stance is Stance.asserted else costs.WRONG_PROPOSAL
@@ -300,6 +321,8 @@ class Walk:
         if "but" in frame.marks and all(refutes):
             return 0, False, True
         wrong = False in refutes and frame.stance is Stance.asserted and not self.oracle.solves(ends[0].path[1])
+        if all(refutes):
+            return -costs.AGREES, False, bool(frame.marks & (REFUTE | {"was futile"}))
         if "was futile" in frame.marks:
             return (0 if all(refutes) else costs.FUTILE_MISFITS), wrong, True
         if wrong and frame.ways[0].choices[0].annotation.startswith("!"):
@@ -318,7 +341,7 @@ class Walk:
         elif frame.kind == "effect":
             yield from self._effect(frame, at, link)
         elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
-            yield replace(at, link=link, kinds=self._topic(frame, at))
+            yield replace(at, link=link, kinds=self._topic(frame.who, at))
         elif frame.kind == "paragraph":
             yield replace(
                 at, link=link, lost=0, listing=False, waiting=0, fresh=True, closed=at.closed or self._refuted(at)
@@ -334,14 +357,13 @@ class Walk:
         """Tell whether the text stands behind replies that refute a first move, where nothing is left to be told."""
         return at.frontier[0].ply == 2 and all(self.oracle.refutes(node) for node in at.frontier)
 
-    def _topic(self, frame: Said, at: Hypothesis) -> tuple[int | None, int | None]:
-        assert frame.who is not None
-        kind = frame.who.kinds[0]
+    def _topic(self, who: Who, at: Hypothesis) -> tuple[int | None, int | None]:
+        """Return the men named last, of Black and White, once a man is spoken of who may be either's."""
         black, white = at.kinds
-        if frame.who.colour is not True and frame.who.ours is not True:
-            black = kind
-        if frame.who.colour is not False and frame.who.ours is not False:
-            white = kind
+        if who.colour is not True and who.ours is not True:
+            black = who.kinds[0]
+        if who.colour is not False and who.ours is not False:
+            white = who.kinds[0]
         return black, white
 
     def _effect(self, frame: Said, at: Hypothesis, link: Link) -> Iterator[Hypothesis]:
