@@ -210,6 +210,8 @@ class Deeds(Telling):
     def _on_can(self, sense: str, lexeme: Lexeme) -> bool:
         if sense == "able":
             self.able = True
+            if self.index - self.denial > 1:
+                self.negated = False  # "why can't he take it - he can take it"
         return False
 
     def _stands_behind(self, lexeme: Lexeme) -> bool:
