@@ -9,6 +9,7 @@ import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.spans import Span
 
+from .asides import with_asides
 from .drafts import finished
 from .men import man_at
 from .orders import defences_first
@@ -38,7 +39,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
         builder.marks |= carried
         builder.topic = topic
         builder.listed = _goes_on(found)
-        found.extend(builder.build())
+        found.extend(with_asides(builder.build(), lambda: _Builder(text, sentence, plain=True).build()))
         carried, topic = builder.carried, builder.left_over()
         end = sentence[-1].span
         blank = sentence[-1].kind == "line" and not (single and len(sentence) > 1)

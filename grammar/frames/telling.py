@@ -34,8 +34,9 @@ _DENIES = 10  # words behind "not" that may still be denied where no sign ends t
 class Telling:
     """The frames of one sentence so far, and the move that is being told."""
 
-    def __init__(self, text: str, sentence: Sequence[Lexeme]) -> None:
+    def __init__(self, text: str, sentence: Sequence[Lexeme], *, plain: bool = False) -> None:
         self.text, self.given = text, list(without_lines(sentence))
+        self.plain = plain  # what stands behind a word of reasons is read as moves
         self.found: list[Frame] = []
         self.draft: Draft | None = None
         self.last: Draft | None = None  # the one before
@@ -340,7 +341,7 @@ class Telling:
             self._flush()  # "a bishop on e8 guards d7"
         else:
             self.draft = None
-        self.reason = True
+        self.reason = not self.plain
         self.found.append(Said("reason", lexeme.span, who=who, stance=self._stance(), uncovered=tuple(self.uncovered)))
         return True
 

@@ -76,6 +76,7 @@ class Move:
     apart: bool = False  # a comma stands between the man and the square
     alone: bool = False  # nothing but a man is named: "And the g-pawn?"
     idle: bool = False  # only a new man is named: "a bishop would not do"
+    aside: bool = False  # it stands in a clause that tells a reason, and may be part of that
 
 
 @dataclass(frozen=True)

@@ -190,6 +190,8 @@ class Places:
             cost = 0
         if frame.number is None and at.frontier[0].ply == 2 and all(map(self.oracle.refutes, at.frontier)):
             cost = min(cost, 2)
+        if frame.idle and at.firsts and at.firsts[-1].move is not None and at.firsts[-1].move.promotion:
+            cost = min(cost, costs.OTHER_MAN)
         if "instead" in marks or (at.closed and at.key is None):
             cost = min(cost, 1)
         if marks & {"then"}:

@@ -117,6 +117,8 @@ class Walk:
 
     def _passed_over(self, frame: Move, at: Hypothesis) -> Hypothesis:
         """Take a frame as words that tell no move, or as words that tell where a man stands."""
+        if frame.aside:
+            return replace(at, link=Link(frame, None, at.link, known=True))
         if frame.idle and self.promotes:
             return replace(at, cost=at.cost + costs.NEW_MAN, link=Link(frame, None, at.link, known=True))
         if frame.stance is Stance.withdrawn or frame.idle:
@@ -249,7 +251,9 @@ class Walk:
         )
 
     def _stance_cost(self, frame: Move, ends: Sequence[Node], attacks: bool) -> int:
-        """Return what it costs to place a move that is denied or taken back."""
+        """Return what it costs to place a move that is denied, taken back, or may be part of a reason."""
+        if frame.aside:
+            return costs.ASIDE
         if frame.stance is Stance.withdrawn:
             return costs.WITHDRAWN
         if frame.stance is not Stance.denied:

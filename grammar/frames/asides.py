@@ -1,0 +1,39 @@
+"""Moves in clauses that tell a reason: "what the eye sees first is queen h6 check, and the king takes".
+
+A word of reasons ("guards", "open", "eye") makes its clause one, in which men and squares are no moves. Where nothing
+ends the clause, as in what is said without a pause, moves follow all the same. So they are given as well, for the walk
+to take where they fit the play, and never to be held against the author.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from .values import Frame, Move, Said
+
+
+def with_asides(found: list[Frame], plainly: Callable[[], list[Frame]]) -> list[Frame]:
+    """Return the frames of a sentence with the moves that stand behind its reasons.
+
+    `plainly` reads the sentence as if words of reasons told none.
+    """
+    reasons = [each for each in found if isinstance(each, Said) and each.kind == "reason"]
+    if not reasons:
+        return found
+    first, taken = reasons[0].span, [each.span for each in found if isinstance(each, Move)]
+    asides: list[Frame] = [
+        replace(each, aside=True, uncovered=(*each.uncovered, first))
+        for each in plainly()
+        if isinstance(each, Move)
+        and _told(each)
+        and each.span.start >= first.end
+        and not any(each.span.start < span.end and span.start < each.span.end for span in taken)
+    ]
+    return sorted([*found, *asides], key=lambda each: each.span.start) if asides else found
+
+
+def _told(move: Move) -> bool:
+    """Tell whether a move is told by more than a square."""
+    named = move.who is not None and bool(move.who.kinds)
+    return not move.vague and (named or move.verb in ("go", "take") or move.printed)
