@@ -223,7 +223,7 @@ class Places:
             cost += costs.LINK_MISFITS - 1
         if "at diagram" in marks and nodes[0].ply:
             cost += 1
-        if "was key" in marks:
+        if "was key" in marks and attacks:  # "that is the move" may be said of the one that refutes
             cost += costs.LINK_MISFITS
         if asks and attacks and set_play:
             cost += costs.WRONG_PROPOSAL
