@@ -86,7 +86,8 @@ class MovePhrase:
     destinations: chess.Bitboard = chess.BB_ALL
     of_side: str | None = None  # "K R", "Q Kt": of the two men the one of the "king" or "queen" side
     captured_of_side: str | None = None
-    steps: tuple[int, ...] = ()  # "P one, or two", "two steps": how many squares a pawn goes
+    steps: tuple[int, ...] = ()  # "P one, or two", "two steps": how many squares a man goes
+    heading: tuple[str, ...] = ()  # "up", "left", "back", "corner": where it goes to, as White sees the board
 
     @cached_property
     def meaning(self) -> tuple[Any, ...]:

@@ -21,6 +21,7 @@ from .values import Draft, Frame, Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _TURNS = frozenset({"but", "then", "if", "threat", "key", "refute"})  # what begins another thing told
+_IDLE = frozenset({"filler", "harmless"})
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
 
@@ -121,15 +122,34 @@ class _Builder(Speech):
             if draft is not None and not draft.effects and self._goes_somewhere(draft) and following.kind == "square":
                 draft.apart = draft.apart or not draft.to
                 return
+        if lexeme.kind == "comma" and (self._says_where() or self._behind_comma()):
+            return
         self._end_clause(hard=False)
         self.listed = lexeme.kind == "comma"
+
+    def _behind_comma(self) -> bool:
+        return self._becomes_behind(self.draft) or self._man_behind(self.draft)
+
+    def _says_where(self) -> bool:
+        """Tell whether the square that a man goes to is told behind a comma: "the rook goes up too, to d5"."""
+        draft = self.draft
+        if draft is None or draft.placed or draft.effects or not draft.verb or draft.who is None:
+            return False
+        behind = [each for each in self.given[self.index + 1 :] if each.kind != "comma" and not each.categories & _IDLE]
+        told = len(behind) > 1 and behind[0].sense("to") is not None and behind[1].kind == "square"
+        draft.apart = draft.apart or told
+        return told
 
     def _becomes_next(self, following: Lexeme) -> bool:
         """Tell whether what the pawn becomes is told behind a comma: "the pawn takes back, makes a bishop"."""
         draft = self.draft
-        if draft is None or draft.who is None or not draft.placed or draft.promotes is not None:
+        if draft is None or not draft.placed or draft.promotes is not None or draft.phrases:
             return False
-        return draft.who.kinds == (chess.PAWN,) and bool(following.categories & {"promote", "promoting"})
+        if not following.categories & {"promote", "promoting"}:
+            return False
+        if draft.who is None or draft.who.nameless:
+            return self._on_last_rank()  # "d8, promoting to a knight"
+        return draft.who.kinds == (chess.PAWN,)
 
     def _told_again(self) -> None:
         """Say "likewise" of the moves that stood behind it, where it was said before them."""
@@ -252,7 +272,7 @@ class _Builder(Speech):
 
 _ORDER = (
     "past", "stand", "can", "effect", "withdraw", "wish", "deny", "mark", "castle",
-    "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take",
+    "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take", "toward", "along", "to",
     "have", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
     "anyhow",
 )  # fmt: skip

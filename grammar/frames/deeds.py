@@ -10,11 +10,12 @@ from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 
+from .headings import Headings
 from .men import man_at
-from .telling import Telling
 from .values import Move, Said, Who
 
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
+_ARTICLES = ("a", "an", "the")
 _NEAR = 4  # signs between the end of a sentence and the next
 _EFFECTS = {
     "mate": Effect.mate,
@@ -25,7 +26,7 @@ _EFFECTS = {
 }
 
 
-class Deeds(Telling):
+class Deeds(Headings):
     """Reads the verbs of a clause. Each method takes a sense and its lexeme and tells whether it was that."""
 
     def _on_effect(self, sense: str, lexeme: Lexeme) -> bool:
@@ -131,11 +132,14 @@ class Deeds(Telling):
     def _on_count(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "two squares" behind a pawn for how far it goes."""
         following, draft = self._next(), self.draft
-        pawn = draft is not None and draft.who is not None and draft.who.kinds in ((), (chess.PAWN,))
-        if sense in ("1", "2") and following is not None and following.sense("unit") in ("step", "square"):
-            if draft is not None and pawn and draft.verb:
+        after = self._next(2)
+        moves = draft is not None and (draft.verb or (after is not None and after.sense("toward") is not None))
+        if sense in "1234567" and following is not None and following.sense("unit") in ("step", "square"):
+            if draft is not None and draft.who is not None and not draft.placed and moves:
                 draft.steps, draft.end = (*draft.steps, int(sense)), following.span.end
                 self.index += 2
+            else:
+                self.index += 2  # "a pawn one step from home"
             return True
         return False
 
@@ -232,13 +236,24 @@ class Deeds(Telling):
     def _verb(self, verb: str, lexeme: Lexeme) -> bool:
         if self.reason and self.draft is None:
             return True
+        before, following = self.given[self.index - 1] if self.index else None, self._next()
+        free = lexeme.sense("free") is not None
+        if before is not None and before.text.lower() in _ARTICLES and not free and not self._leads_on(following):
+            return True  # "in the middle of the storm"
         draft = self._open(lexeme.span)
         draft.who = draft.who or self._topic()
         draft.verb = draft.verb or verb
+        self._headed(draft)
         draft.free = lexeme.sense("free") is not None
         if draft.victim is not None and draft.take is None:
             draft.who, draft.victim = draft.victim, None  # "wenn Weiß den Turm nach d5 zieht"
         return True
+
+    def _leads_on(self, following: Lexeme | None) -> bool:
+        """Tell whether a square follows a noun: "a hop to d4", "the walk e3"."""
+        if following is None or following.kind == "square":
+            return following is not None
+        return following.sense("to") is not None and self._square_next(2)
 
     def _on_with(self, sense: str, lexeme: Lexeme) -> bool:
         if self.draft is None and self._takes_with():

@@ -57,6 +57,9 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
         said.update(capture=True, capture_span=draft.take)
         said.update(_victim(draft.victim))
     said.update(steps=draft.steps, en_passant=draft.en_passant)
+    if not draft.to:
+        said.update(heading=draft.heading, along=draft.along)
+        said.update(destination_rank=draft.to_rank, destination_file=draft.to_file)
     if draft.origin is not None:
         said.update(_origin(draft.origin, span))
     targets = [square for square, _ in draft.to]

@@ -21,6 +21,9 @@ class Sets(Deeds):
         if self.draft is not None and self.draft.promotes is not None and self.draft.promotion is None:
             self.draft.every = True  # "promotes to anything"
             return True
+        if lexeme.text.lower() == "everything" and self._is_object():
+            self.draft = None  # "he puts everything back"
+            return True
         draft = self._take_up(lexeme)
         draft.every = True
         following = self._next()
@@ -39,6 +42,12 @@ class Sets(Deeds):
             return True
         draft.sort_other = True
         return True
+
+    def _is_object(self) -> bool:
+        """Tell whether a verb with its man stands right before the word at hand."""
+        before = self.given[self.index - 1] if self.index else None
+        verb = before is not None and bool(before.categories & {"put", "take"})
+        return verb and self.draft is not None and self.draft.who is not None and not self.draft.placed
 
     def _take_up(self, lexeme: Lexeme) -> Draft:
         """Begin a set of moves, with the number and the place in a list that stand before it."""

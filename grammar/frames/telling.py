@@ -54,6 +54,8 @@ class Telling:
         self.beats = False  # that it answers them was said in so many words
         self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
         self.topic: Who | None = None  # the man that the sentence before named, of which it told nothing
+        self.spoken: tuple[chess.Square, Span] | None = None  # the square named last
+        self.heading: tuple[str, ...] = ()  # a direction that stands before its verb
         self.carried: set[str] = set()  # what a question asks for, which the next sentence tells
 
     def _next(self, ahead: int = 1) -> Lexeme | None:
@@ -106,13 +108,15 @@ class Telling:
         self._flush()
         self.reason = self.negated = self.able = False
         self.stance = Stance.asserted
+        self.heading = ()
         if hard:
             self.marks -= {"if", "or"}
         self.uncovered = []
 
     @staticmethod
     def _goes_somewhere(draft: Draft) -> bool:
-        named = draft.who is not None and bool(draft.who.kinds) and draft.take is None
+        moves = draft.verb in ("go", "put")  # "he slips up the board, a4 or b4"
+        named = draft.who is not None and (bool(draft.who.kinds) or moves) and draft.take is None
         return bool(draft.to) or (named and not draft.phrases)
 
     def _move(self, lexeme: Lexeme) -> None:

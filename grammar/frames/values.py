@@ -127,7 +127,11 @@ class Draft:
     cost: int = 0
     carried: bool = False  # the man is the one that the sentence before named
     lands: bool = False  # the square beside the man is where it goes: "check with the rook on a2"
-    steps: tuple[int, ...] = ()  # "one step or two": how many squares a pawn goes
+    steps: tuple[int, ...] = ()  # "one step or two": how many squares a man goes
+    heading: tuple[str, ...] = ()  # "up", "back", "out": where it goes to, where no square is told
+    along: str | None = None  # "along the rank"
+    to_rank: int | None = None  # "to the second rank"
+    to_file: int | None = None
 
     @property
     def idle(self) -> bool:
@@ -173,6 +177,8 @@ class Draft:
         """True where enough is said to be a move."""
         if self.placed:
             return True
+        if self.heading and self.who is not None and self.verb in ("go", "put") and self.who.ours is not True:
+            return True  # "he goes up", but not "I went home"
         named = self.who is not None and not self.who.nameless
         if self.who is not None and self.who.indefinite and self.who.square is not None:
             return chess.square_rank(self.who.square) in (0, 7)  # a new man: a pawn has become one

@@ -178,7 +178,7 @@ class _Cutter:
             return Lexeme("move", Span(place, found.end()), found[0], phrase=phrase)
         if (any_of_it := self._any_of_letter(place)) is not None:
             return any_of_it
-        move = _SET.match(self.text, place, self.end) or MOVE.match(self.text, place, self.end)
+        move = self._set_of_man(place) or MOVE.match(self.text, place, self.end)
         if move is None or re.fullmatch(r"[a-h][1-8][!?]*" if not numbered else r"[a-h][1-8]", move[0]):
             return None
         try:
@@ -188,6 +188,12 @@ class _Cutter:
         if is_a_line(phrase):
             return None
         return Lexeme("move", Span(place, move.end()), move[0], phrase=phrase)
+
+    def _set_of_man(self, place: int) -> re.Match[str] | None:
+        """Match "R~" or "Ke any", but not "He moves", where a word stands."""
+        found = _SET.match(self.text, place, self.end)
+        word = None if found is None else re.match(r"[^\W\d_]{2}(?=\s)", found[0])
+        return None if word is not None and (word[0].lower(),) in self.table.forms else found
 
     def _any_of_letter(self, place: int) -> Lexeme | None:
         """Read "1...S bel." or "1...C joue": all moves of a man, told by its letter and a word of the language."""

@@ -12,6 +12,8 @@ from dataclasses import replace
 import chess
 from keyproof.grammar.moves import MovePhrase, Sort
 
+from .headings import heads, likeliest
+
 
 def is_light(square: chess.Square) -> bool:
     """Tell whether a square is light; a1 is dark."""
@@ -91,6 +93,16 @@ def _line(move: chess.Move) -> str | None:
     return "file" if not files else "rank" if not ranks else "diagonal" if files == ranks else None
 
 
+def _steps_fit(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
+    """Tell whether a man goes as many squares as was said; a knight's leap is not counted so."""
+    kind = board.piece_type_at(move.from_square)
+    if kind == chess.KNIGHT:
+        return True
+    if kind == chess.PAWN and _line(move) == "diagonal" and not phrase.capture:
+        return False
+    return chess.square_distance(move.from_square, move.to_square) in phrase.steps
+
+
 def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
     """Tell whether a legal move of `board` is among those the phrase stands for."""
     if phrase.colour is not None and phrase.colour != board.turn:
@@ -107,10 +119,10 @@ def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
         return False
     if phrase.along is not None and _line(move) != phrase.along:
         return False
-    if phrase.steps and board.piece_type_at(move.from_square) == chess.PAWN:
-        ranks = abs(chess.square_rank(move.to_square) - chess.square_rank(move.from_square))
-        if ranks not in phrase.steps or (_line(move) == "diagonal" and not phrase.capture):
-            return False
+    if phrase.steps and not _steps_fit(board, move, phrase):
+        return False
+    if phrase.heading and not all(heads(board, move, heading) for heading in phrase.heading):
+        return False
     if phrase.promotion is not None and move.promotion != phrase.promotion:
         return False
     if phrase.descriptive:
@@ -145,6 +157,8 @@ def meant_moves(board: chess.Board, phrase: MovePhrase) -> list[chess.Move]:
     if len(moves) > 1 and phrase.exact and phrase.piece == chess.PAWN and phrase.origin_file is None:
         wanted = [move for move in moves if (captured_piece(board, move) is not None) == phrase.capture]
         return wanted or moves
+    if phrase.heading and len(moves) > 1:
+        moves = likeliest(board, moves, phrase.heading)
     if phrase.en_passant and not phrase.exact:
         moves = [move for move in moves if board.is_en_passant(move)] or moves
     if phrase.captures_last:

@@ -1,0 +1,96 @@
+"""What is denied and what is taken back: "he can't take her", "to e3, sorry, e4"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+from .sets import Sets
+from .values import Move
+
+_ENDS = ("stop", "question", "semicolon")
+_SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+
+
+class Denials(Sets):
+    """Reads words that deny or take back. Each method takes a sense and its lexeme and tells whether it was that."""
+
+    def _on_withdraw(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take back the move before; what is told in its place keeps what is not told anew."""
+        following = self._next() if lexeme.text.lower() != "no" else self.given[self.index]
+        if following is None or following.kind in (*_ENDS, "comma"):
+            behind = self.draft is not None and self.draft.tells and self.draft.who is None
+            if behind and (told := self._take_back()) is not None:
+                assert self.draft is not None
+                self.draft.who, self.draft.take = told.who, self.draft.take
+                self.draft.marks |= told.marks
+                return True
+            if following is None or following.kind != "comma":
+                return True
+        self._flush()
+        told = self._take_back()
+        if told is not None and told.who is not None and not told.printed:
+            draft = self._fresh(lexeme.span)
+            draft.who, draft.start, draft.marks = told.who, told.span.start, set(told.marks)
+        elif told is not None:
+            self.marks |= told.marks
+        return True
+
+    def _on_deny(self, sense: str, lexeme: Lexeme) -> bool:
+        before = self.given[self.index - 1] if self.index else None
+        apart = before is not None and (before.kind in _SOFT or before.sense("link") == "and")
+        if lexeme.text.lower() == "nothing" and apart and self._behind():
+            self._flush()
+            if self._calls_last("was futile"):
+                return True
+        following = self._next()
+        turned = following is not None and following.categories & {"we", "you", "pronoun"}
+        if lexeme.text.lower().endswith("n't") and turned and self.draft is None:
+            self.stance = Stance.asked  # "can't I make a rook"
+            return True
+        if self._cannot(following):
+            last = self.found[-1]
+            self.draft, self.found[-1] = None, replace(last, stance=Stance.denied)
+            return True
+        if self.draft is not None and self.draft.phrases and self._far_behind(self.draft.end):
+            self._flush()  # "1.Rg4, a gift that cannot be taken"
+        if self.draft is not None and self.draft.tells and not self.draft.effects:
+            if following is not None and following.sense("effect") is None and not self.draft.verb:
+                self.draft.stance = Stance.denied
+        elif self.draft is not None:
+            self.draft.stance = Stance.denied
+        elif self._takes_back():
+            self._take_back()
+            return True
+        elif sense == "not" and self._leads(self._next()):
+            self.marks.add("try")  # "and not bishop f6": no denial that it can be played
+            return True
+        self.negated, self.denial = True, self.index
+        return True
+
+    def _far_behind(self, end: int) -> bool:
+        """Tell whether more than a helping verb stands between a printed move and the word at hand."""
+        return sum(each.span.start >= end for each in self.given[: self.index]) > 1
+
+    def _cannot(self, following: Lexeme | None) -> bool:
+        """Tell whether the move told last is denied behind it: "the pawn takes her, but no, it can't"."""
+        ends = following is None or following.kind in (*_ENDS, *_SOFT, "line") or "article" in following.categories
+        who = None if self.draft is None or self.draft.tells else self.draft.who
+        named = who is not None and who.pronoun and who.nameless
+        return bool(ends and named and self.found and isinstance(self.found[-1], Move) and not self.asked)
+
+    def _takes_back(self) -> bool:
+        """Tell whether "he can't do that" denies the move before."""
+        ends = (*_ENDS, *_SOFT, "line")
+        if self.asked:
+            return False
+        for ahead in range(1, 4):
+            each, behind = self._next(ahead), self._next(ahead + 1)
+            if each is None or each.kind in ends:
+                return False
+            if each.sense("this") is not None:
+                last = behind is None or behind.kind in ends or bool(behind.categories & {"filler", "link"})
+                return last and len(self.found) > 0
+        return False

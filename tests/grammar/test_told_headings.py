@@ -1,0 +1,103 @@
+"""Moves told by where they lead, squares told before the man that goes there, what a pawn becomes behind a comma."""
+
+import chess
+import pytest
+from keyproof.grammar.frames.build import frames
+from keyproof.grammar.frames.values import Move
+from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.moves import MovePhrase
+from keyproof.grammar.spans import Span
+from keyproof.rules.board.resolve import meant_moves
+
+_MEN = chess.Board("8/5p2/8/8/r7/k4B2/6P1/4K2R w - - 0 1")
+
+
+def _moves(text: str) -> list[Move]:
+    return [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
+
+
+def _phrases(text: str) -> list[MovePhrase]:
+    return [move.ways[0].choices[0] for move in _moves(text)]
+
+
+def _meant(board: chess.Board, text: str) -> set[str]:
+    (phrase,) = _phrases(text)
+    return {board.san(move) for move in meant_moves(board, phrase)}
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("The rook goes up.", {"Rh2", "Rh3", "Rh4", "Rh5", "Rh6", "Rh7", "Rh8"}),
+        ("Up goes the rook.", {"Rh2", "Rh3", "Rh4", "Rh5", "Rh6", "Rh7", "Rh8"}),
+        ("The rook steps two squares up.", {"Rh3"}),
+        ("Swing the rook to the left.", {"Rg1", "Rf1"}),
+        ("The rook slides along the rank.", {"Rg1", "Rf1"}),
+        ("The king one step to the left.", {"Kd1"}),
+        ("The king steps one square up.", {"Kd2", "Ke2", "Kf2"}),
+        ("The rook drops into the corner.", {"Rh8"}),
+        ("The rook goes over to the third rank.", {"Rh3"}),
+        ("Our pawn goes forward one square.", {"g3"}),
+    ],
+)
+def test_directions_are_those_that_white_sees(text: str, meant: set[str]) -> None:
+    assert _meant(_MEN, text) == meant
+
+
+@pytest.mark.parametrize("text", ["Back goes the rook.", "The rook goes back where it came from."])
+def test_a_man_goes_back_where_it_came_from(text: str) -> None:
+    board = _MEN.copy()
+    board.push_san("Rh8")
+    board.push_san("Kb2")
+    assert "Rh1" in _meant(board, text)
+    assert not _meant(board, text) & {"Rg8", "Rf8"}
+
+
+@pytest.mark.parametrize(
+    ("text", "squares"),
+    [
+        ("He slips up the board, a4.", ["a4"]),
+        ("Then the rook goes up too, to d5.", ["d5"]),
+        ("Back he comes again to a3.", ["a3"]),
+        ("He goes forward, sort of, to h4.", ["h4"]),
+        ("Then g3 is where he goes.", ["g3"]),
+        ("And there it's f2 he runs to.", ["f2"]),
+        ("To d6 he goes.", ["d6"]),
+        ("Nobody's watching a5 now, so that's where he goes.", ["a5"]),
+        ("To d5, the rook, that is.", ["d5"]),
+        ("After g2 she slides, to a1.", ["g2", "a1"]),
+    ],
+)
+def test_squares_and_men_are_joined(text: str, squares: list[str]) -> None:
+    found = _moves(text)
+    assert [chess.square_name(move.ways[0].choices[0].destination or 0) for move in found] == squares
+    assert found[-1].who is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "becomes"),
+    [
+        ("Better: d8, promoting to a knight.", chess.KNIGHT),
+        ("f8, knight, check.", chess.KNIGHT),
+        ("Pawn to f8, a queen, naturally.", chess.QUEEN),
+        ("The pawn goes to d1, rook, and that is mate.", chess.ROOK),
+        ("Pawn up, queen.", chess.QUEEN),
+    ],
+)
+def test_what_a_pawn_becomes_is_told_behind_a_comma(text: str, becomes: chess.PieceType) -> None:
+    assert _phrases(text)[0].promotion == becomes
+
+
+@pytest.mark.parametrize("text", ["d8, queen takes d8, mate", "a1, rook to b1", "I went home.", "It is left over."])
+def test_what_is_no_promotion_and_no_direction(text: str) -> None:
+    assert not any(phrase.promotion or phrase.heading for phrase in _phrases(text))
+
+
+@pytest.mark.parametrize("text", ["White king in the middle of the storm on d4", "a pawn one step from home on g7"])
+def test_a_noun_is_no_verb(text: str) -> None:
+    assert not any(move.verb for move in _moves(text))
+
+
+def test_he_moves_is_no_letter_of_a_man() -> None:
+    (phrase,) = _phrases("He moves the little pawn, e5.")
+    assert (phrase.piece, phrase.destination) == (chess.PAWN, chess.E5)
