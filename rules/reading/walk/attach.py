@@ -19,6 +19,7 @@ TRY = frozenset({"try", "was try", "fail", "was fail"})
 THREAT = frozenset({"threat", "was threat"})
 REFUTE = frozenset({"refute", "was refute"})
 
+_MOST_TRIES = 8  # that one reply is told for
 _AT_ONCE = 4  # signs between a move and its answer printed with it, the number of this apart
 
 
@@ -102,6 +103,9 @@ class Places:
             for move in self.oracle.keys:
                 key = self.diagram.play(move)
                 yield Place((key,), costs.KEY_SUPPOSED + self._link_cost(frame, at, (key,)), key=key)
+        if len(tries := self._unrefuted(at)) > 1:
+            cost = 0 if "together" in marks else costs.TOGETHER
+            yield Place(tries, cost + self._link_cost(frame, at, tries))
         for distance, node in enumerate(reversed(at.firsts[-4:])):
             older = (self._refuted(frame, at) if node is front[0].first else 0) if told and not distance else None
             cost = costs.OLDER + distance if older is None else older
@@ -171,6 +175,15 @@ class Places:
         if frame.listed or "or" in frame.marks:
             return True
         return frame.number is not None and all(self.oracle.solves(first) is False for first in at.frontier)
+
+    def _unrefuted(self, at: Hypothesis) -> tuple[Node, ...]:
+        """Return the tries told last of which no reply has been told: "1.Qb3+, 1.Qb2+, and in both cases ..."."""
+        found: list[Node] = []
+        for first in reversed(at.firsts[-_MOST_TRIES:]):
+            if self.oracle.solves(first) is not False or any(told.parent is first for told in at.told):
+                break
+            found.append(first)
+        return tuple(dict.fromkeys(found[::-1]))
 
     def _refuted(self, frame: Move, at: Hypothesis) -> int:
         """Return what one more reply costs where the text stands at one that has refuted its first move."""

@@ -326,7 +326,8 @@ class Walk:
             return 0, False, True
         wrong = False in refutes and frame.stance is Stance.asserted and not self.oracle.solves(ends[0].path[1])
         if all(refutes):
-            return -costs.AGREES, False, bool(frame.marks & (REFUTE | {"was futile"}))
+            tries = len({end.parent for end in ends})
+            return -costs.AGREES * min(tries, 2), False, bool(frame.marks & (REFUTE | {"was futile"}))
         if "was futile" in frame.marks:
             return (0 if all(refutes) else costs.FUTILE_MISFITS), wrong, True
         if wrong and frame.ways[0].choices[0].annotation.startswith("!"):
