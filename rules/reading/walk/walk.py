@@ -256,9 +256,11 @@ class Walk:
             return costs.ASIDE
         if frame.stance is Stance.withdrawn:
             return costs.WITHDRAWN
+        if frame.stance is Stance.supposed and frame.vague:
+            return costs.SUPPOSED_VAGUE
         if frame.stance is not Stance.denied:
             return 0
-        if attacks and all(self.oracle.right(end) is False for end in ends):
+        if attacks and not frame.vague and all(self.oracle.right(end) is False for end in ends):
             return costs.DENIED_WRONG
         return costs.DENIED_TRUE
 
@@ -308,7 +310,7 @@ class Walk:
     def _answer_cost(self, frame: Move, ends: Sequence[Node]) -> int:
         rights = [self.oracle.right(end) for end in ends]
         if all(rights):
-            return -costs.AGREES
+            return 0 if frame.vague else -costs.AGREES  # of vague words those moves were chosen that agree
         if all(right is not False for right in rights) or frame.stance not in (Stance.asserted, Stance.asked):
             return 0
         return costs.WRONG_ANSWER if frame.stance is Stance.asserted else costs.WRONG_PROPOSAL
@@ -326,8 +328,8 @@ class Walk:
             return 0, False, True
         wrong = False in refutes and frame.stance is Stance.asserted and not self.oracle.solves(ends[0].path[1])
         if all(refutes):
-            tries = len({end.parent for end in ends})
-            return -costs.AGREES * min(tries, 2), False, bool(frame.marks & (REFUTE | {"was futile"}))
+            agrees = 0 if frame.vague else costs.AGREES * min(len({end.parent for end in ends}), 2)
+            return -agrees, False, bool(frame.marks & (REFUTE | {"was futile"}))
         if "was futile" in frame.marks:
             return (0 if all(refutes) else costs.FUTILE_MISFITS), wrong, True
         if wrong and frame.ways[0].choices[0].annotation.startswith("!"):
