@@ -112,7 +112,7 @@ class _Builder(Speech):
         joins = following is not None and (
             following.categories & {"or", "link"} or following.kind in ("square", "dash")
         )
-        if lexeme.kind == "comma" and following is not None and self._becomes_next(following):
+        if lexeme.kind == "comma" and self._behind_comma(following):
             return
         if lexeme.kind == "comma" and following is not None and (following.kind == "square" or joins):
             if self.reason and following.sense("link") != "then":
@@ -121,13 +121,15 @@ class _Builder(Speech):
             if draft is not None and not draft.effects and self._goes_somewhere(draft) and following.kind == "square":
                 draft.apart = draft.apart or not draft.to
                 return
-        if lexeme.kind == "comma" and (self._says_where() or self._behind_comma()):
+        if lexeme.kind == "comma" and self._says_where():
             return
         self._end_clause(hard=False)
         self.listed = lexeme.kind == "comma"
 
-    def _behind_comma(self) -> bool:
-        return self._becomes_behind(self.draft) or self._man_behind(self.draft)
+    def _behind_comma(self, following: Lexeme | None) -> bool:
+        if self._becomes_behind(self.draft) or self._man_behind(self.draft):
+            return True
+        return following is not None and self._becomes_next(following)
 
     def _says_where(self) -> bool:
         """Tell whether the square that a man goes to is told behind a comma: "the rook goes up too, to d5"."""

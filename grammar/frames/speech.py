@@ -8,7 +8,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 
 from .denials import Denials
-from .values import Move, Said
+from .values import Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
@@ -170,6 +170,12 @@ class Speech(Denials):
             self.marks.discard("then")
             self.found.append(Said("again", lexeme.span, marks=frozenset({"threat"}), stance=self._stance()))
             return True
+        if sense in ("refutes", "fail", "futile") and self._goes_on_somewhere():
+            if lexeme.text.lower().startswith("let"):  # "Qf2+ lets him go to e4", and not "he slips out to b5"
+                self._flush()
+                self.marks.add("then")
+                self._fresh(lexeme.span).who = Who(lexeme.span, ours=False, pronoun="he")
+            return self._verb("go", lexeme)
         if sense == "alike":
             self._flush()
             self.again = lexeme.span
@@ -215,6 +221,16 @@ class Speech(Denials):
             sense = "refute" if sense == "refutes" else sense
         self.marks.add(sense)
         return True
+
+    def _goes_on_somewhere(self) -> bool:
+        """Tell whether a square that somebody goes to follows the word at hand: "to e4", "at his K4"."""
+        following = self._next()
+        if following is None or not following.categories & {"to", "at"}:
+            return False
+        after = self._next(2)
+        if after is not None and after.categories & {"pronoun", "our", "your", "article"}:
+            after = self._next(3)
+        return after is not None and after.kind in ("square", "move")
 
     def _beats(self, sense: str) -> bool:
         """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""
