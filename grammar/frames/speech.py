@@ -12,6 +12,8 @@ from .values import Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_EARLY = 5  # signs of a sentence in which "that" stands for the sentence before
+_EMPTY = frozenset({"this", "pronoun", "filler", "harmless", "link", "be", "article", "anchor"})
 _NOUNS = frozenset({"article", "effect", "unit", "other", "this"})  # what may stand before moves in a list
 _FORWARD = ("key", "try", "threat")
 
@@ -154,7 +156,8 @@ class Speech(Denials):
 
     def _on_mark(self, sense: str, lexeme: Lexeme) -> bool:
         if {"try", "threat"} <= {each.sense for each in lexeme.meanings if each.category == "mark"}:
-            men = self.draft is not None and self.draft.who is not None and self.draft.who.kinds
+            who = None if self.draft is None else self.draft.who
+            men = who is not None and (who.kinds or who.pronoun == "it")
             sense = "threat" if men else "try"  # "the rook wants to take" is a threat, "Tom wants to take" a try
         if sense in ("other", "any"):
             return self._set(sense, lexeme)
@@ -202,6 +205,9 @@ class Speech(Denials):
             return self._why(lexeme)  # "now she defends g2"
         self._flush()
         self.reason = False
+        if sense in ("fail", "refutes") and self._speaks_of_before():
+            self.backward = True
+            return True
         if unsolved and self._calls_last("was fail"):
             return True
         if sense == "refutes" and self._stands_before(lexeme):
@@ -231,6 +237,12 @@ class Speech(Denials):
         if after is not None and after.categories & {"pronoun", "our", "your", "article"}:
             after = self._next(3)
         return after is not None and after.kind in ("square", "move")
+
+    def _speaks_of_before(self) -> bool:
+        """Tell whether what is said is said of the sentence before: "That doesn't work.", "No good, he takes"."""
+        before = [each for each in self.given[: self.index] if each.kind == "word"]
+        told = self._moves() or any(isinstance(each, Said) and each.kind == "topic" for each in self.found)
+        return not told and self.index < _EARLY and all(each.categories & _EMPTY for each in before)
 
     def _beats(self, sense: str) -> bool:
         """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""
