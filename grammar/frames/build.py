@@ -40,12 +40,31 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
         builder.marks |= carried
         builder.topic = topic
         builder.listed = _goes_on(found)
-        found.extend(with_asides(builder.build(), lambda: _Builder(text, sentence, plain=True).build()))
+        told = with_asides(builder.build(), lambda: _Builder(text, sentence, plain=True).build())
+        if builder.backward:
+            _fails(found)
+        found.extend(told)
         carried, topic = builder.carried, builder.left_over()
         end = sentence[-1].span
         blank = sentence[-1].kind == "line" and not (single and len(sentence) > 1)
         found.append(Said("paragraph" if blank else "end", Span(end.end, end.end)))
     return found
+
+
+def _fails(found: list[Frame]) -> None:
+    """Say of the sentence before that it fails: of its only move, else of the last, to which nothing is left."""
+    end = len(found) - 1
+    while end >= 0 and isinstance(each := found[end], Said) and each.kind == "end":
+        end -= 1
+    begin = max(end, 0)
+    while begin > 0 and not (isinstance(each := found[begin - 1], Said) and each.kind in ("end", "paragraph")):
+        begin -= 1
+    moves = [place for place in range(begin, end + 1) if isinstance(found[place], Move)]
+    if not moves or end < 0:
+        return
+    last = found[moves[-1]]
+    assert isinstance(last, Move)
+    found[moves[-1]] = replace(last, marks=last.marks | {"was fail" if len(moves) == 1 else "was futile"})
 
 
 def _goes_on(found: list[Frame]) -> bool:
@@ -113,7 +132,7 @@ class _Builder(Speech):
         joins = following is not None and (
             following.categories & {"or", "link"} or following.kind in ("square", "dash")
         )
-        if lexeme.kind == "comma" and following is not None and self._becomes_next(following):
+        if lexeme.kind == "comma" and self._behind_comma(following):
             return
         if lexeme.kind == "comma" and following is not None and (following.kind == "square" or joins):
             if self.reason and following.sense("link") != "then":
@@ -122,13 +141,24 @@ class _Builder(Speech):
             if draft is not None and not draft.effects and self._goes_somewhere(draft) and following.kind == "square":
                 draft.apart = draft.apart or not draft.to
                 return
-        if lexeme.kind == "comma" and (self._says_where() or self._behind_comma()):
+        if lexeme.kind == "comma" and (self._says_where() or self._lists_on()):
             return
         self._end_clause(hard=False)
         self.listed = lexeme.kind == "comma"
 
-    def _behind_comma(self) -> bool:
-        return self._becomes_behind(self.draft) or self._man_behind(self.draft)
+    def _behind_comma(self, following: Lexeme | None) -> bool:
+        if self._becomes_behind(self.draft) or self._man_behind(self.draft):
+            return True
+        return following is not None and self._becomes_next(following)
+
+    def _lists_on(self) -> bool:
+        """Tell whether one more square of a list follows a comma: "he hops to b2, or b4 if he'd rather"."""
+        draft, following = self.draft, self._next()
+        plain = draft is not None and draft.to and not (draft.effects or draft.phrases or draft.promotes)
+        if not plain or following is None or following.sense("link") != "or":
+            return False
+        to = self._next(2)
+        return self._square_next(2) or (to is not None and to.sense("to") is not None and self._square_next(3))
 
     def _says_where(self) -> bool:
         """Tell whether the square that a man goes to is told behind a comma: "the rook goes up too, to d5"."""
@@ -265,7 +295,10 @@ class _Builder(Speech):
         for place in range(len(self.found) - 1, -1, -1):
             frame = self.found[place]
             if isinstance(frame, Move):
-                self.found[place] = replace(frame, marks=frame.marks | {f"was {each}" for each in left})
+                marks = {f"was {each}" for each in left}
+                if "was fail" in marks and frame.who is not None and frame.who.ours is False:
+                    marks = marks - {"was fail"} | {"was futile"}  # "he goes to b7, and that's no good"
+                self.found[place] = replace(frame, marks=frame.marks | marks)
                 return
         self.found.append(Said("mark", self.given[-1].span if self.given else Span(0, 0), marks=frozenset(left)))
 

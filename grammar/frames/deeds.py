@@ -280,6 +280,10 @@ class Deeds(Headings):
             self.draft = None
             self.marks.add("try")  # "I looked at knight g7"
             return True
+        before, following = self.given[self.index - 1] if self.index else None, self._next()
+        noun = before is not None and before.text.lower() in _ARTICLES
+        if noun and not (following is not None and (following.kind == "square" or following.sense("of") is not None)):
+            return True  # "the first thing the eye does"
         return self._why(lexeme)
 
     def _considers(self) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
+from .men import man_at
 from .sets import Sets
 from .values import Move
 
@@ -19,6 +20,8 @@ class Denials(Sets):
 
     def _on_withdraw(self, sense: str, lexeme: Lexeme) -> bool:
         """Take back the move before; what is told in its place keeps what is not told anew."""
+        if self._apologises(lexeme):
+            return True
         following = self._next() if lexeme.text.lower() != "no" else self.given[self.index]
         if following is None or following.kind in (*_ENDS, "comma"):
             behind = self.draft is not None and self.draft.tells and self.draft.who is None
@@ -38,6 +41,18 @@ class Denials(Sets):
             self.marks |= told.marks
         return True
 
+    def _apologises(self, lexeme: Lexeme) -> bool:
+        """Tell whether somebody is only sorry: "I'm sorry, he takes it"."""
+        place = self.index + 1
+        while place < len(self.given) and (
+            self.given[place].kind == "comma" or self.given[place].sense("link") == "but"
+        ):
+            place += 1
+        found = man_at(self.given, place) if "sorry" in lexeme.text.lower() else None
+        if found is None or found[0].pronoun not in ("he", "she", "it", "they") or found[1] >= len(self.given):
+            return False
+        return bool(self.given[found[1]].categories & {"go", "put", "take", "can", "filler"})
+
     def _on_deny(self, sense: str, lexeme: Lexeme) -> bool:
         before = self.given[self.index - 1] if self.index else None
         apart = before is not None and (before.kind in _SOFT or before.sense("link") == "and")
@@ -46,6 +61,8 @@ class Denials(Sets):
             if self._calls_last("was futile"):
                 return True
         following = self._next()
+        if lexeme.text.lower() == "nothing" and (found := man_at(self.given, self.index + 1)) and found[0].kinds:
+            return True  # "c two, nothing, knight g six"
         turned = following is not None and following.categories & {"we", "you", "pronoun"}
         if lexeme.text.lower().endswith("n't") and turned and self.draft is None:
             self.stance = Stance.asked  # "can't I make a rook"

@@ -19,7 +19,8 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
     span = Span(draft.start, draft.end)
     ways = (Way(tuple(draft.phrases)),) if draft.phrases else tuple(_ways(draft, text))
     who = draft.who
-    bare = who is None or draft.carried or (who.nameless and not draft.castling)
+    does = bool(draft.to) and draft.verb in ("go", "put", "take") and who is not None and not draft.carried
+    bare = who is None or draft.carried or (who.nameless and not (draft.castling or does))
     return Move(
         span=span,
         ways=ways,
@@ -36,7 +37,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         cost=draft.cost,
         verb=draft.verb or ("take" if draft.take is not None else ""),
         able=draft.able,
-        apart=draft.apart or draft.lands,
+        apart=draft.apart or draft.lands or (does and who is not None and who.nameless),
         idle=draft.idle,
     )
 

@@ -85,6 +85,9 @@ class Sets(Deeds):
         numbered = self.draft is not None and self.draft.number is not None
         anyhow = following.sense("anyhow") is not None and (numbered or bool(self.marks & {"if", "or"}))
         goes_on = after is not None and (after.kind == "square" or bool(after.categories & {"to", "take"}))
+        before = self.given[self.index - 1] if self.index else None
+        if before is not None and before.sense("mark") == "only":
+            return False  # "that's his only king move"
         moves = following.sense("unit") == "move" and following.sense("take") is None  # "il re cattura l'alfiere"
         if not (moves or anyhow) or goes_on:
             return False

@@ -8,10 +8,12 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 
 from .denials import Denials
-from .values import Move, Said
+from .values import Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_EARLY = 5  # signs of a sentence in which "that" stands for the sentence before
+_EMPTY = frozenset({"this", "pronoun", "filler", "harmless", "link", "be", "article", "anchor"})
 _NOUNS = frozenset({"article", "effect", "unit", "other", "this"})  # what may stand before moves in a list
 _FORWARD = ("key", "try", "threat")
 
@@ -156,7 +158,8 @@ class Speech(Denials):
 
     def _on_mark(self, sense: str, lexeme: Lexeme) -> bool:
         if {"try", "threat"} <= {each.sense for each in lexeme.meanings if each.category == "mark"}:
-            men = self.draft is not None and self.draft.who is not None and self.draft.who.kinds
+            who = None if self.draft is None else self.draft.who
+            men = who is not None and (who.kinds or who.pronoun == "it")
             sense = "threat" if men else "try"  # "the rook wants to take" is a threat, "Tom wants to take" a try
         if sense in ("other", "any"):
             return self._set(sense, lexeme)
@@ -172,6 +175,12 @@ class Speech(Denials):
             self.marks.discard("then")
             self.found.append(Said("again", lexeme.span, marks=frozenset({"threat"}), stance=self._stance()))
             return True
+        if sense in ("refutes", "fail", "futile") and self._goes_on_somewhere():
+            if lexeme.text.lower().startswith("let"):  # "Qf2+ lets him go to e4", and not "he slips out to b5"
+                self._flush()
+                self.marks.add("then")
+                self._fresh(lexeme.span).who = Who(lexeme.span, ours=False, pronoun="he")
+            return self._verb("go", lexeme)
         if sense == "alike":
             self._flush()
             self.again = lexeme.span
@@ -198,6 +207,9 @@ class Speech(Denials):
             return self._why(lexeme)  # "now she defends g2"
         self._flush()
         self.reason = False
+        if sense in ("fail", "refutes") and self._speaks_of_before():
+            self.backward = True
+            return True
         if unsolved and self._calls_last("was fail"):
             return True
         if sense == "refutes" and self._stands_before(lexeme):
@@ -217,6 +229,22 @@ class Speech(Denials):
             sense = "refute" if sense == "refutes" else sense
         self.marks.add(sense)
         return True
+
+    def _goes_on_somewhere(self) -> bool:
+        """Tell whether a square that somebody goes to follows the word at hand: "to e4", "at his K4"."""
+        following = self._next()
+        if following is None or not following.categories & {"to", "at"}:
+            return False
+        after = self._next(2)
+        if after is not None and after.categories & {"pronoun", "our", "your", "article"}:
+            after = self._next(3)
+        return after is not None and after.kind in ("square", "move")
+
+    def _speaks_of_before(self) -> bool:
+        """Tell whether what is said is said of the sentence before: "That doesn't work.", "No good, he takes"."""
+        before = [each for each in self.given[: self.index] if each.kind == "word"]
+        told = self._moves() or any(isinstance(each, Said) and each.kind == "topic" for each in self.found)
+        return not told and self.index < _EARLY and all(each.categories & _EMPTY for each in before)
 
     def _beats(self, sense: str) -> bool:
         """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""

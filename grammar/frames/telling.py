@@ -18,6 +18,7 @@ from .values import Draft, Frame, Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_TO = ("to", "onto", "into", "over to", "across to", "up to", "down to", "back to", "round to", "all the way to")
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
 _ACTS = frozenset(("go", "put", "take", "castle", "can", "promote"))
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
@@ -54,6 +55,7 @@ class Telling:
         self.beats = False  # that it answers them was said in so many words
         self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
         self.topic: Who | None = None  # the man that the sentence before named, of which it told nothing
+        self.backward = False  # it is said of the sentence before that it fails: "That doesn't work"
         self.spoken: tuple[chess.Square, Span] | None = None  # the square named last
         self.heading: tuple[str, ...] = ()  # a direction that stands before its verb
         self.carried: set[str] = set()  # what a question asks for, which the next sentence tells
@@ -156,6 +158,7 @@ class Telling:
             self._flush()
             draft = None
         if draft is not None and len(draft.to) == 1 and self._from_to(draft):
+            draft.apart = draft.apart or draft.who is None  # "(a1 to d1)"
             draft.origin = draft.to.pop()[0]  # "knight e eight to d six"
         if draft is not None and draft.to and not self._lists(draft):
             self._flush()
@@ -188,8 +191,11 @@ class Telling:
 
     def _from_to(self, draft: Draft) -> bool:
         """Tell whether the square before stands beside its man, and "to" the one at hand."""
-        before = self.given[self.index - 2 : self.index]
-        return len(before) == 2 and before[0].kind == "square" and before[1].sense("to") is not None and bool(draft.who)
+        before, following = self.given[self.index - 2 : self.index], self._next()
+        line = following is not None and following.sense("unit") is not None  # "the a1 to h8 diagonal"
+        if len(before) < 2 or before[0].kind != "square" or before[1].sense("to") is None:
+            return False
+        return bool(draft.who) or not (draft.verb or line or draft.effects or before[1].text.lower() not in _TO)
 
     def _lists(self, draft: Draft) -> bool:
         """Tell whether the square at hand is one more of a list."""

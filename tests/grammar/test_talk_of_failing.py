@@ -1,0 +1,76 @@
+"""Words that say a move fails without telling another, and small ways of talk around moves."""
+
+import chess
+import pytest
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.frames.build import frames
+from keyproof.grammar.frames.values import Move
+from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.spans import Span
+
+
+def _moves(text: str) -> list[Move]:
+    return [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
+
+
+def _squares(move: Move) -> list[str]:
+    return [chess.square_name(each.destination) for each in move.ways[0].choices if each.destination is not None]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Knight c5, and he goes to d7 and that's the end of it.",
+        "Rook c7, king a8, and that leaves nothing.",
+        "Queen b2, king b4, and you haven't got it.",
+        "Queen c2, king c5, and he's laughing.",
+        "Bishop e5, pawn h4, bye bye.",
+        "Rook c1, king d7, and you're stuck.",
+        "Queen e4 and he goes to b7, and that's no good.",
+        "Rook f3, then king g6. So that's no good.",
+    ],
+)
+def test_nothing_is_left_to_the_last_move(text: str) -> None:
+    assert "was futile" in _moves(text)[-1].marks
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Then king to f4. That doesn't work, he takes my pawn.",
+        "Rook to b7? No good.",
+        "Queen c3. That falls short.",
+        "Try knight g5. It's no use.",
+        "Bishop d4. Not a hope.",
+    ],
+)
+def test_a_sentence_that_tells_no_move_speaks_of_the_one_before(text: str) -> None:
+    assert _moves(text)[0].marks & {"was fail", "fail"}
+
+
+@pytest.mark.parametrize(
+    ("text", "squares"),
+    [
+        ("Qf2+ lets him go to e4.", [["f2"], ["e4"]]),
+        ("But today he slips out to b5.", [["b5"]]),
+        ("He hops to b2, or b4 if he'd rather.", [["b2", "b4"]]),
+        ("The first thing the eye does is queen h6 check.", [["h6"]]),
+        ("I'm sorry, he goes to a5.", [["a5"]]),
+        ("Bring a rook in (a1 to d1).", [["d1"]]),
+    ],
+)
+def test_squares_told(text: str, squares: list[list[str]]) -> None:
+    found = [move for move in _moves(text) if _squares(move)]
+    assert [_squares(move) for move in found] == squares
+    assert all(move.stance is Stance.asserted for move in found)
+
+
+def test_what_a_man_wants_is_threatened() -> None:
+    (move,) = _moves("It wants to take on b6.")
+    assert "threat" in move.marks
+
+
+def test_he_who_goes_to_a_square_is_told_to_move() -> None:
+    (move,) = _moves("He steps to g7.")
+    assert not move.bare
+    assert move.apart
