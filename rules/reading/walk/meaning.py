@@ -159,7 +159,7 @@ def _narrowed(
     true = [end for end in ends if all(effect_holds(effect, end) for effect, _ in effects)] if effects else ends
     if attacks and true and true[0].ply == 1 and frame.marks & {"key", "was key"}:
         true = [end for end in true if oracle.solves(end)] or true
-    elif attacks and true:
+    elif attacks and true and not (frame.printed and true[0].ply == 1):
         true = [end for end in true if oracle.right(end)] or true
     elif true and frame.marks & {"refute", "was refute", "but", "was futile"}:
         true = [end for end in true if oracle.refutes(end)] or true

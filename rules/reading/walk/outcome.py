@@ -181,7 +181,7 @@ class _Outcome:
             frame = placement.frame
             loose = frame.uncovered and not frame.printed
             if (
-                frame.stance not in (Stance.asserted, Stance.denied)
+                frame.stance is not Stance.asserted  # a move denied that can be played may only be a bad one
                 or loose
                 or ((placement.false or placement.illegal) and self._margin(given, placement) < costs.MARGIN)
             ):

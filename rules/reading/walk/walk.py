@@ -220,7 +220,7 @@ class Walk:
                 cost += costs.AFTER_REFUTATION
             closed = all(end.mate for end in ends)
         else:
-            extra, wrong, closed = self._reply(frame, ends)
+            extra, wrong, closed = self._reply(frame, ends, at)
             cost, false = cost + extra, false or wrong
             closed = closed or frame.verb == "have"
         cost += self._stance_cost(frame, ends, attacks)
@@ -315,7 +315,7 @@ class Walk:
             return 0
         return costs.WRONG_ANSWER if frame.stance is Stance.asserted else costs.WRONG_PROPOSAL
 
-    def _reply(self, frame: Move, ends: Sequence[Node]) -> tuple[int, bool, bool]:
+    def _reply(self, frame: Move, ends: Sequence[Node], at: Hypothesis) -> tuple[int, bool, bool]:
         """Return the cost of a reply, whether what is said of it is false, and whether the line ends with it."""
         if ends[0].ply != 2:
             return 0, False, False
@@ -328,7 +328,8 @@ class Walk:
             return 0, False, True
         wrong = False in refutes and frame.stance is Stance.asserted and not self.oracle.solves(ends[0].path[1])
         if all(refutes):
-            agrees = 0 if frame.vague else costs.AGREES * min(len({end.parent for end in ends}), 2)
+            tries = {end.parent for end in ends} - {told.parent for told in at.told}
+            agrees = 0 if frame.vague else costs.REFUTES * min(len(tries), 2)
             return -agrees, False, bool(frame.marks & (REFUTE | {"was futile"}))
         if "was futile" in frame.marks:
             return (0 if all(refutes) else costs.FUTILE_MISFITS), wrong, True
