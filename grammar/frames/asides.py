@@ -34,6 +34,6 @@ def with_asides(found: list[Frame], plainly: Callable[[], list[Frame]]) -> list[
 
 
 def _told(move: Move) -> bool:
-    """Tell whether a move is told by more than a square."""
-    named = move.who is not None and bool(move.who.kinds)
+    """Tell whether a move is told by more than a square, and squares by more than standing beside a man."""
+    named = move.who is not None and bool(move.who.kinds) and len(move.ways[0].choices) == 1
     return not move.vague and (named or move.verb in ("go", "take") or move.printed)

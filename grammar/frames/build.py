@@ -40,7 +40,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
         builder.marks |= carried
         builder.topic = topic
         builder.listed = _goes_on(found)
-        told = with_asides(builder.build(), lambda: _Builder(text, sentence, plain=True).build())
+        told = with_asides(builder.build(), _Builder(text, sentence, plain=True).build)
         if builder.backward:
             _fails(found)
         found.extend(told)

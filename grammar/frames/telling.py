@@ -29,6 +29,7 @@ def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
     plain = lexeme.kind == "square" and lexeme.text[0].islower() and len(lexeme.text) == 2
     return read_move(lexeme.text, offset=lexeme.span.start) if plain else None
 
+
 _DENIES = 10  # words behind "not" that may still be denied where no sign ends the clause
 
 

@@ -56,7 +56,7 @@ class Repeats:
         """Return where the text stands when what was placed before is played from `nodes` and does there as well."""
         told = replace(before.frame, span=frame.span, effects=(), stance=frame.stance, number=None)
         for each in taken(told, at.situation(nodes), self.oracle, self.attacker):
-            ends = tuple(dict.fromkeys(end for way in each.ways for _, found in way for end in found))
+            ends = each.ends()
             if each.false or not all(holds(end) for end in ends):
                 continue
             phrases = tuple(meant_again(phrase, frame.span) for phrase in each.phrases)

@@ -29,6 +29,10 @@ class Taken:
     cost: int
     false: bool
 
+    def ends(self) -> tuple[Node, ...]:
+        """Return the positions it leads to, none twice."""
+        return tuple(dict.fromkeys(end for way in self.ways for _, ends in way for end in ends))
+
 
 @dataclass(frozen=True)
 class Situation:

@@ -11,7 +11,6 @@ from ...proof.proof import Proof
 from ...proof.prover import refutations
 from ..work import Work
 
-
 _EFFORT = 0.002
 _HARDLY_ANY = 2
 

@@ -14,11 +14,12 @@ from ...play.node import Node
 from ..reading import effect_holds
 from . import costs
 from .again import Repeats
-from .attach import KEY, REFUTE, THREAT, TRY, Place, Places
+from .attach import THREAT, Place, Places
 from .echo import narrowed, told_before
 from .hypothesis import Hypothesis, Link, Placement
-from .meaning import Situation, Taken, becomes_new, is_rest, taken
+from .meaning import Situation, Taken, is_rest, taken
 from .oracle import Oracle
+from .prices import Prices
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
 
@@ -29,6 +30,7 @@ class Walk:
     def __init__(self, diagram: Node, oracle: Oracle) -> None:
         self.diagram, self.oracle = diagram, oracle
         self.places = Places(diagram, oracle)
+        self.prices = Prices(oracle)
         self.attacker: chess.Color = diagram.board.turn
         self.repeats = Repeats(oracle, self.attacker)
         self.promotes = any(key.promotion for key in oracle.keys)
@@ -97,7 +99,9 @@ class Walk:
             for each in self._takings(frame, at.situation(place.nodes)):
                 if at.cost + place.cost + each.cost > most:
                     continue
-                if place.within and not all(end in place.within for way in each.ways for _, ends in way for end in ends):
+                if place.within and not all(
+                    end in place.within for way in each.ways for _, ends in way for end in ends
+                ):
                     continue
                 placed = self._placed(frame, place, each, at, source)
                 if not (forbidden and placed.link and placed.link.placement and placed.link.placement.false):
@@ -127,7 +131,7 @@ class Walk:
             told = told_before(frame, at)
             after = replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
             return after if told is None else narrowed(after, told)
-        cost = at.cost + (0 if at.lost else self._prose_cost(frame))
+        cost = at.cost + (0 if at.lost else self.prices.passed(frame))
         kinds = self._topic(frame.who, at) if frame.who is not None and frame.who.kinds else at.kinds
         return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1), kinds=kinds)
 
@@ -150,25 +154,6 @@ class Walk:
             for phrases in placed
             if phrases
         )
-
-    @staticmethod
-    def _prose_cost(frame: Move) -> int:
-        if frame.verb == "have":
-            return costs.PROSE_BARE
-        if frame.alone:
-            return 0
-        if frame.bare:
-            told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
-            told = told or frame.marks & THREAT
-            return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
-        if frame.vague and becomes_new(frame):
-            return costs.PROSE_FULL  # "make it a rook"
-        if frame.vague:
-            return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
-        if frame.printed:
-            return costs.PROSE_PRINTED
-        solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
-        return costs.PROSE_SOLID if solid else costs.PROSE_FULL
 
     def _illegal(self, frame: Move, at: Hypothesis, places: Sequence[Place]) -> Iterator[Hypothesis]:
         """Take a move told without a doubt as one that cannot be played where the text stands."""
@@ -197,7 +182,7 @@ class Walk:
 
     def _placed(self, frame: Move, place: Place, each: Taken, at: Hypothesis, source: Placement | None) -> Hypothesis:
         cost = place.cost + each.cost
-        ends = tuple(dict.fromkeys(end for way in each.ways for _, found in way for end in found))
+        ends = each.ends()
         start = place.nodes[0]
         attacks = start.board.turn == self.attacker
         key, firsts, closed = at.key, at.firsts, False
@@ -207,7 +192,7 @@ class Walk:
         if place.key is not None:
             key, firsts = place.key, (*firsts, place.key)
         if start is self.diagram:
-            cost_first, wrong = self._first(frame, ends)
+            cost_first, wrong = self.prices.first(frame, ends)
             cost, false = cost + cost_first, false or wrong
             if frame.printed and not place.beside and self.places.joins_tries(frame, at):
                 cost += costs.TRY_LEFT
@@ -215,15 +200,15 @@ class Walk:
             if "key" in frame.marks or self.oracle.solves(ends[0]):
                 key = ends[0] if frame.stance is not Stance.denied else key
         elif attacks:
-            cost += 0 if false else self._answer_cost(frame, ends)
+            cost += 0 if false else self.prices.answer(frame, ends)
             if place.nodes == at.frontier and frame.number is None and self._refuted(at) and not frame.bare:
                 cost += costs.AFTER_REFUTATION
             closed = all(end.mate for end in ends)
         else:
-            extra, wrong, closed = self._reply(frame, ends, at)
+            extra, wrong, closed = self.prices.reply(frame, ends, at)
             cost, false = cost + extra, false or wrong
             closed = closed or frame.verb == "have"
-        cost += self._stance_cost(frame, ends, attacks)
+        cost += self.prices.stance(frame, ends, attacks)
         if attacks and start is self.diagram and at.key is None and self.oracle.solves(ends[0]):
             cost -= min(place.cost, costs.KEY_UNTOLD)
         if self.oracle.plies is not None and ends[0].ply > self.oracle.plies:
@@ -245,37 +230,10 @@ class Walk:
             refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
             kinds=self._named(frame, start, ends, at.kinds),
             told=told,
-            waiting=self._waits(frame, attacks or closed, at, place),
+            waiting=self.prices.unanswered(frame, attacks or closed, at, place),
             pending=self._pending(frame, start, at, place),
             source=placement if rest or (source is not None and len(ends) > 1) else None,
         )
-
-    def _stance_cost(self, frame: Move, ends: Sequence[Node], attacks: bool) -> int:
-        """Return what it costs to place a move that is denied, taken back, or may be part of a reason."""
-        if frame.aside:
-            return costs.ASIDE
-        if frame.stance is Stance.withdrawn:
-            return costs.WITHDRAWN
-        if frame.stance is Stance.supposed and frame.vague:
-            return costs.SUPPOSED_VAGUE
-        if frame.stance is not Stance.denied:
-            return 0
-        if attacks and not frame.vague and all(self.oracle.right(end) is False for end in ends):
-            return costs.DENIED_WRONG
-        return costs.DENIED_TRUE
-
-    @staticmethod
-    def _waits(frame: Move, answered: bool, at: Hypothesis, place: Place) -> int:
-        """Return what it costs to leave a reply without an answer."""
-        if answered or frame.stance is not Stance.asserted:
-            return 0
-        start = place.nodes[0]
-        if start.move is not None and not start.move and "if" not in frame.marks and frame.number is None:
-            return costs.FLIGHT
-        if frame.bare and not frame.verb and not frame.marks:
-            return costs.UNANSWERED_BARE
-        led = "if" in frame.marks or frame.number is not None or (place.beside and at.waiting == costs.UNANSWERED_IF)
-        return costs.UNANSWERED_IF if led else costs.UNANSWERED
 
     def _pending(self, frame: Move, start: Node, at: Hypothesis, place: Place) -> tuple[Node, ...]:
         """Return the replies that wait for an answer which may come after others: "1...h6 (1...Kh6 2.Rh4) 2.Qg6"."""
@@ -293,49 +251,6 @@ class Walk:
         move = ends[0].move
         kind = start.board.piece_type_at(move.from_square) if move else None
         return (kinds[0], kind) if start.board.turn else (kind, kinds[1])
-
-    def _first(self, frame: Move, ends: Sequence[Node]) -> tuple[int, bool]:
-        """Return the cost of a first move, and whether what is said of it is false."""
-        solves = self.oracle.solves(ends[0])
-        if solves is None or frame.stance is not Stance.asserted:
-            return 0, False
-        if frame.marks & KEY and not frame.marks & TRY:
-            return (0, False) if solves else (costs.FALSE, True)
-        if frame.marks & TRY:
-            return (costs.FALSE if solves and not frame.marks & {"try"} else 0, False)
-        if solves:
-            return 0, False
-        return (costs.TRY if self.oracle.nearly(ends[0]) else costs.NOT_THE_KEY), False
-
-    def _answer_cost(self, frame: Move, ends: Sequence[Node]) -> int:
-        rights = [self.oracle.right(end) for end in ends]
-        if all(rights):
-            return 0 if frame.vague else -costs.AGREES  # of vague words those moves were chosen that agree
-        if all(right is not False for right in rights) or frame.stance not in (Stance.asserted, Stance.asked):
-            return 0
-        return costs.WRONG_ANSWER if frame.stance is Stance.asserted else costs.WRONG_PROPOSAL
-
-    def _reply(self, frame: Move, ends: Sequence[Node], at: Hypothesis) -> tuple[int, bool, bool]:
-        """Return the cost of a reply, whether what is said of it is false, and whether the line ends with it."""
-        if ends[0].ply != 2:
-            return 0, False, False
-        refutes = [self.oracle.refutes(end) for end in ends]
-        if len({end.parent for end in ends}) > 1 and False in refutes:
-            return costs.NO_REFUTATION, False, bool(frame.marks & REFUTE)  # of several tries it refutes but some
-        if frame.marks & REFUTE and frame.stance is Stance.asserted and False in refutes:
-            return costs.FALSE, True, True
-        if "but" in frame.marks and all(refutes):
-            return 0, False, True
-        wrong = False in refutes and frame.stance is Stance.asserted and not self.oracle.solves(ends[0].path[1])
-        if all(refutes):
-            tries = {end.parent for end in ends} - {told.parent for told in at.told}
-            agrees = 0 if frame.vague else costs.REFUTES * min(len(tries), 2)
-            return -agrees, False, bool(frame.marks & (REFUTE | {"was futile"}))
-        if "was futile" in frame.marks:
-            return (0 if all(refutes) else costs.FUTILE_MISFITS), wrong, True
-        if wrong and frame.ways[0].choices[0].annotation.startswith("!"):
-            return costs.NO_REFUTATION, True, True
-        return 0, False, bool(frame.marks & REFUTE)
 
     # -- what is no move ------------------------------------------------------------------
 
