@@ -21,7 +21,7 @@ from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_langua
 from .phrases import phrases_of
 from .reasons import reasons
 from .spans import Span
-from .speech import effects_said, rivals, taken, told_move, topic
+from .speech import effects_said, promotions, rivals, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .words import square_of, terminal_of
 
@@ -290,7 +290,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                 phrase = replace(choices.pop(), destination=phrase.destination, sort=Sort.move)
             if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
                 phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
-            choices.append(phrase)
+            choices.extend(promotions(part, phrase))
             spans.append(phrase.span)
     yield close()
 

@@ -6,7 +6,7 @@ dealt out by number or title. Twins on one diagram are puzzles of their own in t
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
@@ -28,6 +28,7 @@ from .titles import (
     plain,
     printed_number,
     tag,
+    title_line,
     unnumbered,
     untitled,
 )
@@ -89,6 +90,7 @@ class _Puzzle:
     answers: list[Span] = field(default_factory=list)  # prose printed elsewhere
     labels: list[Span] = field(default_factory=list)
     answered: bool = False  # solution text has been seen
+    by_line: bool = False  # a line gives the title that only looks like one
 
 
 @dataclass
@@ -232,7 +234,7 @@ class _Parting:
             return
         if self.answers is not None or self.current is None or not self._continues(self.current, diagram):
             lead_in = self._lead_in(element)
-            inherits = self.current is not None and self.answers is None
+            inherits = self.current is not None and self.answers is None and not self.current.by_line
             title, level = (self.current.title, self.current.level) if self.current and inherits else ("", 0)
             if diagram.heading is not None:
                 title, level = " ".join(diagram.heading.of(self.masked).split()), 0
@@ -240,7 +242,9 @@ class _Parting:
                 title = label[0].rstrip(" \t:.)–—-")
             elif not title or self.last_diagram is not None:
                 title = self._tagged(element) or title
-            self._begin(title, level, lead_in)
+            line = "" if title else self._line_above(lead_in)
+            self._begin(title or line, level, lead_in)
+            self.puzzles[-1].by_line = bool(line)
         assert self.current is not None
         self.last_diagram = diagram
         self.current.diagrams.append(diagram)
@@ -254,6 +258,13 @@ class _Parting:
         words = tag(self.document.text, element.span.start, after)
         number = number_first(words)
         return number[1] if number and not re.search(r"\w{2,}", _FEN.sub("", words[number.end() :])) else ""
+
+    def _line_above(self, lead_in: Sequence[Element]) -> str:
+        """Return the line that looks like the title of a position: right above it, or over all of the only puzzle."""
+        above = [*lead_in[:1], *self.last_owner[-1:], *([] if self.several else self.elements[:1])]
+        prose = (self._text(each) for each in above if each.diagram is None and not each.heading)
+        lines = [line for line in map(title_line, prose) if line and not is_part(line)]
+        return next((line for line in lines if not PRINTED_MOVE.search(line) and not _STIPULATION.search(line)), "")
 
     def _known(self, diagram: Diagram) -> _Puzzle | None:
         """Return the puzzle that has printed just these men before."""

@@ -81,6 +81,15 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
     )
 
 
+def promotions(tree: Tree[Token], phrase: MovePhrase) -> list[MovePhrase]:
+    """Return a move for each man that its pawn may become: "becomes a queen or a rook on d eight"."""
+    named = [_first(_tokens(part), "MAN") for part in tree.iter_subtrees_topdown() if part.data == "promoted"]
+    kinds = [man for man in named if man is not None]
+    if len(kinds) < 2:
+        return [phrase]
+    return [replace(phrase, promotion=man_of(man.value), promotion_span=man.span) for man in kinds]
+
+
 def rivals(tree: Tree[Token]) -> list[MovePhrase]:
     """Read the same move told of several men: "the rook or the bishop takes it"."""
     man = _Told()

@@ -63,3 +63,21 @@ def tag(text: str, start: int, after: int) -> str:
 def label_places(text: str) -> list[int]:
     """Return where a label may stand: at the start, after a line end, after the end of a sentence."""
     return [0, *(m.end() for m in re.finditer(r"[\r\n]+\s*|[.!?;:)#]\s+", text))]
+
+
+_LONGEST_TITLE = 70  # characters; a longer line is a sentence
+_NO_TITLE = re.compile(
+    rf"\W*(?:(?:the\s+)?{ANSWER}|position|diagram|board|fen|stellung|white|black|here|this|if|what|how|can)\b", re.I
+)
+
+
+def title_line(text: str) -> str:
+    """Return a paragraph that looks like a title: one short line, a capital first, without the end of a sentence.
+
+    "" for others. Nothing of its layout says so, so it names a puzzle only where nothing else does.
+    """
+    words = text.strip()
+    if len(words.splitlines()) != 1 or len(words) > _LONGEST_TITLE or words[-1] in ".,;:!?" or _NO_TITLE.match(words):
+        return ""
+    first = next((sign for sign in words if sign.isalpha()), "")
+    return " ".join(words.split()) if first.isupper() else ""
