@@ -304,14 +304,14 @@ def _because(group: Group) -> str:
 
 def _together(groups: Sequence[Group]) -> Iterator[Group]:
     """Join groups that are told as one: "if it goes to d4 or e4, the queen takes it", "if it goes to c1 or c3, ..."."""
-    joined: dict[tuple[chess.Square, str], Group] = {}
+    joined: dict[tuple[chess.Square, chess.Square | None, str], Group] = {}
     for group in groups:
         reply = group.first
-        plain = not group.rest and not reply.further and group.who == "each"
-        if plain and len(group.replies) == 1 and not reply.before.is_capture(reply.move):
-            key = (reply.move.from_square, " ".join(answered(reply, answer) for answer in group.answers))
-        else:
-            key = (reply.move.from_square, f"{len(joined)}")
+        words = " ".join(answered(reply, answer) for answer in group.answers)
+        if group.rest or reply.further or group.who != "each" or len(group.replies) > 1:
+            words = f"{len(joined)}"  # stands alone
+        takes_on = reply.move.to_square if reply.before.is_capture(reply.move) else None
+        key = (reply.move.from_square, takes_on, words)
         known = joined.get(key)
         joined[key] = group if known is None else Group((*known.replies, reply), known.answers)
     for group in joined.values():
