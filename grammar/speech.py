@@ -83,11 +83,16 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
 
 def promotions(tree: Tree[Token], phrase: MovePhrase) -> list[MovePhrase]:
     """Return a move for each man that its pawn may become: "becomes a queen or a rook on d eight"."""
-    named = [_first(_tokens(part), "MAN") for part in tree.iter_subtrees_topdown() if part.data == "promoted"]
-    kinds = [man for man in named if man is not None]
+    kinds = [man for part in _promoted_parts(tree) if (man := _first(_tokens(part), "MAN")) is not None]
     if len(kinds) < 2:
         return [phrase]
     return [replace(phrase, promotion=man_of(man.value), promotion_span=man.span) for man in kinds]
+
+
+def _promoted_parts(tree: Tree[Token]) -> Iterator[Tree[Token]]:
+    for part in tree.children:
+        if isinstance(part, Tree):
+            yield from [part] if part.data == "promoted" else _promoted_parts(part)
 
 
 def rivals(tree: Tree[Token]) -> list[MovePhrase]:

@@ -257,7 +257,7 @@ def _condition(group: Group, *, owner: bool) -> str:
 
 def _back(line: Sequence[str]) -> str:
     """Lead back to the position after some moves: "after the key, rook takes c2 and knight takes c2"."""
-    return f"after {listing(('the key', *line))}"
+    return f"after {listing(['the key', *line])}"
 
 
 def _instead(reply: Reply, others: Sequence[chess.Move]) -> Iterator[str]:
