@@ -19,9 +19,10 @@ from .letters import LANGUAGES
 from .lexing import Token
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .phrases import phrases_of
+from .promotions import promotions
 from .reasons import reasons
 from .spans import Span
-from .speech import effects_said, promotions, rivals, taken, told_move, topic
+from .speech import effects_said, rivals, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .words import square_of, terminal_of
 

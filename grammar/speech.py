@@ -81,20 +81,6 @@ def told_move(tree: Tree[Token]) -> MovePhrase:
     )
 
 
-def promotions(tree: Tree[Token], phrase: MovePhrase) -> list[MovePhrase]:
-    """Return a move for each man that its pawn may become: "becomes a queen or a rook on d eight"."""
-    kinds = [man for part in _promoted_parts(tree) if (man := _first(_tokens(part), "MAN")) is not None]
-    if len(kinds) < 2:
-        return [phrase]
-    return [replace(phrase, promotion=man_of(man.value), promotion_span=man.span) for man in kinds]
-
-
-def _promoted_parts(tree: Tree[Token]) -> Iterator[Tree[Token]]:
-    for part in tree.children:
-        if isinstance(part, Tree):
-            yield from [part] if part.data == "promoted" else _promoted_parts(part)
-
-
 def rivals(tree: Tree[Token]) -> list[MovePhrase]:
     """Read the same move told of several men: "the rook or the bishop takes it"."""
     man = _Told()
