@@ -19,6 +19,7 @@ from .letters import LANGUAGES
 from .lexing import Token
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .phrases import phrases_of
+from .promotions import promotions
 from .reasons import reasons
 from .spans import Span
 from .speech import effects_said, rivals, taken, told_move, topic
@@ -290,7 +291,7 @@ def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterato
                 phrase = replace(choices.pop(), destination=phrase.destination, sort=Sort.move)
             if choices and choices[-1].worded and phrase.worded and phrase.piece is None and not phrase.pronoun:
                 phrase = _same_man(phrase, choices[-1])  # "the knight takes the rook or goes to c4"
-            choices.append(phrase)
+            choices.extend(promotions(part, phrase))
             spans.append(phrase.span)
     yield close()
 

@@ -22,12 +22,14 @@ from .titles import (
     COUNT,
     MANY_ANSWERS,
     NOUN,
+    STIPULATION,
     TO,
     label_places,
     number_first,
     plain,
     printed_number,
     tag,
+    title_above,
     unnumbered,
     untitled,
 )
@@ -69,9 +71,6 @@ _HEADING_NUMBER = re.compile(r"\W*(\d+)(?:\W*$|[.:)]\s)")
 _LABEL_OF_LINE = re.compile(r"(\d{1,4})[ \t]*[.):](?=\s)")
 _LIST_MARKER = re.compile(r"(\d{1,4})[.)][ \t]+$")
 _KEY_WORD = re.compile(rf"\b(?:{ANSWER}|try)\b\s*[:–—-]?\s*(?={PRINTED_MOVE.pattern})", re.I)
-_STIPULATION = re.compile(
-    r"(?<!\w)[a-z-]{0,5}#\s?\d|mates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
-)
 MOST_MOVES_OF_A_COLUMN = 9  # a greater number that a puzzle has too is that of the puzzle: "11. Bd2."
 _ASKS = re.compile(r"(?<!\w)[a-z-]{0,5}#\s?\d|\bmates?\s+in\b|\bmatt\s+in\b", re.I)
 _NEXT_NUMBER = re.compile(rf"{NOUN}\s*#?\s?(\d{{1,4}})(?=\s*(?:[.:(]|[–—-]|[\r\n]|$))", re.I)
@@ -89,6 +88,7 @@ class _Puzzle:
     answers: list[Span] = field(default_factory=list)  # prose printed elsewhere
     labels: list[Span] = field(default_factory=list)
     answered: bool = False  # solution text has been seen
+    by_line: bool = False  # a line gives the title that only looks like one
 
 
 @dataclass
@@ -151,8 +151,6 @@ class _Parting:
             tuple(sorted(element.span for element in self.loose if not element.heading)),
             tuple(sorted(element.span for element in self.loose if element.heading)),
         )
-
-    # -- one element after the other
 
     def _own(self, element: Element, owner: list[Element]) -> None:
         owner.append(element)
@@ -232,7 +230,7 @@ class _Parting:
             return
         if self.answers is not None or self.current is None or not self._continues(self.current, diagram):
             lead_in = self._lead_in(element)
-            inherits = self.current is not None and self.answers is None
+            inherits = self.current is not None and self.answers is None and not self.current.by_line
             title, level = (self.current.title, self.current.level) if self.current and inherits else ("", 0)
             if diagram.heading is not None:
                 title, level = " ".join(diagram.heading.of(self.masked).split()), 0
@@ -240,7 +238,10 @@ class _Parting:
                 title = label[0].rstrip(" \t:.)–—-")
             elif not title or self.last_diagram is not None:
                 title = self._tagged(element) or title
-            self._begin(title, level, lead_in)
+            above = [*lead_in[:1], *self.last_owner[-1:], *([] if self.several else self.elements[:1])]
+            line = title_above(self._text(each) for each in above if each.diagram is None and not each.heading)
+            self._begin(title or line, level, lead_in)
+            self.puzzles[-1].by_line = not title
         assert self.current is not None
         self.last_diagram = diagram
         self.current.diagrams.append(diagram)
@@ -300,7 +301,7 @@ class _Parting:
             inside = element.block is not None and element.block.span.end > diagram.span.start
             if not inside and not element.after_divider and asks_of_several(text):
                 break  # it is asked of the positions after this one too
-            opens = inside or _STIPULATION.search(text) or _LABEL_WITH_WORD.match(text)
+            opens = inside or STIPULATION.search(text) or _LABEL_WITH_WORD.match(text)
             if opens or element.after_divider:
                 taken = count
             if element.after_divider or _LABEL_WITH_WORD.match(text):
@@ -330,7 +331,7 @@ class _Parting:
             text = self._text(element)
             if asks_of_several(text):
                 continue  # of the whole file
-            opens = element.heading or _LABEL_WITH_WORD.match(text) or _STIPULATION.search(text)
+            opens = element.heading or _LABEL_WITH_WORD.match(text) or STIPULATION.search(text)
             played = bool(groups) and any(NUMBERED_MOVE.search(self._text(each)) for each in groups[-1])
             headed = bool(groups) and groups[-1][0].heading and not played
             if not groups or element.heading or (opens and not headed and (played or not groups[-1][0].heading)):

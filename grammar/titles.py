@@ -1,13 +1,19 @@
 """Titles and numbers of puzzles, and the words for their solutions, as headings print them."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+
+from .traces import PRINTED_MOVE
 
 NOUN = r"(?:no|nr|problem|puzzle|diagram|position|study|aufgabe|problème|problema|opgave|zadanie|задача)\b\.?"
 ANSWER = r"(?:solutions?|answers?|keys?|lösung(?:en)?|oplossing(?:en)?|soluci[oó]n(?:es)?|soluzion[ei])"
 MANY_ANSWERS = r"(?:solutions|answers|lösungen|oplossingen|soluciones|soluzioni)"
 TO = r"(?:to|of|for|from|zu|von|du|de|van|del)\b"
 COUNT = rf"(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\s?(\d+)(?!\w)[ \t]*[:.)–—-]?"
+
+STIPULATION = re.compile(
+    r"(?<!\w)[a-z-]{0,5}#\s?\d|mates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
+)
 
 _NUMBER_IN_TITLE = re.compile(rf"\b{NOUN}\s*(?:(?:no|nr)\b\.?\s*)?#?\s?(\d+)|^\W*(\d+)(?=\W|$)", re.I)
 
@@ -63,3 +69,26 @@ def tag(text: str, start: int, after: int) -> str:
 def label_places(text: str) -> list[int]:
     """Return where a label may stand: at the start, after a line end, after the end of a sentence."""
     return [0, *(m.end() for m in re.finditer(r"[\r\n]+\s*|[.!?;:)#]\s+", text))]
+
+
+_LONGEST_TITLE = 70  # characters; a longer line is a sentence
+_NO_TITLE = re.compile(
+    rf"\W*(?:(?:the\s+)?(?:{ANSWER}|position|diagram|board|set\s*-?\s*play|variations?|tr(?:y|ies)|threats?|comments?)"
+    r"|fen|stellung|white|black|here|this|if|what|how|can)\b",
+    re.I,
+)
+
+
+def title_above(paragraphs: Iterable[str]) -> str:
+    """Return the first paragraph that looks like a title: one short line, a capital first, without a sentence's end.
+
+    "" if none does. Nothing of its layout says so, so it names a puzzle only where nothing else does.
+    """
+    return next((" ".join(words.split()) for words in paragraphs if _looks_like_a_title(words.strip())), "")
+
+
+def _looks_like_a_title(words: str) -> bool:
+    if len(words.splitlines()) != 1 or len(words) > _LONGEST_TITLE or words[-1] in ".,;:!?" or _NO_TITLE.match(words):
+        return False
+    first = next((sign for sign in words if sign.isalpha()), "")
+    return first.isupper() and not PRINTED_MOVE.search(words) and not STIPULATION.search(words)

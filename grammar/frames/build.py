@@ -21,6 +21,7 @@ from .values import Draft, Frame, Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _TURNS = frozenset({"but", "then", "if", "threat", "key", "refute"})  # what begins another thing told
+_WHERE = ("where", "where's", "whereabouts")
 _IDLE = frozenset({"filler", "harmless"})
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
@@ -33,17 +34,20 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
     found: list[Frame] = []
     carried: set[str] = set()
     topic: Who | None = None
+    where = False
     given = unrolled(list(given))
     single = not flowing and line_by_line(given)
     for sentence in sentences(given, flowing=flowing):
         builder = _Builder(text, sentence)
         builder.marks |= carried
         builder.topic = topic
+        builder.where = where
         builder.listed = _goes_on(found)
         told = with_asides(builder.build(), _Builder(text, sentence, plain=True).build)
         if builder.backward:
             _fails(found)
         found.extend(told)
+        where = (where and not told) or (builder.asked and any(each.text.lower() in _WHERE for each in sentence))
         carried, topic = builder.carried, builder.left_over()
         end = sentence[-1].span
         blank = sentence[-1].kind == "line" and not (single and len(sentence) > 1)
@@ -87,6 +91,7 @@ class _Builder(Speech):
         self._told_again()
         self._last_marks()
         self._turned_round()
+        self._castled()
         self._man_alone()
         self._behind_other()
         return defences_first(self.found, self.given)
@@ -137,6 +142,9 @@ class _Builder(Speech):
         if lexeme.kind == "comma" and following is not None and (following.kind == "square" or joins):
             if self.reason and following.sense("link") != "then":
                 return
+            if self._answers_square():
+                self._end_clause(hard=False)
+                return
             draft = self.draft
             if draft is not None and not draft.effects and self._goes_somewhere(draft) and following.kind == "square":
                 draft.apart = draft.apart or not draft.to
@@ -159,6 +167,14 @@ class _Builder(Speech):
             return False
         to = self._next(2)
         return self._square_next(2) or (to is not None and to.sense("to") is not None and self._square_next(3))
+
+    def _answers_square(self) -> bool:
+        """Tell whether a square behind a comma answers the one before it: "if king a7, b7 just the same."."""
+        draft, behind = self.draft, self._next(2)
+        if draft is None or len(draft.to) != 1 or "if" not in self.marks | draft.marks or not self._square_next(1):
+            return False
+        ends = behind is None or behind.kind in _ENDS or behind.categories & {"effect", "filler"}
+        return bool(ends or (behind is not None and behind.sense("mark") == "again"))
 
     def _says_where(self) -> bool:
         """Tell whether the square that a man goes to is told behind a comma: "the rook goes up too, to d5"."""
@@ -304,8 +320,8 @@ class _Builder(Speech):
 
 
 _ORDER = (
-    "past", "stand", "can", "effect", "withdraw", "wish", "deny", "mark", "castle",
+    "past", "stand", "can", "effect", "withdraw", "wish", "deny", "whichever", "mark", "castle",
     "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take", "toward", "along", "to",
-    "have", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by", "suppose", "anchor", "back",
-    "anyhow",
+    "have", "do", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by", "suppose", "anchor",
+    "back", "anyhow",
 )  # fmt: skip

@@ -138,7 +138,7 @@ class Deeds(Headings):
             if draft is not None and draft.who is not None and not draft.placed and moves:
                 draft.steps, draft.end = (*draft.steps, int(sense)), following.span.end
                 self.index += 2
-            else:
+            elif not (draft is None and self._steps("step", following)):
                 self.index += 2  # "a pawn one step from home"
             return True
         return False
@@ -244,6 +244,7 @@ class Deeds(Headings):
         draft.who = draft.who or self._topic()
         draft.verb = draft.verb or verb
         self._headed(draft)
+        draft.you = draft.you or (draft.who is None and self._you())
         draft.free = lexeme.sense("free") is not None
         if draft.victim is not None and draft.take is None:
             draft.who, draft.victim = draft.victim, None  # "wenn Weiß den Turm nach d5 zieht"

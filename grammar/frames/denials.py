@@ -7,15 +7,15 @@ from dataclasses import replace
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
+from .choices import Choices
 from .men import man_at
-from .sets import Sets
 from .values import Move
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
 
-class Denials(Sets):
+class Denials(Choices):
     """Reads words that deny or take back. Each method takes a sense and its lexeme and tells whether it was that."""
 
     def _on_withdraw(self, sense: str, lexeme: Lexeme) -> bool:

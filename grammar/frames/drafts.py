@@ -19,8 +19,9 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
     span = Span(draft.start, draft.end)
     ways = (Way(tuple(draft.phrases)),) if draft.phrases else tuple(_ways(draft, text))
     who = draft.who
-    does = bool(draft.to) and draft.verb in ("go", "put", "take") and who is not None and not draft.carried
-    bare = who is None or draft.carried or (who.nameless and not (draft.castling or does))
+    told = (who is not None or draft.you) and not draft.carried
+    does = told and bool(draft.to) and draft.verb in ("go", "put", "take")
+    bare = not told or (not does and (who is None or (who.nameless and not draft.castling)))
     return Move(
         span=span,
         ways=ways,
@@ -37,8 +38,8 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         cost=draft.cost,
         verb=draft.verb or ("take" if draft.take is not None else ""),
         able=draft.able,
-        apart=draft.apart or draft.lands or (does and who is not None and who.nameless),
-        idle=draft.idle,
+        apart=draft.apart or draft.lands or (does and (who is None or who.nameless)),
+        idle=draft.idle or draft.idles,
     )
 
 
@@ -70,7 +71,7 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
         said.update(piece=chess.PAWN, promotion=draft.who.kinds[0], promotion_span=span, sort=Sort.any_of_piece)
         yield Way((MovePhrase(**said),))
         return
-    men = list(_who(draft.who, span))
+    men = [] if draft.idles else list(_who(draft.who, span))
     for own, square_is_target in men:
         goes: list[chess.Square | None] = [*targets]
         if square_is_target is not None:

@@ -38,7 +38,9 @@ class Headings(Fronted):
             return False
         if draft.placed or draft.who is None or self.reason or "because" in self.marks:
             return False
-        if not draft.verb and draft.who.kinds and sense in _BOARD and draft.who.square is None and self._closes():
+        who = draft.who
+        named = bool(who.kinds) and not who.pronoun and who.square is None
+        if not draft.verb and named and sense in _BOARD and self._closes():
             draft.verb = "go"  # "pawn up, queen", "the rook one square down"
         if draft.verb in _MOTION:
             draft.heading, draft.end = (*draft.heading, sense), lexeme.span.end
@@ -102,6 +104,15 @@ class Headings(Fronted):
         """Tell whether the clause ends behind the word at hand, or a list of squares or a threat follows."""
         following = self._next()
         return following is None or following.kind not in ("word", "unknown") or following.sense("link") == "and"
+
+    def _you(self) -> bool:
+        """Tell whether "you" stands before the verb at hand, with nothing but helping verbs between."""
+        for each in reversed(self.given[max(0, self.index - 4) : self.index]):
+            if each.sense("you") is not None:
+                return True
+            if not each.categories & {"can", "filler", "do"}:
+                return False
+        return False
 
     def _headed(self, draft: Draft) -> None:
         """Give a move the direction that stood before its verb."""

@@ -8,7 +8,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .deeds import Deeds
 from .men import man_at
-from .values import Draft, Who
+from .values import Draft, Said, Who
 
 _LEADS = ("number", "move", "cell", "dash", "colon")  # what an answer to all the rest may begin with
 _OPENS = ("stop", "question", "semicolon", "line", "cell", "close", "open", "comma", "dash", "number")
@@ -79,15 +79,20 @@ class Sets(Deeds):
     def _moves_of(self, found: tuple[Who, int]) -> bool:
         """Take "a pawn move", "Springerzug" or "1...Bishop any" as all moves of that man."""
         who, end = found
-        if end >= len(self.given) or not who.kinds or who.square is not None or not self._opens_set():
+        if end >= len(self.given) or not who.kinds or who.square is not None:
+            return False
+        before = self.given[self.index - 1] if self.index else None
+        if before is not None and before.sense("mark") == "only" and self.given[end].sense("unit") == "move":
+            self._flush()
+            self.found.append(Said("topic", who.span, who=who))  # "that's his only king move"
+            self.index = end + 1
+            return True
+        if not self._opens_set():
             return False
         following, after = self.given[end], self.given[end + 1] if end + 1 < len(self.given) else None
         numbered = self.draft is not None and self.draft.number is not None
         anyhow = following.sense("anyhow") is not None and (numbered or bool(self.marks & {"if", "or"}))
         goes_on = after is not None and (after.kind == "square" or bool(after.categories & {"to", "take"}))
-        before = self.given[self.index - 1] if self.index else None
-        if before is not None and before.sense("mark") == "only":
-            return False  # "that's his only king move"
         moves = following.sense("unit") == "move" and following.sense("take") is None  # "il re cattura l'alfiere"
         if not (moves or anyhow) or goes_on:
             return False

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
@@ -163,12 +165,18 @@ class Speech(Denials):
             sense = "threat" if men else "try"  # "the rook wants to take" is a threat, "Tom wants to take" a try
         if sense in ("other", "any"):
             return self._set(sense, lexeme)
+        if sense == "meets" and self._square_next(1) and self._answers_with():
+            return self._verb("put", lexeme)  # "he answers b5"
         if sense in ("beats", "meets"):
             return self._why(lexeme) if self._square_next(1) else self._beats(sense)  # "takes care of c five"
         if sense == "set" and lexeme.sense("weak") is not None and not self._heads_line():
             return False
         if sense in ("through", "same threat") and self._heads_line():
             sense = "threat"  # "segue la minaccia 2.Dc5 matto"
+        before = self.given[self.index - 1] if self.index else None
+        if sense == "through" and before is not None and before.sense("be") is not None and self.draft is not None:
+            self.draft.marks.add("was threat")  # "and queen f1 is the threat again"
+            return True
         if sense in ("through", "same threat"):
             self._flush()
             self.reason = self.negated = False
@@ -246,6 +254,11 @@ class Speech(Denials):
         told = self._moves() or any(isinstance(each, Said) and each.kind == "topic" for each in self.found)
         return not told and self.index < _EARLY and all(each.categories & _EMPTY for each in before)
 
+    def _answers_with(self) -> bool:
+        """Tell whether somebody who plays stands before "answers" with its square."""
+        who = None if self.draft is None else self.draft.who
+        return who is not None and who.nameless and (who.pronoun in ("he", "you", "i", "we") or who.colour is not None)
+
     def _beats(self, sense: str) -> bool:
         """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""
         following = self._next()
@@ -304,6 +317,8 @@ class Speech(Denials):
         if self.draft is not None and self.draft.tells:
             self._flush()
         told = [each for each in self.found if isinstance(each, Move)]
+        if told and told[-1] is self.found[-1] and told[-1].bare and not told[-1].vague:
+            told[-1] = self.found[-1] = replace(told[-1], bare=False, apart=True)  # "d3 the same"
         if told and not told[-1].effects and not (_mates(told[-1]) and self._speaks_of_next()):
             self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
             self.marks -= {"then"}

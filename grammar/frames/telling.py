@@ -56,6 +56,7 @@ class Telling:
         self.beats = False  # that it answers them was said in so many words
         self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
         self.topic: Who | None = None  # the man that the sentence before named, of which it told nothing
+        self.where = False  # the sentence before asked where a man goes
         self.backward = False  # it is said of the sentence before that it fails: "That doesn't work"
         self.spoken: tuple[chess.Square, Span] | None = None  # the square named last
         self.heading: tuple[str, ...] = ()  # a direction that stands before its verb
@@ -105,7 +106,14 @@ class Telling:
             self.marks = set()
             self.found.append(finished(draft, self.text, tuple(self.uncovered)))
         elif draft.who is not None and not draft.who.nameless:
+            if (promoted := self._new_man(draft)) is not None:
+                self.found.append(promoted)
+                return
             self.found.append(Said("topic", draft.who.span, who=draft.who))
+
+    def _new_man(self, draft: Draft) -> Move | None:
+        """Return what may be a promotion where a man is named on the last rank."""
+        return None
 
     def _end_clause(self, hard: bool) -> None:
         self._flush()
@@ -174,6 +182,8 @@ class Telling:
             draft.to.append((lexeme.square, lexeme.span))
         if before is not None and before.categories & {"to", "from"} and draft.who is None and not draft.effects:
             draft.who = self._topic() or (None if self._moves() else self.topic)  # "The other rook! To h5!"
+        elif self.topic is not None and self.topic.kinds and self.where and self._opens(draft):
+            draft.who, draft.apart = self.topic, True  # "Where's the queen want to be? F2."
         elif self.topic is not None and self.topic.kinds == (chess.PAWN,) and self._opens(draft):
             draft.who, draft.carried = self.topic, True  # "It's the other pawn. D6"
         draft.end = lexeme.span.end
@@ -327,7 +337,10 @@ class Telling:
 
     def left_over(self) -> Who | None:
         """Return the man that the sentence names and of which it tells nothing, for the next to go on with."""
-        if any(isinstance(each, Move) and not each.alone for each in self.found):
+        told = [each for each in self.found if isinstance(each, Move) and not each.alone]
+        if self.asked and len(told) == 1 and told[0].vague and told[0].who is not None and told[0].who.kinds:
+            return told[0].who  # "Bishop moves? To d4, say."
+        if told:
             return None
         named = [each.who for each in self.found if isinstance(each, Said) and each.kind == "topic"]
         return named[-1] if named else self.topic if not self.found else None

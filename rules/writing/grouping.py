@@ -54,19 +54,23 @@ def told(replies: Sequence[Reply], say: Say, threats: Sequence[chess.Move] = (),
     replies that many moves answer before their time are left out, as the trade does in longer puzzles.
     """
     alike: dict[tuple[str, ...], list[Reply]] = {}
+    going_on: dict[object, list[Reply]] = {}
     rest: list[Reply] = []
     found: list[Group] = []
     left = 0
     threatened = _threats_in_print(replies, say, threats)
     for reply in replies:
         if reply.further:
-            found.append(Group((reply,), _moves(reply)))
+            # "1...a/b 2.c d; or 2.e" tells the other answer of b only.
+            key = _tree(reply, say) if len(reply.answers) == 1 else reply.move
+            going_on.setdefault(key, []).append(reply)
         elif threatened and threatened <= set(_printed(reply, say)):
             rest.append(reply)
         elif brief and len(reply.answers) > _MOST_ANSWERS:
             left += 1
         else:
             alike.setdefault(_printed(reply, say), []).append(reply)
+    found.extend(Group(tuple(same), _moves(same[0])) for same in going_on.values())
     if left:
         words = "are met by the threat or by shorter play" if rest else "are met by shorter play"
         return Told((*found, *(group for same in alike.values() for group in _by_man(same))), words)
@@ -78,10 +82,13 @@ def told(replies: Sequence[Reply], say: Say, threats: Sequence[chess.Move] = (),
             alike = {key: same for key, same in alike.items() if same is not largest}
             threats = _moves(largest[0])
     found.extend(group for same in alike.values() for group in _by_man(same))
-    if rest:
+    if len(rest) == 1 < len(replies):  # it is named: "any other" would make a riddle of it
+        found.append(Group((rest[0],), _moves(rest[0])))
+    elif rest:
         shared = tuple(threat for threat in threats if threat in _moves(rest[0]))
-        if len(rest) == len(replies) <= _FEW:
-            return Told((Group(tuple(rest), shared),))
+        # "1...a/b 2.c" says that nothing else mates; "any move 2.c" does not.
+        if len(rest) == len(replies) <= _FEW and all(set(_moves(reply)) == set(shared) for reply in rest):
+            return Told(tuple(_by_man(rest)))
         found.append(Group(tuple(rest), shared, "any" if len(rest) == len(replies) else "any other"))
     return Told(tuple(found))
 
@@ -92,6 +99,12 @@ def _moves(reply: Reply) -> tuple[chess.Move, ...]:
 
 def _printed(reply: Reply, say: Say) -> tuple[str, ...]:
     return tuple(say(reply.after, answer.move) for answer in reply.answers)
+
+
+def _tree(reply: Reply, say: Say) -> tuple[object, ...]:
+    """Return the play after a reply as it is printed: the same after two promotions, or two ways to one square."""
+    further = tuple((say(each.before, each.move), _tree(each, say)) for each in reply.further)
+    return _printed(reply, say), further
 
 
 def _threats_in_print(replies: Sequence[Reply], say: Say, threats: Sequence[chess.Move]) -> set[str]:

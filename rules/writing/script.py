@@ -9,7 +9,18 @@ from ..proof.proof import FirstMove
 from .draft import Reply, after
 from .grouping import PRETTY, Group, blocked_squares, pinned_men, prettiness, told
 from .manner import Manner, asked, counted, past
-from .spoken import answered, called, can_be_said, can_do, mover, name_of, setting_up, spoken, spoken_together
+from .spoken import (
+    answered,
+    called,
+    can_be_said,
+    can_do,
+    effect,
+    mover_of,
+    name_of,
+    setting_up,
+    spoken,
+    spoken_together,
+)
 
 # In turn, so that no two sentences that follow each other begin alike; the first by the puzzle.
 _FIRST_TRIES = (
@@ -24,7 +35,6 @@ _MORE_TRIES = (
 )
 _KEYS = ("Now the key: {key}.", "The key is this: {key}.", "And here is the key: {key}.")
 _MOST_THREATS = 2  # that are told one by one
-_LONGEST_TOLD = 3  # moves of a mate whose lines are told as they branch; in longer ones each is told whole
 
 
 class Script(Manner):
@@ -64,10 +74,8 @@ class Script(Manner):
         if self.brief:
             rest = [f"After the key, {line[0].lower()}{line[1:]}" for line in rest]
         # A paragraph for each line that goes on keeps it apart from the others.
-        if self.draft.stipulation.moves > _LONGEST_TOLD:
-            yield from (f"After the key, {line}." for group in going_on for line in self._chains(group, []))
-        else:
-            yield from (self._going_on(group, place) for place, group in enumerate(going_on))
+        for place, group in enumerate(going_on):
+            yield from self._going_on(group, place)
         plain = [group for group in short if group not in pretty]
         only = self._only_reply(play.groups)
         lines = [self._line(group) for group in _together(plain)]
@@ -117,10 +125,10 @@ class Script(Manner):
         threats = self.draft.threats
         if len(threats) == 1:
             return f"The threat is {called(passed, threats[0])}."
-        if len(threats) <= _MOST_THREATS:
-            return (
-                f"There are {counted(len(threats))} threats: {'; and '.join(called(passed, each) for each in threats)}."
-            )
+        alike = len({effect(passed, each) for each in threats}) == 1
+        if len(threats) <= _MOST_THREATS or not alike:
+            *some, last = (called(passed, each) for each in threats)
+            return f"There are {counted(len(threats))} threats: {'; '.join(some)}; and {last}."
         return f"There are {counted(len(threats))} threats: {spoken_together(passed, threats)}."
 
     def _one_of(self, forms: Sequence[str]) -> str:
@@ -136,7 +144,13 @@ class Script(Manner):
         first = group.first
         answers = group.answers[:1] if first.further else group.answers
         if not group.rest and _answered_alike(group):
-            said = spoken_together(first.after, answers, lambda _, move: answered(first, move))
+            # "The queen takes it, or the rook takes it" would be two moves, one after the other.
+            takes = next((each for each in answers if each.to_square == first.move.to_square), None)
+            said = spoken_together(
+                first.after,
+                answers,
+                lambda board, move: answered(first, move) if move == takes else spoken(board, move),
+            )
         else:
             said = spoken_together(first.after, answers)
         kind = f"the {name_of(first.before, first.move.from_square)} "
@@ -144,13 +158,19 @@ class Script(Manner):
             return f"{side(first.after.turn)}'s {said.removeprefix('the ')}"  # two men of one name
         return said
 
-    def _going_on(self, group: Group, place: int) -> str:
-        """Say a line and the play below it. It begins by naming the key, for it leans on nothing said before."""
-        said = [self._sentence(self._from_the_key(self._line(group), place)), *self._below(group.first)]
-        others = group.answers[1:]
-        if others:
-            said.append(_instead(group.first, others))
-        return " ".join(said)
+    def _going_on(self, group: Group, place: int) -> Iterator[str]:
+        """Yield the paragraphs of a line and the play below it: one for each branch that itself goes on.
+
+        Each begins by naming the key and the moves to where it leaves the line, so that none leans on another.
+        """
+        said = [self._sentence(self._from_the_key(self._line(group), place))]
+        for sentence in self._play_on(group, ()):
+            if sentence:
+                said.append(sentence)
+            else:
+                yield " ".join(said)
+                said = []
+        yield " ".join(said)
 
     @staticmethod
     def _from_the_key(line: str, place: int) -> str:
@@ -159,32 +179,35 @@ class Script(Manner):
             return f"if, after the key, {line.removeprefix('if ')}"
         return f"after the key, {line}"
 
-    def _chains(self, group: Group, before: list[str]) -> Iterator[str]:
-        """Yield each line of play whole, also where lines begin alike, so that none leans on another."""
-        others = group.answers[1:] if group.first.further else group.answers
-        whose = _condition(group, owner=True)
-        for answer in others:
-            yield ", and ".join([*before, f"{whose}, {spoken(group.first.after, answer)}"])
-        if group.first.further:
-            start = f"{whose}, then {spoken(group.first.after, group.answers[0])}"
-            for below in told(group.first.further, self.say).groups:
-                yield from self._chains(below, [*before, start])
+    def _play_on(self, group: Group, line: Sequence[str]) -> Iterator[str]:
+        """Yield the sentences on the play after the answer to a reply, and on the other answers; "": a new paragraph.
 
-    def _below(self, reply: Reply) -> Iterator[str]:
-        """Yield the sentences on the play after the answer to a reply."""
+        `line` is the play after the key that leads to the reply.
+        """
+        reply = group.first
+        to_answer = (*line, called(reply.before, reply.move))
+        here = (*to_answer, called(reply.after, group.answers[0]))
         groups = list(_together(told(reply.further, self.say).groups))
+        groups.sort(key=lambda each: (each.rest, bool(each.first.further)))
         alone = len(groups) == 1 and len(groups[0].replies) == 1
-        for place, group in enumerate(groups):
-            then = "" if place else "Then, "
-            if alone:
-                yield f"Then {spoken(group.first.before, group.first.move)}, and {self._answers(group)}."
+        left = False  # whether play has gone on from here in several ways or further than a move
+        for place, below in enumerate(groups):
+            first = below.first
+            if left and groups[place - 1].first.further:
+                yield ""
+                yield self._sentence(f"{_back(here)}, {self._line(below)}")
+            elif alone:
+                yield f"Then {spoken(first.before, first.move)}, and {self._answers(below)}."
             else:
-                line = self._line(group)
-                yield f"{then}{line}." if then else self._sentence(line)
-            if group.first.further:
-                yield from self._below(group.first)
-                if group.answers[1:]:
-                    yield _instead(group.first, group.answers[1:])
+                yield self._sentence(f"{'' if place else 'then, '}{self._line(below)}")
+            if first.further:
+                yield from self._play_on(below, here)
+            left = bool(first.further) or not alone
+        for instead in _instead(reply, group.answers[1:]):
+            if left:
+                yield ""
+            yield self._sentence(f"{_back(to_answer)}, {instead}" if left else instead)
+            left = False
 
     @staticmethod
     def _sentence(line: str) -> str:
@@ -232,19 +255,22 @@ def _condition(group: Group, *, owner: bool) -> str:
     return f"if {spoken_together(first.before, moves).replace('the', whose, 1)}"
 
 
-def _instead(reply: Reply, others: Sequence[chess.Move]) -> str:
-    """Say which other answers there are: "The queen can also go to g7 or g8."."""
-    said = []
+def _back(line: Sequence[str]) -> str:
+    """Lead back to the position after some moves: "after the key, rook takes c2 and knight takes c2"."""
+    return f"after {listing(['the key', *line])}"
+
+
+def _instead(reply: Reply, others: Sequence[chess.Move]) -> Iterator[str]:
+    """Say which other answers there are: "the queen can also go to g7 or g8"."""
     board = reply.after
-    by_man: dict[str, list[chess.Move]] = {}
+    by_man: dict[chess.Square, list[chess.Move]] = {}
     for move in others:
-        by_man.setdefault(mover(board, move), []).append(move)
-    for man, moves in by_man.items():
+        by_man.setdefault(move.from_square, []).append(move)
+    for moves in by_man.values():
         if board.is_castling(moves[0]):
-            said.append(f"Or {spoken(board, moves[0])}.")
-            continue
-        said.append(f"{man[0].upper()}{man[1:]} can also {can_do(board, moves)}.")
-    return " ".join(said)
+            yield f"or {spoken(board, moves[0])}"
+        else:
+            yield f"{mover_of(board, moves, others)} can also {can_do(board, moves)}"
 
 
 def _opening(groups: Sequence[Group]) -> str:
@@ -278,14 +304,14 @@ def _because(group: Group) -> str:
 
 def _together(groups: Sequence[Group]) -> Iterator[Group]:
     """Join groups that are told as one: "if it goes to d4 or e4, the queen takes it", "if it goes to c1 or c3, ..."."""
-    joined: dict[tuple[chess.Square, str], Group] = {}
+    joined: dict[tuple[chess.Square, chess.Square | None, str], Group] = {}
     for group in groups:
         reply = group.first
-        plain = not group.rest and not reply.further and group.who == "each"
-        if plain and len(group.replies) == 1 and not reply.before.is_capture(reply.move):
-            key = (reply.move.from_square, " ".join(answered(reply, answer) for answer in group.answers))
-        else:
-            key = (reply.move.from_square, f"{len(joined)}")
+        words = " ".join(answered(reply, answer) for answer in group.answers)
+        if group.rest or reply.further or group.who != "each" or len(group.replies) > 1:
+            words = f"{len(joined)}"  # stands alone
+        takes_on = reply.move.to_square if reply.before.is_capture(reply.move) else None
+        key = (reply.move.from_square, takes_on, words)
         known = joined.get(key)
         joined[key] = group if known is None else Group((*known.replies, reply), known.answers)
     for group in joined.values():

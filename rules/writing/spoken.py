@@ -103,20 +103,19 @@ def spoken_together(board: chess.Board, moves: Sequence[chess.Move], words: Word
     common = effects.pop() if uniform else ""
     alike: dict[tuple[str, ...], list[chess.Move]] = {}
     for move in moves:
-        what = chess.square_name(move.from_square) if _plain(board, move) else move.uci()
-        what = what[:4] if not board.is_capture(move) else what  # the promotions of a pawn on one square
+        what = chess.square_name(move.from_square) if _plain(board, move) else move.uci()[:4]  # of promotions
         alike.setdefault((what, "" if common else effect(board, move)), []).append(move)
     parts: list[str] = []
     before, last = "", -1
     for (_, own), same in alike.items():
         if _plain(board, same[0]):
             squares = either([chess.square_name(move.to_square) for move in same])
-            said = f"{_mover_of(board, same, moves)} {deed(board, same[0]).rpartition(' ')[0]} {squares}"
+            said = f"{mover_of(board, same, moves)} {deed(board, same[0]).rpartition(' ')[0]} {squares}"
         elif len(same) > 1:
             said = f"{mover(board, same[0])} {_becomes(board, same)}"
         else:
             said = words(board, same[0]).removesuffix(effect(board, same[0]))
-        who = _mover_of(board, same, moves)
+        who = mover_of(board, same, moves)
         again = uniform and who == before and said.startswith(f"{who} ") and same[0].from_square == last
         parts.append(f"{said.removeprefix(f'{who} ') if again else said}{own}")
         before, last = who, same[0].from_square
@@ -132,21 +131,29 @@ def can_do(board: chess.Board, moves: Sequence[chess.Move]) -> str:
         squares = either([chess.square_name(move.to_square) for move in going])
         deeds.append(f"{deed(board, going[0], can=True).rpartition(' ')[0]} {squares}")
     left = [move for move in moves if move not in going]
-    targets = dict.fromkeys(move.to_square for move in left if not board.is_capture(move))
+    targets = dict.fromkeys(move.to_square for move in left)
     deeds += [_becomes(board, [move for move in left if move.to_square == target], can=True) for target in targets]
-    deeds += [deed(board, move, can=True) for move in left if board.is_capture(move)]
     return " or ".join(deeds)
 
 
 def _becomes(board: chess.Board, same: Sequence[chess.Move], *, can: bool = False) -> str:
-    """Say the promotions of one pawn on one square, without a capture: "becomes a queen or a rook on f8"."""
+    """Say the promotions of one pawn on one square: "becomes a queen or a rook on f8", "takes the rook on f8 and ...".
+
+    A move that is no promotion stands alone.
+    """
     if len(same) == 1:
         return deed(board, same[0], can=can)
-    kinds = either([f"a {chess.piece_name(move.promotion)}" for move in same if move.promotion])
-    return f"become{'' if can else 's'} {kinds} on {chess.square_name(same[0].to_square)}"
+    kinds = either(
+        [f"a {chess.piece_name(kind)}" for kind in sorted((each.promotion or 0 for each in same), reverse=True)]
+    )
+    becomes = f"become{'' if can else 's'} {kinds}"
+    if not board.is_capture(same[0]):
+        return f"{becomes} on {chess.square_name(same[0].to_square)}"
+    captures = deed(board, chess.Move(same[0].from_square, same[0].to_square), can=can)
+    return f"{captures} and {becomes}"
 
 
-def _mover_of(board: chess.Board, same: Sequence[chess.Move], moves: Sequence[chess.Move]) -> str:
+def mover_of(board: chess.Board, same: Sequence[chess.Move], moves: Sequence[chess.Move]) -> str:
     """Name the man that makes some of these moves, with its square where it could be taken for another of them."""
     start = same[0].from_square
     kind = board.piece_type_at(start)

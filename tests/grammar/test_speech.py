@@ -102,3 +102,24 @@ def test_prose_without_chess_is_never_called_false(prose: list[str]) -> None:
     result = check_text("talk.txt", text, Options())
     assert result.error is None
     assert [found for found in result.findings if found.finding.level is Level.error] == []
+
+
+@pytest.mark.parametrize(
+    ("words", "kinds"),
+    [
+        ("the pawn becomes a queen or a rook on e8", [chess.QUEEN, chess.ROOK]),
+        ("the pawn moves to e8 and becomes a queen, a rook or a knight", [chess.QUEEN, chess.ROOK, chess.KNIGHT]),
+        ("the pawn takes the rook on e8 and becomes a bishop, or a knight", [chess.BISHOP, chess.KNIGHT]),
+        ("the pawn becomes a queen on e8", [chess.QUEEN]),
+    ],
+)
+def test_all_that_a_pawn_may_become(words: str, kinds: list[chess.PieceType]) -> None:
+    (turn,) = (each for each in statements(words, [Span(0, len(words))])[0] if isinstance(each, Turn))
+    assert [phrase.promotion for phrase in turn.choices] == kinds
+    assert {(phrase.piece, phrase.destination) for phrase in turn.choices} == {(chess.PAWN, chess.E8)}
+
+
+def test_a_man_behind_a_promotion_that_makes_a_move_of_its_own() -> None:
+    words = "the pawn becomes a queen or a rook takes on e8"
+    turns = [each for each in statements(words, [Span(0, len(words))])[0] if isinstance(each, Turn)]
+    assert [phrase.promotion for turn in turns for phrase in turn.choices] == [chess.QUEEN, None]

@@ -171,6 +171,27 @@ def said(fen: str, stipulation: str, voice: Voice) -> str:
     return " ".join(text_of({"fen": fen, "stipulation": stipulation}, voice).split())
 
 
+def test_long_play_branches_from_the_line_it_shares() -> None:
+    """Published problems of four and five moves: what was said is not said again, and two ways that meet are one."""
+    script = " ".join(text_of(PROBLEMS[46], "script").split())
+    assert (
+        "After the key, if the rook takes the pawn on c2, the knight takes it. Then, if the pawn moves to a2," in script
+    )
+    assert "After the key, rook takes c2 and knight takes c2, if the bishop goes to c7, the rook goes to d5." in script
+    for problem in PROBLEMS[25:]:
+        sentences = re.split(r"(?<=[.!?:]) ", " ".join(text_of(problem, "script").split()))
+        opened = [sentence.partition(", the ")[0] for sentence in sentences if sentence.startswith("After the key, if")]
+        assert len(opened) == len(set(opened))
+    assert "- 1...Kd5/Kf5 2.e4+ Kxe4 3.Re1 Kd5/Kf5 4.e4#" in text_of(PROBLEMS[60], "column")
+
+
+@pytest.mark.parametrize("voice", VOICES)
+def test_the_last_reply_that_is_left_is_named(voice: Voice) -> None:
+    # 1.Rd7 leaves Black 1...Ka8 and 1...Kc8 (python-chess).
+    text = said("1k6/R3K3/6P1/8/8/8/4P3/8 w - - 0 1", "#3", voice)
+    assert "ny other" not in text
+
+
 # The positions are ours; what holds in them is proved, and was compared with python-chess by hand.
 SWITCH = "8/8/8/2B5/4b3/4R3/R2K4/5k2 w - - 0 1"
 THREE = "8/5P2/8/1K6/8/4R3/6k1/8 w - - 0 1"
@@ -205,6 +226,28 @@ TWO_KINGS = "3R4/5P2/8/1N6/3R4/3K4/5k2/8 w - - 0 1"
         (THREE, "#3", "script", "Then the king goes to h1, and the rook goes to e1 or h3, mate."),
         (THREE, "#3", "script", "The queen can also go to g7 or g8."),
         (THREE, "#3", "tutorial", "- 1...Kg1 2.Re2 Kh1 3.Qf1#."),
+        # all that a pawn may become, at its place in a list and where it takes
+        (
+            "8/5R2/8/7p/5Q2/1Kp1N1N1/4p3/k7 w - - 0 1",
+            "#2",
+            "script",
+            "becomes a queen, a rook, a bishop or a knight on e1",
+        ),
+        (
+            "8/5R2/8/7p/5Q2/1Kp1N1N1/4p3/k7 w - - 0 1",
+            "#2",
+            "script",
+            "if the pawn takes the queen on f1 and becomes a queen, a rook, a bishop or a knight, the rook takes it",
+        ),
+        # where a mate has two makers, only the first takes "it"
+        (
+            "3k4/7p/3p1N2/8/5r2/8/6QR/6K1 w - - 0 1",
+            "#3",
+            "script",
+            "the knight takes it, or the queen takes the rook on e4",
+        ),
+        # what falls to the threat and to another mate too is not told as if to the threat alone
+        ("3Q4/8/4B3/8/7R/2k5/1b6/1R5K w - - 0 1", "#2", "column", "- Any move 2.Rc4#"),
         # two men of one name
         (TWO_KINGS, "#3", "script", "if the king goes to e1, White's king goes to e3."),
         (
@@ -298,6 +341,21 @@ def test_the_command() -> None:
 def test_what_cannot_be_written(arguments: tuple[str, ...], status: int, message: str) -> None:
     done = run(*arguments)
     assert (done.exit_code, message in done.output) == (status, True)
+
+
+def test_a_title_that_only_looks_like_one(tmp_path: Any) -> None:
+    column = tmp_path / "column.txt"
+    one = f"{TWO_KNIGHTS}\n\nMate in two.\n"
+    column.write_text(f"Tonight: The waiting rook\n\n{one}")
+    assert run(str(column)).stdout.startswith("Tonight: The waiting rook\n\n8/8/4N3")
+    column.write_text(
+        f"The waiting rook\n\n{one}\nKey: 1.Kg2!\n\nThe other rook\n\n{PROBLEMS[1]['fen']}\n\nMate in two.\n"
+    )
+    titles = [part.partition("\n")[0] for part in run(str(column)).stdout.split("\n\n") if part.startswith("The ")]
+    assert titles == ["The waiting rook", "The other rook"]
+    for sentence in ("White begins", "What a mate this is!", "Here is one for tonight", "Solution", "Mate in two"):
+        column.write_text(f"{sentence}\n\n{one}")
+        assert run(str(column)).stdout.startswith("8/8/4N3")
 
 
 def test_every_puzzle_of_a_file(tmp_path: Any) -> None:
