@@ -17,6 +17,7 @@ _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _EARLY = 5  # signs of a sentence in which "that" stands for the sentence before
 _EMPTY = frozenset({"this", "pronoun", "filler", "harmless", "link", "be", "article", "anchor"})
 _NOUNS = frozenset({"article", "effect", "unit", "other", "this"})  # what may stand before moves in a list
+_COUNTED = frozenset(("key", "try", "threat", "refute", "set"))  # what a marking scheme gives points for
 _FORWARD = ("key", "try", "threat")
 
 
@@ -157,6 +158,8 @@ class Speech(Denials):
         self.marks.add("because")
 
     def _on_mark(self, sense: str, lexeme: Lexeme) -> bool:
+        if sense in _COUNTED and self._is_worth():
+            return True  # "key 2, each variation 1"
         if {"try", "threat"} <= {each.sense for each in lexeme.meanings if each.category == "mark"}:
             who = None if self.draft is None else self.draft.who
             men = who is not None and (who.kinds or who.pronoun == "it")
@@ -256,6 +259,16 @@ class Speech(Denials):
         """Tell whether somebody who plays stands before "answers" with its square."""
         who = None if self.draft is None else self.draft.who
         return who is not None and who.nameless and (who.pronoun in ("he", "you", "i", "we") or who.colour is not None)
+
+    def _is_worth(self) -> bool:
+        """Tell whether a number of points is what follows, no number of a move: "key 2 points", "each try 1."."""
+        following, after = self._next(), self._next(2)
+        before = self.given[self.index - 1] if self.index else None
+        told = after is not None and (after.kind in ("move", "square") or after.sense("man") is not None)
+        if following is None or told:
+            return False
+        each = before is not None and before.sense("mark") == "any"
+        return following.text.isdigit() or (each and following.text.rstrip(".").isdigit())
 
     def _beats(self, sense: str) -> bool:
         """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""

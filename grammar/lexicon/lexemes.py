@@ -18,7 +18,10 @@ from .table import Meaning, Table, table_of
 _MAN = "(?:Кр|[KQRBNSPDTLFCAHWGVJФЛСКП♔-♟][\ufe0e\ufe0f]?)"
 _PROMOTED = r"(?:=\s?\w|\(\w\)|/[QRBNSDTLFCA](?![a-hx1-8])|[QRBNSDTLFCAPWGHVJФЛСК](?!\w))"
 _SHAPE = rf"{_MAN}?[a-h]?[1-8]?[x:×–−-]?{_MAN}?[a-h][1-8]{_PROMOTED}?"
-MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
+_SPACED = rf"{_MAN}[a-h]?[1-8]?\s[x×]\s?{_MAN}?[a-h][1-8]|[a-h][1-8]?\s[x×]\s{_MAN}?[a-h][1-8]{_PROMOTED}?"
+_SPACED_LONG = rf"{_MAN}[a-h][1-8]\s[–−-]\s[a-h][1-8]|(?P<file>[a-h])[1-8]\s[–−-]\s(?P=file)[1-8]{_PROMOTED}?"
+MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SPACED}|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
+_LONG_MOVE = re.compile(rf"(?<![\w-])(?:{_SPACED_LONG})[+#†‡!?]*(?![\w])")  # behind its number, as old columns have it
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
 _SIGNS |= {
     ")": "close",
@@ -35,7 +38,7 @@ _SIGNS |= {
 _NO_MOVES = frozenset(_SIGNS) - frozenset(".:…")  # signs that begin nothing but themselves
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?{_REST}|[~∼])[!?]*")
-_BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s{_SHAPE}[+#†‡!?]*(?!\w))")
+_BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s(?:{_SPACED}|{_SHAPE})[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(r"\d{1,2}\s?(?:\.?\s?(?:\.\s?\.\s?\.|…)|\.\.|\.(?!\d)|\)(?=\s?[A-Z]))")
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
@@ -178,7 +181,10 @@ class _Cutter:
             return Lexeme("move", Span(place, found.end()), found[0], phrase=phrase)
         if (any_of_it := self._any_of_letter(place)) is not None:
             return any_of_it
-        move = self._set_of_man(place) or MOVE.match(self.text, place, self.end)
+        move = _LONG_MOVE.match(self.text, place, self.end) if numbered else None
+        if move is not None and move[0][-1] in "#‡" and self.text[:place].rstrip()[-2:] in ("..", "…", ".…"):
+            move = None  # "1...Kd5 – e4#" are two moves
+        move = move or self._set_of_man(place) or MOVE.match(self.text, place, self.end)
         if move is None or re.fullmatch(r"[a-h][1-8][!?]*" if not numbered else r"[a-h][1-8]", move[0]):
             return None
         try:

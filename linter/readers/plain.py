@@ -125,10 +125,9 @@ class _Reader:
         return 0, 1
 
     def _is_remark(self, number: int) -> bool:
-        """Tell whether a line that begins with "#" is one of several, as remarks are set off from data."""
-        return any(
-            0 <= beside < len(self.lines) and _REMARK.match(self.lines[beside]) for beside in (number - 1, number + 1)
-        )
+        """Tell whether a line that begins with "#" is one of several alike, as remarks are set off from data."""
+        near = [_REMARK.match(self.lines[each]) for each in range(max(0, number - 1), min(len(self.lines), number + 2))]
+        return sum(sign is not None and len(sign[0].strip()) == 1 for sign in near) > 1
 
     def _is_label(self, number: int) -> bool:
         line = self.lines[number]

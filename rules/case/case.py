@@ -31,6 +31,7 @@ from ..proof.proof import Proof
 from ..reading.choice import judged_mentions, true_mentions, united
 from ..reading.enough import enough
 from ..reading.reader import read
+from ..reading.retold import in_told_order
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.supposed import with_supposed_key
 from ..reading.walk.outcome import read_walk
@@ -122,6 +123,7 @@ class Case:
         if self.puzzle.play is not None:
             return self.puzzle.play()
         found, language = scan(self.masked, self.puzzle.prose)
+        found = in_told_order(self.masked, self.puzzle.prose, found, LANGUAGES[language])
         return list(joined(with_stops(found) if self.puzzle.spoken else found)), language
 
     @property

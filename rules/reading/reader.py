@@ -11,12 +11,14 @@ wrong, so that a finding is never a matter of how the text was taken.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
 import chess
+from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
+from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import (
     Aside,
     Break,
@@ -41,6 +43,10 @@ from .work import RunsAway, Work
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
 _IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
 
+
+_NEAR = 12  # statements of one sentence
+_BEATS = frozenset(("beats", "meets", "refutes", "refute"))
+_DENIES = frozenset(("not", "and not", "rather than", "instead of", "nicht", "und nicht", "statt", "et non", "pas", "no", "y no", "non", "e non", "niet", "en niet"))  # fmt: skip
 
 _TRIED = 500  # ways to cut a run of moves in words that are tried; more would make long texts slow
 _REMEMBERED = 60  # positions that words without a number may go back to; more would make long texts slow
@@ -87,9 +93,15 @@ class _Reader:
                 return self.reading
             self.following = given[index + 1] if index + 1 < len(given) else None
             self.next_turn = next_turn_after(given, index + 1)
-            if isinstance(statement, Turn):
+            if isinstance(statement, Turn) and self._stands_first(statement, given[index + 1 :]):
+                self._not_understood(NotUnderstood(statement.span, statement.choices[0].text))
+                self.lost = None
+            elif isinstance(statement, Turn) and self._is_denied(statement):
+                self.gap = []
+            elif isinstance(statement, Turn):
                 self._turn(self.spoken.refer(statement))
                 self.gap = []
+            if isinstance(statement, Turn):
                 continue
             if isinstance(statement, Outcome):
                 self._outcome(statement)
@@ -164,6 +176,25 @@ class _Reader:
         if not self.turns:
             self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
+
+    def _stands_first(self, turn: Turn, behind: Sequence[Statement]) -> bool:
+        """Tell whether a reply is told before the first move it answers: "1...Kd3! refutes 1.Qg4+ and 1.Re6+"."""
+        number, following = turn.number, next_turn_after(list(behind[:_NEAR]), 0)
+        if number is None or not number.second or number.value != 1 or following is None or following.number is None:
+            return False
+        if self.turns or self.sentence or following.number.ply != 1:
+            return False
+        words = next((each.text for each in behind[:1] if isinstance(each, Aside)), "")
+        return any(each.sense("mark") in _BEATS for each in lexemes(words, Span(0, len(words))))
+
+    def _is_denied(self, turn: Turn) -> bool:
+        """Tell whether an answer is named as one that is none: "the mate is 2.Bf4#, not 2.Ne7"."""
+        last = self.turns[-1] if self.turns else None
+        words = [each.text.strip().lower() for each in self.gap if isinstance(each, Aside)]
+        if last is None or last.number is None or turn.number is None or words[-1:] == []:
+            return False
+        alike = turn.number.ply == last.number.ply and (last.number.ply or 0) > 1
+        return alike and words[-1] in _DENIES
 
     def _all_of_list(self, turn: Turn) -> Turn | None:
         """Return the moves so far as one list, once "or" has shown that they are one: "knight c6, rook g5 or rook g4".
