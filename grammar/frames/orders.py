@@ -35,8 +35,11 @@ def defences_first(found: list[Frame], given: Sequence[Lexeme]) -> list[Frame]:
 def _by_numbers(found: list[Frame], places: list[int]) -> list[Frame] | None:
     """Turn round a sentence whose numbers tell each answer before its defences: "2.Bf4# (1...c6), 2.Qe3# (1...Ke5)"."""
     starts = [at for at in range(len(places) - 1) if _numbers_tell(found[places[at]], found[places[at + 1]])]
-    if not starts or not (starts[0] == 0 or _closes(found[places[starts[0] - 1]])):
+    if not starts:
         return None
+    before = found[places[starts[0] - 1]] if starts[0] else None
+    if before is not None and (not _closes(before) or _numbers_tell(found[places[starts[0]]], before)):
+        return None  # it has its defence before it
     turned = found[: places[starts[0]]]
     for at, end in zip(starts, [*starts[1:], len(places)], strict=True):
         stop = places[end] if end < len(places) else len(found)
