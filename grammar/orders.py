@@ -33,6 +33,7 @@ _MOVERS = {
 _FOREIGN = re.compile(
     rf"\b(?:matt?|matto|mate|мат)\s+(?:in|en|em|w|i|на|в)\s+(?P<after>{_N})\b"
     rf"|\bin\s+(?P<before>{_N})\s+(?:zügen|zetten)\s+(?:matt?)\b"
+    rf"|\b(?:matta|mattano|matten|mattar|mater|mata)\s+(?:in|en|em)\s+(?P<verb>{_N})\s+(?:mosse|coups|jugadas|lances)\b"
     rf"|\b(?P<mover>{one_of(_MOVERS)})\b",
     re.I,
 )
@@ -111,7 +112,7 @@ class Order:
 def foreign_orders(text: str, span: Span) -> Iterator[Order]:
     """Yield the orders in `span` that other languages than English print."""
     for said in _FOREIGN.finditer(text, *span):
-        counted = (said["after"] or said["before"] or said["mover"]).lower()
+        counted = (said["after"] or said["before"] or said["verb"] or said["mover"]).lower()
         number = _COUNTED.get(counted) or _MOVERS[counted]
         yield Order(Span(*said.span()), f"mate in {number}")
 

@@ -227,7 +227,10 @@ class _Builder(Speech):
             self.marks.discard("or")  # "nor here 1.Kc3 Kf5"
         if any(isinstance(each, Move) for each in self.found):
             self.negated = False  # "1.Qa7 and nothing (1.Qg3 fxg3)"
-        self._fresh(lexeme.span).number = lexeme.number
+        following = self._next()
+        old = following is not None and following.phrase is not None and following.phrase.descriptive
+        either = old and "if" in self.marks and number is not None and not number.second
+        self._fresh(lexeme.span).number = None if either else number  # "If 1. K to Kt 4": old books say so of Black too
 
     def _slash(self, lexeme: Lexeme) -> None:
         following = self._next()

@@ -31,7 +31,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         number=draft.number,
         who=who,
         bare=bare and not (draft.phrases or draft.promotes or (draft.to and draft.origin is not None)),
-        vague=not (draft.to or draft.phrases or draft.castling or draft.lands),
+        vague=not (draft.to or draft.old or draft.phrases or draft.castling or draft.lands),
         listed=draft.listed,
         printed=bool(draft.phrases),
         uncovered=uncovered,
@@ -73,6 +73,10 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
         return
     men = [] if draft.idles else list(_who(draft.who, span))
     for own, square_is_target in men:
+        if draft.old and square_is_target is None:
+            named = {**said, **own, "descriptive": True, "sort": Sort.move}
+            yield Way(tuple(MovePhrase(**named, destinations=mask) for mask in draft.old))
+            continue
         goes: list[chess.Square | None] = [*targets]
         if square_is_target is not None:
             if targets:

@@ -18,6 +18,8 @@ _EARLY = 5  # signs of a sentence in which "that" stands for the sentence before
 _EMPTY = frozenset({"this", "pronoun", "filler", "harmless", "link", "be", "article", "anchor"})
 _NOUNS = frozenset({"article", "effect", "unit", "other", "this"})  # what may stand before moves in a list
 _COUNTED = frozenset(("key", "try", "threat", "refute", "set"))  # what a marking scheme gives points for
+_ALL_THESE = frozenset(("each", "both", "them", "either", "these", "those", "all", "every"))
+_OWING = frozenset(("because of", "on account of", "owing to", "by reason of"))
 _FORWARD = ("key", "try", "threat")
 
 
@@ -201,7 +203,7 @@ class Speech(Denials):
         if sense == "futile":
             self._flush()
             return self._calls_last("was futile")
-        if lexeme.text.lower() == "because of" and not self._answers():
+        if lexeme.text.lower() in _OWING and not self._answers():
             return False
         if sense == "zugzwang":
             self._flush()
@@ -276,6 +278,8 @@ class Speech(Denials):
         if sense == "meets" and (following is None or following.kind != "number"):
             return False
         self._flush()
+        if sense == "beats" and following is not None and following.text.lower() in _ALL_THESE:
+            return self._calls_last("refute")  # "and B takes P disposes of each": those are told before
         self.beater = len(self.found) - 1 if self.found and isinstance(self.found[-1], Move) else self.beater
         self.beats = sense == "beats"
         return True
@@ -369,6 +373,9 @@ class Speech(Denials):
             self._flush()  # "1...h1Q now she defends g2"
         if self.draft is not None and self.draft.tells:
             self.draft.marks.add(mark)
+            if sense == "diagram" and self.draft.stance is Stance.denied:
+                self.draft.stance = Stance.supposed  # "the bishop may not go to e5 at once": it can, and fails
+                self.draft.marks.add("try")
         elif sense != "diagram" or self.marks or not self._behind() or not self._calls_last(mark):
             self.marks.add(mark)
         return True

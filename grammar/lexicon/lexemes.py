@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 
 import chess
-from keyproof.grammar.descriptive import read_descriptive
+from keyproof.grammar.descriptive import read_descriptive, square_named
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import MovePhrase, NotAMove, Sort, read_move
 from keyproof.grammar.phrases import phrases_of
@@ -44,6 +44,7 @@ _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
 _SQUARE = re.compile(r"(?:[a-hA-H]|[a-h][ \t])[1-8](?!\w)")
+_OLD_SQUARE = re.compile(r"(?:[KQ]\.?\s?)?(?:Kt|[RB])(?:['’]s)?\.?\s?(?:[1-8](?:st|nd|rd|th)?(?!\w|\.\d)|sq\b)|[KQ]\.?\s?[1-8](?!\w|\.\d)")
 _POSITION = re.compile(r"(?<![\w/])[1-8pnbrqkPNBRQK]+(?:/[1-8pnbrqkPNBRQK]+){7}(?![\w/])(?: [wb] (?:[KQkq]+|-) \S+)?")
 _GLYPH = re.compile(r"\$\d{1,3}")  # of PGN, 10: an opinion, no number of a move
 _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
@@ -135,11 +136,23 @@ class _Cutter:
         found = None
         if sign in "12345678pnbrqkPNBRQK$":
             found = self._no_words(place)
+        if found is None and self.descriptive is not None and (old := self._old_square(place)) is not None:
+            return old
         if found is None and (sign in ".…" or sign.isdecimal()):
             found = self._number(place)
         if found is None and (self.descriptive is not None or sign in _BEGINS_MOVE):
             found = self._move(place, numbered)
         return found or self._square(place) or self._sign(place) or self._worded(place)
+
+    def _old_square(self, place: int) -> Lexeme | None:
+        """Read a square in descriptive notation that is part of no printed move: "has gone to Kt 5"."""
+        found = _OLD_SQUARE.match(self.text, place, self.end)
+        moves = self.descriptive is not None and self.descriptive(self.text, place) is not None
+        if found is None or moves or self._inside_word(place):
+            return None
+        span = Span(*found.span())
+        phrase = MovePhrase(span, found[0], descriptive=True, destinations=square_named(found[0]))
+        return Lexeme("old", span, found[0], phrase=phrase)
 
     def _inside_word(self, place: int) -> bool:
         return place > 0 and self.text[place - 1].isalnum()

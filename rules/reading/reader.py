@@ -148,6 +148,9 @@ class _Reader:
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
+        if turn.number is not None and not turn.number.second and turn.choices and turn.choices[0].descriptive:
+            if "if" in self.intro:
+                turn = replace(turn, number=None)  # "If 1. K to Kt 4": old books say so of Black too
         if self.turns and self._foretold(self.turns[-1], turn):
             self.turns.pop()
         if self.turns and elaborates(self.turns[-1], turn):
@@ -217,6 +220,20 @@ class _Reader:
         if not any(all(node.meant(phrase) for phrase in phrases) for node in places):
             return None
         return replace(told[0], span=told[0].span.to(turn.span), choices=tuple(phrases))
+
+    def _pairs(self, mark: Break) -> bool:
+        """Tell whether a semicolon stands between a reply and its answer: "K to B 8; 2. Q to R sq., mate"."""
+        following, last = self.following, self.turns[-1] if self.turns else None
+        if mark.kind != "semicolon" or last is None or len(self.turns) > 1 or not isinstance(following, Turn):
+            return False
+        if last.effects or last.choices[-1].effects or last.choices[-1].annotation or last.choices[0].worded:
+            return False
+        if last.number is not None and not last.number.second:
+            return False
+        number = following.number
+        numbered = number is None or (not number.second and number.value is not None and number.value > 1)
+        said = following.effects + tuple(each for phrase in following.choices for each in phrase.effects)
+        return numbered and any(effect is Effect.mate for effect, _ in said)
 
     def _proposed(self, man: Topic) -> Turn | None:
         """Read "let's try the queen on d5" and "the queen on d5?" as a first move, where no such man stands there."""
@@ -432,7 +449,7 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        if not (self._rest_is_open() and self._answer_follows(mark)):
+        if not (self._rest_is_open() and self._answer_follows(mark)) and not self._pairs(mark):
             self._flush()
         if mark.kind == "question":
             self._question()
