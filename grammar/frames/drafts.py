@@ -46,7 +46,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
 def _ways(draft: Draft, text: str) -> Iterator[Way]:
     span = Span(draft.start, draft.end)
     said: dict[str, Any] = {"span": span, "text": span.of(text), "worded": True}
-    said["every"] = draft.every and draft.who is not None and bool(draft.who.kinds)
+    said["every"] = draft.every and ((draft.who is not None and bool(draft.who.kinds)) or draft.to_rank is not None)
     if draft.castling:
         yield Way((MovePhrase(**said, castling=draft.castling, piece=chess.KING, sort=_sort(draft, True)),))
         return

@@ -89,11 +89,14 @@ class Speech(Denials):
 
     def _or(self) -> None:
         following = self._next()
-        listed = self.draft is not None and bool(self.draft.to)
+        listed = self.draft is not None and bool(self.draft.to or self.draft.old)
         if (
             following is not None
             and listed
-            and (following.kind == "square" or (following.sense("to") is not None and self._square_next(2)))
+            and (
+                following.kind in ("square", "old")
+                or (following.sense("to") is not None and (self._square_next(2) or self._old_next(2)))
+            )
         ):
             return
         if self.draft is not None and self.draft.phrases and following is not None and following.kind == "move":
@@ -103,6 +106,10 @@ class Speech(Denials):
             return
         self._flush()
         self.marks.add("or")
+
+    def _old_next(self, ahead: int) -> bool:
+        following = self._next(ahead)
+        return following is not None and following.kind == "old"
 
     def _and(self) -> None:
         following = self._next()

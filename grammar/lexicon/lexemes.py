@@ -44,7 +44,9 @@ _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
 _SQUARE = re.compile(r"(?:[a-hA-H]|[a-h][ \t])[1-8](?!\w)")
-_OLD_SQUARE = re.compile(r"(?:[KQ]\.?\s?)?(?:Kt|[RB])(?:['’]s)?\.?\s?(?:[1-8](?:st|nd|rd|th)?(?!\w|\.\d)|sq\b)|[KQ]\.?\s?[1-8](?!\w|\.\d)")
+_OLD_SQUARE = re.compile(
+    r"(?:[KQ]\.?\s?)?(?:Kt|[RB])(?:['’]s)?\.?\s?(?:[1-8](?:st|nd|rd|th)?(?!\w|\.\d)|sq\b)|[KQ]\.?\s?[1-8](?!\w|\.\d)"
+)
 _POSITION = re.compile(r"(?<![\w/])[1-8pnbrqkPNBRQK]+(?:/[1-8pnbrqkPNBRQK]+){7}(?![\w/])(?: [wb] (?:[KQkq]+|-) \S+)?")
 _GLYPH = re.compile(r"\$\d{1,3}")  # of PGN, 10: an opinion, no number of a move
 _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")

@@ -31,8 +31,8 @@ from ..proof.proof import Proof
 from ..reading.choice import judged_mentions, true_mentions, united
 from ..reading.enough import enough
 from ..reading.reader import read
-from ..reading.retold import in_told_order
 from ..reading.reading import Mention, Reading, Role, State
+from ..reading.retold import in_told_order
 from ..reading.supposed import with_supposed_key
 from ..reading.walk.outcome import read_walk
 from ..retro import past

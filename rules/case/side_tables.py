@@ -3,6 +3,7 @@
 Text is dealt out line by line, so what such a table says of several puzzles on one line is set apart beforehand.
 """
 
+import itertools
 import re
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
@@ -40,7 +41,7 @@ class Apart:
 def set_apart(document: Document, sections: Sections) -> Apart:
     """Take out of the prose of a file the tables that have a column for each of several puzzles."""
     shown = [index for index, puzzle in enumerate(sections.puzzles) if puzzle.diagrams and not puzzle.label]
-    tables = [rows for rows in _tables(document.text)] if len(shown) > 1 else []
+    tables = list(_tables(document.text)) if len(shown) > 1 else []
     if not tables:
         return Apart({}, sections)
     shown.sort(key=lambda index: sections.puzzles[index].diagrams[0].span.start)
@@ -82,7 +83,7 @@ def _tables(text: str) -> Iterator[list[list[Span]]]:
 
 def _row(text: str, line: Span, bars: list[int]) -> list[Span]:
     edges = [line.start - 1, *bars, line.end]
-    cells = [Span(before + 1, after) for before, after in zip(edges, edges[1:], strict=False)]
+    cells = [Span(before + 1, after) for before, after in itertools.pairwise(edges)]
     outer = [cell for cell in (cells[0], cells[-1]) if not cell.of(text).strip()]
     return [cell for cell in cells if cell not in outer]
 

@@ -15,7 +15,6 @@ from .reading import Reading
 from .takes import takes
 from .told import is_rest
 
-
 _SAYS_MORE = frozenset(("again", "alike"))
 
 

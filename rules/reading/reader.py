@@ -44,9 +44,29 @@ _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
 _IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
 
 
+_ON_RANK = re.compile(r"^(?:on|to)\s+the\s+(?:\w+th|1st|2nd|3rd|first|second|third)\s+rank\s*[:,–-]?$", re.I)
+_FAR = 99  # the number of a half-move that no solution reaches
 _NEAR = 12  # statements of one sentence
 _BEATS = frozenset(("beats", "meets", "refutes", "refute"))
-_DENIES = frozenset(("not", "and not", "rather than", "instead of", "nicht", "und nicht", "statt", "et non", "pas", "no", "y no", "non", "e non", "niet", "en niet"))  # fmt: skip
+_DENIES = frozenset(
+    (
+        "not",
+        "and not",
+        "rather than",
+        "instead of",
+        "nicht",
+        "und nicht",
+        "statt",
+        "et non",
+        "pas",
+        "no",
+        "y no",
+        "non",
+        "e non",
+        "niet",
+        "en niet",
+    )
+)
 
 _TRIED = 500  # ways to cut a run of moves in words that are tried; more would make long texts slow
 _REMEMBERED = 60  # positions that words without a number may go back to; more would make long texts slow
@@ -148,9 +168,9 @@ class _Reader:
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
-        if turn.number is not None and not turn.number.second and turn.choices and turn.choices[0].descriptive:
-            if "if" in self.intro:
-                turn = replace(turn, number=None)  # "If 1. K to Kt 4": old books say so of Black too
+        old = turn.number is not None and not turn.number.second and turn.choices and turn.choices[0].descriptive
+        if old and "if" in self.intro and self._ends_in_mate(self.next_turn):
+            turn = replace(turn, number=None)  # "If 1. K to Kt 4, Q to B 6, mate": old books say so of Black too
         if self.turns and self._foretold(self.turns[-1], turn):
             self.turns.pop()
         if self.turns and elaborates(self.turns[-1], turn):
@@ -176,6 +196,8 @@ class _Reader:
             self.turns.append(replace(turn, number=None, choices=(), effects=()))
         elif self.turns and not self._continues(turn):
             self._flush()
+        if not self.turns and self._is_refuted_at_once(turn):
+            self.mode, self.mode_used = "try", False
         if not self.turns:
             self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
@@ -185,7 +207,7 @@ class _Reader:
         number, following = turn.number, next_turn_after(list(behind[:_NEAR]), 0)
         if number is None or not number.second or number.value != 1 or following is None or following.number is None:
             return False
-        if self.turns or self.sentence or following.number.ply != 1:
+        if self.turns or following.number.ply != 1:
             return False
         words = next((each.text for each in behind[:1] if isinstance(each, Aside)), "")
         return any(each.sense("mark") in _BEATS for each in lexemes(words, Span(0, len(words))))
@@ -198,6 +220,15 @@ class _Reader:
             return False
         alike = turn.number.ply == last.number.ply and (last.number.ply or 0) > 1
         return alike and words[-1] in _DENIES
+
+    @staticmethod
+    def _ends_in_mate(answer: Turn | None) -> bool:
+        """Tell whether the half-move that follows one numbered "1." is called mate, or has the number of the next."""
+        if answer is None:
+            return False
+        said = answer.effects + tuple(each for phrase in answer.choices for each in phrase.effects)
+        later = answer.number is not None and (answer.number.value or 0) > 1
+        return later or any(effect is Effect.mate for effect, _ in said)
 
     def _all_of_list(self, turn: Turn) -> Turn | None:
         """Return the moves so far as one list, once "or" has shown that they are one: "knight c6, rook g5 or rook g4".
@@ -386,6 +417,9 @@ class _Reader:
     def _aside(self, aside: Aside) -> None:
         """End the sentence where words begin anew after a sign: "1.Qh8? Kd5! Three more moves fail"."""
         last = self.turns[-1] if self.turns else None
+        if _ON_RANK.search(aside.text) and isinstance(self.following, Break | Turn):
+            self._flush()
+            self.lost, self.lost_here = _FAR, True  # "on the 8th rank: Rc8#": after which replies is not understood
         if last is not None and last.choices and last.choices[-1].annotation and aside.text[:1].isupper():
             self._break(Break("stop", aside.span))
 
@@ -398,6 +432,8 @@ class _Reader:
         if marker.kind == "if" and self._adds_to_its_list():
             self.more = True
             return
+        if marker.kind in ("refuted_by", "refuted_only_by") and self._fails_at_once():
+            self.mode, self.mode_used = "try", False
         self._flush()
         if marker.kind in ("key", "try", "if", "set_play"):
             self.lost_here = False  # a new line of play begins, even in speech without full stops
@@ -414,6 +450,27 @@ class _Reader:
             self.path = self._home() if marker.kind == "variations" else [[self.reading.diagram]]
         else:
             self.intro.add(marker.kind)
+
+    def _awaits_other(self) -> bool:
+        """Tell whether this is no two-mover, or words have announced what the next move is."""
+        return self.replay.plies != 3 or (self.mode is not None and not self.mode_used)
+
+    def _is_refuted_at_once(self, turn: Turn) -> bool:
+        """Tell whether a move without a number is printed as a try of a two-mover: "Qg5? Kh8!"."""
+        following = self.following
+        if turn.number is not None or self._awaits_other() or not turn.choices:
+            return False
+        if not isinstance(following, Turn) or not following.choices:
+            return False
+        signs = turn.choices[-1].annotation[:1] + following.choices[0].annotation[:1]
+        return signs == "?!" and all(self.reading.diagram.meant(each) for each in turn.choices)
+
+    def _fails_at_once(self) -> bool:
+        """Tell whether what is said to fail can only be a first move: "Q to B 5 will not do, on account of ..."."""
+        if self._awaits_other() or len(self.turns) != 1 or self.turns[0].number is not None:
+            return False
+        phrases = self.turns[0].choices
+        return bool(phrases) and all(not each.worded and self.reading.diagram.meant(each) for each in phrases)
 
     def _was_told(self, marker: Marker) -> None:
         """Take in what is said of a move after it: "Rook to h6 is a try, and king to g8 refutes it"."""
@@ -962,7 +1019,8 @@ class _Reader:
             and unit.turns[0].choices[0].exact
         ):
             yield diagram  # a new paragraph, after a try
-        if ply is None and unit.mode in ("key", "try") and unit.fresh and not unit.intro:
+        told = not unit.intro or (unit.mode == "try" and unit.intro == {"if"})  # "against Qf5 the defence is Kd6"
+        if ply is None and unit.mode in ("key", "try") and unit.fresh and told:
             yield diagram
             return
         if ply is None and unit.intro & {"refuted_by", "refuted_only_by"} and len(path) > 1:

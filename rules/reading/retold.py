@@ -44,11 +44,7 @@ def _retold(given: Sequence[Statement], table: Retold) -> list[Statement]:
         told.append(Break("stop", Span(line[-1].end, line[-1].end)))
     told = _less_signs(told)
     places = {each.span for each in told}
-    left = [
-        each
-        for each in given[first:last]
-        if not isinstance(each, Break | Marker) and each.span not in places
-    ]
+    left = [each for each in given[first:last] if not isinstance(each, Break | Marker) and each.span not in places]
     moves = any(isinstance(each, Turn | NotUnderstood) for each in left)
     return list(given) if moves else [*given[:first], *left, *told, *given[last:]]
 
