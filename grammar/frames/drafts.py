@@ -17,7 +17,7 @@ _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
     """Return the move that a draft tells."""
     span = Span(draft.start, draft.end)
-    ways = (Way(tuple(draft.phrases)),) if draft.phrases else tuple(_ways(draft, text))
+    ways = (Way(tuple(draft.phrases)),) if draft.phrases else tuple((_to_old if draft.old else _ways)(draft, text))
     who = draft.who
     told = (who is not None or draft.you) and not draft.carried
     does = told and bool(draft.to) and draft.verb in ("go", "put", "take")
@@ -73,10 +73,6 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
         return
     men = [] if draft.idles else list(_who(draft.who, span))
     for own, square_is_target in men:
-        if draft.old and square_is_target is None:
-            named = {**said, **own, "descriptive": True, "sort": Sort.move}
-            yield Way(tuple(MovePhrase(**named, destinations=mask) for mask in draft.old))
-            continue
         goes: list[chess.Square | None] = [*targets]
         if square_is_target is not None:
             if targets:
@@ -99,6 +95,14 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
     if who is not None and new and not draft.to and draft.take is None and who.kinds and who.kinds[0] in _PROMOTED:
         said.update(piece=chess.PAWN, promotion=who.kinds[0], promotion_span=who.span, destination=who.square)
         yield Way((MovePhrase(**said),), 0 if who.indefinite else 3)
+
+
+def _to_old(draft: Draft, text: str) -> Iterator[Way]:
+    """Yield the way to squares named in descriptive notation: "has gone to Kt 5"."""
+    span = Span(draft.start, draft.end)
+    own, _ = next(_who(draft.who, span))
+    told = {**own, "span": span, "text": span.of(text), "worded": True, "descriptive": True, "sort": Sort.move}
+    yield Way(tuple(MovePhrase(**told, destinations=mask) for mask in draft.old))
 
 
 def _sort(draft: Draft, exact: bool) -> Sort:
