@@ -37,13 +37,13 @@ _FOREIGN = re.compile(
     rf"|\b(?P<mover>{one_of(_MOVERS)})\b",
     re.I,
 )
-_COUNT = one_of(word for word in _COUNTED if not word.isdigit())
+_COUNT = f"(?:{one_of(word for word in _COUNTED if not word.isdigit())})"
 _EVERY = (
     rf"(?:beiden?|allen?|aller|jeder|jede[ms]?|jeweils|stets|tous|toutes|chacune?|chaque|les\s+{_COUNT}"
     rf"|todos|todas|ambos|ambas|cada|l[oa]s\s+{_COUNT}|tutti|tutte|entramb[ie]|ognuno|ogni|(?:i|le|nei|nelle|gli)\s+{_COUNT}"
     r"|elke?|ieder|iedere|allebei|todos|todas|cada|båda|alla|varje)"
 )  # what other languages say of all positions of a column
-_FOREIGN_MATES = rf"(?:\bmatt?[oe]?\s+(?:in|en|em|i|w)\s+{_N}\b|\bin\s+{_N}\s+(?:zügen|zetten)\s+matt?\b)"
+_FOREIGN_MATES = rf"(?:\bmatt?[oe]?\s+(?:in|en|em|i|w)\s+(?:{_N})\b|\bin\s+(?:{_N})\s+(?:zügen|zetten)\s+matt?\b)"
 _MANY = re.compile(
     r"^\W*(?:all|both|each|every|these|they|the\s+following|here)\b[^.!?:;\d]{0,60}?\bmates?\b|^\W*mates\s+in\b"
     rf"|\b{_EVERY}\b[^.!?;\d]{{0,80}}?(?:\bmatt?[oe]?\b|{_FOREIGN_MATES})"

@@ -11,14 +11,12 @@ wrong, so that a finding is never a matter of how the text was taken.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
 import chess
-from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
-from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import (
     Aside,
     Break,
@@ -33,40 +31,17 @@ from keyproof.grammar.statements import (
 )
 
 from ..play.node import Node
+from . import signals
 from .placing import place, referred
 from .reading import Mention, PlacedClaim, Reading, Role, State, effect_holds
 from .replay import Replay, Trial, Unit
 from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
-from .units import is_vague, names_a_man, next_turn_after, one_move
+from .units import first_role, is_loose, is_vague, names_a_man, next_turn_after, one_move
 from .work import RunsAway, Work
 
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
 _IT_IS = re.compile(r"(?:(?:and|but|so)\s+)?(?:it|this|that)(?:['’]s|\s+is)?", re.I)
 
-
-_ON_RANK = re.compile(r"^(?:on|to)\s+the\s+(?:\w+th|1st|2nd|3rd|first|second|third)\s+rank\s*[:,–-]?$", re.I)
-_FAR = 99  # the number of a half-move that no solution reaches
-_NEAR = 12  # statements of one sentence
-_BEATS = frozenset(("beats", "meets", "refutes", "refute"))
-_DENIES = frozenset(
-    (
-        "not",
-        "and not",
-        "rather than",
-        "instead of",
-        "nicht",
-        "und nicht",
-        "statt",
-        "et non",
-        "pas",
-        "no",
-        "y no",
-        "non",
-        "e non",
-        "niet",
-        "en niet",
-    )
-)
 
 _TRIED = 500  # ways to cut a run of moves in words that are tried; more would make long texts slow
 _REMEMBERED = 60  # positions that words without a number may go back to; more would make long texts slow
@@ -113,15 +88,13 @@ class _Reader:
                 return self.reading
             self.following = given[index + 1] if index + 1 < len(given) else None
             self.next_turn = next_turn_after(given, index + 1)
-            if isinstance(statement, Turn) and self._stands_first(statement, given[index + 1 :]):
-                self._not_understood(NotUnderstood(statement.span, statement.choices[0].text))
-                self.lost = None
-            elif isinstance(statement, Turn) and self._is_denied(statement):
-                self.gap = []
-            elif isinstance(statement, Turn):
-                self._turn(self.spoken.refer(statement))
-                self.gap = []
             if isinstance(statement, Turn):
+                if not self.turns and signals.stands_first(statement, given[index + 1 :]):
+                    self._not_understood(NotUnderstood(statement.span, statement.choices[0].text))
+                    self.lost = None
+                elif not signals.is_denied(statement, self.turns, self.gap):
+                    self._turn(self.spoken.refer(statement))
+                self.gap = []
                 continue
             if isinstance(statement, Outcome):
                 self._outcome(statement)
@@ -168,9 +141,8 @@ class _Reader:
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
-        old = turn.number is not None and not turn.number.second and turn.choices and turn.choices[0].descriptive
-        if old and "if" in self.intro and self._ends_in_mate(self.next_turn):
-            turn = replace(turn, number=None)  # "If 1. K to Kt 4, Q to B 6, mate": old books say so of Black too
+        if "if" in self.intro and signals.numbers_either(turn, self.next_turn):
+            turn = replace(turn, number=None)
         if self.turns and self._foretold(self.turns[-1], turn):
             self.turns.pop()
         if self.turns and elaborates(self.turns[-1], turn):
@@ -196,39 +168,11 @@ class _Reader:
             self.turns.append(replace(turn, number=None, choices=(), effects=()))
         elif self.turns and not self._continues(turn):
             self._flush()
-        if not self.turns and self._is_refuted_at_once(turn):
-            self.mode, self.mode_used = "try", False
+        if not self.turns and signals.refuted_at_once(turn, self.following, self.reading.diagram):
+            self._try()
         if not self.turns:
             self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
-
-    def _stands_first(self, turn: Turn, behind: Sequence[Statement]) -> bool:
-        """Tell whether a reply is told before the first move it answers: "1...Kd3! refutes 1.Qg4+ and 1.Re6+"."""
-        number, following = turn.number, next_turn_after(list(behind[:_NEAR]), 0)
-        if number is None or not number.second or number.value != 1 or following is None or following.number is None:
-            return False
-        if self.turns or following.number.ply != 1:
-            return False
-        words = next((each.text for each in behind[:1] if isinstance(each, Aside)), "")
-        return any(each.sense("mark") in _BEATS for each in lexemes(words, Span(0, len(words))))
-
-    def _is_denied(self, turn: Turn) -> bool:
-        """Tell whether an answer is named as one that is none: "the mate is 2.Bf4#, not 2.Ne7"."""
-        last = self.turns[-1] if self.turns else None
-        words = [each.text.strip().lower() for each in self.gap if isinstance(each, Aside)]
-        if last is None or last.number is None or turn.number is None or words[-1:] == []:
-            return False
-        alike = turn.number.ply == last.number.ply and (last.number.ply or 0) > 1
-        return alike and words[-1] in _DENIES
-
-    @staticmethod
-    def _ends_in_mate(answer: Turn | None) -> bool:
-        """Tell whether the half-move that follows one numbered "1." is called mate, or has the number of the next."""
-        if answer is None:
-            return False
-        said = answer.effects + tuple(each for phrase in answer.choices for each in phrase.effects)
-        later = answer.number is not None and (answer.number.value or 0) > 1
-        return later or any(effect is Effect.mate for effect, _ in said)
 
     def _all_of_list(self, turn: Turn) -> Turn | None:
         """Return the moves so far as one list, once "or" has shown that they are one: "knight c6, rook g5 or rook g4".
@@ -251,20 +195,6 @@ class _Reader:
         if not any(all(node.meant(phrase) for phrase in phrases) for node in places):
             return None
         return replace(told[0], span=told[0].span.to(turn.span), choices=tuple(phrases))
-
-    def _pairs(self, mark: Break) -> bool:
-        """Tell whether a semicolon stands between a reply and its answer: "K to B 8; 2. Q to R sq., mate"."""
-        following, last = self.following, self.turns[-1] if self.turns else None
-        if mark.kind != "semicolon" or last is None or len(self.turns) > 1 or not isinstance(following, Turn):
-            return False
-        if last.effects or last.choices[-1].effects or last.choices[-1].annotation or last.choices[0].worded:
-            return False
-        if last.number is not None and not last.number.second:
-            return False
-        number = following.number
-        numbered = number is None or (not number.second and number.value is not None and number.value > 1)
-        said = following.effects + tuple(each for phrase in following.choices for each in phrase.effects)
-        return numbered and any(effect is Effect.mate for effect, _ in said)
 
     def _proposed(self, man: Topic) -> Turn | None:
         """Read "let's try the queen on d5" and "the queen on d5?" as a first move, where no such man stands there."""
@@ -417,9 +347,9 @@ class _Reader:
     def _aside(self, aside: Aside) -> None:
         """End the sentence where words begin anew after a sign: "1.Qh8? Kd5! Three more moves fail"."""
         last = self.turns[-1] if self.turns else None
-        if _ON_RANK.search(aside.text) and isinstance(self.following, Break | Turn):
+        if signals.of_a_rank(aside, self.following):  # after which replies is not understood
             self._flush()
-            self.lost, self.lost_here = _FAR, True  # "on the 8th rank: Rc8#": after which replies is not understood
+            self.lost, self.lost_here = signals.FAR, True
         if last is not None and last.choices and last.choices[-1].annotation and aside.text[:1].isupper():
             self._break(Break("stop", aside.span))
 
@@ -432,8 +362,9 @@ class _Reader:
         if marker.kind == "if" and self._adds_to_its_list():
             self.more = True
             return
-        if marker.kind in ("refuted_by", "refuted_only_by") and self._fails_at_once():
-            self.mode, self.mode_used = "try", False
+        told = marker.kind in ("refuted_by", "refuted_only_by")
+        if told and signals.fails_at_once(self.turns, self.reading.diagram):
+            self._try()
         self._flush()
         if marker.kind in ("key", "try", "if", "set_play"):
             self.lost_here = False  # a new line of play begins, even in speech without full stops
@@ -451,26 +382,10 @@ class _Reader:
         else:
             self.intro.add(marker.kind)
 
-    def _awaits_other(self) -> bool:
-        """Tell whether this is no two-mover, or words have announced what the next move is."""
-        return self.replay.plies != 3 or (self.mode is not None and not self.mode_used)
-
-    def _is_refuted_at_once(self, turn: Turn) -> bool:
-        """Tell whether a move without a number is printed as a try of a two-mover: "Qg5? Kh8!"."""
-        following = self.following
-        if turn.number is not None or self._awaits_other() or not turn.choices:
-            return False
-        if not isinstance(following, Turn) or not following.choices:
-            return False
-        signs = turn.choices[-1].annotation[:1] + following.choices[0].annotation[:1]
-        return signs == "?!" and all(self.reading.diagram.meant(each) for each in turn.choices)
-
-    def _fails_at_once(self) -> bool:
-        """Tell whether what is said to fail can only be a first move: "Q to B 5 will not do, on account of ..."."""
-        if self._awaits_other() or len(self.turns) != 1 or self.turns[0].number is not None:
-            return False
-        phrases = self.turns[0].choices
-        return bool(phrases) and all(not each.worded and self.reading.diagram.meant(each) for each in phrases)
+    def _try(self) -> None:
+        """Take the move at hand for a try of a two-mover, unless words have announced what the next move is."""
+        if self.replay.plies == 3 and (self.mode is None or self.mode_used):
+            self.mode, self.mode_used = "try", False
 
     def _was_told(self, marker: Marker) -> None:
         """Take in what is said of a move after it: "Rook to h6 is a try, and king to g8 refutes it"."""
@@ -506,7 +421,9 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        if not (self._rest_is_open() and self._answer_follows(mark)) and not self._pairs(mark):
+        if not (self._rest_is_open() and self._answer_follows(mark)) and not signals.pairs(
+            mark, self.turns, self.following
+        ):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -745,7 +662,7 @@ class _Reader:
             return
         if (best is None or best.illegal) and self._is_name(unit):
             return
-        if best is not None and best.score != (0, 0) and self._is_loose(unit) and not self._must_go_on(unit, best):
+        if best is not None and best.score != (0, 0) and is_loose(unit) and not self._must_go_on(unit, best):
             self._pass_over(unit)
             return
         if best is None:
@@ -935,21 +852,6 @@ class _Reader:
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
-    @staticmethod
-    def _is_loose(unit: Unit) -> bool:
-        """Tell whether a single move in words stands without all that would say from which position it is played.
-
-        Where such words are true nowhere, they may as well have been taken wrongly.
-        """
-        if unit.intro - {"if", "but"} or unit.mode or any(turn.number is not None for turn in unit.turns):
-            return False
-        first = unit.turns[0].choices[0]
-        if unit.intro and (len(unit.turns) > 1 or (first.exact and not (first.effects or unit.turns[0].effects))):
-            return False
-        phrases = [phrase for turn in unit.turns for phrase in turn.choices]
-        claims = any(turn.effects for turn in unit.turns) or any(phrase.exact or phrase.effects for phrase in phrases)
-        return all(phrase.worded for phrase in phrases) and (len(unit.turns) == 1 or not claims)
-
     def _tells_castling(self, unit: Unit) -> bool:
         """Tell whether words only explain a castling: "the king goes to c one and the rook to d one"."""
         phrases = [phrase for turn in unit.turns for phrase in turn.choices]
@@ -1069,7 +971,7 @@ class _Reader:
     def _commit(self, unit: Unit, trial: Trial) -> None:
         for mention in trial.mentions:
             if mention.role is Role.first:
-                mention.role = self._first_role(mention, unit)
+                mention.role = first_role(mention, unit)
                 mention.marked = mention.role is not Role.first
                 mention.perhaps_try = unit.mode == "try" and not mention.marked
                 if mention.role is Role.key or self.mode == "set_play":
@@ -1109,16 +1011,6 @@ class _Reader:
         if "!" in mention.phrase.annotation or mention.intro & {"refuted_by", "refuted_only_by"}:
             return True
         return "but" in mention.intro and not ("if" in mention.intro and self._answered(mention))
-
-    @staticmethod
-    def _first_role(mention: Mention, unit: Unit) -> Role:
-        annotation = mention.phrase.annotation
-        if annotation in ("?", "??", "?!"):
-            return Role.try_
-        if annotation in ("!", "!!") or unit.mode == "key":
-            return Role.key
-        tries = unit.mode == "try" and (unit.fresh or not mention.phrase.worded)
-        return Role.try_ if tries else Role.first
 
     # -- what the whole text settles -----------------------------------------
 

@@ -7,30 +7,29 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
-import chess
 from keyproof.grammar.frames.tables import Retold, retold
+from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.lexicon.tongues import told_in
+from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Break, Marker, NotUnderstood, Statement, Turn
 
 _COLUMNS = re.compile(r"\S[ \t]{3,}\S|\|")
 
 
-def in_told_order(
-    text: str, prose: Sequence[Span], given: Sequence[Statement], letters: Mapping[str, chess.PieceType]
-) -> list[Statement]:
-    """Return the statements of a text with those of its tables in the order of what is told there."""
+def told_statements(text: str, prose: Sequence[Span]) -> tuple[list[Statement], str]:
+    """Return the statements of a text, those of its tables in the order of what is told there, and its language."""
+    found, language = scan(text, prose)
     if not any(_COLUMNS.search(text, *span) for span in prose):
-        return list(given)
-    tongue, letters = told_in(text, prose, letters)
-    found = list(given)
+        return found, language
+    tongue, letters = told_in(text, prose, LANGUAGES[language])
     for table in retold(lexemes(text, span, tongue, letters) for span in prose):
         found = _retold(found, table)
-    return found
+    return found, language
 
 
 def _retold(given: Sequence[Statement], table: Retold) -> list[Statement]:
