@@ -16,6 +16,7 @@ _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
 _DOES = frozenset(("will", "would", "does", "do", "did", "is", "can"))
 
+
 class Denials(Choices):
     """Reads words that deny or take back. Each method takes a sense and its lexeme and tells whether it was that."""
 
