@@ -15,6 +15,7 @@ _ROW = re.compile(
 )
 _HEADINGS = re.compile(r"\b(white)\b[.:]?[ \t|]{2,}(black)\b[.:]?[ \t|]*$", re.I | re.M)
 
+_LONE_NUMBER = re.compile(r"\d{1,2}\.[ \t]{3,}(?=\S)")
 _MOVED = re.compile(r"\S*[a-h][1-8]\S*")
 _GAP = 3  # blanks that part the columns of a row
 
@@ -38,7 +39,11 @@ def black_columns(text: str, prose: Iterable[Span]) -> Callable[[int], bool]:
         if offset in rows:
             return True
         middles = [middle for after, middle in parted if after <= offset]
-        return bool(middles) and _column(text, offset) > middles[-1] and not text[:offset][-_GAP:].strip()
+        if not middles:
+            return False
+        if (left := _LONE_NUMBER.match(text, offset)) is not None:
+            offset = left.end()  # "2.            K to Q 4": the number stands on the left, its move on the right
+        return _column(text, offset) > middles[-1] and not text[:offset][-_GAP:].strip()
 
     return in_black
 

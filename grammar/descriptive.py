@@ -31,6 +31,17 @@ def files_named(kind: chess.PieceType, side: str | None = None) -> chess.Bitboar
     return sum(chess.BB_FILES[chess.FILE_NAMES.index(name)] for name in kept)
 
 
+def square_named(words: str) -> chess.Bitboard:
+    """Return the squares that a name such as "K Kt 5" or "R sq" may mean, as White counts them."""
+    wing, officer, rank = re.fullmatch(
+        r"(?:([KQ])(?:['’]s)?\.?\s?)?(Kt|[RB])?(?:['’]s)?\.?\s?(\d|sq)\w*", words.strip()
+    ).groups()  # type: ignore[union-attr]
+    side = {"K": "king", "Q": "queen", None: None}[wing]
+    if officer is None:
+        return files_named(chess.KING if wing == "K" else chess.QUEEN) & _rank(rank)
+    return files_named(_OFFICERS[officer], side) & _rank(rank)
+
+
 def _rank(words: str) -> chess.Bitboard:
     if words.startswith("sq"):
         return chess.BB_RANK_1

@@ -332,4 +332,6 @@ def _kind(name: str, table: Mapping[str, chess.PieceType]) -> chess.PieceType | 
         return FIGURINES[name].piece_type
     if name == PAWNS:
         return chess.PAWN
+    if name == "p" and table.get("P") == chess.KNIGHT:
+        return chess.PAWN  # "Pc8, ph5": in Dutch the great letter is the knight's
     return NAMES.get(name.lower()) or table.get(_letter(name))

@@ -33,12 +33,20 @@ _MOVERS = {
 _FOREIGN = re.compile(
     rf"\b(?:matt?|matto|mate|мат)\s+(?:in|en|em|w|i|на|в)\s+(?P<after>{_N})\b"
     rf"|\bin\s+(?P<before>{_N})\s+(?:zügen|zetten)\s+(?:matt?)\b"
+    rf"|\b(?:matta|mattano|matten|mattar|mater|mata)\s+(?:in|en|em)\s+(?P<verb>{_N})\s+(?:mosse|coups|jugadas|lances)\b"
     rf"|\b(?P<mover>{one_of(_MOVERS)})\b",
     re.I,
 )
+_COUNT = f"(?:{one_of(word for word in _COUNTED if not word.isdigit())})"
+_EVERY = (
+    rf"(?:beiden?|allen?|aller|jeder|jede[ms]?|jeweils|stets|tous|toutes|chacune?|chaque|les\s+{_COUNT}"
+    rf"|todos|todas|ambos|ambas|cada|l[oa]s\s+{_COUNT}|tutti|tutte|entramb[ie]|ognuno|ogni|(?:i|le|nei|nelle|gli)\s+{_COUNT}"
+    r"|elke?|ieder|iedere|allebei|todos|todas|cada|båda|alla|varje)"
+)  # what other languages say of all positions of a column
+_FOREIGN_MATES = rf"(?:\bmatt?[oe]?\s+(?:in|en|em|i|w)\s+(?:{_N})\b|\bin\s+(?:{_N})\s+(?:zügen|zetten)\s+matt?\b)"
 _MANY = re.compile(
     r"^\W*(?:all|both|each|every|these|they|the\s+following|here)\b[^.!?:;\d]{0,60}?\bmates?\b|^\W*mates\s+in\b"
-    r"|\b(?:beide|alle|tous|toutes|les\s+deux|todos|todas|ambos|ambas|tutti|tutte|entrambi)\b[^.!?;\d]{0,60}?\bmatt?[oe]?\b"
+    rf"|\b{_EVERY}\b[^.!?;\d]{{0,80}}?(?:\bmatt?[oe]?\b|{_FOREIGN_MATES})"
     r"|\b(?:two|three|four)-?movers\b|\bmates?\s+in\s+\w+(?:\s+moves)?\s+(?:each|every\s+time|in\s+(?:each|every|all))\b",
     re.I,
 )
@@ -50,7 +58,7 @@ _SAME = re.compile(
 _MATES = r"\bmates?\s+in\s+\w+"
 _OF_ALL = re.compile(
     rf"\b(?:all|both|each|every|either)\b[^\r\n]{{0,60}}?{_MATES}|{_MATES}\b[^\r\n]{{0,40}}?\b(?:both|each|all\s+of\s+them)\b"
-    r"|\bmatt?\s+in\s+\w+\s+zügen\b[^\r\n]{0,40}?\b(?:beide|alle)\b",
+    rf"|\b{_EVERY}\b[^\r\n]{{0,80}}?{_FOREIGN_MATES}|{_FOREIGN_MATES}[^.!?;\r\n]{{0,40}}?\b{_EVERY}\b",
     re.I,
 )
 _FEW = {word: number for word, number in NUMBERS.items() if 2 <= number <= 6} | {str(n): n for n in range(2, 7)}
@@ -104,7 +112,7 @@ class Order:
 def foreign_orders(text: str, span: Span) -> Iterator[Order]:
     """Yield the orders in `span` that other languages than English print."""
     for said in _FOREIGN.finditer(text, *span):
-        counted = (said["after"] or said["before"] or said["mover"]).lower()
+        counted = (said["after"] or said["before"] or said["verb"] or said["mover"]).lower()
         number = _COUNTED.get(counted) or _MOVERS[counted]
         yield Order(Span(*said.span()), f"mate in {number}")
 

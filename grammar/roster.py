@@ -55,6 +55,7 @@ _LEFT_OVER = re.compile(
     r"|(?P<file>[a-h])[1-8][-–](?!(?P=file))[a-h][1-8](?![\w+#!?=]))"  # two pawns; on one file it is a move
 )
 _MOVES_ON = re.compile(r"\s?[-–]\s?[a-h][1-8]")
+_REMARK = re.compile(r"\([^()\d]{1,60}\)")
 _SENTENCE = re.compile(r"\.\s+(?:The|An?|His|My|Our)\b")  # another one begins, which is no part of the list
 _FARTHEST = 400  # characters in which so few words end; a line may be as long as a book
 _MOST_WORDS = 4  # unread words before a square that is left over; after more of them it is no part of the list
@@ -141,7 +142,7 @@ def roster(text: str, place: int) -> Roster:
     counted: tuple[Span, int] | None = None  # a printed number, and how many entries stood before it
     opened = False
     while True:
-        place = skip(text, found.end)
+        place = _behind_remark(text, skip(text, found.end)) if found.entries else skip(text, found.end)
         if found.entries and (_next_side(text, place) or _SENTENCE.search(text, found.end, place + 4)):
             break
         named = _named(text, place, old=bool(found.entries) and found.entries[-1].old)
@@ -170,6 +171,16 @@ def skip(text: str, place: int) -> int:
     """Return where what separates two men ends."""
     gap = _SEPARATOR.match(text, place)
     return gap.end() if gap else place
+
+
+def _behind_remark(text: str, place: int) -> int:
+    """Return where the list goes on behind words in brackets: "Re1 (not yet moved), Th1"; `place` if it does not."""
+    remark = _REMARK.match(text, place)
+    if remark is None:
+        return place
+    after = skip(text, remark.end())
+    named = _named(text, after)
+    return after if named.printed is not None and _SQUARE.match(text, named.after) else place
 
 
 def _next_side(text: str, place: int) -> bool:

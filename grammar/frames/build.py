@@ -228,7 +228,16 @@ class _Builder(Speech):
             self.marks.discard("or")  # "nor here 1.Kc3 Kf5"
         if any(isinstance(each, Move) for each in self.found):
             self.negated = False  # "1.Qa7 and nothing (1.Qg3 fxg3)"
-        self._fresh(lexeme.span).number = lexeme.number
+        following = self._next()
+        old = following is not None and following.phrase is not None and following.phrase.descriptive
+        either = old and "if" in self.marks and number is not None and not number.second and self._ends_in_mate()
+        self._fresh(lexeme.span).number = None if either else number  # "If 1. K to Kt 4": old books say so of Black too
+
+    def _ends_in_mate(self) -> bool:
+        """Tell whether a move told later in the sentence is called mate, or has the number of the second move."""
+        behind = self.given[self.index + 1 :]
+        numbers = [each.number.value or 0 for each in behind if each.number is not None]
+        return any(value > 1 for value in numbers) or any(each.sense("effect") == "mate" for each in behind)
 
     def _slash(self, lexeme: Lexeme) -> None:
         following = self._next()
@@ -248,14 +257,24 @@ class _Builder(Speech):
     def _word(self, lexeme: Lexeme) -> None:
         if self._rest(lexeme) or self._in_passing(lexeme):
             return
+        if lexeme.categories & {"to", "at"} and self._goes_to_line():
+            return
         if (found := man_at(self.given, self.index)) is not None and not self._means_more(lexeme):
-            if not self._moves_of(found):
+            if self._names_a_file(found[1]):
+                self.index = found[1] + 1  # "upon the Rook's file"
+            elif not self._moves_of(found):
                 self._man(found)
             return
         for category in _ORDER:
             sense = lexeme.sense(category)
             if sense is not None and getattr(self, f"_on_{category}")(sense, lexeme):
                 return
+
+    def _names_a_file(self, end: int) -> bool:
+        """Tell whether the man named up to a place gives a file its name."""
+        following = self.given[end] if end < len(self.given) else None
+        owns = self.given[end - 1].text[-2:] in ("'s", "’s")
+        return owns and following is not None and following.sense("unit") in ("file", "row")
 
     def _in_passing(self, lexeme: Lexeme) -> bool:
         """Say of the capture told last that it is made en passant."""

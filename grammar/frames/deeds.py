@@ -49,6 +49,8 @@ class Deeds(Headings):
             effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
         if before is not None and before.sense("article") is not None and lexeme.text.lower().endswith("s"):
             return True  # "the checks Qd3 and Qe6", "there are two mates"
+        if before is not None and before.sense("other") is not None and self.draft is None:
+            return True  # "hence the other check"
         said = (effect, lexeme.span)
         if self.reason:
             self._flush()

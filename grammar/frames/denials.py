@@ -14,6 +14,8 @@ from .values import Move
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
+_DOES = frozenset(("will", "would", "does", "do", "did", "is", "can"))
+
 
 class Denials(Choices):
     """Reads words that deny or take back. Each method takes a sense and its lexeme and tells whether it was that."""
@@ -64,6 +66,9 @@ class Denials(Choices):
         if lexeme.text.lower() == "nothing" and (found := man_at(self.given, self.index + 1)) and found[0].kinds:
             return True  # "c two, nothing, knight g six"
         turned = following is not None and following.categories & {"we", "you", "pronoun"}
+        if lexeme.text.lower() in ("neither", "nor") and following is not None and following.text.lower() in _DOES:
+            self.marks.add("try")  # "Neither will 1.Qe4 do"
+            return True
         if lexeme.text.lower().endswith("n't") and turned and self.draft is None:
             self.stance = Stance.asked  # "can't I make a rook"
             return True

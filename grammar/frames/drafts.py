@@ -17,7 +17,7 @@ _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
     """Return the move that a draft tells."""
     span = Span(draft.start, draft.end)
-    ways = (Way(tuple(draft.phrases)),) if draft.phrases else tuple(_ways(draft, text))
+    ways = (Way(tuple(draft.phrases)),) if draft.phrases else tuple((_to_old if draft.old else _ways)(draft, text))
     who = draft.who
     told = (who is not None or draft.you) and not draft.carried
     does = told and bool(draft.to) and draft.verb in ("go", "put", "take")
@@ -31,7 +31,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         number=draft.number,
         who=who,
         bare=bare and not (draft.phrases or draft.promotes or (draft.to and draft.origin is not None)),
-        vague=not (draft.to or draft.phrases or draft.castling or draft.lands),
+        vague=not (draft.to or draft.old or draft.phrases or draft.castling or draft.lands),
         listed=draft.listed,
         printed=bool(draft.phrases),
         uncovered=uncovered,
@@ -46,7 +46,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
 def _ways(draft: Draft, text: str) -> Iterator[Way]:
     span = Span(draft.start, draft.end)
     said: dict[str, Any] = {"span": span, "text": span.of(text), "worded": True}
-    said["every"] = draft.every and draft.who is not None and bool(draft.who.kinds)
+    said["every"] = draft.every and ((draft.who is not None and bool(draft.who.kinds)) or draft.to_rank is not None)
     if draft.castling:
         yield Way((MovePhrase(**said, castling=draft.castling, piece=chess.KING, sort=_sort(draft, True)),))
         return
@@ -95,6 +95,14 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
     if who is not None and new and not draft.to and draft.take is None and who.kinds and who.kinds[0] in _PROMOTED:
         said.update(piece=chess.PAWN, promotion=who.kinds[0], promotion_span=who.span, destination=who.square)
         yield Way((MovePhrase(**said),), 0 if who.indefinite else 3)
+
+
+def _to_old(draft: Draft, text: str) -> Iterator[Way]:
+    """Yield the way to squares named in descriptive notation: "has gone to Kt 5"."""
+    span = Span(draft.start, draft.end)
+    own, _ = next(_who(draft.who, span))
+    told = {**own, "span": span, "text": span.of(text), "worded": True, "descriptive": True, "sort": Sort.move}
+    yield Way(tuple(MovePhrase(**told, destinations=mask) for mask in draft.old))
 
 
 def _sort(draft: Draft, exact: bool) -> Sort:

@@ -30,6 +30,24 @@ class Line:
 class Headings(Fronted):
     """Reads words for directions and lines. Each method tells whether the words at hand were such."""
 
+    def _old(self, lexeme: Lexeme) -> None:
+        """Take a square named in descriptive notation as where the man named before goes: "has gone to Kt 5"."""
+        before = self.given[self.index - 1] if self.index else None
+        leads = before is not None and bool(before.categories & {"to", "at", "within"})
+        if self.draft is not None and self.draft.old and before is not None and before.sense("link") == "or":
+            leads = True  # "to Q 7 or B 7"
+        if lexeme.phrase is None or self.reason or not leads:
+            return
+        draft = self.draft or self._fresh(lexeme.span)
+        if draft.who is None:
+            draft.who = self._topic()  # "the Queen means to mate at Kt 2"
+        assert before is not None
+        if not (draft.verb or draft.effects or before.sense("to") is not None or draft.old):
+            return  # "Rook at Q Kt sq": where it stands
+        if draft.who is not None and draft.who.kinds and not (draft.to or draft.phrases or draft.take):
+            draft.old.append(lexeme.phrase.destinations)
+            draft.end = lexeme.span.end
+
     def _on_toward(self, sense: str, lexeme: Lexeme) -> bool:
         draft = self.draft
         if draft is None:

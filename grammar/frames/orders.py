@@ -17,6 +17,8 @@ _APART = frozenset({"and", "but", "then", "or"})
 def defences_first(found: list[Frame], given: Sequence[Lexeme]) -> list[Frame]:
     """Put an answer behind the defences that end its sentence where "if" or the like leads from it to them."""
     places = [place for place, frame in enumerate(found) if isinstance(frame, Move)]
+    if (turned := _by_numbers(found, places)) is not None:
+        return turned
     led = next((index for index, place in enumerate(places) if "if" in found[place].marks), 0)
     if not led:
         return found
@@ -28,6 +30,42 @@ def defences_first(found: list[Frame], given: Sequence[Lexeme]) -> list[Frame]:
         return found
     answer = replace(answer, marks=frozenset())
     return [*found[: places[led - 1]], *found[places[led - 1] + 1 : places[led]], *defences, answer]
+
+
+def _by_numbers(found: list[Frame], places: list[int]) -> list[Frame] | None:
+    """Turn round a sentence whose numbers tell each answer before its defences: "2.Bf4# (1...c6), 2.Qe3# (1...Ke5)"."""
+    starts = [at for at in range(len(places) - 1) if _numbers_tell(found[places[at]], found[places[at + 1]])]
+    if not starts:
+        return None
+    before = found[places[starts[0] - 1]] if starts[0] else None
+    if before is not None and (not _closes(before) or _numbers_tell(found[places[starts[0]]], before)):
+        return None  # it has its defence before it
+    turned = found[: places[starts[0]]]
+    for at, end in zip(starts, [*starts[1:], len(places)], strict=True):
+        stop = places[end] if end < len(places) else len(found)
+        answer = found[places[at]]
+        defences = [_listed(each, index) for index, each in enumerate(found[places[at] + 1 : stop])]
+        if not isinstance(answer, Move) or not all(map(_defends, defences)):
+            return None
+        turned += [*defences, replace(answer, marks=frozenset())]
+    return turned
+
+
+def _numbers_tell(answer: Frame, defence: Frame) -> bool:
+    """Tell whether the numbers say that a move answers the one behind it: "2.Qd4# follows 1...Ke5"."""
+    if not isinstance(answer, Move) or not isinstance(defence, Move) or answer.stance is not Stance.asserted:
+        return False
+    first, second = answer.number, defence.number
+    if first is None or second is None or first.ply is None or answer.marks - {"or"}:
+        return False
+    return not first.second and second.second and second.ply == first.ply - 1
+
+
+def _listed(frame: Frame, index: int) -> Frame:
+    """Return a defence that stands behind its answer, one of several if it is not the first."""
+    if not isinstance(frame, Move):
+        return frame
+    return replace(frame, marks=frame.marks - {"then", "if", "but"}, listed=frame.listed or index > 0)
 
 
 def _answers(told: Move) -> bool:
@@ -46,7 +84,9 @@ def _closes(told: Frame) -> bool:
 def _defends(frame: Frame) -> bool:
     if isinstance(frame, Said):
         return frame.kind in ("topic", "reason")
-    return not frame.effects and not _closes(frame) and ("if" in frame.marks or frame.listed or "or" in frame.marks)
+    second = frame.number is not None and frame.number.second and not frame.marks - {"or"}
+    led = "if" in frame.marks or frame.listed or "or" in frame.marks or second
+    return not frame.effects and not _closes(frame) and led
 
 
 def _part(given: Sequence[Lexeme], answer: Move, defence: Frame) -> bool:

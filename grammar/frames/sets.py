@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .deeds import Deeds
@@ -48,6 +49,24 @@ class Sets(Deeds):
         before = self.given[self.index - 1] if self.index else None
         verb = before is not None and bool(before.categories & {"put", "take"})
         return verb and self.draft is not None and self.draft.who is not None and not self.draft.placed
+
+    def _goes_to_line(self) -> bool:
+        """Take "on the 8th rank", behind the king or at the head of a line, as all moves that lead there."""
+        place = self.index + 1
+        while place < len(self.given) and self.given[place].categories & {"article", "own"}:
+            place += 1
+        if place + 1 >= len(self.given) or self.given[place + 1].sense("unit") != "row":
+            return False
+        rank, draft = self.given[place].sense("rank"), self.draft
+        man = draft is not None and draft.who is not None and draft.who.kinds == (chess.KING,) and not draft.placed
+        behind = self.given[place + 2] if place + 2 < len(self.given) else None
+        heads = draft is None and behind is not None and behind.kind in ("colon", "dash", "comma")
+        if not rank or self.reason or not (man or (heads and self._opens_rest())):
+            return False
+        draft = self._open(self.given[place + 1].span)
+        draft.to_rank, draft.every = int(rank) - 1, True
+        self.index = place + 2
+        return True
 
     def _take_up(self, lexeme: Lexeme) -> Draft:
         """Begin a set of moves, with the number and the place in a list that stand before it."""

@@ -17,6 +17,9 @@ _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _EARLY = 5  # signs of a sentence in which "that" stands for the sentence before
 _EMPTY = frozenset({"this", "pronoun", "filler", "harmless", "link", "be", "article", "anchor"})
 _NOUNS = frozenset({"article", "effect", "unit", "other", "this"})  # what may stand before moves in a list
+_COUNTED = frozenset(("key", "try", "threat", "refute", "set"))  # what a marking scheme gives points for
+_ALL_THESE = frozenset(("each", "both", "them", "either", "these", "those", "all", "every"))
+_OWING = frozenset(("because of", "on account of", "owing to", "by reason of"))
 _FORWARD = ("key", "try", "threat")
 
 
@@ -88,11 +91,14 @@ class Speech(Denials):
 
     def _or(self) -> None:
         following = self._next()
-        listed = self.draft is not None and bool(self.draft.to)
+        listed = self.draft is not None and bool(self.draft.to or self.draft.old)
         if (
             following is not None
             and listed
-            and (following.kind == "square" or (following.sense("to") is not None and self._square_next(2)))
+            and (
+                following.kind in ("square", "old")
+                or (following.sense("to") is not None and (self._square_next(2) or self._old_next(2)))
+            )
         ):
             return
         if self.draft is not None and self.draft.phrases and following is not None and following.kind == "move":
@@ -102,6 +108,10 @@ class Speech(Denials):
             return
         self._flush()
         self.marks.add("or")
+
+    def _old_next(self, ahead: int) -> bool:
+        following = self._next(ahead)
+        return following is not None and following.kind == "old"
 
     def _and(self) -> None:
         following = self._next()
@@ -159,6 +169,8 @@ class Speech(Denials):
         self.marks.add("because")
 
     def _on_mark(self, sense: str, lexeme: Lexeme) -> bool:
+        if sense in _COUNTED and self._is_worth():
+            return True  # "key 2, each variation 1"
         if {"try", "threat"} <= {each.sense for each in lexeme.meanings if each.category == "mark"}:
             who = None if self.draft is None else self.draft.who
             men = who is not None and (who.kinds or who.pronoun == "it")
@@ -200,7 +212,7 @@ class Speech(Denials):
         if sense == "futile":
             self._flush()
             return self._calls_last("was futile")
-        if lexeme.text.lower() == "because of" and not self._answers():
+        if lexeme.text.lower() in _OWING and not self._answers():
             return False
         if sense == "zugzwang":
             self._flush()
@@ -259,12 +271,24 @@ class Speech(Denials):
         who = None if self.draft is None else self.draft.who
         return who is not None and who.nameless and (who.pronoun in ("he", "you", "i", "we") or who.colour is not None)
 
+    def _is_worth(self) -> bool:
+        """Tell whether a number of points is what follows, no number of a move: "key 2 points", "each try 1."."""
+        following, after = self._next(), self._next(2)
+        before = self.given[self.index - 1] if self.index else None
+        told = after is not None and (after.kind in ("move", "square") or after.sense("man") is not None)
+        if following is None or told:
+            return False
+        each = before is not None and before.sense("mark") == "any"
+        return following.text.isdigit() or (each and following.text.rstrip(".").isdigit())
+
     def _beats(self, sense: str) -> bool:
         """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""
         following = self._next()
         if sense == "meets" and (following is None or following.kind != "number"):
             return False
         self._flush()
+        if sense == "beats" and following is not None and following.text.lower() in _ALL_THESE:
+            return self._calls_last("refute")  # "and B takes P disposes of each": those are told before
         self.beater = len(self.found) - 1 if self.found and isinstance(self.found[-1], Move) else self.beater
         self.beats = sense == "beats"
         return True
@@ -358,6 +382,9 @@ class Speech(Denials):
             self._flush()  # "1...h1Q now she defends g2"
         if self.draft is not None and self.draft.tells:
             self.draft.marks.add(mark)
+            if sense == "diagram" and self.draft.stance is Stance.denied:
+                self.draft.stance = Stance.supposed  # "the bishop may not go to e5 at once": it can, and fails
+                self.draft.marks.add("try")
         elif sense != "diagram" or self.marks or not self._behind() or not self._calls_last(mark):
             self.marks.add(mark)
         return True

@@ -148,6 +148,16 @@ class Telling:
             self._flush()
         draft = self._fresh(lexeme.span)
         draft.number, draft.phrases, draft.listed = number, [lexeme.phrase], draft.listed or listed
+        if number is None and self._is_refuted_at_once(lexeme.phrase):
+            draft.marks.add("try")
+
+    def _is_refuted_at_once(self, phrase: MovePhrase) -> bool:
+        """Tell whether a move is printed as a try with its refutation: "Qg5? Kh8!"."""
+        following = self._next()
+        refutation = None if following is None else following.phrase
+        if refutation is None or not phrase.annotation.startswith("?"):
+            return False
+        return refutation.annotation.startswith("!")
 
     def _square(self, lexeme: Lexeme) -> None:
         assert lexeme.square is not None

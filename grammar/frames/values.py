@@ -104,6 +104,9 @@ class Draft:
     who: Who | None = None
     verb: str = ""
     to: list[tuple[chess.Square, Span]] = field(default_factory=list)
+    old: list[chess.Bitboard] = field(
+        default_factory=list
+    )  # squares named in descriptive notation, as White means them
     origin: chess.Square | None = None
     take: Span | None = None
     victim: Who | None = None
@@ -172,7 +175,16 @@ class Draft:
     @property
     def placed(self) -> bool:
         """True where it is said what happens, not only who moves."""
-        return bool(self.phrases or self.to or self.take or self.castling or self.promotes or self.sort_other)
+        return bool(
+            self.phrases
+            or self.to
+            or self.old
+            or (self.to_rank is not None and self.every)
+            or self.take
+            or self.castling
+            or self.promotes
+            or self.sort_other
+        )
 
     @property
     def tells(self) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 
 import chess
-from keyproof.grammar.descriptive import read_descriptive
+from keyproof.grammar.descriptive import read_descriptive, square_named
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import MovePhrase, NotAMove, Sort, read_move
 from keyproof.grammar.phrases import phrases_of
@@ -18,7 +18,10 @@ from .table import Meaning, Table, table_of
 _MAN = "(?:Кр|[KQRBNSPDTLFCAHWGVJФЛСКП♔-♟][\ufe0e\ufe0f]?)"
 _PROMOTED = r"(?:=\s?\w|\(\w\)|/[QRBNSDTLFCA](?![a-hx1-8])|[QRBNSDTLFCAPWGHVJФЛСК](?!\w))"
 _SHAPE = rf"{_MAN}?[a-h]?[1-8]?[x:×–−-]?{_MAN}?[a-h][1-8]{_PROMOTED}?"
-MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
+_SPACED = rf"{_MAN}[a-h]?[1-8]?\s[x×]\s?{_MAN}?[a-h][1-8]|[a-h][1-8]?\s[x×]\s{_MAN}?[a-h][1-8]{_PROMOTED}?"
+_SPACED_LONG = rf"{_MAN}[a-h][1-8]\s[–−-]\s[a-h][1-8]|(?P<file>[a-h])[1-8]\s[–−-]\s(?P=file)[1-8]{_PROMOTED}?"
+MOVE = re.compile(rf"(?<![\w-])(?:[0Oo]-[0Oo](?:-[0Oo])?|{_SPACED}|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
+_LONG_MOVE = re.compile(rf"(?<![\w-])(?:{_SPACED_LONG})[+#†‡!?]*(?![\w])")  # behind its number, as old columns have it
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
 _SIGNS |= {
     ")": "close",
@@ -35,12 +38,15 @@ _SIGNS |= {
 _NO_MOVES = frozenset(_SIGNS) - frozenset(".:…")  # signs that begin nothing but themselves
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?{_REST}|[~∼])[!?]*")
-_BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s{_SHAPE}[+#†‡!?]*(?!\w))")
+_BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s(?:{_SPACED}|{_SHAPE})[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(r"\d{1,2}\s?(?:\.?\s?(?:\.\s?\.\s?\.|…)|\.\.|\.(?!\d)|\)(?=\s?[A-Z]))")
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
 _SQUARE = re.compile(r"(?:[a-hA-H]|[a-h][ \t])[1-8](?!\w)")
+_OLD_SQUARE = re.compile(
+    r"(?:[KQ]\.?\s?)?(?:Kt|[RB])(?:['’]s)?\.?\s?(?:[1-8](?:st|nd|rd|th)?(?!\w|\.\d)|sq\b)|[KQ]\.?\s?[1-8](?!\w|\.\d)"
+)
 _POSITION = re.compile(r"(?<![\w/])[1-8pnbrqkPNBRQK]+(?:/[1-8pnbrqkPNBRQK]+){7}(?![\w/])(?: [wb] (?:[KQkq]+|-) \S+)?")
 _GLYPH = re.compile(r"\$\d{1,3}")  # of PGN, 10: an opinion, no number of a move
 _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
@@ -132,11 +138,23 @@ class _Cutter:
         found = None
         if sign in "12345678pnbrqkPNBRQK$":
             found = self._no_words(place)
+        if found is None and self.descriptive is not None and (old := self._old_square(place)) is not None:
+            return old
         if found is None and (sign in ".…" or sign.isdecimal()):
             found = self._number(place)
         if found is None and (self.descriptive is not None or sign in _BEGINS_MOVE):
             found = self._move(place, numbered)
         return found or self._square(place) or self._sign(place) or self._worded(place)
+
+    def _old_square(self, place: int) -> Lexeme | None:
+        """Read a square in descriptive notation that is part of no printed move: "has gone to Kt 5"."""
+        found = _OLD_SQUARE.match(self.text, place, self.end)
+        moves = self.descriptive is not None and self.descriptive(self.text, place) is not None
+        if found is None or moves or self._inside_word(place):
+            return None
+        span = Span(*found.span())
+        phrase = MovePhrase(span, found[0], descriptive=True, destinations=square_named(found[0]))
+        return Lexeme("old", span, found[0], phrase=phrase)
 
     def _inside_word(self, place: int) -> bool:
         return place > 0 and self.text[place - 1].isalnum()
@@ -178,7 +196,10 @@ class _Cutter:
             return Lexeme("move", Span(place, found.end()), found[0], phrase=phrase)
         if (any_of_it := self._any_of_letter(place)) is not None:
             return any_of_it
-        move = self._set_of_man(place) or MOVE.match(self.text, place, self.end)
+        move = _LONG_MOVE.match(self.text, place, self.end) if numbered else None
+        if move is not None and move[0][-1] in "#‡" and self.text[:place].rstrip()[-2:] in ("..", "…", ".…"):
+            move = None  # "1...Kd5 – e4#" are two moves
+        move = move or self._set_of_man(place) or MOVE.match(self.text, place, self.end)
         if move is None or re.fullmatch(r"[a-h][1-8][!?]*" if not numbered else r"[a-h][1-8]", move[0]):
             return None
         try:

@@ -13,6 +13,7 @@ from keyproof.grammar.spans import Span, lines_of
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 
 _SIGNED = re.compile(r"\s{0,3}(#(?![ \t]+\d{1,2}(?:\.5|½)?\s*$)|#{2,6})[ \t]+\S")  # "# 2" is a stipulation
+_REMARK = re.compile(r"\s{0,3}#+(?=\s)")
 _UNDERLINE = re.compile(r"\s*(={3,}|-{3,})\s*")
 _DIVIDER = re.compile(r"\s*([-=_*~#+.·•])(?:\s*\1){2,}\s*")
 _LABEL = re.compile(
@@ -77,6 +78,10 @@ class _Reader:
                 self._mask(self.spans[number])
             elif start is None and not self._blank(number):
                 start = number
+            if not level and number < len(self.lines) and (sign := _REMARK.match(self.lines[number])):
+                at = self.spans[number].start
+                if self._is_remark(number):
+                    self._mask(Span(at, at + sign.end()))
             number += 1
         return "".join(self.masked), blocks
 
@@ -103,6 +108,8 @@ class _Reader:
             return 0, 1
         line = self.lines[number]
         if signs := _SIGNED.match(line):
+            if self._is_remark(number):
+                return 0, 1
             return len(signs[1]), 1
         if not opens_block:
             return 0, 1
@@ -116,6 +123,11 @@ class _Reader:
         if self._is_label(number):
             return 3, 1
         return 0, 1
+
+    def _is_remark(self, number: int) -> bool:
+        """Tell whether a line that begins with "#" is one of several alike, as remarks are set off from data."""
+        near = [_REMARK.match(self.lines[each]) for each in range(max(0, number - 1), min(len(self.lines), number + 2))]
+        return sum(sign is not None and len(sign[0].strip()) == 1 for sign in near) > 1
 
     def _is_label(self, number: int) -> bool:
         line = self.lines[number]

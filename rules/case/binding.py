@@ -29,6 +29,7 @@ from ..reading.walk.outcome import price
 from .case import Case
 from .games import game_scores, without_games
 from .naming import Naming
+from .side_tables import set_apart
 from .told import settled
 from .units import Unit, around, cut, joined
 
@@ -62,7 +63,11 @@ def bound(document: Document, sections: Sections, make: Make) -> Sections:
     """
     if document.puzzles is not None:
         return sections
-    sections = settled(without_games(document, sections), make)
+    apart = set_apart(document, settled(without_games(document, sections), make))
+    return apart.given_back(_dealt(document, apart.sections, make))
+
+
+def _dealt(document: Document, sections: Sections, make: Make) -> Sections:
     named = _names_others(document, sections)
     if not named and not _in_question(document.masked, sections):
         return with_orders(document, sections)

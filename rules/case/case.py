@@ -12,7 +12,6 @@ from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.lexicon.tongues import told_in
-from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sentences import joined, with_stops
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Statement, Turn
@@ -32,6 +31,7 @@ from ..reading.choice import judged_mentions, true_mentions, united
 from ..reading.enough import enough
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
+from ..reading.retold import told_statements
 from ..reading.supposed import with_supposed_key
 from ..reading.walk.outcome import read_walk
 from ..retro import past
@@ -121,7 +121,7 @@ class Case:
     def _scanned(self) -> tuple[list[Statement], str]:
         if self.puzzle.play is not None:
             return self.puzzle.play()
-        found, language = scan(self.masked, self.puzzle.prose)
+        found, language = told_statements(self.masked, self.puzzle.prose)
         return list(joined(with_stops(found) if self.puzzle.spoken else found)), language
 
     @property
@@ -142,7 +142,7 @@ class Case:
     @cached_property
     def _of_headings(self) -> list[Statement]:
         """The statements of the headings."""
-        return scan(self.masked, self.puzzle.headings)[0]
+        return told_statements(self.masked, self.puzzle.headings)[0]
 
     @cached_property
     def stipulation_claim(self) -> Claim | None:

@@ -31,11 +31,12 @@ from keyproof.grammar.statements import (
 )
 
 from ..play.node import Node
+from . import signals
 from .placing import place, referred
 from .reading import Mention, PlacedClaim, Reading, Role, State, effect_holds
 from .replay import Replay, Trial, Unit
 from .told import Spoken, claims_capture, elaborates, is_rest, same_subject, waits
-from .units import is_vague, names_a_man, next_turn_after, one_move
+from .units import first_role, is_loose, is_vague, names_a_man, next_turn_after, one_move
 from .work import RunsAway, Work
 
 _GOES = re.compile(r"\b(?:to|steps?)\b", re.I)
@@ -88,7 +89,11 @@ class _Reader:
             self.following = given[index + 1] if index + 1 < len(given) else None
             self.next_turn = next_turn_after(given, index + 1)
             if isinstance(statement, Turn):
-                self._turn(self.spoken.refer(statement))
+                if not self.turns and signals.stands_first(statement, given[index + 1 :]):
+                    self._not_understood(NotUnderstood(statement.span, statement.choices[0].text))
+                    self.lost = None
+                elif not signals.is_denied(statement, self.turns, self.gap):
+                    self._turn(self.spoken.refer(statement))
                 self.gap = []
                 continue
             if isinstance(statement, Outcome):
@@ -136,6 +141,8 @@ class _Reader:
         return self.reading
 
     def _turn(self, turn: Turn) -> None:
+        if "if" in self.intro and signals.numbers_either(turn, self.next_turn):
+            turn = replace(turn, number=None)
         if self.turns and self._foretold(self.turns[-1], turn):
             self.turns.pop()
         if self.turns and elaborates(self.turns[-1], turn):
@@ -161,6 +168,8 @@ class _Reader:
             self.turns.append(replace(turn, number=None, choices=(), effects=()))
         elif self.turns and not self._continues(turn):
             self._flush()
+        if not self.turns and signals.refuted_at_once(turn, self.following, self.reading.diagram):
+            self._try()
         if not self.turns:
             self.words = any(sign.isalpha() for text in said for sign in text)
         self.turns.append(turn)
@@ -338,6 +347,9 @@ class _Reader:
     def _aside(self, aside: Aside) -> None:
         """End the sentence where words begin anew after a sign: "1.Qh8? Kd5! Three more moves fail"."""
         last = self.turns[-1] if self.turns else None
+        if signals.of_a_rank(aside, self.following):  # after which replies is not understood
+            self._flush()
+            self.lost, self.lost_here = signals.FAR, True
         if last is not None and last.choices and last.choices[-1].annotation and aside.text[:1].isupper():
             self._break(Break("stop", aside.span))
 
@@ -350,6 +362,9 @@ class _Reader:
         if marker.kind == "if" and self._adds_to_its_list():
             self.more = True
             return
+        told = marker.kind in ("refuted_by", "refuted_only_by")
+        if told and signals.fails_at_once(self.turns, self.reading.diagram):
+            self._try()
         self._flush()
         if marker.kind in ("key", "try", "if", "set_play"):
             self.lost_here = False  # a new line of play begins, even in speech without full stops
@@ -366,6 +381,11 @@ class _Reader:
             self.path = self._home() if marker.kind == "variations" else [[self.reading.diagram]]
         else:
             self.intro.add(marker.kind)
+
+    def _try(self) -> None:
+        """Take the move at hand for a try of a two-mover, unless words have announced what the next move is."""
+        if self.replay.plies == 3 and (self.mode is None or self.mode_used):
+            self.mode, self.mode_used = "try", False
 
     def _was_told(self, marker: Marker) -> None:
         """Take in what is said of a move after it: "Rook to h6 is a try, and king to g8 refutes it"."""
@@ -401,7 +421,9 @@ class _Reader:
                 self.bracketed = self.path[-1] if self.path is not before else []
                 self.path = before
             return
-        if not (self._rest_is_open() and self._answer_follows(mark)):
+        if not (self._rest_is_open() and self._answer_follows(mark)) and not signals.pairs(
+            mark, self.turns, self.following
+        ):
             self._flush()
         if mark.kind == "question":
             self._question()
@@ -640,7 +662,7 @@ class _Reader:
             return
         if (best is None or best.illegal) and self._is_name(unit):
             return
-        if best is not None and best.score != (0, 0) and self._is_loose(unit) and not self._must_go_on(unit, best):
+        if best is not None and best.score != (0, 0) and is_loose(unit) and not self._must_go_on(unit, best):
             self._pass_over(unit)
             return
         if best is None:
@@ -830,21 +852,6 @@ class _Reader:
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
 
-    @staticmethod
-    def _is_loose(unit: Unit) -> bool:
-        """Tell whether a single move in words stands without all that would say from which position it is played.
-
-        Where such words are true nowhere, they may as well have been taken wrongly.
-        """
-        if unit.intro - {"if", "but"} or unit.mode or any(turn.number is not None for turn in unit.turns):
-            return False
-        first = unit.turns[0].choices[0]
-        if unit.intro and (len(unit.turns) > 1 or (first.exact and not (first.effects or unit.turns[0].effects))):
-            return False
-        phrases = [phrase for turn in unit.turns for phrase in turn.choices]
-        claims = any(turn.effects for turn in unit.turns) or any(phrase.exact or phrase.effects for phrase in phrases)
-        return all(phrase.worded for phrase in phrases) and (len(unit.turns) == 1 or not claims)
-
     def _tells_castling(self, unit: Unit) -> bool:
         """Tell whether words only explain a castling: "the king goes to c one and the rook to d one"."""
         phrases = [phrase for turn in unit.turns for phrase in turn.choices]
@@ -914,7 +921,8 @@ class _Reader:
             and unit.turns[0].choices[0].exact
         ):
             yield diagram  # a new paragraph, after a try
-        if ply is None and unit.mode in ("key", "try") and unit.fresh and not unit.intro:
+        told = not unit.intro or (unit.mode == "try" and unit.intro == {"if"})  # "against Qf5 the defence is Kd6"
+        if ply is None and unit.mode in ("key", "try") and unit.fresh and told:
             yield diagram
             return
         if ply is None and unit.intro & {"refuted_by", "refuted_only_by"} and len(path) > 1:
@@ -963,7 +971,7 @@ class _Reader:
     def _commit(self, unit: Unit, trial: Trial) -> None:
         for mention in trial.mentions:
             if mention.role is Role.first:
-                mention.role = self._first_role(mention, unit)
+                mention.role = first_role(mention, unit)
                 mention.marked = mention.role is not Role.first
                 mention.perhaps_try = unit.mode == "try" and not mention.marked
                 if mention.role is Role.key or self.mode == "set_play":
@@ -1003,16 +1011,6 @@ class _Reader:
         if "!" in mention.phrase.annotation or mention.intro & {"refuted_by", "refuted_only_by"}:
             return True
         return "but" in mention.intro and not ("if" in mention.intro and self._answered(mention))
-
-    @staticmethod
-    def _first_role(mention: Mention, unit: Unit) -> Role:
-        annotation = mention.phrase.annotation
-        if annotation in ("?", "??", "?!"):
-            return Role.try_
-        if annotation in ("!", "!!") or unit.mode == "key":
-            return Role.key
-        tries = unit.mode == "try" and (unit.fresh or not mention.phrase.worded)
-        return Role.try_ if tries else Role.first
 
     # -- what the whole text settles -----------------------------------------
 

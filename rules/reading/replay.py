@@ -133,6 +133,7 @@ class Replay:
                 if phrase.captures_last and any(node.move for node in mention.at):
                     # "takes it": rather where the man that moved last can be taken
                     trial.false += not any(_takes_last(node) for node in mention.after)
+                trial.false += self._mates_for_other(unit, turn, mention)
                 for effect, _ in mention.effects:
                     trial.false += sum(not effect_holds(effect, node) for node in mention.after)
             if not any(following) and not nothing:
@@ -145,6 +146,16 @@ class Replay:
             groups = following
             trial.path.append([node for group in groups for node in group])
         return trial
+
+    def _mates_for_other(self, unit: Unit, turn: Turn, mention: Mention) -> bool:
+        """Tell whether the printed end of a line without numbers is called mate where the other side moves.
+
+        "R to Q 5; R takes R, mate" is rather a reply and its answer.
+        """
+        if unit.ply is not None or len(unit.turns) < 2 or turn is not unit.turns[-1] or mention.phrase.worded:
+            return False
+        said = any(effect is Effect.mate for effect, _ in (*turn.effects, *mention.phrase.effects))
+        return said and bool(mention.at) and mention.at[0].board.turn != self.mater
 
     def hopeless(self, unit: Unit, start: list[Node]) -> int:
         """Return how much `play` will find illegal, at the least, if the first move cannot be played at all; else 0."""

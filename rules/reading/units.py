@@ -8,6 +8,7 @@ from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.statements import Break, Statement, Turn
 
 from ..play.node import Node
+from .reading import Mention, Role
 from .replay import Unit
 
 
@@ -46,3 +47,29 @@ def names_a_man(node: Node, phrase: MovePhrase) -> bool:
     if phrase.destination is None or phrase.piece is None:
         return False
     return node.board.piece_type_at(phrase.destination) == phrase.piece
+
+
+def is_loose(unit: Unit) -> bool:
+    """Tell whether a single move in words stands without all that would say from which position it is played.
+
+    Where such words are true nowhere, they may as well have been taken wrongly.
+    """
+    if unit.intro - {"if", "but"} or unit.mode or any(turn.number is not None for turn in unit.turns):
+        return False
+    first = unit.turns[0].choices[0]
+    if unit.intro and (len(unit.turns) > 1 or (first.exact and not (first.effects or unit.turns[0].effects))):
+        return False
+    phrases = [phrase for turn in unit.turns for phrase in turn.choices]
+    claims = any(turn.effects for turn in unit.turns) or any(phrase.exact or phrase.effects for phrase in phrases)
+    return all(phrase.worded for phrase in phrases) and (len(unit.turns) == 1 or not claims)
+
+
+def first_role(mention: Mention, unit: Unit) -> Role:
+    """Return what the author takes a first move for."""
+    annotation = mention.phrase.annotation
+    if annotation in ("?", "??", "?!"):
+        return Role.try_
+    if annotation in ("!", "!!") or unit.mode == "key":
+        return Role.key
+    tries = unit.mode == "try" and (unit.fresh or not mention.phrase.worded)
+    return Role.try_ if tries else Role.first

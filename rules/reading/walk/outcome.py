@@ -10,6 +10,7 @@ import chess
 from keyproof.grammar.columns import black_columns
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.build import frames as framed
+from keyproof.grammar.frames.tables import joined
 from keyproof.grammar.frames.values import Frame, Move, Said
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import Lexeme, lexemes
@@ -93,7 +94,7 @@ def price(
 
 def _of_blocks(text: str, blocks: Iterable[list[Lexeme]], *, flowing: bool) -> Iterator[Frame]:
     """Yield the frames of blocks of text, each a paragraph unless lines end anywhere."""
-    for block in blocks:
+    for block in joined(blocks):
         yield from framed(text, block, flowing=flowing)
         if block and not flowing:
             yield Said("paragraph", Span(block[-1].span.end, block[-1].span.end))
