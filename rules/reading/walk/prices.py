@@ -1,0 +1,112 @@
+"""What it costs to take a frame for a move of its kind: a first move, an answer, a reply, or for none."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.frames.values import Move
+
+from ...play.node import Node
+from . import costs
+from .attach import KEY, REFUTE, THREAT, TRY, Place
+from .hypothesis import Hypothesis
+from .meaning import becomes_new
+from .oracle import Oracle
+
+
+@dataclass(frozen=True)
+class Prices:
+    """The costs of moves by what they are in the play, the proof being known."""
+
+    oracle: Oracle
+
+    @staticmethod
+    def passed(frame: Move) -> int:
+        """Return what it costs to take a frame for words that tell no move."""
+        if frame.verb == "have":
+            return costs.PROSE_BARE
+        if frame.alone:
+            return 0
+        if frame.bare:
+            told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
+            told = told or frame.marks & THREAT
+            return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
+        if frame.vague and becomes_new(frame):
+            return costs.PROSE_FULL  # "make it a rook"
+        if frame.vague:
+            return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
+        if frame.printed:
+            return costs.PROSE_PRINTED
+        solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
+        return costs.PROSE_SOLID if solid else costs.PROSE_FULL
+
+    def stance(self, frame: Move, ends: Sequence[Node], attacks: bool) -> int:
+        """Return what it costs to place a move that is denied, taken back, or may be part of a reason."""
+        if frame.aside:
+            return costs.ASIDE
+        if frame.stance is Stance.withdrawn:
+            return costs.WITHDRAWN
+        if frame.stance is Stance.supposed and frame.vague:
+            return costs.SUPPOSED_VAGUE
+        if frame.stance is not Stance.denied:
+            return 0
+        if attacks and not frame.vague and all(self.oracle.right(end) is False for end in ends):
+            return costs.DENIED_WRONG
+        return costs.DENIED_TRUE
+
+    @staticmethod
+    def unanswered(frame: Move, answered: bool, at: Hypothesis, place: Place) -> int:
+        """Return what it costs to leave a reply without an answer."""
+        if answered or frame.stance is not Stance.asserted:
+            return 0
+        start = place.nodes[0]
+        if start.move is not None and not start.move and "if" not in frame.marks and frame.number is None:
+            return costs.FLIGHT
+        if frame.bare and not frame.verb and not frame.marks:
+            return costs.UNANSWERED_BARE
+        led = "if" in frame.marks or frame.number is not None or (place.beside and at.waiting == costs.UNANSWERED_IF)
+        return costs.UNANSWERED_IF if led else costs.UNANSWERED
+
+    def first(self, frame: Move, ends: Sequence[Node]) -> tuple[int, bool]:
+        """Return the cost of a first move, and whether what is said of it is false."""
+        solves = self.oracle.solves(ends[0])
+        if solves is None or frame.stance is not Stance.asserted:
+            return 0, False
+        if frame.marks & KEY and not frame.marks & TRY:
+            return (0, False) if solves else (costs.FALSE, True)
+        if frame.marks & TRY:
+            return (costs.FALSE if solves and not frame.marks & {"try"} else 0, False)
+        if solves:
+            return 0, False
+        return (costs.TRY if self.oracle.nearly(ends[0]) else costs.NOT_THE_KEY), False
+
+    def answer(self, frame: Move, ends: Sequence[Node]) -> int:
+        """Return what it costs to take a frame for an answer to a reply, or for a threat."""
+        rights = [self.oracle.right(end) for end in ends]
+        if all(rights):
+            return 0 if frame.vague else -costs.AGREES  # of vague words those moves were chosen that agree
+        if all(right is not False for right in rights) or frame.stance not in (Stance.asserted, Stance.asked):
+            return 0
+        return costs.WRONG_ANSWER if frame.stance is Stance.asserted else costs.WRONG_PROPOSAL
+
+    def reply(self, frame: Move, ends: Sequence[Node], at: Hypothesis) -> tuple[int, bool, bool]:
+        """Return the cost of a reply, whether what is said of it is false, and whether the line ends with it."""
+        if ends[0].ply != 2:
+            return 0, False, False
+        refutes = [self.oracle.refutes(end) for end in ends]
+        if len({end.parent for end in ends}) > 1 and False in refutes:
+            return costs.NO_REFUTATION, False, bool(frame.marks & REFUTE)  # of several tries it refutes but some
+        if frame.marks & REFUTE and frame.stance is Stance.asserted and False in refutes:
+            return costs.FALSE, True, True
+        if all(refutes):
+            tries = {end.parent for end in ends} - {told.parent for told in at.told}
+            agrees = 0 if frame.vague else costs.REFUTES * min(len(tries), 2)
+            return -agrees, False, bool(frame.marks & (REFUTE | {"was futile", "but"}))
+        wrong = False in refutes and frame.stance is Stance.asserted and not self.oracle.solves(ends[0].path[1])
+        if "was futile" in frame.marks:
+            return costs.FUTILE_MISFITS, wrong, True
+        if wrong and frame.ways[0].choices[0].annotation.startswith("!"):
+            return costs.NO_REFUTATION, True, True
+        return 0, False, bool(frame.marks & REFUTE)
