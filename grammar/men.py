@@ -10,13 +10,14 @@ its king and they are set against each other: "Kg1 Qd1 (2) - Kg8 (1)", "Kg1 Qd1 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, partial
 from typing import NamedTuple
 
 import chess
 
 from .document import Diagram, MenCount, TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES
+from .men_in_columns import Columns, find_men_in_columns
 from .roster import COLOURS, NAMES, PAWNS, Entry, Roster, heading, left_over, roster
 from .spans import Span
 from .words import number_said
@@ -82,7 +83,7 @@ def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> s
 
 def find_lists(text: str) -> Iterator[Diagram]:
     """Yield every piece list in `text` (masked text of a document) in order. Never raises for any text."""
-    named = list(_named_sides(text))
+    named = [*_named_sides(text), *filter(None, map(partial(_of_columns, text), find_men_in_columns(text)))]
     taken = [diagram.span for diagram in named]
     kings = (
         each
@@ -180,6 +181,16 @@ def _named_sides(text: str) -> Iterator[Diagram]:
                 continue  # "White has Qd1 and Rf1, Black has Rf8" speaks of some men
             place = diagram.span.end
             yield diagram
+
+
+def _of_columns(text: str, columns: Columns) -> Diagram | None:
+    """Return the position of two columns of men, None where they are not all men, as in a table of moves."""
+    sides = []
+    for word, start, men in columns.sides:
+        languages = frozenset(language for language, words in SIDES.items() if word in words)
+        sides.append(_Side(COLOURS[word], languages, start, marked=True, told=True, men=men))
+    diagram = _read(text, *sides)
+    return diagram if _both_kings(diagram) and not diagram.faults else None
 
 
 def _both_kings(diagram: Diagram) -> bool:
