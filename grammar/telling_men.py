@@ -99,6 +99,7 @@ class Sentence:
         self.queue: list[Man] = []  # wait before it: "king and pawn: h8 and h7"
         self.squares: list[Said] = []  # wait for their man
         self.number = 0
+        self.unowned_before = len(before.unowned)
         self._named_last: chess.PieceType | None = None
         self.taking_back = False
         self.by_another: chess.Square | None = None  # "right in front of the king"
@@ -151,7 +152,7 @@ class Sentence:
         """Take the name of a side: of the men that it stands before, or behind, as in "those are White's"."""
         colour = bool(self.words[place].value)
         behind = all(word.does not in ("man", "square") for word in self.words[place + 1 :])
-        here = any(man.span.start >= self.words[0].span.start for man, _, _ in self.told.unowned)
+        here = len(self.told.unowned) > self.unowned_before
         asks = self.words[-1].does == "asked"  # of the men that come next
         trailing = bool(self.told.unowned) and (here or (behind and not asks))
         if trailing:
