@@ -55,6 +55,7 @@ def united(
     walked: set[int] = set()
     if not faultless(literal) or words:
         walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
+    walked |= parts.same_and_more(literal, walk)
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
     if not walked:
@@ -122,6 +123,32 @@ class _Parts:
         for span in reading.passed:
             found[self.at(span)].passed += 1
         return found
+
+
+    def same_and_more(self, literal: Reading, walk: Reading) -> set[int]:
+        """Return the sentences in which the walk puts each move of the literal reading where that puts it, and more."""
+        given, more, less = defaultdict[int, list[Mention]](list), defaultdict[int, list[Mention]](list), set[int]()
+        for reading, found in ((literal, given), (walk, more)):
+            for mention in reading.mentions:
+                place = self.at(mention.phrase.span)
+                if _true(mention) and not _mates_at_once(mention, reading) and not _takes_nothing(mention):
+                    found[place].append(mention)
+                else:
+                    less.add(place)
+            less |= {self.at(each.span) for each in reading.not_understood}
+        return {
+            place
+            for place, moves in more.items()
+            if place not in less
+            and sum(not walk.is_open(move.phrase.span.start) for move in moves) > len(given[place])
+            and all(any(_agree(move, other) for other in moves) for move in given[place])
+        }
+
+
+def _agree(one: Mention, other: Mention) -> bool:
+    """Tell whether two readings of the same words see the same move in the same places."""
+    overlap = one.phrase.span.start < other.phrase.span.end and other.phrase.span.start < one.phrase.span.end
+    return overlap and _lines(one) == _lines(other)
 
 
 def _takes_nothing(mention: Mention) -> bool:
