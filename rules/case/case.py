@@ -27,12 +27,14 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.limits import Cancel
 from ..proof.proof import Proof
+from ..reading.account import account
 from ..reading.choice import judged_mentions, true_mentions, united
 from ..reading.enough import enough
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.retold import told_statements
 from ..reading.supposed import with_supposed_key
+from ..reading.takes import takes
 from ..reading.walk.outcome import read_walk
 from ..retro import past
 from . import printing, setting
@@ -62,6 +64,7 @@ _OTHER_GENRES = re.compile(
     r"|\bproof\s+game(?:\s+in\s+\w+(?:\.5|½)?)?",
     re.I,
 )
+_FOLLOWED = 0.75  # of the clauses that hold chess: a reading that has placed so many has followed its text
 _LIKELY = 1  # million positions to find out what a puzzle may ask for
 
 _OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
@@ -366,7 +369,9 @@ class Case:
             return told if judged_mentions(told) >= true_mentions(literal) else literal
         sentences = sorted({clause.sentence for clause in self.clauses})
         chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
-        reading, walked = united(literal, told, sentences, chosen)
+        placed = account(self.clauses, takes(self.statements, literal))
+        followed = placed.placed >= _FOLLOWED * placed.total
+        reading, walked = united(literal, told, sentences, chosen, followed=followed)
         self.ways = {span: "told" if span in walked else "printed" for span in sentences}
         return reading
 

@@ -40,22 +40,24 @@ def faultless(reading: Reading) -> bool:
 
 
 def united(
-    literal: Reading, walk: Reading, sentences: Sequence[Span], chosen: Mapping[Span, bool]
+    literal: Reading, walk: Reading, sentences: Sequence[Span], chosen: Mapping[Span, bool], *, followed: bool = True
 ) -> tuple[Reading, frozenset[Span]]:
     """Return what two readings from the same diagram have found, of each sentence what the better one has.
 
     Where neither is the better one, the literal reading has its way with printed moves, and with words the reading
     that places clearly more of the whole text. A literal reading without fault stands unless the walk does so.
+    `followed`: the literal reading has placed most of the text; else the walk need not place more to be believed.
     Of a sentence in `chosen` the walk counts if that is true there, else the literal reading. The sentences of which
     the walk counts are returned too.
     """
-    words = _explains_more(walk, literal)
+    words = _explains_more(walk, literal) or (not followed and true_mentions(walk) >= true_mentions(literal))
     parts = _Parts(sentences)
     printed, told = parts.of(literal), parts.of(walk)
     walked: set[int] = set()
     if not faultless(literal) or words:
         walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
-    walked |= parts.same_and_more(literal, walk)
+    if not followed:
+        walked |= parts.same_and_more(literal, walk)
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
     if not walked:
