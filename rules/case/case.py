@@ -254,11 +254,12 @@ class Case:
         lost is none, and a capture en passant is open where the double step is proved (16(2)) or the text tells it.
         """
         diagram = self.diagram
-        if diagram is None:
-            return None
+        return None if diagram is None else self._set_up(diagram, self._turn(diagram))
+
+    def _set_up(self, diagram: Diagram, turn: chess.Color) -> chess.Board:
         board = chess.Board(None)
         board.set_piece_map(diagram.pieces)
-        board.turn = self._turn(diagram)
+        board.turn = turn
         for colour in chess.COLORS:
             for wing in ("short", "long"):
                 letter = ("K" if wing == "short" else "Q") if colour else ("k" if wing == "short" else "q")
@@ -276,10 +277,19 @@ class Case:
         if self.stipulation is not None and self.stipulation.help_play:
             return self.stipulation.first_to_move  # a FEN copied for help play often says "w" all the same
         if self.side_claims:
-            return self.side_claims[0][0]  # against the FEN too: its "b" is the likelier slip
+            said = self.side_claims[0][0]  # against the FEN too: its "b" is the likelier slip
+            slip = diagram.turn is (not said) and self._solves(diagram, not said) and not self._solves(diagram, said)
+            return said != slip  # but not against the proof
         if diagram.turn is not None:
             return diagram.turn
         return self.stipulation.first_to_move if self.stipulation is not None else chess.WHITE
+
+    def _solves(self, diagram: Diagram, side: chess.Color) -> bool:
+        """Tell whether a side that begins can do what a direct puzzle asks for."""
+        board = self._set_up(diagram, side)
+        if not self.direct or self.stipulation is None or board.status() & UNPLAYABLE:
+            return False
+        return bool(prover.prove(board, self.stipulation, effort=_LIKELY, cancel=self.cancel).keys)
 
     @staticmethod
     def at_home(board: chess.Board, colour: chess.Color, wing: str) -> bool:
