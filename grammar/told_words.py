@@ -52,7 +52,7 @@ PUT_NOTHING = frozenset(
 # Where no form of several words, no number and no sign goes on: what stands on both sides is read by itself.
 _CUT = re.compile(r"(?:[.!?,;:](?:[^\S\n]*\n)+[^\S\n]*|(?<=[^\W\d_])[.!?][^\S\n]+)(?=[^\W_])")
 _HEARD_AS_PAWN = frozenset(("upon", "upawn"))
-_QUOTES = frozenset("\"“”„«»‘")
+_QUOTES = frozenset('"“”„«»‘')
 _SPELT = re.compile(r"([a-h]) for", re.I)
 
 

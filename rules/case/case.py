@@ -29,7 +29,7 @@ from ..proof.limits import Cancel
 from ..proof.proof import Proof
 from ..reading.account import account
 from ..reading.choice import judged_mentions, true_mentions, united
-from ..reading.enough import enough
+from ..reading.enough import enough, follows
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.retold import told_statements
@@ -64,7 +64,6 @@ _OTHER_GENRES = re.compile(
     r"|\bproof\s+game(?:\s+in\s+\w+(?:\.5|½)?)?",
     re.I,
 )
-_FOLLOWED = 0.75  # of the clauses that hold chess: a reading that has placed so many has followed its text
 _LIKELY = 1  # million positions to find out what a puzzle may ask for
 
 _OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
@@ -379,8 +378,7 @@ class Case:
             return told if judged_mentions(told) >= true_mentions(literal) else literal
         sentences = sorted({clause.sentence for clause in self.clauses})
         chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
-        placed = account(self.clauses, takes(self.statements, literal))
-        followed = placed.placed >= _FOLLOWED * placed.total
+        followed = follows(account(self.clauses, takes(self.statements, literal)), literal)
         reading, walked = united(literal, told, sentences, chosen, followed=followed)
         self.ways = {span: "told" if span in walked else "printed" for span in sentences}
         return reading

@@ -126,7 +126,6 @@ class _Parts:
             found[self.at(span)].passed += 1
         return found
 
-
     def same_and_more(self, literal: Reading, walk: Reading) -> set[int]:
         """Return the sentences in which the walk puts each move of the literal reading where that puts it, and more."""
         given, more, less = defaultdict[int, list[Mention]](list), defaultdict[int, list[Mention]](list), set[int]()
