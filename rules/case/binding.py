@@ -13,31 +13,25 @@ from dataclasses import replace
 
 from keyproof.grammar.asking import with_orders
 from keyproof.grammar.document import Document, PuzzleText
-from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.orders import asks_of_several
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sections import Sections, is_part
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Claim, Statement, Turn
+from keyproof.grammar.statements import Claim
 from keyproof.grammar.titles import number_first, printed_number
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 
-from ..reading.reader import read
-from ..reading.reading import Reading, Role, State, effect_holds
-from ..reading.walk.outcome import price
+from ..reading.reading import Reading, State
 from .case import Case
 from .games import game_scores, without_games
 from .naming import Naming
+from .pricing import NOT_READ, Pricing
 from .side_tables import set_apart
 from .told import settled
 from .units import Unit, around, cut, joined
 
-# What a way to deal out the text costs. Small numbers, weighed against each other.
-IMPOSSIBLE = 12  # a move that cannot be played from the position
-NOT_READ = 4  # words that should be a move and are none there, or stand behind one that cannot be played
-OTHER_KEY = 12  # a key that does not solve
-FALSE_SIGN = 4  # "check" or "mate" that is none
+# What a way to deal out the text costs, besides its prices. Small numbers, weighed against each other.
 NO_DIAGRAM = 20  # a text with moves left without a diagram: two moves must fail before that is the likelier
 OTHER_NAME = 32  # the number or title over the text names another puzzle
 SWITCH = {"line": 16, "block": 8, "heading": 0, "diagram": 0, "divider": 0}  # of the diagram, by what stands between
@@ -45,7 +39,6 @@ FARTHER = 4  # a diagram that is not the next one above or below
 NOT_BY_LAYOUT = 4  # the layout gives the text to another
 GAIN = 3  # how much cheaper another way must be than the layout's
 
-WALK = 2  # costs of the walk that make one of these
 NEAR = 6  # diagrams above and below that a text is tried on
 _WEIGHT = 1000  # of a cost, against the number of texts that leave the layout's diagram: of equals the layout's
 _CLOSE = 8  # so little dearer than the best a diagram may be for one unit, to be tried for the next as well
@@ -174,7 +167,7 @@ class _Dealing:
         self.ends = sorted(d.span.end for index in self.open for d in cases[index].puzzle.diagrams)
         self.names = _naming(document, sections, self.open)
         self.shared: list[Span] = []  # orders for several positions
-        self.keys: dict[int, list[Statement]] = {}
+        self.pricing = Pricing(document.masked, cases, make)
         self.units = self._units()
 
     # -- the units
@@ -267,66 +260,11 @@ class _Dealing:
         unit.costs[None] = NO_DIAGRAM if unit.plays and not alone else NOT_READ
 
     def _try(self, unit: Unit, index: int, *, near: bool) -> None:
-        cost, plays = self.cases[index].priced.of(self.masked, unit.span, lambda: self._play(unit, index))
+        cost, plays = self.pricing.of(unit.span, index)
         unit.plays |= plays
         cost += OTHER_NAME * (unit.name is not None and unit.name != index)
         unit.costs[index] = min(cost, _MOST_COST)
         unit.entry[index] = FARTHER * (not near) + NOT_BY_LAYOUT * (index != unit.owner)
-
-    def _play(self, unit: Unit, index: int) -> tuple[int, bool]:
-        """Return what it costs to read a unit from a puzzle's position, after its key, and whether it has moves.
-
-        Of the literal reading and the walk the cheaper counts: each knows manners of telling that the other does not.
-        """
-        literal, plays, other_key = self._read(unit, index)
-        case = self.cases[index]
-        assert case.board is not None
-        likely = case.likely
-        proof, plies = likely if likely is not None else (None, None)
-        board = case.board.copy(stack=False)
-        letters, spoken = LANGUAGES[case.language], case.puzzle.spoken
-        cost, moves = price(self.masked, (unit.span,), board, proof, plies, letters, flowing=spoken)
-        if not plays:
-            return cost // WALK, moves > 0
-        return min(literal, cost // WALK) + other_key, True
-
-    def _read(self, unit: Unit, index: int) -> tuple[int, bool, int]:
-        """Return what the literal reading of a unit costs, whether it has moves, and what a false key costs."""
-        case = self.cases[index]
-        puzzle = replace(case.puzzle, prose=(unit.span,), headings=(), play=None)
-        statements = self.make(puzzle).statements
-        if not any(isinstance(each, Turn) and not each.bare_square for each in statements):
-            return 0, False, 0
-        assert case.board is not None
-        known = self._key(index)
-        stipulation = case.stipulation
-        plies = stipulation.plies if stipulation is not None and stipulation.genre == "#" else None
-        reading = read(
-            case.board.copy(stack=False), [*known, *statements], case._shift(case.board), case._mater(case.board), plies
-        )
-        told = {id(phrase) for each in known if isinstance(each, Turn) for phrase in each.choices}
-        cost = NOT_READ * len(reading.not_understood)
-        moves, other_key = False, 0
-        for mention in reading.mentions:
-            if id(mention.phrase) in told:
-                continue
-            moves = True
-            cost += IMPOSSIBLE * (mention.state is State.impossible) + NOT_READ * (mention.state is State.not_examined)
-            if case.proof is not None and mention.role is Role.key and mention.at[0] is reading.diagram:
-                other_key += OTHER_KEY * any(node.move not in case.proof.keys for node in mention.after)
-            cost += FALSE_SIGN * sum(
-                not effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after
-            )
-        return cost, moves or bool(reading.not_understood), other_key
-
-    def _key(self, index: int) -> list[Statement]:
-        """Return the proved key of a puzzle as a text would tell it, nothing where there is not exactly one."""
-        if index not in self.keys:
-            case = self.cases[index]
-            keys = case.proof.keys if case.proof is not None and case.has_key else ()
-            words = f"1.{case.board.san(keys[0]).rstrip('+#')}!" if len(keys) == 1 and case.board is not None else ""
-            self.keys[index] = scan(words, (Span(0, len(words)),))[0] if words else []
-        return self.keys[index]
 
     # -- the cheapest way
 
