@@ -39,6 +39,7 @@ FARTHER = 4  # a diagram that is not the next one above or below
 NOT_BY_LAYOUT = 4  # the layout gives the text to another
 GAIN = 3  # how much cheaper another way must be than the layout's
 
+_BESIDE = 2  # puzzles above and below one of which the text is in question
 NEAR = 6  # diagrams above and below that a text is tried on
 _WEIGHT = 1000  # of a cost, against the number of texts that leave the layout's diagram: of equals the layout's
 _CLOSE = 8  # so little dearer than the best a diagram may be for one unit, to be tried for the next as well
@@ -65,8 +66,9 @@ def _dealt(document: Document, sections: Sections, make: Make) -> Sections:
     if not named and not _in_question(document.masked, sections):
         return with_orders(document, sections)
     cases = [make(puzzle) for puzzle in sections.puzzles]
-    if named or _doubtful(cases, sections, document):
-        sections = _Dealing(document, sections, cases, make).sections()
+    doubted = named | _doubted(cases, sections, document)
+    if doubted:
+        sections = _Dealing(document, sections, cases, make, _with_neighbours(cases, doubted)).sections()
     return with_orders(document, sections)
 
 
@@ -74,11 +76,11 @@ def _naming(document: Document, sections: Sections, order: Sequence[int]) -> Nam
     return Naming(document, [(index, sections.puzzles[index]) for index in order])
 
 
-def _names_others(document: Document, sections: Sections) -> bool:
-    """Tell whether a text says that it speaks of another puzzle than the one that the layout gives it to."""
+def _names_others(document: Document, sections: Sections) -> set[int]:
+    """Return the puzzles of texts that say that they speak of another one than the layout gives them to, and those."""
     shown = [index for index, puzzle in enumerate(sections.puzzles) if puzzle.diagrams and not puzzle.label]
     if len(shown) < 2:
-        return False
+        return set()
     shown.sort(key=lambda index: sections.puzzles[index].diagrams[0].span.start)
     texts = [(part, i) for i in shown for span in sections.puzzles[i].prose for part in cut(document.masked, span)]
     return _naming(document, sections, shown).elsewhere(sorted(texts))
@@ -96,21 +98,32 @@ def _in_question(masked: str, sections: Sections) -> bool:
     )
 
 
-def _doubtful(cases: Sequence[Case], sections: Sections, document: Document) -> bool:
-    """Tell whether a text cannot be played where the layout has put it, or belongs to nothing."""
-    own = [case for case in cases if case.playable and not case.puzzle.label]
+def _doubted(cases: Sequence[Case], sections: Sections, document: Document) -> set[int]:
+    """Return the puzzles of which the text cannot be played where the layout has put it, or that have none."""
+    own = [index for index, case in enumerate(cases) if case.playable and not case.puzzle.label]
     loose = any(NUMBERED_MOVE.search(document.masked, *span) for span in _unbound(document.masked, sections))
-    readings = [reading for case in own if (reading := case.reading) is not None]
+    readings = {index: reading for index in own if (reading := cases[index].reading) is not None}
     told = loose or any(_PLAY.search(document.masked, *span) for span in _unbound(document.masked, sections))
-    if told and any(not reading.mentions for reading in readings):
-        return True
+    bare = {index for index, reading in readings.items() if not reading.mentions}
+    doubted = {index for index in own if _strays(cases[index])}
+    doubted |= {index for index, reading in readings.items() if _misfits(reading)}
+    if bare:
+        doubted |= {index for index, reading in readings.items() if _leaves(reading)}
+    if told and bare:
+        return doubted | bare
     if loose and len(own) == 1 and not _asks_for_itself(document.masked, _unbound(document.masked, sections)):
-        return True  # what stands under a heading of its own may speak of the only position
-    if len(cases) < 2:
-        return False
-    if any(not reading.mentions for reading in readings) and any(map(_leaves, readings)):
-        return True
-    return any(map(_misfits, readings)) or any(map(_strays, own))
+        return set(own)  # what stands under a heading of its own may speak of the only position
+    return doubted | bare if doubted and len(cases) > 1 else set()
+
+
+def _with_neighbours(cases: Sequence[Case], doubted: Iterable[int]) -> set[int]:
+    """Return puzzles with those whose positions stand beside theirs: what is a text of one may begin in the next."""
+    shown = [index for index, case in enumerate(cases) if case.puzzle.diagrams]
+    shown.sort(key=lambda index: cases[index].puzzle.diagrams[0].span.start)
+    places = {index: place for place, index in enumerate(shown)}
+    return {
+        other for index in doubted for other in shown[max(0, places[index] - _BESIDE) : places[index] + _BESIDE + 1]
+    }
 
 
 def _asks_for_itself(masked: str, loose: Sequence[Span]) -> bool:
@@ -148,12 +161,16 @@ def _strays(case: Case) -> bool:
 
 
 class _Dealing:
-    def __init__(self, document: Document, sections: Sections, cases: Sequence[Case], make: Make) -> None:
+    """Deals out the text of a file. Of puzzles that are not among the `doubted` ones the text stays there."""
+
+    def __init__(
+        self, document: Document, sections: Sections, cases: Sequence[Case], make: Make, doubted: set[int]
+    ) -> None:
         self.document = document
         self.masked = document.masked
         self.layout = sections
         self.cases = cases
-        self.make = make
+        self.doubted = doubted
         self.open = [
             index
             for index, case in enumerate(cases)
@@ -247,6 +264,9 @@ class _Dealing:
 
     def _price(self, unit: Unit, likely: Iterable[int | None]) -> None:
         """Work out what a unit costs on the diagrams beside it and on `likely` ones, on more where it fits none."""
+        if unit.owner is not None and unit.owner not in self.doubted:
+            unit.costs[unit.owner] = 0
+            return
         above = self._above(unit)
         beside = self.open[max(0, above - 1) : above + 1]
         first = dict.fromkeys(each for each in (*beside, unit.owner, unit.name, *likely) if each in self.places)
