@@ -25,6 +25,7 @@ from .words import number_said
 _COUNT = r"\(\s*(?P<count>\d{1,2})(?:\s+\w{1,10})?\s*\)"
 _FARTHEST = 1_000  # characters before a bracket in which a solution's line of play is looked for
 _COUNT_BEHIND = re.compile(r"[ \t]*" + _COUNT)
+_REMARK = re.compile(r"[ \t]\([^\W\d][^()\d\r\n]{2,60}\)")
 _BOTH_COUNTS = re.compile(r"\s*[(\[]?\s*(\d{1,2})\s*\+\s*(\d{1,2})(?!\w)")
 _LABEL = " \t*_|#.):0123456789"  # what may stand before a list on its line
 _FEWEST = 5  # men of two lists that nothing but their line calls a position
@@ -231,6 +232,8 @@ def _other_side(text: str, first: _Side) -> _Side | None:
     if behind := _COUNT_BEHIND.match(text, place):
         first.counts.append(MenCount(Span(*behind.span("count")), int(behind["count"]), (first.colour,)))
         place = behind.end()
+    if said := _REMARK.match(text, place):
+        place = said.end()
     gap = _BETWEEN.match(text, place)
     match = heading().match(text, gap.end() if gap else place)
     second = _side(text, match, lone=not first.marked) if match else None

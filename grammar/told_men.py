@@ -16,7 +16,8 @@ import chess
 
 from .document import Diagram, TextFault
 from .spans import Span
-from .telling_men import Man, Owners, Sentence, Told
+from .telling_men import Sentence
+from .told_so_far import Man, Owners, Told
 from .told_words import PUT_NOTHING, Said, sentences_told
 
 _FEWEST_MEN = 4

@@ -38,7 +38,7 @@ from ..reading.takes import takes
 from ..reading.walk.outcome import read_walk
 from ..retro import past
 from . import printing, setting
-from .asked import first_stipulation, in_other_words, read_stipulation, shared_stipulation
+from .asked import OTHER_GENRES, RESULT, first_stipulation, in_other_words, read_stipulation, shared_stipulation
 from .before import with_the_past
 from .granted import Granted, Result
 from .held import Held
@@ -56,24 +56,9 @@ UNPLAYABLE = (
     | chess.STATUS_EMPTY
 )
 
-_OTHER_GENRES = re.compile(
-    r"\b(?:series|ser)[\s-]*(?:direct|self|help|reflex|stale|help-?stale)?-?(?:mate|mover)s?(?:\s+in\s+\w+(?:\.5|½)?)?"
-    r"|\bp?ser-\w*[#=]\s?\d+"
-    r"|\b(?:semi[\s-]?reflex|help[\s-]?self|self[\s-]?help|reci-?help)-?mates?(?:\s+in\s+\w+(?:\.5|½)?)?"
-    r"|\b(?:hs|sh|hr|semi-?r)[#=]\s?\d+(?:\.5|½)?"
-    r"|\bproof\s+game(?:\s+in\s+\w+(?:\.5|½)?)?",
-    re.I,
-)
 _LIKELY = 1  # million positions to find out what a puzzle may ask for
 
 _OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
-
-
-_RESULT = re.compile(
-    r"\b(?P<first>white|black)\s+(?:to\s+(?:move|play)[,;]?\s+(?:and\s+)?(?:(?P<side>white|black)\s+)?"
-    r"(?:to\s+)?|to\s+)?(?P<result>wins?|draws?)\b(?!\s+(?:the|a|an|his|her|its|attention|on|from|up|with)\b)",
-    re.I,
-)
 
 
 Way = Literal["printed", "told"]
@@ -172,7 +157,7 @@ class Case:
         """The words that ask for a kind of problem that is not known here, such as "series-helpmate in 5"."""
         for span in (*self.puzzle.headings, *self.puzzle.prose):
             move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
-            found = _OTHER_GENRES.search(self.masked, span.start, move.start() if move else span.end)
+            found = OTHER_GENRES.search(self.masked, span.start, move.start() if move else span.end)
             if found is not None:
                 return Span(*found.span())
             if move is not None:
@@ -186,7 +171,7 @@ class Case:
             return None
         for span in (*self.puzzle.headings, *self.puzzle.prose):
             move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
-            found = _RESULT.search(self.masked, span.start, move.start() if move else span.end)
+            found = RESULT.search(self.masked, span.start, move.start() if move else span.end)
             if found is not None:
                 colour = (found["side"] or found["first"]).lower() == "white"
                 return Result(colour, int(found["result"].lower().startswith("w")), Span(*found.span()))
