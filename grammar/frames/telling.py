@@ -19,6 +19,8 @@ from .values import Draft, Frame, Move, Said, Who
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _TO = ("to", "onto", "into", "over to", "across to", "up to", "down to", "back to", "round to", "all the way to")
+_ROW = 3  # squares side by side that are no more a man's place and where he goes
+_LONG = 16  # signs of a sentence in which there should be a comma
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
 _ACTS = frozenset(("go", "put", "take", "castle", "can", "promote"))
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
@@ -51,6 +53,8 @@ class Telling:
         self.beats = False  # that it answers them was said in so many words
         self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
         self.topic: Who | None = None  # the man that the sentence before named, of which it told nothing
+        signs = sum(each.kind in (*_ENDS, *_SOFT, "move") for each in sentence)
+        self.breathless = len(sentence) > _LONG and signs < 2  # as captions are, which have no signs
         self.where = False  # the sentence before asked where a man goes
         self.backward = False  # it is said of the sentence before that it fails: "That doesn't work"
         self.spoken: tuple[chess.Square, Span] | None = None  # the square named last
@@ -97,11 +101,18 @@ class Telling:
             draft.listed = draft.listed or "or" in self.marks
             self.marks = set()
             self.found.append(finished(draft, self.text, tuple(self.uncovered)))
+            self._breathe()
         elif draft.who is not None and not draft.who.nameless:
             if (promoted := self._new_man(draft)) is not None:
                 self.found.append(promoted)
                 return
             self.found.append(Said("topic", draft.who.span, who=draft.who))
+            self._breathe()
+
+    def _breathe(self) -> None:
+        """Let what was denied or supposed end with its move where nothing else shows the end of a clause."""
+        if self.breathless:
+            self.negated, self.stance = False, Stance.asserted
 
     def _new_man(self, draft: Draft) -> Move | None:
         """Return what may be a promotion where a man is named on the last rank."""
@@ -210,9 +221,20 @@ class Telling:
             return False
         return bool(draft.who) or not (draft.verb or line or draft.effects or before[1].text.lower() not in _TO)
 
+    def _in_a_row(self) -> int:
+        """Return how many squares stand side by side with the one at hand."""
+        first = last = self.index
+        while first > 0 and self.given[first - 1].kind == "square":
+            first -= 1
+        while last + 1 < len(self.given) and self.given[last + 1].kind == "square":
+            last += 1
+        return last - first + 1
+
     def _lists(self, draft: Draft) -> bool:
         """Tell whether the square at hand is one more of a list."""
         between = self.given[max(0, self.index - 2) : self.index]
+        if self._in_a_row() >= _ROW:
+            return True  # "knight f six d six c five"
         return any(each.kind in ("comma", "slash") or each.sense("link") in ("or", "and") for each in between)
 
     def _man(self, found: tuple) -> None:  # type: ignore[type-arg]
@@ -270,6 +292,8 @@ class Telling:
         before = self.given[self.index - 1] if self.index else None
         after = self.given[end] if end < len(self.given) else None
         joint = before is not None and (before.kind == "comma" or before.sense("link") is not None)
+        if self.breathless and after is not None and (after.kind == "square" or after.sense("to") is not None):
+            return after.kind == "square" or (end + 1 < len(self.given) and self.given[end + 1].kind == "square")
         return (
             joint and after is not None and bool(after.categories & {"go", "put", "take", "castle", "can", "promote"})
         )
