@@ -12,6 +12,7 @@ from keyproof.grammar.moves import MovePhrase, read_move
 from keyproof.grammar.spans import Span
 
 from .drafts import finished
+from .memory import Memory
 from .men import man_at
 from .sentences import without_lines
 from .values import Draft, Frame, Move, Said, Who
@@ -32,7 +33,7 @@ def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
     return read_move(lexeme.text, offset=lexeme.span.start) if plain else None
 
 
-class Telling:
+class Telling(Memory):
     """The frames of one sentence so far, and the move that is being told."""
 
     def __init__(self, text: str, sentence: Sequence[Lexeme]) -> None:
@@ -318,31 +319,6 @@ class Telling:
         free = any(each.sense("free") is not None for each in (*at_hand, *self._rest_of_clause()))
         return article and free and draft.who is not None and draft.who.colour is not None and draft.who.nameless
 
-    def _take_back(self) -> Move | None:
-        """Mark the last move of the sentence as withdrawn and return it."""
-        told = self.found[-1] if self.found else None
-        if not isinstance(told, Move):
-            return None
-        self.found[-1] = replace(told, stance=Stance.withdrawn)
-        return told
-
-    def _calls_last(self, mark: str) -> bool:
-        """Put a mark on the last move of the sentence; False where there is none."""
-        for place in range(len(self.found) - 1, -1, -1):
-            told = self.found[place]
-            if isinstance(told, Move):
-                self.found[place] = replace(told, marks=told.marks | {mark})
-                return True
-        return False
-
-    def _topic(self) -> Who | None:
-        """Return the man named last in the sentence, where no move has been told since."""
-        told = self.found[-1] if self.found else None
-        if isinstance(told, Said) and told.kind == "topic":
-            self.found.pop()
-            return told.who
-        return None
-
     def _leads(self, following: Lexeme | None) -> bool:
         """Tell whether a word that has other uses leads to a move here: "on Kd5", "after the pawn's step"."""
         if following is None:
@@ -357,22 +333,6 @@ class Telling:
     def _opens(self, draft: Draft) -> bool:
         """Tell whether a square is the first thing that the sentence says."""
         return not self.found and draft.who is None and len(draft.to) == 1 and draft.start == draft.to[0][1].start
-
-    def _moves(self) -> bool:
-        return any(isinstance(each, Move) for each in self.found)
-
-    def left_over(self) -> Who | None:
-        """Return the man that the sentence names and of which it tells nothing, for the next to go on with."""
-        told = [each for each in self.found if isinstance(each, Move) and not each.alone]
-        if self.asked and len(told) == 1 and told[0].vague and told[0].who is not None and told[0].who.kinds:
-            return told[0].who  # "Bishop moves? To d4, say."
-        if told:
-            return None
-        named = [each.who for each in self.found if isinstance(each, Said) and each.kind == "topic"]
-        return named[-1] if named else self.topic if not self.found else None
-
-    def _points_back(self) -> bool:
-        return any(each.sense("this") is not None for each in self.given[max(0, self.index - 2) : self.index])
 
     def _why(self, lexeme: Lexeme) -> bool:
         before = self.draft
