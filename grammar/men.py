@@ -10,13 +10,14 @@ its king and they are set against each other: "Kg1 Qd1 (2) - Kg8 (1)", "Kg1 Qd1 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, partial
 from typing import NamedTuple
 
 import chess
 
 from .document import Diagram, MenCount, TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES
+from .men_in_columns import Columns, find_men_in_columns
 from .roster import COLOURS, NAMES, PAWNS, Entry, Roster, heading, left_over, roster
 from .spans import Span
 from .words import number_said
@@ -24,6 +25,7 @@ from .words import number_said
 _COUNT = r"\(\s*(?P<count>\d{1,2})(?:\s+\w{1,10})?\s*\)"
 _FARTHEST = 1_000  # characters before a bracket in which a solution's line of play is looked for
 _COUNT_BEHIND = re.compile(r"[ \t]*" + _COUNT)
+_REMARK = re.compile(r"[ \t]\([^\W\d][^()\d\r\n]{2,60}\)")
 _BOTH_COUNTS = re.compile(r"\s*[(\[]?\s*(\d{1,2})\s*\+\s*(\d{1,2})(?!\w)")
 _LABEL = " \t*_|#.):0123456789"  # what may stand before a list on its line
 _FEWEST = 5  # men of two lists that nothing but their line calls a position
@@ -82,7 +84,7 @@ def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> s
 
 def find_lists(text: str) -> Iterator[Diagram]:
     """Yield every piece list in `text` (masked text of a document) in order. Never raises for any text."""
-    named = list(_named_sides(text))
+    named = [*_named_sides(text), *filter(None, map(partial(_of_columns, text), find_men_in_columns(text)))]
     taken = [diagram.span for diagram in named]
     kings = (
         each
@@ -182,6 +184,16 @@ def _named_sides(text: str) -> Iterator[Diagram]:
             yield diagram
 
 
+def _of_columns(text: str, columns: Columns) -> Diagram | None:
+    """Return the position of two columns of men, None where they are not all men, as in a table of moves."""
+    sides = []
+    for word, start, men in columns.sides:
+        languages = frozenset(language for language, words in SIDES.items() if word in words)
+        sides.append(_Side(COLOURS[word], languages, start, marked=True, told=True, men=men))
+    diagram = _read(text, *sides)
+    return diagram if _both_kings(diagram) and not diagram.faults else None
+
+
 def _both_kings(diagram: Diagram) -> bool:
     kings = [piece.color for piece in diagram.pieces.values() if piece.piece_type == chess.KING]
     return sorted(kings) == [chess.BLACK, chess.WHITE]
@@ -220,6 +232,8 @@ def _other_side(text: str, first: _Side) -> _Side | None:
     if behind := _COUNT_BEHIND.match(text, place):
         first.counts.append(MenCount(Span(*behind.span("count")), int(behind["count"]), (first.colour,)))
         place = behind.end()
+    if said := _REMARK.match(text, place):
+        place = said.end()
     gap = _BETWEEN.match(text, place)
     match = heading().match(text, gap.end() if gap else place)
     second = _side(text, match, lone=not first.marked) if match else None

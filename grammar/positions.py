@@ -34,9 +34,11 @@ def find_diagrams(document: Document) -> list[Diagram]:
 
 
 def _understood_better(told: Diagram, printed: Diagram) -> bool:
-    """Tell whether a list of men that could not be read whole was read whole as words."""
+    """Tell whether a list of men that could not be read whole, or is a part of what is told, was read as words."""
     overlap = told.span.start < printed.span.end and printed.span.start < told.span.end
-    return overlap and bool(printed.faults) and not told.faults and len(told.pieces) > len(printed.pieces)
+    if not overlap or told.faults or len(told.pieces) <= len(printed.pieces):
+        return False
+    return bool(printed.faults) or (printed.kind == "list" and printed.pieces.items() <= told.pieces.items())
 
 
 def _men(diagram: Diagram) -> int:

@@ -26,7 +26,7 @@ PAWNS = "pp"
 
 _PLACED = r"(?:(?:(?:is|are|stands?|sits?|stehe?n?t?)\s+)?(?:at|on|auf|en|op|na|på|на)\s+)"
 _SEPARATOR = re.compile(
-    r"(?:[\r\n][ \t]*[-*–—](?=\s)|[\s,;&•/]|\.(?=\s)|\+(?!\d)"
+    r"(?:[\r\n][ \t]*[-*–—](?=\s)|[\s,;&•/]|\.(?=\s)|\+(?!\d)|(?<=\s)\([^\W\d][^()\d\r\n]{2,60}\)"
     r"|\b(?:and(?:\s+also)?|as\s+well\s+as|plus|with|und|sowie|et|och|og|en|ed?|y|i|oraz|и)\b(?=\s))*"
 )
 _AHEAD = r"(?=[a-zA-Z]\d|[KQ]?['’s.]{0,3}\s?(?:[QKRBN]|Kt)\.?\s?(?:[1-8]|sq))"

@@ -9,75 +9,20 @@ none of those that have one, is a fault of the telling.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import chess
 
 from .document import TextFault
 from .spans import Span
+from .told_so_far import Man, Owners, Told
 from .told_words import Said
 
 _FAR = 6  # words between "not" and the man it denies
+_LOOKS = frozenset(("faces", "facing", "looks", "looking", "watches", "watching", "eyes", "stares", "frowns", "waits"))
+_PRONOUNS = frozenset(("it", "him", "her", "them"))
+_NAMING = frozenset(("man", "join", "number", "word", "side", "own", "other", "hearer", "is"))  # and no more
 _NEAR = 4  # words between "behind" and the man that something stands behind
-
-
-@dataclass(frozen=True)
-class Owners:
-    """Whom the words for a side mean where a sentence stands: of who speaks, of whom he speaks to, "his"."""
-
-    own: chess.Color
-    hearer: chess.Color
-    other: chess.Color
-
-    def of(self, word: str) -> chess.Color:
-        """Return the side that "own", "hearer" or "other" means."""
-        return self.own if word == "own" else self.hearer if word == "hearer" else self.other
-
-
-@dataclass(frozen=True)
-class Man:
-    """A man told by its name, before its square is known. `number` counts several, 0 if nothing does."""
-
-    kind: chess.PieceType
-    colour: chess.Color | None
-    span: Span
-    several: bool = False
-    number: int = 0
-
-
-@dataclass
-class Told:
-    """The men told so far, and what the next words go on with."""
-
-    pieces: dict[chess.Square, chess.Piece] = field(default_factory=dict)
-    spans: dict[chess.Square, Span] = field(default_factory=dict)
-    side: chess.Color | None = None
-    named: bool = False  # by its colour
-    by_colour: bool = True  # all sides so far
-    open: Man | None = None  # whose name goes on for more squares
-    last: chess.Square | None = None
-    mentions: list[Man] = field(default_factory=list)  # that got no square of their own
-    faults: list[TextFault] = field(default_factory=list)
-    second: bool = False  # another man was put on a square, or a second king
-
-    def copy(self) -> Told:
-        """Return the same, to be changed by itself."""
-        return replace(
-            self,
-            pieces=dict(self.pieces),
-            spans=dict(self.spans),
-            mentions=list(self.mentions),
-            faults=list(self.faults),
-        )
-
-    def whole(self) -> bool:
-        """Tell whether both kings stand there, once."""
-        kings = sorted(piece.color for piece in self.pieces.values() if piece.piece_type == chess.KING)
-        return kings == [chess.BLACK, chess.WHITE]
-
-    def count(self, man: Man) -> int:
-        """Return how many men of this kind, and of its side if that is known, have a square."""
-        return sum(piece.piece_type == man.kind and man.colour in (None, piece.color) for piece in self.pieces.values())
 
 
 class Sentence:
@@ -90,19 +35,32 @@ class Sentence:
         self.placed = 0
         self.spans: list[Span] = []  # of what was put
         self.man: Man | None = None  # waits for its square
+        self.queue: list[Man] = []  # wait before it: "king and pawn: h8 and h7"
         self.squares: list[Said] = []  # wait for their man
         self.number = 0
+        self.unowned_before = len(before.unowned)
+        self._named_last: chess.PieceType | None = None
         self.taking_back = False
         self.by_another: chess.Square | None = None  # "right in front of the king"
 
     def read(self) -> Told:
         """Return what is told after the sentence."""
+        if self._begins_with_square():
+            self.man, self.told.waits = self.told.waits, None
+            self.told.mentions.remove(self.man) if self.man in self.told.mentions else None
         place = 0
         while place < len(self.words):
             place += self._step(place)
+        only_named = {word.does for word in self.words} <= _NAMING and self.by_another is None
+        self.told.waits = self.man if only_named else None
         self._leave_man()
         for word in self.squares:
             self._stray(word)
+        return self.told
+
+    def announce(self) -> Told:
+        """Return what is told after a sentence that names a side and no man: "And Black?", "those are White's"."""
+        self._named_side(next(place for place, word in enumerate(self.words) if word.does == "side"))
         return self.told
 
     def _step(self, place: int) -> int:
@@ -111,11 +69,12 @@ class Sentence:
         if word.does in ("beside", "up", "down", "ahead", "behind"):
             return self._reference(place)
         if word.does == "side":
-            self._side(bool(word.value), named=True)
+            self._named_side(place)
         elif word.does in ("own", "hearer", "other"):
             self._owner(place)
         elif word.does == "number":
-            self.number = word.value
+            if not self._another_one(place):
+                self.number = word.value
         elif word.does == "man":
             self._man(place)
         elif word.does == "square":
@@ -127,6 +86,31 @@ class Sentence:
         return 1
 
     # -- sides
+
+    def _named_side(self, place: int) -> None:
+        """Take the name of a side: of the men that it stands before, or behind, as in "those are White's"."""
+        colour = bool(self.words[place].value)
+        behind = all(word.does not in ("man", "square") for word in self.words[place + 1 :])
+        here = len(self.told.unowned) > self.unowned_before
+        asks = self.words[-1].does == "asked"  # of the men that come next
+        trailing = bool(self.told.unowned) and (here or (behind and not asks))
+        if trailing:
+            self._own(colour)
+        elif any(man.kind == chess.KING for man, _, _ in self.told.unowned):
+            self._own(not colour)  # who has told the men of one side names the other before its men
+        self.told.unowned = []  # what else had no side was no telling of men
+        self._side(colour, named=True)
+        if behind and trailing:
+            self.told.side = None  # the next men are named before their side, too
+
+    def _own(self, colour: chess.Color) -> None:
+        """Give the men of whom nothing was known to a side."""
+        unowned, self.told.unowned = self.told.unowned, []
+        waiting, self.man = self.man, None
+        last = self.told.last
+        for man, square, span in unowned:
+            self._put(replace(man, colour=colour), square, span)
+        self.man, self.told.last = waiting, self.told.last if last is None else last
 
     def _side(self, colour: chess.Color, *, named: bool) -> None:
         self.told.side, self.told.named = colour, named
@@ -157,8 +141,12 @@ class Sentence:
             self.taking_back = False
             return
         man = Man(chess.PieceType(word.value), self.told.side, word.span, word.several, number)
+        self._named_last = man.kind
         if self.taking_back and self.man is None and self._changes_last(place, man):
             return
+        if self.man is not None and self.by_another is None and self._joined(place):
+            self.queue.append(self.man)
+            self.man = None
         self._leave_man()
         self.told.open = None
         if self.squares:
@@ -168,6 +156,40 @@ class Sentence:
             self.told.open = None
             return
         self.man = man
+
+    def _joined(self, place: int) -> bool:
+        """Tell whether "and" or a comma alone joins a man to the one named before: "king and both rooks"."""
+        between = [word for word in self.words[:place] if self.man is not None and word.span.start >= self.man.span.end]
+        return bool(between) and {word.does for word in between} <= {"join", "word", "number", "side", "own", "other"}
+
+    def _one_after_another(self, place: int) -> int:
+        """Put the men that wait on as many squares in a row, each on its own. Return how many words that takes."""
+        assert self.man is not None
+        men = [each for man in (*self.queue, self.man) for each in [man] * max(man.number, 1)]
+        squares, end = [], place
+        for index in range(place, len(self.words)):
+            word = self.words[index]
+            if word.does == "square":
+                squares.append(word)
+                end = index + 1
+            elif word.does not in ("join", "at"):
+                break
+        queue, self.queue = self.queue, []
+        if len(men) != len(squares):
+            self.told.mentions += queue
+            return 0
+        for man, square in zip(men, squares, strict=True):
+            self._put(replace(man, number=0, several=False), square.value, man.span.to(square.span))
+        return end - place
+
+    def _another_one(self, place: int) -> bool:
+        """Take "the black one on h8" for another man of the name before."""
+        word, named = self.words[place], self._named_last
+        if named is None or word.text not in ("one", "ones") or place == 0 or self.words[place - 1].does != "side":
+            return False
+        self._leave_man()
+        self.man = Man(named, self.told.side, word.span, word.text == "ones")
+        return True
 
     def _denied(self, place: int) -> bool:
         """Tell whether a man is named that does not stand there: "no pawns", "not so much as a pawn"."""
@@ -202,6 +224,7 @@ class Sentence:
     def _leave_man(self) -> None:
         """Put a man that has got no square where it stands by another, or keep it in mind."""
         man, square = self.man, self.by_another
+        self.told.mentions += self.queue if man is None else []
         if man is not None and square is not None:
             self._put(man, square, man.span)
         elif man is not None:
@@ -217,9 +240,16 @@ class Sentence:
         if through:
             return through
         led = before[-1:] == ["to"] and not self._arrived(place)
-        if led or before[-1:] in (["not"], ["from"]) or before[-2:] in (["not", "at"], ["from", "at"]):
-            return 1  # "not on f3", "one step from d8"
-        man = self.man or self.told.open
+        if before[-1:] == ["not"] and word.value == self.told.last:
+            self.taking_back = True  # "not g7, h7"
+            return 1
+        if led or before[-1:] == ["not"] or before[-2:] in (["not", "at"], ["from", "at"]):
+            return 1  # "not on f3"
+        if before[-1:] == ["from"] and not self._looks_from(place):
+            return 1  # "one step from d8"
+        if self.queue and self.man is not None and (taken := self._one_after_another(place)):
+            return taken
+        man = self.man or (self.told.open if not self._of_man_behind(place) else None)
         if self.taking_back and self.man is None and self.told.last is not None:
             self._move_last(word)
         elif man is not None:
@@ -228,6 +258,22 @@ class Sentence:
             self.squares.append(word)
         self.taking_back = False
         return 1
+
+    def _looks_from(self, place: int) -> bool:
+        """Tell whether the man that waits stands where it looks from: "the black king faces him from f8"."""
+        man = self.man
+        if man is None or [word.does for word in self.words[place + 1 : place + 3]] == ["to", "square"]:
+            return False
+        return any(word.text in _LOOKS for word in self.words[:place] if word.span.start >= man.span.end)
+
+    def _of_man_behind(self, place: int) -> bool:
+        """Tell whether a square is that of the man told behind it: "two pawns, g7 and h7, and on h8 the king"."""
+        rest = iter(self.words[place + 1 :])
+        after = next((word for word in rest if word.does not in ("join", "word", "own", "other")), None)
+        if after is None or after.does != "man" or after.several:
+            return False
+        behind = next((word for word in rest if word.does not in ("word", "at", "unknown")), None)
+        return behind is None or behind.does == "join"
 
     def _arrived(self, place: int) -> bool:
         """Tell whether the man that waits for a square has come to this one: "his king has wandered out to h3"."""
@@ -264,7 +310,10 @@ class Sentence:
     def _put(self, man: Man, square: chess.Square, span: Span) -> None:
         self.man = self.by_another = None
         if man.colour is None:
-            self.told.faults.append(TextFault(man.span, "it is not told whose man this is"))
+            self.told.unowned.append((man, square, span))
+            self.told.last, self.told.open = None, man if man.several or man.number > 1 else None
+            self.placed += 1
+            self.spans.append(span)
             return
         piece = chess.Piece(man.kind, man.colour)
         if self.told.pieces.get(square) == piece:
@@ -290,27 +339,40 @@ class Sentence:
                 TextFault(before[-1].span.to(word.span), "it is not understood which man stands here")
             )
 
+    def _begins_with_square(self) -> bool:
+        """Tell whether a sentence goes on with the square of a man that waits for one: "And a king. c6."."""
+        does = {word.does for word in self.words}
+        return self.told.waits is not None and "square" in does and does <= {"join", "at", "is", "word", "square"}
+
     # -- a man beside another
 
     def _reference(self, place: int) -> int:
         """Take "in front of the king", "behind her", "next to the enemy": no man that is told by this."""
         word = self.words[place]
         near = self.words[place + 1 : place + 1 + _NEAR]
-        used, man = 1, None
+        used, man, self.number = 1, None, 0  # "two squares above it" counts no men
         for count, each in enumerate(near, start=2):
             if each.does == "man":
                 used, man = count, each
                 break
+            if each.text in _PRONOUNS:
+                used = count
+                break
             if each.does not in ("word", "side", "own", "hearer", "other", "at", "to", "unknown", "from"):
                 break
         if word.does == "beside":
-            return used
+            return used if man is None or not self._has_square(place + used) else used - 1
         of = self._named(man, self.words[place : place + used])
         if of is not None and self.man is not None and not self.man.several:
             forward = 8 if self.told.pieces[of].color else -8
             square = of + {"ahead": forward, "behind": -forward, "up": 8, "down": -8}[word.does]
             self.by_another = square if 0 <= square < 64 else None
         return used
+
+    def _has_square(self, place: int) -> bool:
+        """Tell whether a man is put on a square right behind its name: "boxed in by his pawns on g7 and h7"."""
+        does = [word.does for word in self.words[place : place + 2]]
+        return does[:1] == ["square"] or does == ["at", "square"]
 
     def _named(self, man: Said | None, words: Sequence[Said]) -> chess.Square | None:
         """Return where the man stands that words speak of, the last one told where they name none."""

@@ -16,7 +16,8 @@ import chess
 
 from .document import Diagram, TextFault
 from .spans import Span
-from .telling_men import Man, Owners, Sentence, Told
+from .telling_men import Sentence
+from .told_so_far import Man, Owners, Told
 from .told_words import PUT_NOTHING, Said, sentences_told
 
 _FEWEST_MEN = 4
@@ -99,6 +100,7 @@ class _Telling:
         reader = Sentence(dictated, run.told, self._owners(words[0].span.start))
         told = reader.read()
         if not reader.placed and told.pieces == run.told.pieces:
+            run.told = replace(run.told, waits=told.waits)
             return self._take_other(words, plays=len(dictated) < len(words))
         if words[-1].does == "asked" and not _only_makes_sure(words):
             run.asked = told, reader.spans
@@ -136,7 +138,7 @@ class _Telling:
 
     def _add(self, told: Told, spans: Sequence[Span], words: Sequence[Said] = ()) -> None:
         run = self.run
-        if not run.told.pieces:
+        if not run.told.pieces and not any(square in told.pieces for _, square, _ in run.told.unowned):
             run.start = _beginning(words, spans)
         if run.whole():
             run.before.append(run.told)
@@ -154,21 +156,21 @@ class _Telling:
     def _announces(self, words: Sequence[Said]) -> bool:
         """Tell whether a sentence says whose men come next, as "And Black?" does; then they are that side's."""
         sides = {word.value for word in words if word.does == "side"}
-        few = len(words) <= _FEW_WORDS or any(
+        few = sum(word.does != "join" for word in words) <= _FEW_WORDS or any(
             word.does == "side" and {each.does for each in words[place + 1 : place + 3]} & {"is"}
             for place, word in enumerate(words)
         )
         plays = any(word.does == "play" for word in words)
         if len(sides) != 1 or not few or plays:
             return False
-        self.run.told = replace(self.run.told.copy(), side=bool(sides.pop()), named=True)
+        self.run.told = Sentence(words, self.run.told, self._owners(words[0].span.start)).announce()
         return True
 
     def _ended(self) -> Diagram | None:
         run = self.run
         if not run.whole():
             return None
-        faults = [*run.told.faults, *_unplaced(run.told)]
+        faults = [*run.told.faults, *_unplaced(run.told), *_unowned(run.told)]
         others = [] if run.told.by_colour else [_other_colours(run.told.pieces)]
         others += [told.pieces for told in reversed(run.before)]
         return Diagram(
@@ -248,7 +250,7 @@ def _goes_on(words: Sequence[Said], *, closed: bool) -> bool:
     `closed`: what is asked of it has been told, so that the sentence must say that something was left out.
     """
     does = {word.does for word in words}
-    if does & {"goes on", "takes back"}:
+    if does & {"goes on", "takes back"} or [word.does for word in words[:2]] == ["not", "square"]:
         return True
     return not closed and ("side" in does or does <= _PURE or sum(word.does == "man" for word in words) > 1)
 
@@ -267,6 +269,12 @@ def _unplaced(told: Told) -> Iterator[TextFault]:
     for man in told.mentions:
         if told.count(man) < max(man.number, 1):
             yield TextFault(man.span, _message(man, told.count(man)))
+
+
+def _unowned(told: Told) -> Iterator[TextFault]:
+    """Yield the men of which nothing tells the side."""
+    for man, _, _ in told.unowned:
+        yield TextFault(man.span, "it is not told whose man this is")
 
 
 def _message(man: Man, count: int) -> str:

@@ -52,6 +52,8 @@ PUT_NOTHING = frozenset(
 # Where no form of several words, no number and no sign goes on: what stands on both sides is read by itself.
 _CUT = re.compile(r"(?:[.!?,;:](?:[^\S\n]*\n)+[^\S\n]*|(?<=[^\W\d_])[.!?][^\S\n]+)(?=[^\W_])")
 _HEARD_AS_PAWN = frozenset(("upon", "upawn"))
+_QUOTES = frozenset('"“”„«»‘')
+_SPELT = re.compile(r"([a-h]) for", re.I)
 
 
 @dataclass(frozen=True)
@@ -83,6 +85,9 @@ def _told_in(text: str) -> list[Said]:
     given = lexemes(text, Span(0, len(text)))
     found: list[Said] = []
     for lexeme, following in zip_longest(given, given[1:]):
+        if following is not None and _spells(lexeme, following):
+            found.append(Said("word", lexeme.span, text=lexeme.text.lower()))
+            continue
         rank = lexeme.sense("digit")
         if rank is not None and _man_and_a(found):
             file = found.pop()  # "king a ate"
@@ -91,6 +96,12 @@ def _told_in(text: str) -> list[Said]:
         else:
             found.append(_said(lexeme, following))
     return found
+
+
+def _spells(lexeme: Lexeme, following: Lexeme) -> bool:
+    """Tell whether a letter is spelt by a word, as in "c for curtain", and names no square c4."""
+    spelt = _SPELT.fullmatch(lexeme.text)
+    return spelt is not None and following.text.lower().startswith(spelt[1].lower()) and following.kind != "square"
 
 
 def _man_and_a(found: Sequence[Said]) -> bool:
@@ -107,7 +118,7 @@ def _said(lexeme: Lexeme, following: Lexeme | None) -> Said:
         return Said(_ENDS[lexeme.kind], span, text=text)
     if lexeme.kind == "move":
         return Said("play", span, text=text)
-    if lexeme.kind in _JOINS:
+    if lexeme.kind in _JOINS or text in _QUOTES:
         return Said("join", span, text=text)
     if (
         text in _HEARD_AS_PAWN

@@ -75,13 +75,14 @@ def check_document(
     lines = lines_of(document.text) if first_line == 1 else Lines(document.text, first_line)
     puzzles: list[PuzzleResult] = []
     placed: list[PlacedFinding] = []
-    sections, remarks = sections_of(document, options)
+    sections, remarks, looked_at = _parted(document, options)
     manuscript = document if isinstance(document, Manuscript) else None
     remarks += [Remark(Span(0, 0), note) for note in document.notes]
     chosen, more = choices.choices_for(document)
     cases = cases_of(document, sections, options)
     for case in cases:
         case.chosen = chosen.of(case)
+    _with_read(cases, looked_at)
     remarks += [*more, *chosen.unused(cases)]
     usual = printing.usual(printing.usage(case.signs) for case in cases)
     for index, case in enumerate(cases):
@@ -116,7 +117,14 @@ def check_document(
 
 def sections_of(document: Document, options: Options) -> tuple[Sections, list[Remark]]:
     """Part a document into its puzzles, by what can be played on each diagram, with what kept it from being done."""
+    sections, remarks, _ = _parted(document, options)
+    return sections, remarks
+
+
+def _parted(document: Document, options: Options) -> tuple[Sections, list[Remark], list[Case]]:
+    """Do what `sections_of` says; return the puzzles too that were read to find it out."""
     source = companion.named(document, options.positions)
+    looked_at: list[Case] = []
     try:
         sections, remarks = companion.sections_of(document, source)
     except companion.NoPositions as fault:
@@ -126,9 +134,24 @@ def sections_of(document: Document, options: Options) -> tuple[Sections, list[Re
     shared = (*sections.headings, *sections.loose)
 
     def made(puzzle: PuzzleText) -> Case:
-        return Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
+        case = Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
+        looked_at.append(case)
+        return case
 
-    return binding.bound(document, sections, made), remarks
+    return binding.bound(document, sections, made), remarks, looked_at
+
+
+def _with_read(cases: list[Case], looked_at: Iterable[Case]) -> None:
+    """Put puzzles that were read before, and about which nothing has changed, in the places of those still to be read.
+
+    Which way a sentence is meant, where an author has chosen it, is not known before.
+    """
+    before = {id(case.puzzle): case for case in looked_at}
+    for place, case in enumerate(cases):
+        same = before.get(id(case.puzzle))
+        if same is not None and not case.chosen and same.loose == case.loose:
+            same.column, same.tables_folder = case.column, case.tables_folder
+            cases[place] = same
 
 
 def unbound_text(document: Document, sections: Sections, cases: Iterable[Case]) -> Unbound:

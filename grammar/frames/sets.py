@@ -142,6 +142,9 @@ class Sets(Deeds):
         if lexeme.sense("rest") is None or not self._opens_rest():
             return False
         place, counted = self.index + 1, False
+        if self._is_one(place):
+            self.index = place + 1  # "the other one is pawn to f2"
+            return True
         while place < len(self.given) and (self._counts(place) or self.given[place].sense("unit") == "move"):
             counted = counted or self._counts(place)
             place += 1
@@ -160,6 +163,11 @@ class Sets(Deeds):
         draft.end = self.given[place - 1].span.end
         self.index = place
         return True
+
+    def _is_one(self, place: int) -> bool:
+        """Tell whether "one is" follows: a single other move is told next."""
+        one, be = (self.given[at] if at < len(self.given) else None for at in (place, place + 1))
+        return one is not None and be is not None and one.sense("one") is not None and be.sense("be") is not None
 
     def _counts(self, place: int) -> bool:
         return self.given[place].sense("count") is not None or self.given[place].text.isdigit()

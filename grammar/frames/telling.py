@@ -12,6 +12,7 @@ from keyproof.grammar.moves import MovePhrase, read_move
 from keyproof.grammar.spans import Span
 
 from .drafts import finished
+from .memory import Memory
 from .men import man_at
 from .sentences import without_lines
 from .values import Draft, Frame, Move, Said, Who
@@ -19,6 +20,8 @@ from .values import Draft, Frame, Move, Said, Who
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _TO = ("to", "onto", "into", "over to", "across to", "up to", "down to", "back to", "round to", "all the way to")
+_ROW = 3  # squares side by side that are no more a man's place and where he goes
+_LONG = 16  # signs of a sentence in which there should be a comma
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
 _ACTS = frozenset(("go", "put", "take", "castle", "can", "promote"))
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
@@ -30,10 +33,10 @@ def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
     return read_move(lexeme.text, offset=lexeme.span.start) if plain else None
 
 
-_DENIES = 10  # words behind "not" that may still be denied where no sign ends the clause
+_DENIES = 7  # words behind "not" that may still be denied where no sign ends the clause
 
 
-class Telling:
+class Telling(Memory):
     """The frames of one sentence so far, and the move that is being told."""
 
     def __init__(self, text: str, sentence: Sequence[Lexeme], *, plain: bool = False) -> None:
@@ -56,6 +59,8 @@ class Telling:
         self.beats = False  # that it answers them was said in so many words
         self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
         self.topic: Who | None = None  # the man that the sentence before named, of which it told nothing
+        signs = sum(each.kind in (*_ENDS, *_SOFT, "move") for each in sentence)
+        self.breathless = len(sentence) > _LONG and signs < 2  # as captions are, which have no signs
         self.where = False  # the sentence before asked where a man goes
         self.backward = False  # it is said of the sentence before that it fails: "That doesn't work"
         self.spoken: tuple[chess.Square, Span] | None = None  # the square named last
@@ -105,11 +110,18 @@ class Telling:
             draft.listed = draft.listed or "or" in self.marks
             self.marks = set()
             self.found.append(finished(draft, self.text, tuple(self.uncovered)))
+            self._breathe()
         elif draft.who is not None and not draft.who.nameless:
             if (promoted := self._new_man(draft)) is not None:
                 self.found.append(promoted)
                 return
             self.found.append(Said("topic", draft.who.span, who=draft.who))
+            self._breathe()
+
+    def _breathe(self) -> None:
+        """Let what was denied or supposed end with its move where nothing else shows the end of a clause."""
+        if self.breathless:
+            self.negated, self.stance = False, Stance.asserted
 
     def _new_man(self, draft: Draft) -> Move | None:
         """Return what may be a promotion where a man is named on the last rank."""
@@ -218,9 +230,20 @@ class Telling:
             return False
         return bool(draft.who) or not (draft.verb or line or draft.effects or before[1].text.lower() not in _TO)
 
+    def _in_a_row(self) -> int:
+        """Return how many squares stand side by side with the one at hand."""
+        first = last = self.index
+        while first > 0 and self.given[first - 1].kind == "square":
+            first -= 1
+        while last + 1 < len(self.given) and self.given[last + 1].kind == "square":
+            last += 1
+        return last - first + 1
+
     def _lists(self, draft: Draft) -> bool:
         """Tell whether the square at hand is one more of a list."""
         between = self.given[max(0, self.index - 2) : self.index]
+        if self._in_a_row() >= _ROW:
+            return True  # "knight f six d six c five"
         return any(each.kind in ("comma", "slash") or each.sense("link") in ("or", "and") for each in between)
 
     def _man(self, found: tuple) -> None:  # type: ignore[type-arg]
@@ -278,6 +301,8 @@ class Telling:
         before = self.given[self.index - 1] if self.index else None
         after = self.given[end] if end < len(self.given) else None
         joint = before is not None and (before.kind == "comma" or before.sense("link") is not None)
+        if self.breathless and after is not None and (after.kind == "square" or after.sense("to") is not None):
+            return after.kind == "square" or (end + 1 < len(self.given) and self.given[end + 1].kind == "square")
         return (
             joint and after is not None and bool(after.categories & {"go", "put", "take", "castle", "can", "promote"})
         )
@@ -302,31 +327,6 @@ class Telling:
         free = any(each.sense("free") is not None for each in (*at_hand, *self._rest_of_clause()))
         return article and free and draft.who is not None and draft.who.colour is not None and draft.who.nameless
 
-    def _take_back(self) -> Move | None:
-        """Mark the last move of the sentence as withdrawn and return it."""
-        told = self.found[-1] if self.found else None
-        if not isinstance(told, Move):
-            return None
-        self.found[-1] = replace(told, stance=Stance.withdrawn)
-        return told
-
-    def _calls_last(self, mark: str) -> bool:
-        """Put a mark on the last move of the sentence; False where there is none."""
-        for place in range(len(self.found) - 1, -1, -1):
-            told = self.found[place]
-            if isinstance(told, Move):
-                self.found[place] = replace(told, marks=told.marks | {mark})
-                return True
-        return False
-
-    def _topic(self) -> Who | None:
-        """Return the man named last in the sentence, where no move has been told since."""
-        told = self.found[-1] if self.found else None
-        if isinstance(told, Said) and told.kind == "topic":
-            self.found.pop()
-            return told.who
-        return None
-
     def _leads(self, following: Lexeme | None) -> bool:
         """Tell whether a word that has other uses leads to a move here: "on Kd5", "after the pawn's step"."""
         if following is None:
@@ -341,22 +341,6 @@ class Telling:
     def _opens(self, draft: Draft) -> bool:
         """Tell whether a square is the first thing that the sentence says."""
         return not self.found and draft.who is None and len(draft.to) == 1 and draft.start == draft.to[0][1].start
-
-    def _moves(self) -> bool:
-        return any(isinstance(each, Move) for each in self.found)
-
-    def left_over(self) -> Who | None:
-        """Return the man that the sentence names and of which it tells nothing, for the next to go on with."""
-        told = [each for each in self.found if isinstance(each, Move) and not each.alone]
-        if self.asked and len(told) == 1 and told[0].vague and told[0].who is not None and told[0].who.kinds:
-            return told[0].who  # "Bishop moves? To d4, say."
-        if told:
-            return None
-        named = [each.who for each in self.found if isinstance(each, Said) and each.kind == "topic"]
-        return named[-1] if named else self.topic if not self.found else None
-
-    def _points_back(self) -> bool:
-        return any(each.sense("this") is not None for each in self.given[max(0, self.index - 2) : self.index])
 
     def _why(self, lexeme: Lexeme) -> bool:
         before = self.draft

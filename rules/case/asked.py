@@ -16,6 +16,23 @@ from keyproof.grammar.words import NUMBERS
 
 from ..board.stipulation import Stipulation
 
+OTHER_GENRES = re.compile(
+    r"\b(?:series|ser)[\s-]*(?:direct|self|help|reflex|stale|help-?stale)?-?(?:mate|mover)s?(?:\s+in\s+\w+(?:\.5|½)?)?"
+    r"|\bp?ser-\w*[#=]\s?\d+"
+    r"|\b(?:semi[\s-]?reflex|help[\s-]?self|self[\s-]?help|reci-?help)-?mates?(?:\s+in\s+\w+(?:\.5|½)?)?"
+    r"|\b(?:hs|sh|hr|semi-?r)[#=]\s?\d+(?:\.5|½)?"
+    r"|\bproof\s+game(?:\s+in\s+\w+(?:\.5|½)?)?",
+    re.I,
+)
+"""Kinds of problem that are not known here."""
+
+RESULT = re.compile(
+    r"\b(?P<first>white|black)\s+(?:to\s+(?:move|play)[,;]?\s+(?:and\s+)?(?:(?P<side>white|black)\s+)?"
+    r"(?:to\s+)?|to\s+)?(?P<result>wins?|draws?)\b(?!\s+(?:the|a|an|his|her|its|attention|on|from|up|with)\b)",
+    re.I,
+)
+"""The win or draw of a study."""
+
 _GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
 
 

@@ -13,31 +13,25 @@ from dataclasses import replace
 
 from keyproof.grammar.asking import with_orders
 from keyproof.grammar.document import Document, PuzzleText
-from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.orders import asks_of_several
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sections import Sections, is_part
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Claim, Statement, Turn
+from keyproof.grammar.statements import Claim
 from keyproof.grammar.titles import number_first, printed_number
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 
-from ..reading.reader import read
-from ..reading.reading import Reading, Role, State, effect_holds
-from ..reading.walk.outcome import price
+from ..reading.reading import Reading, State
 from .case import Case
 from .games import game_scores, without_games
 from .naming import Naming
+from .pricing import NOT_READ, Pricing
 from .side_tables import set_apart
 from .told import settled
 from .units import Unit, around, cut, joined
 
-# What a way to deal out the text costs. Small numbers, weighed against each other.
-IMPOSSIBLE = 12  # a move that cannot be played from the position
-NOT_READ = 4  # words that should be a move and are none there, or stand behind one that cannot be played
-OTHER_KEY = 12  # a key that does not solve
-FALSE_SIGN = 4  # "check" or "mate" that is none
+# What a way to deal out the text costs, besides its prices. Small numbers, weighed against each other.
 NO_DIAGRAM = 20  # a text with moves left without a diagram: two moves must fail before that is the likelier
 OTHER_NAME = 32  # the number or title over the text names another puzzle
 SWITCH = {"line": 16, "block": 8, "heading": 0, "diagram": 0, "divider": 0}  # of the diagram, by what stands between
@@ -45,7 +39,7 @@ FARTHER = 4  # a diagram that is not the next one above or below
 NOT_BY_LAYOUT = 4  # the layout gives the text to another
 GAIN = 3  # how much cheaper another way must be than the layout's
 
-WALK = 2  # costs of the walk that make one of these
+_BESIDE = 2  # puzzles above and below one of which the text is in question
 NEAR = 6  # diagrams above and below that a text is tried on
 _WEIGHT = 1000  # of a cost, against the number of texts that leave the layout's diagram: of equals the layout's
 _CLOSE = 8  # so little dearer than the best a diagram may be for one unit, to be tried for the next as well
@@ -72,8 +66,9 @@ def _dealt(document: Document, sections: Sections, make: Make) -> Sections:
     if not named and not _in_question(document.masked, sections):
         return with_orders(document, sections)
     cases = [make(puzzle) for puzzle in sections.puzzles]
-    if named or _doubtful(cases, sections, document):
-        sections = _Dealing(document, sections, cases, make).sections()
+    doubted = named | _doubted(cases, sections, document)
+    if doubted:
+        sections = _Dealing(document, sections, cases, make, _with_neighbours(cases, doubted)).sections()
     return with_orders(document, sections)
 
 
@@ -81,11 +76,11 @@ def _naming(document: Document, sections: Sections, order: Sequence[int]) -> Nam
     return Naming(document, [(index, sections.puzzles[index]) for index in order])
 
 
-def _names_others(document: Document, sections: Sections) -> bool:
-    """Tell whether a text says that it speaks of another puzzle than the one that the layout gives it to."""
+def _names_others(document: Document, sections: Sections) -> set[int]:
+    """Return the puzzles of texts that say that they speak of another one than the layout gives them to, and those."""
     shown = [index for index, puzzle in enumerate(sections.puzzles) if puzzle.diagrams and not puzzle.label]
     if len(shown) < 2:
-        return False
+        return set()
     shown.sort(key=lambda index: sections.puzzles[index].diagrams[0].span.start)
     texts = [(part, i) for i in shown for span in sections.puzzles[i].prose for part in cut(document.masked, span)]
     return _naming(document, sections, shown).elsewhere(sorted(texts))
@@ -103,21 +98,32 @@ def _in_question(masked: str, sections: Sections) -> bool:
     )
 
 
-def _doubtful(cases: Sequence[Case], sections: Sections, document: Document) -> bool:
-    """Tell whether a text cannot be played where the layout has put it, or belongs to nothing."""
-    own = [case for case in cases if case.playable and not case.puzzle.label]
+def _doubted(cases: Sequence[Case], sections: Sections, document: Document) -> set[int]:
+    """Return the puzzles of which the text cannot be played where the layout has put it, or that have none."""
+    own = [index for index, case in enumerate(cases) if case.playable and not case.puzzle.label]
     loose = any(NUMBERED_MOVE.search(document.masked, *span) for span in _unbound(document.masked, sections))
-    readings = [reading for case in own if (reading := case.reading) is not None]
+    readings = {index: reading for index in own if (reading := cases[index].reading) is not None}
     told = loose or any(_PLAY.search(document.masked, *span) for span in _unbound(document.masked, sections))
-    if told and any(not reading.mentions for reading in readings):
-        return True
+    bare = {index for index, reading in readings.items() if not reading.mentions}
+    doubted = {index for index in own if _strays(cases[index])}
+    doubted |= {index for index, reading in readings.items() if _misfits(reading)}
+    if bare:
+        doubted |= {index for index, reading in readings.items() if _leaves(reading)}
+    if told and bare:
+        return doubted | bare
     if loose and len(own) == 1 and not _asks_for_itself(document.masked, _unbound(document.masked, sections)):
-        return True  # what stands under a heading of its own may speak of the only position
-    if len(cases) < 2:
-        return False
-    if any(not reading.mentions for reading in readings) and any(map(_leaves, readings)):
-        return True
-    return any(map(_misfits, readings)) or any(map(_strays, own))
+        return set(own)  # what stands under a heading of its own may speak of the only position
+    return doubted | bare if doubted and len(cases) > 1 else set()
+
+
+def _with_neighbours(cases: Sequence[Case], doubted: Iterable[int]) -> set[int]:
+    """Return puzzles with those whose positions stand beside theirs: what is a text of one may begin in the next."""
+    shown = [index for index, case in enumerate(cases) if case.puzzle.diagrams]
+    shown.sort(key=lambda index: cases[index].puzzle.diagrams[0].span.start)
+    places = {index: place for place, index in enumerate(shown)}
+    return {
+        other for index in doubted for other in shown[max(0, places[index] - _BESIDE) : places[index] + _BESIDE + 1]
+    }
 
 
 def _asks_for_itself(masked: str, loose: Sequence[Span]) -> bool:
@@ -155,12 +161,16 @@ def _strays(case: Case) -> bool:
 
 
 class _Dealing:
-    def __init__(self, document: Document, sections: Sections, cases: Sequence[Case], make: Make) -> None:
+    """Deals out the text of a file. Of puzzles that are not among the `doubted` ones the text stays there."""
+
+    def __init__(
+        self, document: Document, sections: Sections, cases: Sequence[Case], make: Make, doubted: set[int]
+    ) -> None:
         self.document = document
         self.masked = document.masked
         self.layout = sections
         self.cases = cases
-        self.make = make
+        self.doubted = doubted
         self.open = [
             index
             for index, case in enumerate(cases)
@@ -174,7 +184,7 @@ class _Dealing:
         self.ends = sorted(d.span.end for index in self.open for d in cases[index].puzzle.diagrams)
         self.names = _naming(document, sections, self.open)
         self.shared: list[Span] = []  # orders for several positions
-        self.keys: dict[int, list[Statement]] = {}
+        self.pricing = Pricing(document.masked, cases, make)
         self.units = self._units()
 
     # -- the units
@@ -254,6 +264,9 @@ class _Dealing:
 
     def _price(self, unit: Unit, likely: Iterable[int | None]) -> None:
         """Work out what a unit costs on the diagrams beside it and on `likely` ones, on more where it fits none."""
+        if unit.owner is not None and unit.owner not in self.doubted:
+            unit.costs[unit.owner] = 0
+            return
         above = self._above(unit)
         beside = self.open[max(0, above - 1) : above + 1]
         first = dict.fromkeys(each for each in (*beside, unit.owner, unit.name, *likely) if each in self.places)
@@ -267,66 +280,11 @@ class _Dealing:
         unit.costs[None] = NO_DIAGRAM if unit.plays and not alone else NOT_READ
 
     def _try(self, unit: Unit, index: int, *, near: bool) -> None:
-        cost, plays = self.cases[index].priced.of(self.masked, unit.span, lambda: self._play(unit, index))
+        cost, plays = self.pricing.of(unit.span, index)
         unit.plays |= plays
         cost += OTHER_NAME * (unit.name is not None and unit.name != index)
         unit.costs[index] = min(cost, _MOST_COST)
         unit.entry[index] = FARTHER * (not near) + NOT_BY_LAYOUT * (index != unit.owner)
-
-    def _play(self, unit: Unit, index: int) -> tuple[int, bool]:
-        """Return what it costs to read a unit from a puzzle's position, after its key, and whether it has moves.
-
-        Of the literal reading and the walk the cheaper counts: each knows manners of telling that the other does not.
-        """
-        literal, plays, other_key = self._read(unit, index)
-        case = self.cases[index]
-        assert case.board is not None
-        likely = case.likely
-        proof, plies = likely if likely is not None else (None, None)
-        board = case.board.copy(stack=False)
-        letters, spoken = LANGUAGES[case.language], case.puzzle.spoken
-        cost, moves = price(self.masked, (unit.span,), board, proof, plies, letters, flowing=spoken)
-        if not plays:
-            return cost // WALK, moves > 0
-        return min(literal, cost // WALK) + other_key, True
-
-    def _read(self, unit: Unit, index: int) -> tuple[int, bool, int]:
-        """Return what the literal reading of a unit costs, whether it has moves, and what a false key costs."""
-        case = self.cases[index]
-        puzzle = replace(case.puzzle, prose=(unit.span,), headings=(), play=None)
-        statements = self.make(puzzle).statements
-        if not any(isinstance(each, Turn) and not each.bare_square for each in statements):
-            return 0, False, 0
-        assert case.board is not None
-        known = self._key(index)
-        stipulation = case.stipulation
-        plies = stipulation.plies if stipulation is not None and stipulation.genre == "#" else None
-        reading = read(
-            case.board.copy(stack=False), [*known, *statements], case._shift(case.board), case._mater(case.board), plies
-        )
-        told = {id(phrase) for each in known if isinstance(each, Turn) for phrase in each.choices}
-        cost = NOT_READ * len(reading.not_understood)
-        moves, other_key = False, 0
-        for mention in reading.mentions:
-            if id(mention.phrase) in told:
-                continue
-            moves = True
-            cost += IMPOSSIBLE * (mention.state is State.impossible) + NOT_READ * (mention.state is State.not_examined)
-            if case.proof is not None and mention.role is Role.key and mention.at[0] is reading.diagram:
-                other_key += OTHER_KEY * any(node.move not in case.proof.keys for node in mention.after)
-            cost += FALSE_SIGN * sum(
-                not effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after
-            )
-        return cost, moves or bool(reading.not_understood), other_key
-
-    def _key(self, index: int) -> list[Statement]:
-        """Return the proved key of a puzzle as a text would tell it, nothing where there is not exactly one."""
-        if index not in self.keys:
-            case = self.cases[index]
-            keys = case.proof.keys if case.proof is not None and case.has_key else ()
-            words = f"1.{case.board.san(keys[0]).rstrip('+#')}!" if len(keys) == 1 and case.board is not None else ""
-            self.keys[index] = scan(words, (Span(0, len(words)),))[0] if words else []
-        return self.keys[index]
 
     # -- the cheapest way
 

@@ -27,16 +27,18 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.limits import Cancel
 from ..proof.proof import Proof
+from ..reading.account import account
 from ..reading.choice import judged_mentions, true_mentions, united
-from ..reading.enough import enough
+from ..reading.enough import enough, follows
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.retold import told_statements
 from ..reading.supposed import with_supposed_key
+from ..reading.takes import takes
 from ..reading.walk.outcome import read_walk
 from ..retro import past
 from . import printing, setting
-from .asked import first_stipulation, in_other_words, read_stipulation, shared_stipulation
+from .asked import OTHER_GENRES, RESULT, first_stipulation, in_other_words, read_stipulation, shared_stipulation
 from .before import with_the_past
 from .granted import Granted, Result
 from .held import Held
@@ -54,24 +56,9 @@ UNPLAYABLE = (
     | chess.STATUS_EMPTY
 )
 
-_OTHER_GENRES = re.compile(
-    r"\b(?:series|ser)[\s-]*(?:direct|self|help|reflex|stale|help-?stale)?-?(?:mate|mover)s?(?:\s+in\s+\w+(?:\.5|½)?)?"
-    r"|\bp?ser-\w*[#=]\s?\d+"
-    r"|\b(?:semi[\s-]?reflex|help[\s-]?self|self[\s-]?help|reci-?help)-?mates?(?:\s+in\s+\w+(?:\.5|½)?)?"
-    r"|\b(?:hs|sh|hr|semi-?r)[#=]\s?\d+(?:\.5|½)?"
-    r"|\bproof\s+game(?:\s+in\s+\w+(?:\.5|½)?)?",
-    re.I,
-)
 _LIKELY = 1  # million positions to find out what a puzzle may ask for
 
 _OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
-
-
-_RESULT = re.compile(
-    r"\b(?P<first>white|black)\s+(?:to\s+(?:move|play)[,;]?\s+(?:and\s+)?(?:(?P<side>white|black)\s+)?"
-    r"(?:to\s+)?|to\s+)?(?P<result>wins?|draws?)\b(?!\s+(?:the|a|an|his|her|its|attention|on|from|up|with)\b)",
-    re.I,
-)
 
 
 Way = Literal["printed", "told"]
@@ -170,7 +157,7 @@ class Case:
         """The words that ask for a kind of problem that is not known here, such as "series-helpmate in 5"."""
         for span in (*self.puzzle.headings, *self.puzzle.prose):
             move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
-            found = _OTHER_GENRES.search(self.masked, span.start, move.start() if move else span.end)
+            found = OTHER_GENRES.search(self.masked, span.start, move.start() if move else span.end)
             if found is not None:
                 return Span(*found.span())
             if move is not None:
@@ -184,7 +171,7 @@ class Case:
             return None
         for span in (*self.puzzle.headings, *self.puzzle.prose):
             move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
-            found = _RESULT.search(self.masked, span.start, move.start() if move else span.end)
+            found = RESULT.search(self.masked, span.start, move.start() if move else span.end)
             if found is not None:
                 colour = (found["side"] or found["first"]).lower() == "white"
                 return Result(colour, int(found["result"].lower().startswith("w")), Span(*found.span()))
@@ -251,11 +238,12 @@ class Case:
         lost is none, and a capture en passant is open where the double step is proved (16(2)) or the text tells it.
         """
         diagram = self.diagram
-        if diagram is None:
-            return None
+        return None if diagram is None else self._set_up(diagram, self._turn(diagram))
+
+    def _set_up(self, diagram: Diagram, turn: chess.Color) -> chess.Board:
         board = chess.Board(None)
         board.set_piece_map(diagram.pieces)
-        board.turn = self._turn(diagram)
+        board.turn = turn
         for colour in chess.COLORS:
             for wing in ("short", "long"):
                 letter = ("K" if wing == "short" else "Q") if colour else ("k" if wing == "short" else "q")
@@ -273,10 +261,19 @@ class Case:
         if self.stipulation is not None and self.stipulation.help_play:
             return self.stipulation.first_to_move  # a FEN copied for help play often says "w" all the same
         if self.side_claims:
-            return self.side_claims[0][0]  # against the FEN too: its "b" is the likelier slip
+            said = self.side_claims[0][0]  # against the FEN too: its "b" is the likelier slip
+            slip = diagram.turn is (not said) and self._solves(diagram, not said) and not self._solves(diagram, said)
+            return said != slip  # but not against the proof
         if diagram.turn is not None:
             return diagram.turn
         return self.stipulation.first_to_move if self.stipulation is not None else chess.WHITE
+
+    def _solves(self, diagram: Diagram, side: chess.Color) -> bool:
+        """Tell whether a side that begins can do what a direct puzzle asks for."""
+        board = self._set_up(diagram, side)
+        if not self.direct or self.stipulation is None or board.status() & UNPLAYABLE:
+            return False
+        return bool(prover.prove(board, self.stipulation, effort=_LIKELY, cancel=self.cancel).keys)
 
     @staticmethod
     def at_home(board: chess.Board, colour: chess.Color, wing: str) -> bool:
@@ -366,7 +363,8 @@ class Case:
             return told if judged_mentions(told) >= true_mentions(literal) else literal
         sentences = sorted({clause.sentence for clause in self.clauses})
         chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
-        reading, walked = united(literal, told, sentences, chosen)
+        followed = follows(account(self.clauses, takes(self.statements, literal)), literal)
+        reading, walked = united(literal, told, sentences, chosen, followed=followed)
         self.ways = {span: "told" if span in walked else "printed" for span in sentences}
         return reading
 

@@ -54,7 +54,7 @@ class Naming:
         named = self.labels.named(self.masked, span)
         return named if named is not None or current is None else self.labels.following(self.masked, span, current)
 
-    def elsewhere(self, texts: Iterable[tuple[Span, int]]) -> bool:
-        """Tell whether a text says by letter or in words that it speaks of another puzzle than its own."""
+    def elsewhere(self, texts: Iterable[tuple[Span, int]]) -> set[int]:
+        """Return the puzzles of texts that say by letter or in words that they speak of others, and those they name."""
         named = ((self.labels.named(self.masked, span), owner) for span, owner in texts)
-        return any(index is not None and index != owner for index, owner in named)
+        return {each for index, owner in named if index is not None and index != owner for each in (index, owner)}

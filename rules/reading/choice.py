@@ -40,21 +40,24 @@ def faultless(reading: Reading) -> bool:
 
 
 def united(
-    literal: Reading, walk: Reading, sentences: Sequence[Span], chosen: Mapping[Span, bool]
+    literal: Reading, walk: Reading, sentences: Sequence[Span], chosen: Mapping[Span, bool], *, followed: bool = True
 ) -> tuple[Reading, frozenset[Span]]:
     """Return what two readings from the same diagram have found, of each sentence what the better one has.
 
     Where neither is the better one, the literal reading has its way with printed moves, and with words the reading
     that places clearly more of the whole text. A literal reading without fault stands unless the walk does so.
+    `followed`: the literal reading has placed most of the text; else the walk need not place more to be believed.
     Of a sentence in `chosen` the walk counts if that is true there, else the literal reading. The sentences of which
     the walk counts are returned too.
     """
-    words = _explains_more(walk, literal)
+    words = _explains_more(walk, literal) or (not followed and true_mentions(walk) >= true_mentions(literal))
     parts = _Parts(sentences)
     printed, told = parts.of(literal), parts.of(walk)
     walked: set[int] = set()
     if not faultless(literal) or words:
         walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
+    if not followed:
+        walked |= parts.same_and_more(literal, walk)
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
     if not walked:
@@ -122,6 +125,31 @@ class _Parts:
         for span in reading.passed:
             found[self.at(span)].passed += 1
         return found
+
+    def same_and_more(self, literal: Reading, walk: Reading) -> set[int]:
+        """Return the sentences in which the walk puts each move of the literal reading where that puts it, and more."""
+        given, more, less = defaultdict[int, list[Mention]](list), defaultdict[int, list[Mention]](list), set[int]()
+        for reading, found in ((literal, given), (walk, more)):
+            for mention in reading.mentions:
+                place = self.at(mention.phrase.span)
+                if _true(mention) and not _mates_at_once(mention, reading) and not _takes_nothing(mention):
+                    found[place].append(mention)
+                else:
+                    less.add(place)
+            less |= {self.at(each.span) for each in reading.not_understood}
+        return {
+            place
+            for place, moves in more.items()
+            if place not in less
+            and sum(not walk.is_open(move.phrase.span.start) for move in moves) > len(given[place])
+            and all(any(_agree(move, other) for other in moves) for move in given[place])
+        }
+
+
+def _agree(one: Mention, other: Mention) -> bool:
+    """Tell whether two readings of the same words see the same move in the same places."""
+    overlap = one.phrase.span.start < other.phrase.span.end and other.phrase.span.start < one.phrase.span.end
+    return overlap and _lines(one) == _lines(other)
 
 
 def _takes_nothing(mention: Mention) -> bool:

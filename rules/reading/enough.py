@@ -1,4 +1,4 @@
-"""Whether the literal reading of a text has found all there is, so that the walk through it can find no more."""
+"""Whether the literal reading has found all there is in a text, so that the walk finds no more, or most of it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from keyproof.grammar.lexicon.lexemes import lexemes, says_effect
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Statement
 
-from .account import account
+from .account import Account, account
 from .choice import faultless
 from .reading import Reading
 from .takes import takes
@@ -22,6 +22,9 @@ def _says_more(words: str) -> bool:
     """Tell whether some words repeat a move: "1...Nd2 the same"."""
     said = (lexeme.sense("mark") for lexeme in lexemes(words, Span(0, len(words))))
     return any(each in _SAYS_MORE for each in said)
+
+
+_FOLLOWED = 0.75  # of the clauses that hold chess
 
 
 def enough(literal: Reading, statements: Sequence[Statement], clauses: Callable[[], Sequence[Clause]]) -> bool:
@@ -40,3 +43,12 @@ def enough(literal: Reading, statements: Sequence[Statement], clauses: Callable[
         return True
     found = account(clauses(), takes(statements, literal))
     return found.placed == found.total
+
+
+def follows(placed: Account, literal: Reading) -> bool:
+    """Tell whether the literal reading has followed a text: it has `placed` most of it, or moves with their numbers.
+
+    Of moves that are printed with their numbers it knows the place, however false they are.
+    """
+    numbered = sum(mention.turn.number is not None for mention in literal.mentions)
+    return placed.placed >= _FOLLOWED * placed.total or 2 * numbered >= len(literal.mentions)

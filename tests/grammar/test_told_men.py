@@ -142,6 +142,83 @@ TOLD = {
         "White king on g6, okay? And a white rook on a1, right? Black king on g8, yes? Black pawn f7.",
         "6k1/5p2/6K1/8/8/8/8/R7",
     ),
+    "by ranks, in one line": (
+        "Reading down the board: black king h8; black pawns g7, h7; white king f6; white pawn g5; white "
+        "rook a1. White mates in two.",
+        "7k/6pp/5K2/6P1/8/8/8/R7",
+    ),
+    "by ranks, the square before its man": (
+        "Bottom row first. White rook a1. Fifth row, white pawn g5. Sixth, white king f6. Then black: "
+        "two pawns, g7 and h7, and in the corner behind them, on h8, the king.",
+        "7k/6pp/5K2/6P1/8/8/8/R7",
+    ),
+    "the side behind its men": (
+        "King f6. Rook a1. Knight g5. Those are White's. For Black, king h8 and pawn h7.",
+        "7k/7p/5K2/6N1/8/8/8/R7",
+    ),
+    "a correction that denies the square first": (
+        "White's king goes on f6, rook on b1, wait, no, a1. Knight on g5. And Black: king h8, pawn g7. "
+        "Not g7, h7. Pawn h7.",
+        "7k/7p/5K2/6N1/8/8/8/R7",
+    ),
+    "for a side, with a correction": (
+        "King on f6 for White, rook on a2. Sorry, a1, I can't read my own hand. Knight on g5. Black has "
+        "the king on h8 and a pawn on h7.",
+        "7k/7p/5K2/6N1/8/8/8/R7",
+    ),
+    "letters spelt by words": (
+        "Black has his king on c8 and a pawn, b7. B for butter. White has the queen, d6, d for door, and"
+        " the king next to her, on e6.",
+        "2k5/1p6/3QK3/8/8/8/8/8",
+    ),
+    "another one": (
+        "The white king is on f6 and the black one on h8. White rook a1, black pawn h7, white knight g5.",
+        "7k/7p/5K2/6N1/8/8/8/R7",
+    ),
+    "two men, then two squares": (
+        "Black's down to king and pawn: h8 and h7. White's king has f6, his rook a1, his knight g5.",
+        "7k/7p/5K2/6N1/8/8/8/R7",
+    ),
+    "where they started the game": (
+        "White: king and both rooks where they started the game, e1, a1, h1. Black: the king, e8.",
+        "4k3/8/8/8/8/8/8/R3K2R",
+    ),
+    "the hearer asks for the other side": (
+        '"Set it up, you have the white ones. King b4, queen g7."\n'
+        '"Got it."\n'
+        '"Knight b7, and a bishop in the corner, a1."\n'
+        '"And what has Black?"\n'
+        '"A king. c6."\n'
+        '"Just that?"\n'
+        '"Just that. Mate in two."',
+        "8/1N4Q1/2k5/8/1K6/8/8/B7",
+    ),
+    "rooks before their king": (
+        "White rooks on c5 and h5, white king on f1, pawn on h7. Black king d1, black pawn e6. Two moves.",
+        "8/7P/4p3/2R4R/8/8/8/3k1K2",
+    ),
+    "boxed in by men told with it": (
+        "There's a black king on h8, boxed in by his own pawns on g7 and h7. White's got a king on f6, a"
+        " pawn tucked under his elbow on g5, and a rook on a1 doing nothing yet.",
+        "7k/6pp/5K2/6P1/8/8/8/R7",
+    ),
+    "by wings": (
+        "On the king's side, Black has a king on h8 and pawns on g7 and h7. White: king f6, pawn g5. And"
+        " on the queen's side a lone white rook, at a1.",
+        "7k/6pp/5K2/6P1/8/8/8/R7",
+    ),
+    "squares away": (
+        "Three men. A white king on f6. Two squares above it the black king, f8. A white rook on b2.",
+        "5k2/8/5K2/8/8/8/1R6/8",
+    ),
+    "faces him": (
+        "The white king stands on f6, the black king faces him from f8, and a white rook waits on b2.",
+        "5k2/8/5K2/8/8/8/1R6/8",
+    ),
+    "squares first, the side last": (
+        "f6 king, a1 rook, g5 knight, those are White. h8 king, h7 pawn, Black.",
+        "7k/7p/5K2/6N1/8/8/8/R7",
+    ),
 }
 
 NO_POSITION = {

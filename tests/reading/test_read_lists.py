@@ -28,6 +28,10 @@ def one(text):
         ("Black: Kg8, Nf6.\nWhite: Kg1, Qd1.", "6k1/8/5n2/8/8/8/8/3Q2K1"),
         ("WHITE (3): Kg1, Qd1, h2\r\nBLACK (2): Kg8, h7", "6k1/7p/8/8/8/8/7P/3Q2K1"),
         ("White - Kg1, Qd1; Black - Kg8", "6k1/8/8/8/8/8/8/3Q2K1"),
+        ("White: Ke1 (he hasn't moved), Rh1 (nor has it). Black: Ke8", "4k3/8/8/8/8/8/8/4K2R"),
+        ("WHITE         BLACK\nKing  d8      King  b7\nQueen f6", "3K4/1k6/5Q2/8/8/8/8/8"),
+        ("White     Black\r\n-----     -----\r\nKf6       Kh8\r\nRa1       Ph7\r\nNg5", "7k/7p/5K2/6N1/8/8/8/R7"),
+        ("White | Black\n---|---\nKing f6 | King h8\nRook a1", "7k/8/5K2/8/8/8/8/R7"),
         ("White Kg1 and Qd1 against Black Kg8", "6k1/8/8/8/8/8/8/3Q2K1"),
         ("White\n- King g1\n- Rooks a1, f1\n\nBlack\n- King g8", "6k1/8/8/8/8/8/8/R4RK1"),
         ("White: King on g1, Pawns on a2 and b2; Black: King on g8", "6k1/8/8/8/8/8/PP6/6K1"),
@@ -284,3 +288,8 @@ def test_white_has_and_black_has():
 )
 def test_counts_beside_a_list(text, expected):
     assert [(count.span.of(text), count.number) for count in one(text).counts] == expected
+
+
+def test_two_columns_of_moves_are_no_men():
+    assert list(find_lists("WHITE      BLACK\n1. Qd4     Kxc6\n2. Qd7\n1. ...     Ka8")) == []
+    assert list(find_lists("White      Black\nQd4        Kxc6\nKa3        Qd7+")) == []

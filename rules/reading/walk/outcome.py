@@ -75,14 +75,16 @@ def _names_a_flight(frame: Frame, reasons: Iterable[Span]) -> bool:
     return any(told.start <= frame.span.start and frame.span.end <= told.end for told in reasons)
 
 
-def price(
-    text: str, prose: Iterable[Span], board: chess.Board, proof: Proof | None, plies: int | None,
-    letters: Mapping[str, chess.PieceType] = LANGUAGES["en"], *, flowing: bool = False,
-) -> tuple[int, int]:  # fmt: skip
-    """Return what it costs to take prose as play from `board`, the key being known, and how many moves it tells."""
+def frames_of(
+    text: str, prose: Iterable[Span], letters: Mapping[str, chess.PieceType] = LANGUAGES["en"], *, flowing: bool = False
+) -> list[Frame]:
+    """Return what prose tells by itself, wherever it may be played."""
+    return list(_of_blocks(text, [lexemes(text, span, letters=letters) for span in prose], flowing=flowing))
+
+
+def price(given: Sequence[Frame], board: chess.Board, proof: Proof | None, plies: int | None) -> tuple[int, int]:
+    """Return what it costs to take frames as play from `board`, the key being known, and how many moves they tell."""
     diagram = Node(board)
-    blocks = [lexemes(text, span, letters=letters) for span in prose]
-    given = list(_of_blocks(text, blocks, flowing=flowing))
     moves = sum(isinstance(frame, Move) and not frame.idle for frame in given)
     walk = Walk(diagram, Oracle(proof, plies, Work(len(given))))
     keys = sorted(walk.oracle.keys, key=str)

@@ -1,0 +1,61 @@
+"""What a sentence has told so far, and what the one before it left to be told."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+from .values import Frame, Move, Said, Who
+
+
+class Memory:
+    """The frames of one sentence so far, and the man that the sentence before named."""
+
+    found: list[Frame]
+    given: list[Lexeme]
+    topic: Who | None
+    asked: bool
+    index: int
+
+    def _take_back(self) -> Move | None:
+        """Mark the last move of the sentence as withdrawn and return it."""
+        told = self.found[-1] if self.found else None
+        if not isinstance(told, Move):
+            return None
+        self.found[-1] = replace(told, stance=Stance.withdrawn)
+        return told
+
+    def _calls_last(self, mark: str) -> bool:
+        """Put a mark on the last move of the sentence; False where there is none."""
+        for place in range(len(self.found) - 1, -1, -1):
+            told = self.found[place]
+            if isinstance(told, Move):
+                self.found[place] = replace(told, marks=told.marks | {mark})
+                return True
+        return False
+
+    def _topic(self) -> Who | None:
+        """Return the man named last in the sentence, where no move has been told since."""
+        told = self.found[-1] if self.found else None
+        if isinstance(told, Said) and told.kind == "topic":
+            self.found.pop()
+            return told.who
+        return None
+
+    def _moves(self) -> bool:
+        return any(isinstance(each, Move) for each in self.found)
+
+    def left_over(self) -> Who | None:
+        """Return the man that the sentence names and of which it tells nothing, for the next to go on with."""
+        told = [each for each in self.found if isinstance(each, Move) and not each.alone]
+        if self.asked and len(told) == 1 and told[0].vague and told[0].who is not None and told[0].who.kinds:
+            return told[0].who  # "Bishop moves? To d4, say."
+        if told:
+            return None
+        named = [each.who for each in self.found if isinstance(each, Said) and each.kind == "topic"]
+        return named[-1] if named else self.topic if not self.found else None
+
+    def _points_back(self) -> bool:
+        return any(each.sense("this") is not None for each in self.given[max(0, self.index - 2) : self.index])
