@@ -19,10 +19,10 @@ MATCHER = f"{_sre.MAGIC} {_sre.CODESIZE} {sys.byteorder}"
 _WORD = {2: "H", 4: "I"}[_sre.CODESIZE]
 
 
-def compiled(pattern: str) -> str:
+def compiled(pattern: str, flags: int = 0) -> str:
     """Return the compiled form of an expression."""
-    tree = _parser.parse(pattern)
-    code: list[int] = _compiler._code(tree, 0)
+    tree = _parser.parse(pattern, flags)
+    code: list[int] = _compiler._code(tree, flags)
     state = tree.state
     names = ",".join(f"{name}={number}" for name, number in state.groupdict.items())
     return f"{int(state.flags)} {state.groups - 1} {names} {base64.b64encode(array(_WORD, code).tobytes()).decode()}"

@@ -9,13 +9,12 @@ import re
 from typing import Any
 
 import chess
-from lark import Transformer
-from lark.exceptions import LarkError
 
 from .lexing import Token
 from .moves import Effect, MovePhrase, NotAMove, Sort, remark
 from .phrases import phrases_of
 from .spans import Span
+from .trees import NoPhrase, Tree
 
 _OFFICERS = {"R": chess.ROOK, "B": chess.BISHOP, "N": chess.KNIGHT, "S": chess.KNIGHT}
 _OFFICERS |= {"Kt": chess.KNIGHT, "Kn": chess.KNIGHT}
@@ -48,12 +47,16 @@ def _rank(words: str) -> chess.Bitboard:
     return chess.BB_RANKS[_ORDINALS.index(words) if words in _ORDINALS else int(words[0]) - 1]
 
 
-class _Builder(Transformer[Token, MovePhrase]):
+class _Builder:
     """Squares are those that White would mean; `keyproof.rules.board.resolve` turns them round for Black."""
 
     def __init__(self, text: str, offset: int) -> None:
-        super().__init__()
         self.text, self.offset = text, offset
+
+    def build(self, tree: Tree[Token]) -> Any:
+        """Return what a rule says of the move, the whole move for the first one."""
+        parts = [self.build(part) if isinstance(part, Tree) else part for part in tree.children]
+        return getattr(self, tree.data)(parts)
 
     def _span(self, token: Token) -> Span:
         return Span(self.offset + token.start, self.offset + token.end)
@@ -230,6 +233,7 @@ def read_descriptive(text: str, *, offset: int = 0) -> MovePhrase:
     try:
         phrases = phrases_of("descriptive.lark")
         tree = phrases.whole(phrases.tokens(text))
-    except LarkError:
+    except NoPhrase:
         raise NotAMove(f"{text!r} is not a move in descriptive notation") from None
-    return _Builder(text, offset).transform(tree)
+    made: MovePhrase = _Builder(text, offset).build(tree)
+    return made

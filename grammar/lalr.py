@@ -9,11 +9,9 @@ Both follow from the kinds of the tokens alone, and few kinds follow each other 
 from collections.abc import Sequence
 from functools import lru_cache
 
-from lark import Tree
-from lark.exceptions import LarkError
-
 from .automaton import Grammar, Rule
 from .lexing import Token
+from .trees import NoPhrase, Tree
 
 _END = "$END"
 _REMEMBERED = 1024
@@ -79,7 +77,7 @@ class Table:
         stack.append(self._states[stack[-1]][rule.origin])
 
     def tree(self, tokens: Sequence[Token]) -> Tree[Token]:
-        """Return the tree that lark builds of these tokens. Raises LarkError where they are no phrase."""
+        """Return the tree that lark builds of these tokens. Raises NoPhrase where they are no phrase."""
         return _filled(self._shape(tuple([token.type for token in tokens])), tokens)
 
     def _built(self, kinds: tuple[str, ...]) -> Tree[int]:
@@ -90,7 +88,7 @@ class Table:
             while True:
                 action = self._states[stack[-1]].get(kind)
                 if action is None:
-                    raise LarkError(f"no phrase goes on with {kind}")
+                    raise NoPhrase(f"no phrase goes on with {kind}")
                 if action >= 0:
                     stack.append(action)
                     values.append(place)
@@ -104,7 +102,7 @@ class Table:
                     whole = values[-1]
                     assert isinstance(whole, Tree)
                     return whole
-        raise LarkError("the phrase breaks off")
+        raise NoPhrase("the phrase breaks off")
 
 
 def _put_together(rule: Rule, parts: list[_Part]) -> _Part:

@@ -7,10 +7,9 @@ Here only those are tried that can begin with the two signs that stand there.
 import re
 from collections.abc import Callable
 
-from lark.exceptions import LarkError
-
 from .automaton import Grammar, Terminal
 from .spans import Span
+from .trees import NoPhrase
 
 _Match = Callable[[str, int], re.Match[str] | None]
 _Candidates = list[tuple[str, _Match]]
@@ -41,7 +40,7 @@ class Lexer:
         self._candidates: dict[str, _Candidates] = {}  # filled as pairs of signs are met
 
     def tokens(self, text: str, offset: int = 0) -> list[Token]:
-        """Return the tokens of `text`; their positions are counted from `offset` on. Raises LarkError."""
+        """Return the tokens of `text`; their positions are counted from `offset` on. Raises NoPhrase."""
         found: list[Token] = []
         candidates, ignored = self._candidates, self._ignored
         place = 0
@@ -56,7 +55,7 @@ class Lexer:
                     place = end
                     break
             else:
-                raise LarkError(f"no terminal fits {text[place]!r}")
+                raise NoPhrase(f"no terminal fits {text[place]!r}")
         return found
 
     def matcher(self, terminal: str) -> _Match:

@@ -12,13 +12,12 @@ from operator import attrgetter
 from typing import Any
 
 import chess
-from lark import Tree
-from lark.exceptions import LarkError
 
 from .letters import FIGURINES, LANGUAGES
 from .lexing import Token
 from .phrases import phrases_of
 from .spans import Span
+from .trees import NoPhrase, Tree
 
 
 class Sort(Enum):
@@ -290,7 +289,7 @@ def _read(text: str, letters: tuple[tuple[str, chess.PieceType], ...]) -> MovePh
     """Read a move as one that stands at the beginning of a file."""
     try:
         tree = phrases_of(_GRAMMAR).whole(_tokens(text))
-    except LarkError:
+    except NoPhrase:
         raise NotAMove(f"{text!r} is not a printed move") from None
     phrase: MovePhrase = _Builder(text, dict(letters)).build(tree)
     return phrase

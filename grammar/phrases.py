@@ -4,12 +4,11 @@ import re
 from collections.abc import Callable, Sequence
 from functools import cache
 
-from lark import Tree
-
 from . import tables
 from .lalr import Table
 from .lexing import Lexer, Token
 from .spans import Span
+from .trees import Tree
 
 
 class Phrases:
@@ -22,7 +21,7 @@ class Phrases:
         """The terminals that a phrase may begin with."""
 
     def tokens(self, text: str, span: Span | None = None) -> list[Token]:
-        """Split `text`, or `span` of it, into tokens whose places are offsets in `text`. Raises LarkError."""
+        """Split `text`, or `span` of it, into tokens whose places are offsets in `text`. Raises NoPhrase."""
         return self._lexer.tokens(text) if span is None else self._lexer.tokens(span.of(text), span.start)
 
     def matcher(self, terminal: str) -> Callable[[str, int], re.Match[str] | None]:
@@ -30,7 +29,7 @@ class Phrases:
         return self._lexer.matcher(terminal)
 
     def whole(self, tokens: Sequence[Token]) -> Tree[Token]:
-        """Return the tree of tokens that are a phrase as a whole. Raises LarkError where they are none."""
+        """Return the tree of tokens that are a phrase as a whole. Raises NoPhrase where they are none."""
         return self._table.tree(tokens)
 
     def longest(self, block: list[Token], index: int) -> tuple[int, Tree[Token] | None]:

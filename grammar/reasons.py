@@ -8,13 +8,13 @@ import re
 from collections.abc import Mapping
 
 import chess
-from lark import Tree
 
 from .lexing import Token
 from .phrases import phrases_of
 from .spans import Span
 from .speech import man_of
 from .statements import Man, Reason, ReasonKind
+from .trees import Tree
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, one_of, square_of, terminal_of
 
 _WORDS = r"""
@@ -142,7 +142,7 @@ _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"
 
 
 def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Reason | None:
-    tokens = list(tree.scan_values(lambda value: isinstance(value, Token)))
+    tokens = list(tree.leaves())
     span = tokens[0].span.to(tokens[-1].span)
     first = tokens[0]
     names = tree.data in _NAMES
@@ -206,7 +206,7 @@ def _count(tokens: list[Token]) -> int | None:
 
 
 def _man(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Man:
-    tokens = list(tree.scan_values(lambda value: isinstance(value, Token) and value.type not in ("WHICH", "COMMA")))
+    tokens = [each for each in tree.leaves() if each.type not in ("WHICH", "COMMA")]
     by_type: dict[str, str] = {token.type: token.value.lower() for token in tokens}
     span = tokens[0].span.to(tokens[-1].span)
     owner = by_type.get("COLOUR") or by_type.get("DETERMINER", "") or by_type.get("PRINTED_MAN", "").replace("the ", "")

@@ -10,7 +10,6 @@ from dataclasses import replace
 from functools import lru_cache
 
 import chess
-from lark import Tree
 
 from .columns import black_columns
 from .descriptive import read_descriptive
@@ -24,6 +23,7 @@ from .reasons import reasons
 from .spans import Span
 from .speech import effects_said, rivals, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
+from .trees import Tree
 from .words import square_of, terminal_of
 
 _GRAMMAR = "statements.lark"

@@ -6,12 +6,12 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 import chess
-from lark import Tree
 
 from .lexing import Token
 from .moves import Effect, MovePhrase, Sort, read_move
 from .spans import Span
 from .statements import Topic
+from .trees import Tree
 from .words import FILES, MEN, rank_of, square_of
 
 _SETS = {"any", "every", "each", "all", "either"}
@@ -114,7 +114,7 @@ def taken(tree: Tree[Token]) -> list[MovePhrase]:
     if "destination" in target.parts:
         told["destination"] = target.parts["destination"]
     found = []
-    for part in tree.find_data("taker"):
+    for part in tree.named("taker"):
         tokens, taker = _tokens(part), _Told()
         _by(tokens, taker)
         span = tokens[0].span.to(tokens[-1].span)
@@ -125,7 +125,7 @@ def taken(tree: Tree[Token]) -> list[MovePhrase]:
 
 
 def _tokens(tree: Tree[Token]) -> list[Token]:
-    return list(tree.scan_values(lambda value: isinstance(value, Token)))
+    return list(tree.leaves())
 
 
 def _origin(square: chess.Square, span: Span) -> dict[str, Any]:

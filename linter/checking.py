@@ -14,7 +14,6 @@ from .executors import NoCluster, cluster, code_version
 from .exits import Exit
 from .jobs import Task, in_order, usual_jobs
 from .journal import Journal
-from .marked import write_copy
 from .options import Options
 from .pieces import Piece, pieces, stretches_of
 from .progress import Progress
@@ -48,7 +47,7 @@ def check_all(found: Sequence[str | FileResult], options: Options, asked: Asked)
     waiting: Iterator[Task] = pieces(found, options)
     if asked.form == "json":  # it has one entry for each file
         waiting = (each if isinstance(each, FileResult) else Piece(each) for each in found)
-    run = run_of(options)
+    run = run_of(options) if asked.form == "jsonl" else ""  # it takes a look at every file of keyproof
     report: Report
     if asked.form != "jsonl":
         report = REPORTS[asked.form](sys.stdout)
@@ -103,6 +102,8 @@ def _run(
                 with progress.hidden():
                     report.add(result)
                     if asked.marked is not None and result.error is None:
+                        from .marked import write_copy
+
                         failed = not write_copy(result, asked.marked, options.reading_as) or failed
                 if result.last:
                     progress.advance()

@@ -63,6 +63,11 @@ class Commands(click.Group):
 
             _complain(f"keyproof itself failed, please report: {own_fault(error)}")
             status = Exit.unreadable
+        finally:
+            if "keyproof.grammar" in sys.modules:
+                from keyproof.grammar.expressions import keep
+
+                keep()
         sys.exit(int(status or Exit.clean))
 
     def make_context(self, *args: Any, **extra: Any) -> click.Context:

@@ -2,21 +2,22 @@
 
 import gc
 import hashlib
-import multiprocessing
 import os
 import signal
 import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 from functools import cache
-from importlib.metadata import version
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from .options import Options
+
+if TYPE_CHECKING:  # with one file no processes are made
+    from concurrent.futures import ProcessPoolExecutor
 
 YOUNG = 10_000  # objects a process makes before they are searched for garbage: a puzzle leaves about a thousand
 ORPHANED = 0.5  # seconds between two looks whether the process that gives the work still lives
@@ -78,6 +79,8 @@ def _expected() -> str:
 @cache
 def code_version() -> str:
     """Return a digest of this keyproof: of its version and of every line of its Python and its grammars."""
+    from importlib.metadata import version
+
     digest = hashlib.sha256(version("keyproof").encode())
     here = Path(__file__).parent
     for folder in ("linter", "grammar", "rules"):
@@ -89,8 +92,11 @@ def code_version() -> str:
     return digest.hexdigest()[:16]
 
 
-def processes(jobs: int) -> ProcessPoolExecutor:
+def processes(jobs: int) -> "ProcessPoolExecutor":
     """Return processes of this machine; from each an interrupt of the keyboard is kept."""
+    import multiprocessing
+    from concurrent.futures import ProcessPoolExecutor
+
     # A fork has all that is loaded here. It would copy the locks of other threads too, so where there are
     # some (the progress display, or after a process died) and where forks are not safe, processes start fresh.
     forked = sys.platform == "linux" and threading.active_count() == 1
@@ -123,6 +129,8 @@ def submit(executor: Executor, work: Callable[..., T], *given: Any) -> "Future[T
 
 def stop(executor: Executor) -> None:
     """End what an executor is at, at once; processes of this machine too."""
+    from concurrent.futures import ProcessPoolExecutor
+
     if isinstance(executor, ProcessPoolExecutor):
         for process in list((executor._processes or {}).values()):
             process.terminate()

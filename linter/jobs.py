@@ -4,8 +4,7 @@ import os
 import traceback
 from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator
-from concurrent.futures import Executor, Future
-from concurrent.futures.process import BrokenProcessPool
+from concurrent.futures import BrokenExecutor, Executor, Future
 from dataclasses import replace
 from functools import partial
 from typing import TypeVar
@@ -124,7 +123,7 @@ class _Work:
                 continue
             try:
                 self.under_way.append((task, submit(self.pool, guarded, task, self.options)))
-            except BrokenProcessPool:
+            except BrokenExecutor:
                 self.again.appendleft(task)
                 if self.under_way:
                     return  # which of these did it is found when its result is asked for
@@ -147,7 +146,7 @@ def _pooled(work: _Work) -> Generator[FileResult, None, None]:
             else:
                 try:
                     yield entry[1].result()
-                except BrokenProcessPool:
+                except BrokenExecutor:
                     # One process died, and all that was under way went with it: which task did it is
                     # found by giving the next one a process of its own; the rest starts anew.
                     stop(work.pool)
@@ -162,7 +161,7 @@ def _alone(piece: Piece, options: Options) -> FileResult:
     pool = executors.processes(1)
     try:
         return submit(pool, guarded, piece, options).result()
-    except BrokenProcessPool:
+    except BrokenExecutor:
         return _failed(piece, "the process that checked it died")
     finally:
         stop(pool)

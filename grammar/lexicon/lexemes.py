@@ -333,7 +333,7 @@ def is_a_line(phrase: MovePhrase) -> bool:
 
 
 def _meant(table: Table, word: str, category: str) -> Meaning | None:
-    return next((each for each in table.forms.get((word,), ()) if each.category == category), None)
+    return next((each for each in table.meanings_of(word) if each.category == category), None)
 
 
 def says_effect(words: str, sense: str | None = None) -> bool:

@@ -6,11 +6,14 @@ Two categories say how words of a language are parted: `elided`, words that lose
 "Königszug").
 """
 
+import hashlib
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
+
+from keyproof.grammar.kept import load, save
 
 _VOWELS = "aeiou"
 
@@ -28,7 +31,8 @@ class Meaning:
 class Table:
     """What each form of a language may mean, found by its first word, the longest forms first."""
 
-    forms: dict[tuple[str, ...], list[Meaning]] = field(default_factory=dict)
+    forms: dict[tuple[str, ...], list[int]] = field(default_factory=dict)  # places in `meanings`
+    meanings: list[Meaning] = field(default_factory=list)
     words: set[str] = field(default_factory=set)  # of all forms
     longest: dict[str, int] = field(default_factory=dict)  # the most words of a form that begins with this word
     elided: set[str] = field(default_factory=set)
@@ -43,8 +47,10 @@ class Table:
             self.elided.add(form)
         words = tuple(part for word in words_of(form) for part in self.parted(word))
         known = self.forms.setdefault(words, [])
-        if meaning not in known:
-            known.append(meaning)
+        if not self.meanings or self.meanings[-1] != meaning:  # all forms of a line have two at the most
+            self.meanings.append(meaning)
+        if all(self.meanings[place] != meaning for place in known):
+            known.append(len(self.meanings) - 1)
         self.words.update(words)
         self.longest[words[0]] = max(self.longest.get(words[0], 0), len(words))
 
@@ -58,12 +64,16 @@ class Table:
         halves = (stem for stem in self.stems if word.startswith(stem) and (word[len(stem) :],) in self.forms)
         return max(halves, key=len, default=None)
 
+    def meanings_of(self, word: str) -> Iterator[Meaning]:
+        """Yield what a word may mean by itself."""
+        return (self.meanings[place] for place in self.forms.get((word,), ()))
+
     def look_up(self, words: tuple[str, ...]) -> tuple[int, tuple[Meaning, ...]]:
         """Return how many of these words the longest known form takes, and what it may mean; 0 if none is known."""
         for length in range(min(self.longest.get(words[0], 0), len(words)), 0, -1):
             found = self.forms.get(words[:length])
             if found is not None:
-                return length, tuple(found)
+                return length, tuple([self.meanings[place] for place in found])
         return 0, ()
 
 
@@ -114,4 +124,15 @@ def read_table(text: str) -> Table:
 @cache
 def table_of(language: str) -> Table:
     """Return the table of a language, named as its file is."""
-    return read_table((files(__package__) / f"{language}.txt").read_text(encoding="utf-8"))
+    home = Path(__file__).parent
+    source = home / f"{language}.txt"
+    given = source.read_bytes()
+    made_of = hashlib.sha256(given + Path(__file__).read_bytes()).hexdigest()
+    known = load(source, made_of)
+    if known is not None:
+        forms, meanings, words, longest, elided, stems = known
+        return Table(forms, [Meaning(*each) for each in meanings], words, longest, elided, stems)
+    table = read_table(given.decode())
+    meanings = [(each.category, each.sense, each.misheard) for each in table.meanings]
+    save(source, made_of, (table.forms, meanings, table.words, table.longest, table.elided, table.stems))
+    return table

@@ -5,7 +5,6 @@ Lines and columns count from 1, columns in code points, ends exclusive (as SARIF
 
 import json
 from collections.abc import Callable
-from importlib.metadata import version
 from typing import Any
 
 from keyproof.grammar.spans import Span
@@ -18,6 +17,8 @@ from ..understood import Sentence, Words
 
 def opening() -> str:
     """Return what stands before the first file."""
+    from importlib.metadata import version
+
     return f'{{"keyproof": {json.dumps(version("keyproof"))}, "files": [\n'
 
 

@@ -9,7 +9,6 @@ import json
 import os
 from collections import Counter
 from collections.abc import Iterator
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -37,6 +36,8 @@ class Log:
 
     def opening(self) -> str:
         """Return what stands before the first result."""
+        from importlib.metadata import version
+
         driver = {"name": "keyproof", "semanticVersion": version("keyproof"), "rules": self._rules}
         return (
             f'{{"$schema": {json.dumps(SCHEMA)}, "version": "2.1.0", "runs": [{{\n'

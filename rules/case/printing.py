@@ -18,7 +18,10 @@ from keyproof.grammar.spans import Span
 from ..reading.reading import Mention, Reading
 from .house import FIGURES, MEN
 
-_LETTER = re.compile("|".join(sorted({re.escape(x) for t in LANGUAGES.values() for x in t}, key=len, reverse=True)))
+_LETTERS = sorted(
+    {letter for table in LANGUAGES.values() for letter in table}, key=lambda letter: (-len(letter), letter)
+)
+_LETTER = re.compile("|".join(map(re.escape, _LETTERS)))
 
 Usage = Counter[tuple[str, str]]
 """How often each form of each aspect is printed."""

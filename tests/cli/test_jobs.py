@@ -52,7 +52,7 @@ def test_a_forked_process_has_everything_loaded(monkeypatch: pytest.MonkeyPatch)
 def test_files_are_checked_when_the_processes_died_before_they_were_given_any(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text(SOUND)
     work = jobs._Work(iter([Piece(str(tmp_path / "a.txt"))]), Options(fresh=True), 1, lambda: executors.processes(1))
-    with pytest.raises(jobs.BrokenProcessPool):
+    with pytest.raises(jobs.BrokenExecutor):
         work.pool.submit(signal.raise_signal, signal.SIGKILL).result()
     work.hand_out()
     assert [result.error for result in jobs._pooled(work)] == [None]

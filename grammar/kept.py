@@ -1,0 +1,44 @@
+"""What takes long to make out of files of this package, kept from one run to the next beside Python's compiled modules.
+
+It is as much to be trusted as they are, belongs to one version of Python as they do, and says of what it was made:
+what was made of something else, or is damaged, counts as missing. Where Python keeps no modules, nothing is kept.
+"""
+
+import contextlib
+import marshal
+import os
+import sys
+from importlib.util import cache_from_source
+from pathlib import Path
+from typing import Any
+
+
+def load(source: Path, made_of: str) -> Any:
+    """Return what is kept of a file under this sign, None where there is nothing."""
+    with contextlib.suppress(OSError, EOFError, ValueError, TypeError):
+        sign, kept = marshal.loads(_place(source).read_bytes())
+        if sign == made_of:
+            return kept
+    return None
+
+
+def save(source: Path, made_of: str, value: Any) -> None:
+    """Keep plain values of a file, whole or not at all: another process may be reading them.
+
+    A folder that takes no file is no fault.
+    """
+    if sys.dont_write_bytecode:
+        return
+    path = _place(source)
+    unfinished = path.with_name(f"{path.name}.{os.getpid()}")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        unfinished.write_bytes(marshal.dumps((made_of, value)))
+        unfinished.replace(path)
+    except OSError:
+        with contextlib.suppress(OSError):
+            unfinished.unlink()
+
+
+def _place(source: Path) -> Path:
+    return Path(cache_from_source(str(source))).with_suffix(".kept")
