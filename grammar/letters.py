@@ -5,6 +5,8 @@ the knight: problem literature; the other tables, the pawn letters, the words an
 names of the sides: common practice, no source.
 """
 
+import re
+
 import chess
 
 _KINDS = (chess.KING, chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT, chess.PAWN)
@@ -66,3 +68,11 @@ FIGURINES: dict[str, chess.Piece] = {
     sign: chess.Piece.from_symbol(symbol) for sign, symbol in zip("♔♕♖♗♘♙♚♛♜♝♞♟", "KQRBNPkqrbnp", strict=True)
 }
 """The chess symbols of Unicode (U+2654 to U+265F)."""
+
+
+_ACCENTED = re.compile(r"[éÉ](?=[1-8](?!\d))")
+
+
+def plain_files(text: str) -> str:
+    """Return a text of the same length with the e-file as notation has it, where French print sets "Dé5" for it."""
+    return _ACCENTED.sub("e", text)

@@ -8,6 +8,8 @@ import re
 from dataclasses import dataclass, field
 from functools import cache
 
+import chess
+
 from .document import TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES, WORDS
 from .spans import Span
@@ -94,15 +96,18 @@ class Roster:
 
 @cache
 def heading() -> re.Pattern[str]:
-    """Return the pattern of a heading over the men of one side: "White:", "WHITE (8)", "b:", "White has"."""
+    """Return the pattern of a heading over the men of one side: "White:", "WHITE (8)", "b:", "White has", "wKd8"."""
     words = sorted(COLOURS, key=len, reverse=True)
     long = one_of(word for word in words if len(word) > 1)
     short = one_of(word for word in words if len(word) == 1)
+    kings = "|".join(
+        sorted({name for table in LANGUAGES.values() for name, kind in table.items() if kind == chess.KING})
+    )
     count = rf"(?:\s*\(\s*(?P<count>\d{{1,2}}|(?:{one_of(NUMBERS)})\b)[^)\r\n]{{0,12}}\))?"
     return re.compile(
         rf"(?<![\w'’-])(?:(?P<side>{long})\b(?!['’]){count}(?:\s+(?i:pieces|men))?"
         rf"(?:(?P<mark>\s*(?:[:.]?[=–—]|[:.]?-+|[:.]))|(?P<told>\s+(?:has|have|hat|heeft)\b:?))?"
-        rf"|(?P<short>{short})\s?(?:\((?P<counted>\d{{1,2}})\))?[:.])"
+        rf"|(?P<short>{short})(?:\s?(?:\((?P<counted>\d{{1,2}})\))?[:.]|(?=(?:{kings})[a-h][1-8](?!\w))))"
     )
 
 

@@ -183,7 +183,7 @@ class _Cutter:
         given = Span(place, dots.end())
         after = self.text[dots.end() : self.end].lstrip(" \t")
         if self._inside_word(place) and after[:1].isspace() is False and self.text[dots.end() : dots.end() + 1] == " ":
-            return Lexeme("stop" if after[0].isupper() else "pause", given, dots[0])  # "and he... takes her"
+            return Lexeme("stop" if after[:1].isupper() else "pause", given, dots[0])  # "and he... takes her"
         return Lexeme("number", given, dots[0], number=MoveNumber(given, None, True))
 
     def _move(self, place: int, numbered: bool) -> Lexeme | None:
