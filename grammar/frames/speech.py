@@ -287,6 +287,7 @@ class Speech(Denials):
         if sense == "meets" and (following is None or following.kind != "number"):
             return False
         self._flush()
+        self.marks.discard("key")  # "the only answer to 1.Rd1"
         if sense == "beats" and following is not None and following.text.lower() in _ALL_THESE:
             return self._calls_last("refute")  # "and B takes P disposes of each": those are told before
         self.beater = len(self.found) - 1 if self.found and isinstance(self.found[-1], Move) else self.beater

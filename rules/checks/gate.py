@@ -25,6 +25,7 @@ from ..reading.account import Account, Standing, Taken, account, left_open
 from ..reading.reading import Mention, State
 from .named import has_no_such_man, of_a_kind, stands_there, tells
 from .roots import ambiguous
+from .tried import told_as_a_try
 from .trust import taken
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
@@ -99,6 +100,8 @@ class Gate:
         if printed and not self._numbered(finding.span) and (words := tuple(left_open(clause, self._taken))):
             return Held(finding, words)  # "it could interpose there against Qf2"
         if self._names_no_man(finding) or self._follows_unread_key(finding):
+            return Held(finding)
+        if finding.rule == "key-fails" and not self._calls_key(finding.span) and told_as_a_try(self._case, mention):
             return Held(finding)
         plain = self._in_notation or (
             finding.rule in _KEYS and (finding.rule != "key-fails" or self._calls_key(finding.span))
