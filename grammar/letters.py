@@ -71,8 +71,9 @@ FIGURINES: dict[str, chess.Piece] = {
 
 
 _ACCENTED = re.compile(r"[éÉ](?=[1-8](?!\d))")
+_APART = re.compile(r"([a-h][1-8][+#]?|[0O]-[0O][+#]?)([ \u00a0\u202f])([!?]{1,2})(?![!?])")
 
 
-def plain_files(text: str) -> str:
-    """Return a text of the same length with the e-file as notation has it, where French print sets "Dé5" for it."""
-    return _ACCENTED.sub("e", text)
+def as_notation(text: str) -> str:
+    """Return a text of the same length with its moves as notation has them, where French print sets "Dé5+ ?"."""
+    return _APART.sub(r"\1\3\2", _ACCENTED.sub("e", text))

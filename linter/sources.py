@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Literal
 
 from keyproof.grammar.document import Block, Document, PuzzleText
-from keyproof.grammar.letters import plain_files
+from keyproof.grammar.letters import as_notation
 from keyproof.grammar.spans import Lines
 from keyproof.grammar.talks import with_puzzles
 
@@ -175,7 +175,7 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
         return Document(path, text, masked, (), tuple(puzzles))
     of_blocks: Reader = module.read
     masked, blocks = of_blocks(text)
-    masked = plain_files(masked)
+    masked = as_notation(masked)
     document = Document(path, text, masked, tuple(blocks))
     if kind != "captions":
         return document
