@@ -52,6 +52,7 @@ _WORDY = frozenset(("ambiguous-move", "missing-promotion", "mate-marked-check"))
 _PLAIN = frozenset(("check-not-mate", "mate-without-check", "refutation-fails"))
 """Of a move whose place is sure nothing but its effect is false: enough that the clauses beside it were placed."""
 
+_OF_A_MAN = frozenset(("ambiguous-move", "wrong-capture-sign"))
 _KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 
 
@@ -161,9 +162,9 @@ class Gate:
         return entry is not None and entry.standing is Standing.not_understood and entry.clause.names_a_square
 
     def _names_no_man(self, finding: Finding) -> bool:
-        """Tell whether a move is called ambiguous where no man is named, so that it may be none: "leaves him d4"."""
+        """Tell whether no man is named, so that words may tell no move: "leaves him d4", "it takes f2 from him"."""
         mention = self._mention(finding.span)
-        if mention is None or finding.rule != "ambiguous-move" or mention.turn.number is not None:
+        if mention is None or finding.rule not in _OF_A_MAN or mention.turn.number is not None:
             return False
         return mention.phrase.piece is None and not self._in_notation
 

@@ -281,7 +281,8 @@ def further_refutation(case: Case) -> Iterator[Fault]:
         if not printed or attempt is None:
             continue
         said = {child.move for m in printed for child in m.after}
-        others = [move for move in attempt.refutations if move not in said]
+        told = {child.move for m in reading.printed_after(node) for child in m.after}
+        others = [move for move in attempt.refutations if move not in told]
         if others and any(move in attempt.refutations for move in said):
             only = any("refuted_only_by" in m.intro for m in printed)
             verb = "refutes" if len(others) == 1 else "refute"

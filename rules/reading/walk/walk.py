@@ -264,7 +264,10 @@ class Walk:
         elif frame.kind == "effect":
             yield from self._effect(frame, at, link)
         elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
-            yield replace(at, link=link, kinds=self._topic(frame.who, at))
+            told = replace(at, link=link, kinds=self._topic(frame.who, at))
+            yield told
+            if men := _of_man(frame.who, at):
+                yield replace(told, frontier=men)
         elif frame.kind == "paragraph":
             yield replace(
                 at, link=link, lost=0, listing=False, waiting=0, fresh=True, closed=at.closed or self._refuted(at)
@@ -305,6 +308,20 @@ class Walk:
             yield replace(at, cost=at.cost + (0 if true or not asserted else costs.EFFECT_LOST), link=link)
         else:
             yield replace(at, link=link)
+
+
+def _of_man(who: Who, at: Hypothesis) -> tuple[Node, ...]:
+    """Return those of the replies told last that a man makes who is named by his file: "The e-pawn first"."""
+    if who.file is None or at.closed or len(at.frontier) < 2:
+        return ()
+    return tuple(
+        node
+        for node in at.frontier
+        if node.move
+        and node.parent is not None
+        and node.parent.board.piece_type_at(node.move.from_square) == who.kinds[0]
+        and chess.square_file(node.move.from_square) == who.file
+    )
 
 
 def _ahead(kept: Sequence[Hypothesis], *, told: bool) -> list[tuple[object, ...]]:
