@@ -19,6 +19,7 @@ from .tables import unrolled
 from .telling import pawn_move
 from .values import Draft, Frame, Move, Said, Who
 
+_MOST_ALIKE = 6  # moves behind "likewise" that it may be said of, where no sign ends the clause
 _ENDS = ("stop", "question", "semicolon")
 _TURNS = frozenset({"but", "then", "if", "threat", "key", "refute"})  # what begins another thing told
 _WHERE = ("where", "where's", "whereabouts")
@@ -201,7 +202,8 @@ class _Builder(Speech):
         """Say "likewise" of the moves that stood behind it, where it was said before them."""
         if self.again is not None:
             self._flush()
-            self.found.append(Said("again", self.again, stance=self._stance()))
+            if sum(isinstance(each, Move) for each in self.found) <= _MOST_ALIKE:
+                self.found.append(Said("again", self.again, stance=self._stance()))
             self.again = None
 
     def _line(self, lexeme: Lexeme) -> None:

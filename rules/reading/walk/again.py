@@ -59,6 +59,8 @@ class Repeats:
             ends = each.ends()
             if each.false or not all(holds(end) for end in ends):
                 continue
+            if ends[0].ply < (self.oracle.plies or 0) and not all(found for way in each.ways for _, found in way):
+                continue  # the rest may end sooner, which is told nowhere
             phrases = tuple(meant_again(phrase, frame.span) for phrase in each.phrases)
             placement = Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
             link = Link(frame, placement, at.link)
