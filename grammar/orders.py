@@ -56,6 +56,12 @@ _SAME = re.compile(
     re.I,
 )
 _MATES = r"\bmates?\s+in\s+\w+"
+_SIGN = r"#\s?[2-9](?!\w)"
+_SIGNED = re.compile(
+    rf"\b(?:all|both|each|every\s+one)\b(?:\s+(?:(?:of\s+)?(?:them|these)|are|is|\w+\s+are))?[\s:,=(]*{_SIGN}"
+    rf"|{_SIGN}[\s,;:(–—-]*(?:(?:in\s+)?(?:all|both|each)\b|throughout\b|every\s+(?:time|one)\b)",
+    re.I,
+)  # "all #2" may stand behind the last of the positions, on its line
 _OF_ALL = re.compile(
     rf"\b(?:all|both|each|every|either)\b[^\r\n]{{0,60}}?{_MATES}|{_MATES}\b[^\r\n]{{0,40}}?\b(?:both|each|all\s+of\s+them)\b"
     rf"|\b{_EVERY}\b[^\r\n]{{0,80}}?{_FOREIGN_MATES}|{_FOREIGN_MATES}[^.!?;\r\n]{{0,40}}?\b{_EVERY}\b",
@@ -89,9 +95,14 @@ _ALONE = re.compile(
 )
 _ORDERS = re.compile(r"\b(?:white|you|your|my|he|black|to\s+(?:play|move)|movers?)\b", re.I)
 _NO_ORDER = re.compile(
-    r"\b(?:no|not(?!\s+(?:later|sooner|earlier|more|less|three))|cannot|never|if|unless|without|would|could|after|when)\b|n['’]t\b",
+    r"\b(?:no|not(?!\s+(?:later|sooner|earlier|before|more|less|three))|cannot|never|if|unless|without|would|could|after|when)\b|n['’]t\b",
     re.I,
 )
+_HOWEVER = re.compile(
+    r"[\s,–—-]+(?:if|provided(?:\s+that)?|supposing|when|assuming)\s+(?:black|he|the\s+(?:defen[cs]e|defender))"
+    r"\s+(?:does|plays|defends|puts\s+up|finds|makes|resists|fights)\b[^.!?;\r\n\d]*$",
+    re.I | re.M,
+)  # "if Black does his best" takes nothing off an order
 _SENTENCE = re.compile(r"[^.!?;\r\n]+")
 _NUMBERS = re.compile(
     r"^[ \t*_#]*(?:nos?\.?\s*|problems?\s+|puzzles?\s+|diagrams?\s+)?"
@@ -139,7 +150,8 @@ def told_orders(text: str, span: Span) -> Iterator[Order]:
             "more",
             "then",
         } or _ORDERS.search(text, *sentence.span())
-        if ordered and not _NO_ORDER.search(text, *sentence.span()):
+        told = _HOWEVER.search(text, *sentence.span())
+        if ordered and not _NO_ORDER.search(text, sentence.start(), told.start() if told else sentence.end()):
             number = next(word for name, word in said.groupdict().items() if word and name != "colour").lower()
             yield Order(Span(*said.span()), f"mate in {_NTH.get(number) or _FEW[number]}")
 
@@ -158,10 +170,12 @@ def asks_the_same(text: str, span: Span) -> Span | None:
 
 
 def orders_of_all(text: str) -> Iterator[Span]:
-    """Yield the sentences of a text that ask something of every position: "All are mates in two", "in each case"."""
+    """Yield what a text asks of every position: the sentences "All are mates in two", "in each case", or "all #2"."""
     for sentence in _SENTENCE.finditer(text):
         if _OF_ALL.search(text, *sentence.span()) and not SPOKEN_SQUARE.search(text, *sentence.span()):
             yield Span(*sentence.span())
+        elif signed := _SIGNED.search(text, *sentence.span()):
+            yield Span(*signed.span())
 
 
 def asks_many(words: str) -> bool:

@@ -252,9 +252,9 @@ class _Parting:
     def _tagged(self, element: Element) -> str:
         """Return the number before a position on its line, "" if nothing but a number stands there."""
         after = self.last_diagram.span.end if self.last_diagram is not None else 0
-        words = tag(self.document.text, element.span.start, after)
-        number = number_first(words)
-        return number[1] if number and not re.search(r"\w{2,}", _FEN.sub("", words[number.end() :])) else ""
+        number = number_first(words := tag(self.document.text, element.span.start, after))
+        bare = number is not None and not re.search(r"\w{2,}", _FEN.sub("", words[number.end() :]))
+        return number[0].strip(" \t|*_([") if number and bare else ""
 
     def _known(self, diagram: Diagram) -> _Puzzle | None:
         """Return the puzzle that has printed just these men before."""

@@ -17,6 +17,7 @@ from .sections import Sections
 from .spans import Span
 from .statements import Turn
 from .titles import printed_number
+from .told_men import find_told
 from .words import SPOKEN_SQUARE
 
 _STIPULATION = re.compile(r"\b(?:white|black)\s+to\s+(?:move|play|mate)\b|\bmates?\s+in\s+\w", re.I)
@@ -40,29 +41,69 @@ class Position:
 
 
 def with_puzzles(document: Document) -> Document:
-    """Return captions with the puzzles whose positions they show, in a comment or in a cue of its own."""
-    parts = list(_shown(document))
-    if not parts:
+    """Return captions with the puzzles whose positions they show, in a comment or in a cue of its own.
+
+    What is shown at the foot, when all has been played, belongs to the puzzle that has told these men, or else to
+    the talk before the first position, where one is left for that.
+    """
+    shown = list(_shown(document))
+    parts = _above_foot(document.masked, shown)
+    foot = [diagrams for _, diagrams in shown[len(parts) :]]
+    bare = [diagrams for diagrams in foot if not _add_to(parts, diagrams)]
+    opening = Span(0, parts[0][0] if parts else shown[len(parts)][0] if foot else 0)
+    if len(bare) > 1 or (bare and not SPOKEN_SQUARE.search(document.masked, *opening)):
+        parts, foot, bare = shown, [], []
+    if not parts and not bare:
         loose = tuple(_prose(document, Span(0, len(document.text)), ()))
         return replace(document, puzzles=(), loose=loose)
-    ends = [*(start for start, _ in parts[1:]), len(document.text)]
+    spoken = Span(0, shown[len(shown) - len(foot)][0] if foot else len(document.text))
+    parts = [*((0, diagrams) for diagrams in bare), *parts]
+    ends = [*(start for start, _ in parts[1:]), spoken.end]
     puzzles: list[PuzzleText] = []
     for (start, diagrams), end in zip(parts, ends, strict=True):
         stretch = Span(start, end)
         prose = tuple(_prose(document, stretch, diagrams))
-        whole = [*prose, *(diagram.span for diagram in diagrams)]
+        whole = [*prose, *(diagram.span for diagram in diagrams if diagram.span.start < spoken.end)]
         title = _title(document, start, diagrams[0], Names([], []))
         span = Span(min(part.start for part in whole), max(part.end for part in whole))
         puzzles.append(PuzzleText(title, span, tuple(diagrams), prose, spoken=True))
-    loose = tuple(_prose(document, Span(0, parts[0][0]), ()))
+    below = _prose(document, Span(spoken.end, len(document.text)), [each for group in foot for each in group])
+    loose = (*_prose(document, Span(0, parts[0][0]), ()), *below)
     return replace(document, puzzles=tuple(puzzles), loose=loose)
+
+
+def _above_foot(masked: str, shown: Sequence[tuple[int, list[Diagram]]]) -> list[tuple[int, list[Diagram]]]:
+    """Return the positions below which squares are named; those at the foot have none, and play above them."""
+    count = len(shown)
+    while count and not _squares_below(masked, [each for _, group in shown[count - 1 :] for each in group]):
+        count -= 1
+    before = shown[count][1][0].span.start if count < len(shown) else 0
+    above = [each.span for _, group in shown[:count] for each in group]
+    squares = (square.start() for square in SPOKEN_SQUARE.finditer(masked, 0, before))
+    named = sum(not any(span.start <= square < span.end for span in above) for square in squares)
+    return list(shown[:count]) if named >= _SQUARES_OF_PLAY else list(shown)
+
+
+def _squares_below(masked: str, diagrams: Sequence[Diagram]) -> bool:
+    """Tell whether a text names squares behind the first of some positions, and not in them."""
+    ends = [*(diagram.span.start for diagram in diagrams[1:]), len(masked)]
+    return any(SPOKEN_SQUARE.search(masked, diagram.span.end, end) for diagram, end in zip(diagrams, ends, strict=True))
+
+
+def _add_to(parts: Sequence[tuple[int, list[Diagram]]], diagrams: Sequence[Diagram]) -> bool:
+    """Add a position to the puzzle that has the same men, if there is one; tell whether there is."""
+    for _, known in parts:
+        if any(each.pieces == other.pieces for each in diagrams for other in known):
+            known += diagrams
+            return True
+    return False
 
 
 def _shown(document: Document) -> Iterator[tuple[int, list[Diagram]]]:
     """Yield where each puzzle begins, and its position in all the ways it is shown."""
     names = Names([], [])
     current: tuple[int, list[Diagram]] | None = None
-    for diagram in find_diagrams(document):
+    for diagram in _found(document):
         if current is not None and _again(document.masked, current[1], diagram):
             current[1].append(diagram)
             continue
@@ -72,6 +113,18 @@ def _shown(document: Document) -> Iterator[tuple[int, list[Diagram]]]:
         current = _start(document, diagram, after, names), [diagram]
     if current is not None:
         yield current
+
+
+def _found(document: Document) -> list[Diagram]:
+    """Return the positions of a talk in order, with those told in words before they are shown."""
+    shown = find_diagrams(document)
+    told = [
+        words
+        for words in find_told(document.masked)
+        if words not in shown and any(words.span.end <= d.span.start and words.pieces == d.pieces for d in shown)
+    ]
+    free = [t for t in told if all(t.span.end <= d.span.start or d.span.end <= t.span.start for d in shown)]
+    return sorted([*shown, *free], key=lambda diagram: diagram.span)
 
 
 def _again(masked: str, known: Sequence[Diagram], diagram: Diagram) -> bool:

@@ -15,13 +15,15 @@ import chess
 
 from .document import TextFault
 from .spans import Span
+from .told_beside import denied, has_square, of_man_behind
 from .told_so_far import Man, Owners, Told
 from .told_words import Said
 
-_FAR = 6  # words between "not" and the man it denies
 _LOOKS = frozenset(("faces", "facing", "looks", "looking", "watches", "watching", "eyes", "stares", "frowns", "waits"))
 _PRONOUNS = frozenset(("it", "him", "her", "them"))
 _NAMING = frozenset(("man", "join", "number", "word", "side", "own", "other", "hearer", "is"))  # and no more
+_ANOTHER = frozenset(("another", "another one", "other", "other one", "second", "second one", "third"))
+_BEFORE_ITS_SQUARE = frozenset(("join", "at", "is", "word", "unknown", "from", "goes on"))
 _NEAR = 4  # words between "behind" and the man that something stands behind
 
 
@@ -68,6 +70,8 @@ class Sentence:
         word = self.words[place]
         if word.does in ("beside", "up", "down", "ahead", "behind"):
             return self._reference(place)
+        if word.text in _ANOTHER and (used := self._one_more(place)):
+            return used
         if word.does == "side":
             self._named_side(place)
         elif word.does in ("own", "hearer", "other"):
@@ -137,7 +141,7 @@ class Sentence:
     def _man(self, place: int) -> None:
         word = self.words[place]
         number, self.number = self.number, 0
-        if self._denied(place):
+        if denied(self.words, place):
             self.taking_back = False
             return
         man = Man(chess.PieceType(word.value), self.told.side, word.span, word.several, number)
@@ -191,16 +195,19 @@ class Sentence:
         self.man = Man(named, self.told.side, word.span, word.text == "ones")
         return True
 
-    def _denied(self, place: int) -> bool:
-        """Tell whether a man is named that does not stand there: "no pawns", "not so much as a pawn"."""
-        for word in reversed(self.words[max(0, place - _FAR) : place]):
-            if word.does == "not":
-                return True
-            if word.does in ("man", "square") or word.text in (",", ";", ":"):
-                return False
-            if word.does == "no":
-                return word is self.words[place - 1]
-        return False
+    def _one_more(self, place: int) -> int:
+        """Take "a rook on h1, another one on h3" for one more man of that name. Return how many words that takes."""
+        named = self._named_last
+        if named is None and self.told.last is not None:
+            named = self.told.pieces[self.told.last].piece_type
+        used = 2 if [word.text for word in self.words[place + 1 : place + 2]] == ["one"] else 1
+        rest = self.words[place + used :]
+        after = next((word for word in rest if word.does not in _BEFORE_ITS_SQUARE), None)
+        if named in (None, chess.KING) or self.man is not None or after is None or after.does != "square":
+            return 0
+        self.told.open = None
+        self.man = Man(named, self.told.side, self.words[place].span)
+        return used
 
     def _changes_last(self, place: int, man: Man) -> bool:
         """Take "knight f3, sorry, bishop" and "white, no, black pawn": another man where the last one was put."""
@@ -249,7 +256,7 @@ class Sentence:
             return 1  # "one step from d8"
         if self.queue and self.man is not None and (taken := self._one_after_another(place)):
             return taken
-        man = self.man or (self.told.open if not self._of_man_behind(place) else None)
+        man = self.man or (self.told.open if not of_man_behind(self.words, place) else None)
         if self.taking_back and self.man is None and self.told.last is not None:
             self._move_last(word)
         elif man is not None:
@@ -265,15 +272,6 @@ class Sentence:
         if man is None or [word.does for word in self.words[place + 1 : place + 3]] == ["to", "square"]:
             return False
         return any(word.text in _LOOKS for word in self.words[:place] if word.span.start >= man.span.end)
-
-    def _of_man_behind(self, place: int) -> bool:
-        """Tell whether a square is that of the man told behind it: "two pawns, g7 and h7, and on h8 the king"."""
-        rest = iter(self.words[place + 1 :])
-        after = next((word for word in rest if word.does not in ("join", "word", "own", "other")), None)
-        if after is None or after.does != "man" or after.several:
-            return False
-        behind = next((word for word in rest if word.does not in ("word", "at", "unknown")), None)
-        return behind is None or behind.does == "join"
 
     def _arrived(self, place: int) -> bool:
         """Tell whether the man that waits for a square has come to this one: "his king has wandered out to h3"."""
@@ -361,18 +359,13 @@ class Sentence:
             if each.does not in ("word", "side", "own", "hearer", "other", "at", "to", "unknown", "from"):
                 break
         if word.does == "beside":
-            return used if man is None or not self._has_square(place + used) else used - 1
+            return used if man is None or not has_square(self.words, place + used) else used - 1
         of = self._named(man, self.words[place : place + used])
         if of is not None and self.man is not None and not self.man.several:
             forward = 8 if self.told.pieces[of].color else -8
             square = of + {"ahead": forward, "behind": -forward, "up": 8, "down": -8}[word.does]
             self.by_another = square if 0 <= square < 64 else None
         return used
-
-    def _has_square(self, place: int) -> bool:
-        """Tell whether a man is put on a square right behind its name: "boxed in by his pawns on g7 and h7"."""
-        does = [word.does for word in self.words[place : place + 2]]
-        return does[:1] == ["square"] or does == ["at", "square"]
 
     def _named(self, man: Said | None, words: Sequence[Said]) -> chess.Square | None:
         """Return where the man stands that words speak of, the last one told where they name none."""

@@ -11,17 +11,37 @@ MANY_ANSWERS = r"(?:solutions|answers|lösungen|oplossingen|soluciones|soluzioni
 TO = r"(?:to|of|for|from|zu|von|du|de|van|del)\b"
 COUNT = rf"(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\s?(\d+)(?!\w)[ \t]*[:.)–—-]?"
 
+_PARTED = r"(?:(?!1/2\s?[-–])\d{1,4}[/.](?=\d))?"  # a volume, year or chapter before a number: "41/7", "3.12"
+
 STIPULATION = re.compile(
     r"(?<!\w)[a-z-]{0,5}#\s?\d|mates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
 )
 
-_NUMBER_IN_TITLE = re.compile(rf"\b{NOUN}\s*(?:(?:no|nr)\b\.?\s*)?#?\s?(\d+)|^\W*(\d+)(?=\W|$)", re.I)
+_VOLUME = re.compile(r"(\d{1,4})([/.])$")
+_PER_VOLUME = 10_000  # more than any number within a volume
+_NUMBER_IN_TITLE = re.compile(
+    rf"\b{NOUN}\s*(?:(?:no|nr)\b\.?\s*)?#?\s?{_PARTED}(?P<named>\d+)|^\W*{_PARTED}(?P<first>\d+)(?=\W|$)", re.I
+)
 
 
 def printed_number(title: str) -> int | None:
-    """Return the number in a puzzle's title: "No. 7", "12. The Lighthouse"."""
+    """Return the number in a puzzle's title: "No. 7", "12. The Lighthouse"; see `numbers_of` for "41/7"."""
     found = _NUMBER_IN_TITLE.search(title)
-    return int(found[1] or found[2]) if found else None
+    return numbers_of(found, found.lastgroup or 0)[0] if found else None
+
+
+def numbers_of(label: re.Match[str], group: int | str = 1) -> tuple[int, ...]:
+    """Return the numbers that a label stands for, the likeliest first.
+
+    The number within a volume, "41/7", is one that no other volume has; where nothing is called that, "7" is meant.
+    Behind a point, "3.12", it has no meaning without what stands before it.
+    """
+    number = int(label[group])
+    volume = _VOLUME.search(label.string, label.start(), label.start(group))
+    if volume is None:
+        return (number,)
+    parted = int(volume[1]) * _PER_VOLUME + number
+    return (parted, number) if volume[2] == "/" else (parted,)
 
 
 def plain(title: str) -> str:
@@ -36,17 +56,17 @@ def untitled(heading: str) -> str:
 
 def unnumbered(title: str) -> str:
     """Return a title without the number before it: "The Lighthouse" of "No. 7: The Lighthouse"."""
-    return re.sub(rf"^\W*(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\d+\W*", "", title, flags=re.I) or title
+    return re.sub(rf"^\W*(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?{_PARTED}\d+\W*", "", title, flags=re.I) or title
 
 
 _BEFORE_POSITION = re.compile(r"(?:fen|position|diagram|stellung|positions)?[\s:;,.=|*_`\[(–—-]*$", re.I)
 _NUMBER_FIRST = re.compile(
-    rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+{TO})?\s+)*#?(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))", re.I
+    rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+{TO})?\s+)*#?{_PARTED}(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))", re.I
 )
 
 
 def number_first(words: str, start: int = 0, end: int | None = None) -> re.Match[str] | None:
-    """Match a number that words begin with, "No. 11" or "11.", in group 1; None if they do not."""
+    """Match a number that words begin with, "No. 11", "11." or "41/11", in group 1; None if they do not."""
     return _NUMBER_FIRST.match(words, start, len(words) if end is None else end)
 
 
@@ -55,7 +75,7 @@ def names_of(title: str, before: str) -> Iterator[int | str]:
     for words in (_BEFORE_POSITION.sub("", before), title):
         number = number_first(words) or re.match(r"\D*(\d{1,4})\W*$", words)
         if number is not None:
-            yield int(number[1])
+            yield from numbers_of(number)
         if told := plain(unnumbered(words)):
             yield told
 

@@ -32,7 +32,11 @@ _SPEAKER = re.compile(rf"^[ \t]*{_NO_NAME}(?P<name>[A-Z][\w .'’-]{{0,24}}):(?=
 _MINE = re.compile(r"\b(?:my|our)\s+(?:king|queen|rook|bishop|knight|pawn)", re.I)
 _PLAYS_BLACK = re.compile(r"\b(?:i|we)\s+(?:have|am|are|play|take)\s+(?:the\s+)?black\b", re.I)
 _TO_HEARER = re.compile(r"\W*you\b", re.I)
-_AFTERWARDS = re.compile(r"\b(?:final|after|afterwards|once|instead|when|end\s+position|mating\s+picture)\b", re.I)
+_AFTERWARDS = re.compile(
+    r"\b(?:final|(?<!look )(?<!looks )(?<!looking )after|afterwards|once(?!\s+(?:more|again))|instead|when"
+    r"|end\s+position|mating\s+picture)\b",
+    re.I,
+)
 # A sentence of no other words than these tells men and does nothing else.
 _PURE = frozenset(("man", "square", "join", "at", "number", "word", "own", "other", "hearer", "yes"))
 _BEFORE_A_MAN = frozenset(("side", "own", "other", "hearer", "word", "is", "at", "number", "join"))
@@ -228,7 +232,8 @@ def _plays(part: Sequence[Said], *, whole: bool) -> bool:
     if any(does[place : place + 3] == ["man", "to", "square"] for place in range(len(does))):
         return True  # "queen to d8"
     for place, word in enumerate(part):
-        if word.does in ("play", "perhaps") or (word.does == "explains" and chess_said[-1] > place):
+        explained = word.does == "explains" and chess_said[-1] > place and not _for_somebody(part, place)
+        if word.does in ("play", "perhaps") or explained:
             return True
         if word.does == "puts":
             squares = [each for each in chess_said if part[each].does == "square"]
@@ -237,6 +242,18 @@ def _plays(part: Sequence[Said], *, whole: bool) -> bool:
             if squares and (whole or not (stands or has_gone)):
                 return True
     return False
+
+
+def _for_somebody(part: Sequence[Said], place: int) -> bool:
+    """Tell whether a word says what men are there for, before their squares are told.
+
+    As "two pawns to guard him on d3 and e4" and "looking after him pawns on f7 and g7" do.
+    """
+    before, after = part[max(0, place - 2) : place], part[place + 1 : place + 4]
+    does = [word.does for word in after[1:]]
+    if not after or after[0].text not in ("him", "her", "it", "them"):
+        return False
+    return does[:1] == ["man"] or ([word.does for word in before] == ["man", "to"] and does == ["at", "square"])
 
 
 def _only_makes_sure(words: Sequence[Said]) -> bool:

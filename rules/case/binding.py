@@ -29,7 +29,7 @@ from .naming import Naming
 from .pricing import NOT_READ, Pricing
 from .side_tables import set_apart
 from .told import settled
-from .units import Unit, around, cut, joined
+from .units import Unit, around, cut, joined, on_the_line_of
 
 # What a way to deal out the text costs, besides its prices. Small numbers, weighed against each other.
 NO_DIAGRAM = 20  # a text with moves left without a diagram: two moves must fail before that is the likelier
@@ -216,7 +216,7 @@ class _Dealing:
             shown: int | None = None
             while mark is not None and mark[0] < unit.span.start:
                 unit.before = mark[1]
-                beside = mark[1] == "diagram" and "\n" not in self.masked[mark[2].end : unit.span.start]
+                beside = mark[1] == "diagram" and on_the_line_of(self.masked, mark[2].end, unit.span)
                 shown = self.places_of.get(mark[2].start) if beside else None
                 if mark[1] == "heading":
                     name = self.names.of_heading(mark[2].of(self.masked))

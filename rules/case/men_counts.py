@@ -8,7 +8,7 @@ import chess
 from keyproof.grammar.counts import told_counts
 from keyproof.grammar.document import MenCount
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Turn
+from keyproof.grammar.statements import Claim, Turn
 
 if TYPE_CHECKING:
     from .case import Case
@@ -28,7 +28,7 @@ def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
     if board is None:
         return
     right = (board.occupied_co[chess.WHITE].bit_count(), board.occupied_co[chess.BLACK].bit_count())
-    for claim in case.claims("count"):
+    for claim in dict.fromkeys((*case.claims("count"), *_on_its_line(case))):
         white, black = (int(number) for number in re.findall(r"\d+", claim.text))
         if (white, black) != right:
             yield claim.span, f"the diagram has {right[0]} white and {right[1]} black men, not {white}+{black}"
@@ -37,6 +37,15 @@ def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
         if count.number != there and not (count.or_both and count.number == sum(right)):
             whose = f"{chess.COLOR_NAMES[count.colours[0]]} " if len(count.colours) == 1 else ""
             yield count.span, f"the position has {there} {whose}{'man' if there == 1 else 'men'}, not {count.number}"
+
+
+def _on_its_line(case: "Case") -> Iterator[Claim]:
+    """Yield the numbers of men before the position on its line: "41/9 (4+6)  8/2K1p3/..." in a box at the foot."""
+    for diagram in case.puzzle.diagrams:
+        start = case.masked.rfind("\n", 0, diagram.span.start) + 1
+        for said in case.statements:
+            if isinstance(said, Claim) and said.kind == "count" and start <= said.span.start < diagram.span.start:
+                yield said
 
 
 def in_doubt(case: "Case") -> bool:

@@ -1,15 +1,16 @@
 """By which names the puzzles of a file go, and which one a stretch of text names."""
 
+import re
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.labels import Labels, labels_of
 from keyproof.grammar.spans import Span
-from keyproof.grammar.titles import names_of, number_first, plain, printed_number, tag
+from keyproof.grammar.titles import names_of, number_first, numbers_of, plain, printed_number, tag
 from keyproof.grammar.traces import NUMBERED_MOVE
 
-_FARTHEST = 24  # characters before the number that opens a text
+_FARTHEST = 20  # letters and digits to the end of the number that opens a text
 
 
 class Naming:
@@ -35,8 +36,10 @@ class Naming:
 
     def of_heading(self, words: str) -> int | None:
         """Return the puzzle that a heading names, None if it names none."""
-        if (number := printed_number(words) or (int(m[1]) if (m := number_first(words)) else None)) is not None:
+        if (number := printed_number(words)) is not None:
             return self.by_name.get(number)
+        if (label := number_first(words)) is not None:
+            return self._numbered(label)
         named = self.by_name.get(plain(words))
         return named if named is not None else self.labels.named(words, Span(0, len(words)))
 
@@ -46,13 +49,16 @@ class Naming:
         The number of an earlier issue may open it, "11. Bd2. The threat is ...", a letter, or words of a speaker.
         """
         label = number_first(self.masked, *span)
-        if label is not None and label.start(1) - span.start <= _FARTHEST:
-            number = int(label[1])
-            puzzle = self.by_name.get(number)
-            if puzzle is not None and not (NUMBERED_MOVE.match(self.masked, label.start(1)) and number < 10):
+        if label is not None and sum(map(str.isalnum, label[0])) <= _FARTHEST:  # ruled lines may stand before it
+            puzzle = self._numbered(label)
+            if puzzle is not None and not (NUMBERED_MOVE.match(self.masked, label.start(1)) and int(label[1]) < 10):
                 return puzzle
         named = self.labels.named(self.masked, span)
         return named if named is not None or current is None else self.labels.following(self.masked, span, current)
+
+    def _numbered(self, label: re.Match[str]) -> int | None:
+        """Return the puzzle of a label that begins with a number, None if nothing is called that."""
+        return next((self.by_name[each] for each in numbers_of(label) if each in self.by_name), None)
 
     def elsewhere(self, texts: Iterable[tuple[Span, int]]) -> set[int]:
         """Return the puzzles of texts that say by letter or in words that they speak of others, and those they name."""

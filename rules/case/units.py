@@ -53,6 +53,12 @@ def _trimmed(text: str, start: int, end: int) -> Span:
     return Span(start + len(words) - len(words.lstrip()), start + len(words.rstrip()))
 
 
+def on_the_line_of(text: str, place: int, span: Span) -> bool:
+    """Tell whether a stretch begins on the line of `place` with words, not with what rules off that line."""
+    begins, _, further = span.of(text).partition("\n")
+    return "\n" not in text[place : span.start] and (not further or re.search(r"\w", begins) is not None)
+
+
 def joined(spans: Iterable[Span], text: str) -> tuple[Span, ...]:
     """Put the lines of one block together again."""
     found: list[Span] = []
