@@ -60,5 +60,8 @@ def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
             yield lexeme
             continue
         following = sentence[index + 1] if index + 1 < len(sentence) else None
-        if following is not None and not following.categories & {"to", "effect"} and following.kind != "square":
-            yield lexeme
+        if following is None or following.categories & {"to", "effect"} or following.kind == "square":
+            continue
+        if index and "count" in sentence[index - 1].categories and "unit" in following.categories:
+            continue  # "the pawn goes one / step"
+        yield lexeme

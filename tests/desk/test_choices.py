@@ -23,8 +23,8 @@ TALK = """# No. 7: The waiting king
 
 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
 
-White to move, mate in two. King to g two is the key. If he drops back, the rook swings over to e four. If the
-pawn goes forward the rook drops to g five with mate.
+White to move, mate in two. King to g two is the key. Now he drops back, and then the rook swings over to e
+four. If the pawn goes forward the rook drops to g five with mate.
 """
 
 
@@ -82,7 +82,7 @@ def test_a_choice_is_kept_beside_the_text_and_heeded(talk: Path) -> None:
     at = TALK.index("drops back")
     (_, _), (other, _) = ways_at(as_written(talk), at)
     words = words_at(entry, at)
-    assert words == "If he drops back, the rook swings over to e four."
+    assert words == "Now he drops back, and then the rook swings over to e four."
     sentence = (*choices.named(entry.kept.case), words)
     Folder(talk.parent).choose("talk.md", sentence, other)
     kept = json.loads((talk.parent / "talk.keyproof").read_text(encoding="utf-8"))
