@@ -95,16 +95,20 @@ async def _serve(room: Room, listening: socket.socket, port: int, token: str, at
         timeout_graceful_shutdown=2,
     )
     server = uvicorn.Server(config)
-    with contextlib.suppress(ValueError, NotImplementedError):  # neither has Windows, nor a thread beside the main one
-        for ending in (signal.SIGINT, signal.SIGTERM):
-            asyncio.get_running_loop().add_signal_handler(ending, lambda: setattr(server, "should_exit", True))
-    server.install_signal_handlers = lambda: None  # type: ignore[attr-defined]  # ours end it without a traceback
+
+    def end(*_: object) -> None:
+        server.should_exit = True
+
+    # What ends uvicorn it raises anew once it has ended: caught here, it ends nothing else and leaves no traceback.
+    handlers = {each: signal.signal(each, end) for each in (signal.SIGINT, signal.SIGTERM)}
     watching = [asyncio.create_task(room.watch()), asyncio.create_task(attendance.keep(server))]
     try:
         await server.serve(sockets=[listening])
     finally:
         for task in watching:
             task.cancel()
+        for each, handler in handlers.items():
+            signal.signal(each, handler)
 
 
 class _Attendance:

@@ -8,6 +8,7 @@ import contextlib
 import http.client
 import json
 import os
+import signal
 import socket
 from collections.abc import Iterator
 from pathlib import Path
@@ -216,3 +217,12 @@ def test_one_file_alone(tmp_path: Path, folder: Path) -> None:
         Folder.of(str(folder / "picture.bmp"))
     with pytest.raises(Refused, match="no folder"):
         Folder.of(str(folder / "none" / "one.md"))
+
+
+@pytest.mark.parametrize("ending", [signal.SIGINT, signal.SIGTERM])
+def test_it_ends_in_order_when_it_is_told_to(start: Any, ending: signal.Signals) -> None:
+    desk = start()
+    assert ask(desk, f"/{desk.token}/")[0] == 200  # from then on it is served
+    desk.process.send_signal(ending)
+    assert "Traceback" not in desk.rest()
+    assert desk.process.returncode == 0

@@ -1,20 +1,8 @@
 """Speech without a sign of punctuation: what is denied or supposed ends with its move, squares stand in a row."""
 
-import chess
 import pytest
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.build import frames
-from keyproof.grammar.frames.values import Move
-from keyproof.grammar.lexicon.lexemes import lexemes
-from keyproof.grammar.spans import Span
-
-
-def _moves(text: str) -> list[Move]:
-    return [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
-
-
-def _squares(move: Move) -> list[str]:
-    return [chess.square_name(each.destination) for each in move.ways[0].choices if each.destination is not None]
+from told_frames import moves_of, squares_of
 
 
 @pytest.mark.parametrize(
@@ -26,25 +14,25 @@ def _squares(move: Move) -> list[str]:
     ],
 )
 def test_what_is_denied_or_supposed_ends_with_its_move(text: str) -> None:
-    assert _moves(text)[-1].stance is Stance.asserted
+    assert moves_of(text)[-1].stance is Stance.asserted
 
 
 def test_what_is_denied_stays_so_between_signs() -> None:
-    assert _moves("He can't go to c5, nor to d5, nor to e5.")[0].stance is Stance.denied
+    assert moves_of("He can't go to c5, nor to d5, nor to e5.")[0].stance is Stance.denied
 
 
 def test_squares_in_a_row_are_a_list() -> None:
-    (move,) = _moves("so knight f six d six c five g three")
-    assert _squares(move) == ["f6", "d6", "c5", "g3"]
+    (move,) = moves_of("so knight f six d six c five g three")
+    assert squares_of(move) == ["f6", "d6", "c5", "g3"]
 
 
 def test_two_squares_are_from_and_to() -> None:
-    (move,) = _moves("knight e four to d six")
-    assert _squares(move) == ["d6"]
+    (move,) = moves_of("knight e four to d six")
+    assert squares_of(move) == ["d6"]
 
 
 def test_a_move_is_told_behind_what_he_has() -> None:
-    found = _moves(
+    found = moves_of(
         "he has two moves king f two and that's queen d four mate and the other one is pawn to f two you see"
     )
-    assert [_squares(move) for move in found] == [["f2"], ["d4"], ["f2"]]
+    assert [squares_of(move) for move in found] == [["f2"], ["d4"], ["f2"]]

@@ -6,14 +6,7 @@ from keyproof.grammar.frames.build import frames
 from keyproof.grammar.frames.values import Move, Said
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.spans import Span
-
-
-def _moves(text: str) -> list[Move]:
-    return [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
-
-
-def _squares(move: Move) -> list[str]:
-    return [chess.square_name(each.destination) for each in move.ways[0].choices if each.destination is not None]
+from told_frames import moves_of, squares_of
 
 
 @pytest.mark.parametrize(
@@ -31,7 +24,7 @@ def _squares(move: Move) -> list[str]:
     ],
 )
 def test_squares_told(text: str, squares: list[list[str]]) -> None:
-    assert [_squares(move) for move in _moves(text)] == squares
+    assert [squares_of(move) for move in moves_of(text)] == squares
 
 
 @pytest.mark.parametrize(
@@ -44,13 +37,13 @@ def test_squares_told(text: str, squares: list[list[str]]) -> None:
     ],
 )
 def test_castling_told_by_its_parts(text: str, wing: str) -> None:
-    (move,) = _moves(text)
+    (move,) = moves_of(text)
     assert [each.castling for each in move.ways[0].choices] == [wing]
     assert move.apart
 
 
 def test_a_king_and_a_rook_that_mates_do_not_castle() -> None:
-    assert len(_moves("King g1, rook f1 mate.")) == 2
+    assert len(moves_of("King g1, rook f1 mate.")) == 2
 
 
 @pytest.mark.parametrize(
@@ -62,28 +55,28 @@ def test_a_king_and_a_rook_that_mates_do_not_castle() -> None:
     ],
 )
 def test_all_moves_of_the_man_named_last(text: str) -> None:
-    move = _moves(text)[-1]
+    move = moves_of(text)[-1]
     assert all(each.every for each in move.ways[0].choices)
 
 
 def test_a_man_named_on_the_last_rank_may_be_new() -> None:
-    (move,) = _moves("Knight on d8, with check, it's so pretty.")
+    (move,) = moves_of("Knight on d8, with check, it's so pretty.")
     assert move.ways[0].choices[0].promotion == chess.KNIGHT
     assert move.idle
 
 
 def test_a_man_that_stands_on_the_last_rank_is_no_move() -> None:
-    assert not [move for move in _moves("White: king a1, queen on d8, pawn b7.") if move.idle]
+    assert not [move for move in moves_of("White: king a1, queen on d8, pawn b7.") if move.idle]
 
 
 def test_where_a_man_goes_is_answered_by_a_square() -> None:
-    (move,) = _moves("So where's the queen want to be? On the second rank! F2.")
+    (move,) = moves_of("So where's the queen want to be? On the second rank! F2.")
     assert move.who is not None
     assert move.who.kinds == (chess.QUEEN,)
 
 
 def test_a_square_that_does_the_same_is_a_move() -> None:
-    (move,) = _moves("d3 the same.")
+    (move,) = moves_of("d3 the same.")
     assert not move.bare
 
 

@@ -7,14 +7,7 @@ from keyproof.grammar.frames.build import frames
 from keyproof.grammar.frames.values import Move
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.spans import Span
-
-
-def _moves(text: str) -> list[Move]:
-    return [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
-
-
-def _squares(move: Move) -> list[str]:
-    return [chess.square_name(each.destination) for each in move.ways[0].choices if each.destination is not None]
+from told_frames import moves_of, squares_of
 
 
 @pytest.mark.parametrize(
@@ -29,27 +22,27 @@ def _squares(move: Move) -> list[str]:
     ],
 )
 def test_squares_told(text: str, squares: list[list[str]]) -> None:
-    assert [_squares(move) for move in _moves(text)] == squares
+    assert [squares_of(move) for move in moves_of(text)] == squares
 
 
 def test_lines_without_punctuation_are_sentences() -> None:
     text = "\n".join(("he has king h6", "i play queen h8", "pawn takes on f4", "then queen e8", "and that is all", ""))
-    assert [_squares(move) for move in _moves(text)] == [["h6"], ["h8"], ["f4"], ["e8"]]
+    assert [squares_of(move) for move in moves_of(text)] == [["h6"], ["h8"], ["f4"], ["e8"]]
 
 
 def test_a_man_named_alone_may_be_what_moves() -> None:
-    (move,) = _moves("And the g-pawn?")
+    (move,) = moves_of("And the g-pawn?")
     assert move.alone
     assert move.who is not None
     assert move.who.file == chess.FILE_NAMES.index("g")
 
 
 def test_a_question_that_begins_with_a_denial_denies_nothing() -> None:
-    assert [move.stance for move in _moves("can't we play rook a8")] == [Stance.asked]
+    assert [move.stance for move in moves_of("can't we play rook a8")] == [Stance.asked]
 
 
 def test_a_square_is_no_move_of_the_man_that_stands_there() -> None:
-    (move,) = _moves("So check with the rook on a2.")
+    (move,) = moves_of("So check with the rook on a2.")
     assert min(move.ways, key=lambda way: way.cost).choices[0].destination == chess.A2
 
 
@@ -61,9 +54,9 @@ def test_a_guard_told_at_the_end_of_its_sentence_is_no_move() -> None:
 
 @pytest.mark.parametrize("text", ["It takes the king the squares c2 and e2.", "That takes the flights b5 and c5."])
 def test_squares_taken_from_a_king_are_no_captures(text: str) -> None:
-    assert not _moves(text)
+    assert not moves_of(text)
 
 
 def test_a_man_taken_on_a_square_is_one() -> None:
-    (move,) = _moves("The rook takes the pawn on the square e4.")
-    assert _squares(move) == ["e4"]
+    (move,) = moves_of("The rook takes the pawn on the square e4.")
+    assert squares_of(move) == ["e4"]

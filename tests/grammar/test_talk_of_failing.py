@@ -1,20 +1,8 @@
 """Words that say a move fails without telling another, and small ways of talk around moves."""
 
-import chess
 import pytest
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.build import frames
-from keyproof.grammar.frames.values import Move
-from keyproof.grammar.lexicon.lexemes import lexemes
-from keyproof.grammar.spans import Span
-
-
-def _moves(text: str) -> list[Move]:
-    return [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
-
-
-def _squares(move: Move) -> list[str]:
-    return [chess.square_name(each.destination) for each in move.ways[0].choices if each.destination is not None]
+from told_frames import moves_of, squares_of
 
 
 @pytest.mark.parametrize(
@@ -31,7 +19,7 @@ def _squares(move: Move) -> list[str]:
     ],
 )
 def test_nothing_is_left_to_the_last_move(text: str) -> None:
-    assert "was futile" in _moves(text)[-1].marks
+    assert "was futile" in moves_of(text)[-1].marks
 
 
 @pytest.mark.parametrize(
@@ -45,7 +33,7 @@ def test_nothing_is_left_to_the_last_move(text: str) -> None:
     ],
 )
 def test_a_sentence_that_tells_no_move_speaks_of_the_one_before(text: str) -> None:
-    assert _moves(text)[0].marks & {"was fail", "fail"}
+    assert moves_of(text)[0].marks & {"was fail", "fail"}
 
 
 @pytest.mark.parametrize(
@@ -60,17 +48,17 @@ def test_a_sentence_that_tells_no_move_speaks_of_the_one_before(text: str) -> No
     ],
 )
 def test_squares_told(text: str, squares: list[list[str]]) -> None:
-    found = [move for move in _moves(text) if _squares(move)]
-    assert [_squares(move) for move in found] == squares
+    found = [move for move in moves_of(text) if squares_of(move)]
+    assert [squares_of(move) for move in found] == squares
     assert all(move.stance is Stance.asserted for move in found)
 
 
 def test_what_a_man_wants_is_threatened() -> None:
-    (move,) = _moves("It wants to take on b6.")
+    (move,) = moves_of("It wants to take on b6.")
     assert "threat" in move.marks
 
 
 def test_he_who_goes_to_a_square_is_told_to_move() -> None:
-    (move,) = _moves("He steps to g7.")
+    (move,) = moves_of("He steps to g7.")
     assert not move.bare
     assert move.apart

@@ -2,22 +2,15 @@
 
 import chess
 import pytest
-from keyproof.grammar.frames.build import frames
-from keyproof.grammar.frames.values import Move
-from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import MovePhrase
-from keyproof.grammar.spans import Span
 from keyproof.rules.board.resolve import meant_moves
+from told_frames import moves_of
 
 _MEN = chess.Board("8/5p2/8/8/r7/k4B2/6P1/4K2R w - - 0 1")
 
 
-def _moves(text: str) -> list[Move]:
-    return [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
-
-
 def _phrases(text: str) -> list[MovePhrase]:
-    return [move.ways[0].choices[0] for move in _moves(text)]
+    return [move.ways[0].choices[0] for move in moves_of(text)]
 
 
 def _meant(board: chess.Board, text: str) -> set[str]:
@@ -69,7 +62,7 @@ def test_a_man_goes_back_where_it_came_from(text: str) -> None:
     ],
 )
 def test_squares_and_men_are_joined(text: str, squares: list[str]) -> None:
-    found = _moves(text)
+    found = moves_of(text)
     assert [chess.square_name(move.ways[0].choices[0].destination or 0) for move in found] == squares
     assert found[-1].who is not None
 
@@ -95,7 +88,7 @@ def test_what_is_no_promotion_and_no_direction(text: str) -> None:
 
 @pytest.mark.parametrize("text", ["White king in the middle of the storm on d4", "a pawn one step from home on g7"])
 def test_a_noun_is_no_verb(text: str) -> None:
-    assert not any(move.verb for move in _moves(text))
+    assert not any(move.verb for move in moves_of(text))
 
 
 def test_he_moves_is_no_letter_of_a_man() -> None:

@@ -135,7 +135,7 @@ class Places:
 
     def _narrows(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the place of a square that says which of the moves just told is meant."""
-        told = None if at.link is None else at.last
+        told = at.last
         if told is None or not (frame.bare and told.frame.vague) or len(at.frontier) < 2:
             return
         if set(told.ends()) == set(at.frontier):
