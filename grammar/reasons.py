@@ -18,6 +18,7 @@ from .trees import Tree
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, one_of, square_of, terminal_of
 
 _WORDS = r"""
+altogether has\s+(?:\w+\s+)?\w+\s+moves in\s+(?:all|total) legal\s+moves replies
 an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe) attack(?:s|es|ed|ing)?
 away\s+from battery block(?:s|ed|ing) can\s+not\s+(?:even\s+)?(?:move|go) can(?:not|['’]t)\s+(?:even\s+)?(?:move|go)
 clos(?:es|ed|ing) control(?:s|es|ed|ing)? cover(?:s|es|ed|ing)? cross[\s-]+\w*mate cross(?:ing|ed)\s+bishops
@@ -44,6 +45,7 @@ _KINDS: dict[str, tuple[ReasonKind, bool]] = {
     "unguarded": ("guarded", False),
     "gives_up_guard": ("guarded", True),
     "immobile": ("immobile", False),
+    "replies": ("replies", False),
     "has_flights": ("flights", False),
     "leaves_flights": ("flights", True),
     "flight_given": ("flight_given", True),
@@ -78,7 +80,18 @@ _NAMES = {"sacrifice", "mate_picture", "double_check", "battery"}  # "a queen sa
 _GENERAL = re.compile(rf"\b(?:an?|any|every|each)\s+(?!(?:{'|'.join(list(NUMBERS)[:8])})\b)(?:[\w-]+\s+){{0,2}}$", re.I)
 _DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD", "WOULD_NOT_BE"}
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
-_WHERE |= {"SACRIFICE", "QUIET", "WOULD_BE", "WOULD_NOT_BE", "PICTURE", "MEN_BATTERY", "DRAWS"}
+_WHERE |= {
+    "HAS_REPLIES",
+    "REPLIES_COUNTED",
+    "IN_ALL",
+    "SACRIFICE",
+    "QUIET",
+    "WOULD_BE",
+    "WOULD_NOT_BE",
+    "PICTURE",
+    "MEN_BATTERY",
+    "DRAWS",
+}
 _TIMES = {"no": 0, "nowhere": 0, "only": 1, "sole": 1, "single": 1, "once": 1, "twice": 2}
 _REACH = 100  # characters on either side of a word worth reading in which its reason stands
 _STOP = re.compile(r"[.!?;](?=\s)|\n\s*\n")
@@ -195,11 +208,11 @@ def _squares(tokens: list[Token]) -> tuple[chess.Square, ...]:
 def _count(tokens: list[Token]) -> int | None:
     """Return how many flights or guards the words tell of; None where they do not count them ("a flight")."""
     for token in tokens:
-        if token.type in ("TIMES", "HOW_MANY_FLIGHTS", "NO_FLIGHT", "ONLY_FLIGHT"):
+        if token.type in ("TIMES", "REPLIES_COUNTED", "HOW_MANY_FLIGHTS", "NO_FLIGHT", "ONLY_FLIGHT"):
             if re.match(r"(?:an?|the|another)\b|one\s+more", token.value, re.I) and token.type != "ONLY_FLIGHT":
                 return None
             for word in token.value.lower().split():
-                count = _TIMES.get(word, NUMBERS.get(word))
+                count = int(word) if word.isdecimal() else _TIMES.get(word, NUMBERS.get(word))
                 if count is not None:
                     return count
     return None

@@ -226,10 +226,21 @@ def _read(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator
     token = tree.children[0]
     assert isinstance(token, Token)
     kind = token.type.lower()
+    if tree.data == "refuting":
+        yield Marker(kind, token.span)  # type: ignore[arg-type]
+        yield from _pawn_refutes(tree.children[1])
+        return
     if tree.data == "marker":
         yield Marker(kind, token.span)  # type: ignore[arg-type]
     else:
         yield Claim(kind, token.span, token.value)  # type: ignore[arg-type]
+
+
+def _pawn_refutes(square: Token | Tree[Token]) -> Iterator[Turn]:
+    """Yield the pawn's move that refutes, where its square is printed: words may tell of any man's ("to d five")."""
+    assert isinstance(square, Token)
+    if len(square.value) == 2 and square.value.islower():
+        yield Turn(square.span, None, (_pawn_to(square),), (), True)
 
 
 def _turns(tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Iterator[Turn]:

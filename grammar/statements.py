@@ -39,6 +39,7 @@ ReasonKind = Literal[
     "pinned",
     "guarded",
     "immobile",
+    "replies",
     "flights",
     "flight_given",
     "flight_taken",

@@ -12,11 +12,11 @@ from keyproof.grammar.spans import Span
 from .asides import with_asides
 from .drafts import finished
 from .men import man_at
+from .notation import pawn_move, with_pawn_moves
 from .orders import defences_first
 from .sentences import line_by_line, sentences
 from .speech import Speech
 from .tables import unrolled
-from .telling import pawn_move
 from .values import Draft, Frame, Move, Said, Who
 
 _MOST_ALIKE = 6  # moves behind "likewise" that it may be said of, where no sign ends the clause
@@ -36,7 +36,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
     carried: set[str] = set()
     topic: Who | None = None
     where = False
-    given = unrolled(list(given))
+    given = with_pawn_moves(unrolled(list(given)))
     single = not flowing and line_by_line(given)
     for sentence in sentences(given, flowing=flowing):
         builder = _Builder(text, sentence)

@@ -40,6 +40,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         able=draft.able,
         apart=draft.apart or draft.lands or (does and (who is None or who.nameless)),
         idle=draft.idle or draft.idles,
+        paired=draft.paired,
     )
 
 

@@ -8,12 +8,13 @@ from dataclasses import replace
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
-from keyproof.grammar.moves import MovePhrase, read_move
+from keyproof.grammar.moves import MovePhrase
 from keyproof.grammar.spans import Span
 
 from .drafts import finished
 from .memory import Memory
 from .men import man_at
+from .notation import pawn_move
 from .sentences import without_lines
 from .values import Draft, Frame, Move, Said, Who
 
@@ -25,12 +26,6 @@ _LONG = 16  # signs of a sentence in which there should be a comma
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
 _ACTS = frozenset(("go", "put", "take", "castle", "can", "promote"))
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
-
-
-def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
-    """Return the pawn move that a square stands for in notation."""
-    plain = lexeme.kind == "square" and lexeme.text[0].islower() and len(lexeme.text) == 2
-    return read_move(lexeme.text, offset=lexeme.span.start) if plain else None
 
 
 _DENIES = 7  # words behind "not" that may still be denied where no sign ends the clause
@@ -160,6 +155,7 @@ class Telling(Memory):
             self._flush()
         draft = self._fresh(lexeme.span)
         draft.number, draft.phrases, draft.listed = number, [lexeme.phrase], draft.listed or listed
+        draft.paired = [each.kind for each in self.given[max(0, self.index - 2) : self.index]] == ["move", "dash"]
         if number is None and self._is_refuted_at_once(lexeme.phrase):
             draft.marks.add("try")
 

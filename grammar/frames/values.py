@@ -76,6 +76,7 @@ class Move:
     apart: bool = False  # a comma stands between the man and the square
     alone: bool = False  # nothing but a man is named: "And the g-pawn?"
     idle: bool = False  # only a new man is named: "a bishop would not do"
+    paired: bool = False  # nothing but a dash stands between it and the printed move before: "c5 – Qb8#"
     aside: bool = False  # it stands in a clause that tells a reason, and may be part of that
 
 
@@ -129,6 +130,7 @@ class Draft:
     apart: bool = False  # a comma stands between the man and the square
     cost: int = 0
     carried: bool = False  # the man is the one that the sentence before named
+    paired: bool = False
     lands: bool = False  # the square beside the man is where it goes: "check with the rook on a2"
     you: bool = False  # "you go to c7"
     idles: bool = False  # a man is named where one may have come to be, and nothing says that it did

@@ -135,6 +135,26 @@ def wrong_flights(case: Case) -> Iterator[Fault]:
     yield from false_reasons(case, "flights")
 
 
+@rule("wrong-number-of-replies", Level.error)
+def wrong_number_of_replies(case: Case) -> Iterator[Fault]:
+    """The defender is said to have more or fewer moves than there are.
+
+    All legal moves count; a promotion may be counted once, or once for each man. A smaller number may mean the
+    replies worth a word, so it is tested only where they are called legal, or all there are ("only", "in total").
+
+    Source: FIDE Laws 3.10.1.
+
+    Bad:
+        FEN: 7k/8/8/8/8/8/8/K5R1 w - - 0 1
+        White to move. 1.Rf1 and Black has two legal moves.
+
+    Good:
+        FEN: 7k/8/8/8/8/8/8/K5R1 w - - 0 1
+        White to move. 1.Rf1 and Black has only three legal moves.
+    """
+    yield from false_reasons(case, "replies")
+
+
 @rule("gives-no-flight", Level.error)
 def gives_no_flight(case: Case) -> Iterator[Fault]:
     """A move is said to give the king a flight, and he can go to no square that he could not go to before.

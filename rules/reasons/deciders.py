@@ -15,11 +15,13 @@ from .judging import Decider
 from .lines import line_closed, line_opened
 from .pictures import mate_picture
 from .pins import pinned
+from .replies import replies
 
 DECIDERS: Mapping[ReasonKind, Decider] = {
     "pinned": pinned,
     "guarded": guarded,
     "immobile": immobile,
+    "replies": replies,
     "flights": flights,
     "flight_given": flight_given,
     "flight_taken": flight_taken,

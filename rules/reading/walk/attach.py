@@ -152,10 +152,11 @@ class Places:
         before, number, front = told.frame, frame.number, at.frontier[0]
         near = 0 <= frame.span.start - before.span.end <= _AT_ONCE
         if front.board.turn == self.attacker:
-            numbered = number is not None and before.number is not None
-            return near and numbered and number is not None and number.ply == front.ply + front.shift + 1
+            if number is None or before.number is None:
+                return frame.paired and number is None
+            return near and number.ply == front.ply + front.shift + 1
         phrases = frame.ways[0].choices
-        if front.ply != 1 or not _tried(told) or any(_questioned(phrase.annotation) for phrase in phrases):
+        if front.ply != 1 or not tried(told) or any(_questioned(phrase.annotation) for phrase in phrases):
             return False
         refutes = any(phrase.annotation.startswith("!") for phrase in phrases)
         if number is not None:
@@ -288,8 +289,8 @@ class Places:
                     yield Place((passed,), costs.KEY_SUPPOSED, key=key)
 
 
-def _tried(told: Placement) -> bool:
-    """Tell whether a first move is printed as a try: "1.Qb7?"."""
+def tried(told: Placement) -> bool:
+    """Tell whether a move is printed as a try: "1.Qb7?"."""
     return any(_questioned(phrase.annotation) for phrase in told.phrases)
 
 

@@ -26,7 +26,7 @@ from ..reading import Mention, PlacedClaim, Reading, Role, State
 from ..told import Spoken
 from ..work import RunsAway, Work
 from . import costs
-from .attach import KEY, REFUTE, TRY
+from .attach import KEY, REFUTE, TRY, tried
 from .hypothesis import Hypothesis, Placement
 from .meaning import is_rest
 from .oracle import Oracle
@@ -106,9 +106,11 @@ class _Outcome:
     def __init__(self, text: str, walk: Walk) -> None:
         self.text = text
         self.walk, self.oracle, self.diagram = walk, walk.oracle, walk.diagram
+        self.last_words: frozenset[Frame] = frozenset()
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
+        self.last_words = frozenset(_last_words(best))
         found = Reading(self.diagram, self.diagram.pass_move())
         found.mentions = list(self._mentions(best.placements()))
         found.open = tuple(self._open(given, best))
@@ -174,7 +176,8 @@ class _Outcome:
             return True
         if start.ply != 1 or frame.stance is not Stance.asserted or self.oracle.solves(start) is not False:
             return False
-        return "was futile" in frame.marks or placement.phrases[0].annotation.startswith("!")
+        sign = placement.phrases[0].annotation
+        return "was futile" in frame.marks or sign.startswith("!") or (not sign and frame in self.last_words)
 
     # -- what may be held against the author -----------------------------------------
 
@@ -237,6 +240,24 @@ class _Outcome:
         if claim.kind == "complete":
             return path[1] if len(path) > 1 else []
         return path[-1]
+
+
+def _last_words(best: Hypothesis) -> Iterator[Frame]:
+    """Yield the printed replies with which a sentence on a try ends, nothing told behind them ("1.Qa2? Kd5.")."""
+    starts = {node for each in best.placements() for node in each.starts()}
+    before: Placement | None = None
+    last: Placement | None = None
+    for link in (*best.links(), None):
+        if link is None or (isinstance(link.frame, Said) and link.frame.kind in ("end", "paragraph")):
+            if last is not None:
+                yield last.frame
+            before = last = None
+        elif isinstance(link.frame, Move):
+            told, last = link.placement, None
+            if told is not None and before is not None and told.frame.printed and tried(before):
+                ends = set(told.ends())
+                last = told if set(told.starts()) <= set(before.ends()) and not ends & starts else None
+            before = told
 
 
 def _denies_vaguely(frame: Move) -> bool:

@@ -1,0 +1,44 @@
+"""Pawn moves in a text that prints its moves in notation, where a square by itself is one: "c5 – Qb8#"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import chess
+from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.moves import MovePhrase, read_move
+
+_FEW = 3  # moves with the letter of a man, from which on a text is taken to print its moves
+_BEGINS = ("line", "stop", "semicolon", "comma", "cell", "dash", "colon")
+
+
+def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
+    """Return the pawn move that a square stands for in notation."""
+    plain = lexeme.kind == "square" and lexeme.text[0].islower() and len(lexeme.text) == 2
+    return read_move(lexeme.text, offset=lexeme.span.start) if plain else None
+
+
+def with_pawn_moves(given: Sequence[Lexeme]) -> list[Lexeme]:
+    """Return the lexemes of a text with those squares as moves that can be nothing else where moves are printed."""
+    found = list(given)
+    if sum(each.phrase is not None and each.phrase.piece not in (None, chess.PAWN) for each in given) < _FEW:
+        return found
+    for index, lexeme in enumerate(given):
+        if lexeme.kind == "square" and (_is_answered(given, index) or _refutes(given, index)):
+            phrase = pawn_move(lexeme)
+            found[index] = lexeme if phrase is None else replace(lexeme, kind="move", square=None, phrase=phrase)
+    return found
+
+
+def _is_answered(given: Sequence[Lexeme], index: int) -> bool:
+    """Tell whether a square begins a line or a list and its answer stands behind it."""
+    if index and given[index - 1].kind not in _BEGINS:
+        return False
+    behind = [each.kind for each in given[index + 1 : index + 3]]
+    return behind[:1] == ["move"] or behind == ["dash", "move"]
+
+
+def _refutes(given: Sequence[Lexeme], index: int) -> bool:
+    """Tell whether a square stands right behind words that announce a refutation: "fails to d5"."""
+    return index > 0 and given[index - 1].sense("mark") == "refute"
