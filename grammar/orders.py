@@ -51,7 +51,7 @@ _MANY = re.compile(
     re.I,
 )
 _SAME = re.compile(
-    r"\b(?:(?:the\s+)?same\s+(?:again|task|question|order|stipulation|aim|thing|condition|number\s+of\s+moves)|likewise|ditto"
+    r"\b(?:(?:the\s+)?same\s+(?:again|bargain|deal|terms|rules|drill|job|exercise|challenge|game|length|task|question|order|stipulation|aim|thing|condition|number\s+of\s+moves)|likewise|ditto"
     r"|also\s+a\s+mate|as\s+(?:before|above)|dieselbe\s+(?:aufgabe|forderung)|même\s+(?:énoncé|consigne)|lo\s+mismo)\b",
     re.I,
 )
@@ -70,8 +70,9 @@ _OF_ALL = re.compile(
 _FEW = {word: number for word, number in NUMBERS.items() if 2 <= number <= 6} | {str(n): n for n in range(2, 7)}
 _NTH = {word: number for word, number in ORDINALS.items() if 2 <= number <= 6}
 _NTH |= {"2nd": 2, "3rd": 3, "4th": 4, "5th": 5, "6th": 6}
+_STARTS = r"(?:white|we|you)\s+(?:begins?|starts?|go(?:es)?\s+first|moves?\s+first)|ours?\s+to\s+(?:start|begin)"
 _TOLD = re.compile(
-    r"\b(?:check)?mated?s?,?\s+(?:on|at|by|with)\s+"
+    r"\b(?:check)?mated?s?,?\s+(?:(?:him|her|it|me|us|them|black|the\s+king),?\s+)?(?:on|at|by|with)\s+"
     rf"(?:(?:the|my|your|his|her|its|our|white's)\s+(?P<nth>{one_of(_NTH)})(?:\s+move)?|move\s+(?P<move>{one_of(_FEW)}))\b"
     rf"|\bin\s+(?P<in>{one_of(_FEW)})\s+moves?\b[^.!?\r\n\d]{{0,12}}\bmate\b"
     rf"|\b(?P<moves>{one_of(_FEW)})\s+moves\b[^.!?\r\n\d]{{0,20}}\b(?:white|you)\s+to\s+mate\b"
@@ -81,19 +82,23 @@ _TOLD = re.compile(
     rf"|\bit\s+is\s+(?P<this>{one_of(_FEW)})\s+moves\s+(?:again|this\s+time|once\s+more)\b"
     rf"|\b(?P<colour>white|you)\s+(?:wins?|moves?),?\s+(?:in\s+)?(?P<won>{one_of(_FEW)})\s+moves\b"
     rf"|\b(?:still|again)[,\s]+(?:it\s*['’]?s\s+)?(?P<again>{one_of(_FEW)})(?:\s+moves)?\b"
+    rf"|\b(?:still|again|also),?\s+(?:it\s+is\s+)?(?P<also>{one_of(_FEW)})\s+moves\b"
     rf"|\b(?P<more>{one_of(_FEW)})\s+moves\s+(?:once\s+more|again|too|as\s+before)\b"
     rf"|\bin\s+(?P<within>{one_of(_FEW)})\s+moves\b[^.!?\r\n\d]{{0,20}}\b(?:check)?mated?\b"
     rf"|\b(?:check)?mate(?:d)?\s+in\s+(?P<mated>{one_of(_FEW)})\b"
     rf"|\b(?:to\s+(?:move|play)|moves|starts|begins|first),?\s+(?P<then>{one_of(_FEW)})\s+moves,?\s+(?:and\s+)?mate\b"
     rf"|\b(?P<brief>{one_of(_FEW)})\s+moves,?\s+(?:and\s+|to\s+(?:give\s+|force\s+)?)?(?:it['’]s\s+)?(?:check)?mate\b"
+    rf"|\b(?P<start>{one_of(_FEW)})\s+moves,?\s+(?:and\s+)?(?:also\s+)?(?:{_STARTS})\b"
+    rf"|\b(?:{_STARTS}),?\s+(?:and\s+)?(?P<started>{one_of(_FEW)})\s+moves\b"
+    rf"|\b(?:mate|made|meet)\s+in\s+(?P<misheard>too?)(?=\s*$)"
     rf"|\bmade\s+in\s+(?P<heard>{one_of(_FEW)})\b"
     rf"|\((?P<alone>{one_of(_FEW)})\s+moves?\)",
-    re.I,
+    re.I | re.M,
 )
 _ALONE = re.compile(
     rf"\W*(?P<alone>{one_of(_FEW)})\s+moves(?:\s+(?:again|too|this\s+time|once\s+more|as\s+before))?\W*", re.I
 )
-_ORDERS = re.compile(r"\b(?:white|you|your|my|he|black|to\s+(?:play|move)|movers?)\b", re.I)
+_ORDERS = re.compile(r"\b(?:white|you|your|we|our|ours|my|he|black|to\s+(?:play|move)|movers?)\b", re.I)
 _NO_ORDER = re.compile(
     r"\b(?:no|not(?!\s+(?:later|sooner|earlier|before|more|less|three))|cannot|never|if|unless|without|would|could|after|when)\b|n['’]t\b",
     re.I,
@@ -104,6 +109,26 @@ _HOWEVER = re.compile(
     re.I | re.M,
 )  # "if Black does his best" takes nothing off an order
 _SENTENCE = re.compile(r"[^.!?;\r\n]+")
+_OVER_LINES = re.compile(r"[^.!?;]+")
+_SURE = frozenset(
+    [
+        "mover",
+        "section",
+        "alone",
+        "brief",
+        "this",
+        "whom",
+        "colour",
+        "again",
+        "also",
+        "more",
+        "then",
+        "start",
+        "started",
+        "misheard",
+    ]
+)  # groups of `_TOLD` that are orders whoever is spoken of
+_ANSWERED = re.compile(rf"\bmate\s+in\s*\?[\s\W]*(?:\w+:\s*)?(?P<in>{one_of(_FEW)})\b", re.I)  # "Mate in? - Two."
 _NUMBERS = re.compile(
     r"^[ \t*_#]*(?:nos?\.?\s*|problems?\s+|puzzles?\s+|diagrams?\s+)?"
     r"(?P<list>\d{1,4}(?:\s*(?:,|and|&|to|[-–—])\s*\d{1,4})+)\s*[:,.–—-]"
@@ -135,25 +160,31 @@ def told_orders(text: str, span: Span) -> Iterator[Order]:
     """
     for sentence in _SENTENCE.finditer(text, *span):
         said = _ALONE.fullmatch(text, *sentence.span()) or _TOLD.search(text, *sentence.span())
-        how = set() if said is None else {name for name, word in said.groupdict().items() if word}
-        if said is None or (not how & {"mover", "section"} and SPOKEN_SQUARE.search(text, *sentence.span())):
-            continue
-        ordered = how & {
-            "mover",
-            "section",
-            "alone",
-            "brief",
-            "this",
-            "whom",
-            "colour",
-            "again",
-            "more",
-            "then",
-        } or _ORDERS.search(text, *sentence.span())
-        told = _HOWEVER.search(text, *sentence.span())
-        if ordered and not _NO_ORDER.search(text, sentence.start(), told.start() if told else sentence.end()):
-            number = next(word for name, word in said.groupdict().items() if word and name != "colour").lower()
-            yield Order(Span(*said.span()), f"mate in {_NTH.get(number) or _FEW[number]}")
+        if said is not None and (order := _ordered(said, text, Span(*sentence.span()))) is not None:
+            yield order
+    for asked in _ANSWERED.finditer(text, *span):
+        yield Order(Span(*asked.span()), f"mate in {_FEW[asked['in'].lower()]}")
+    for sentence in _OVER_LINES.finditer(text, *span):  # captions end their lines anywhere
+        said = _TOLD.search(text, *sentence.span())
+        if said is not None and said["nth"] and "\n" in said[0]:
+            order = _ordered(said, text, Span(*sentence.span()))
+            if order is not None:
+                yield order
+
+
+def _ordered(said: re.Match[str], text: str, sentence: Span) -> Order | None:
+    """Return what words of a sentence order, None where they only tell of play."""
+    how = {name for name, word in said.groupdict().items() if word}
+    last = bool(how & {"again", "also", "misheard"}) and not text[said.end() : sentence.end].strip()
+    if not (how & {"mover", "section"} or last) and SPOKEN_SQUARE.search(text, *sentence):
+        return None
+    if not how & _SURE and not _ORDERS.search(text, *sentence):
+        return None
+    told = _HOWEVER.search(text, *sentence)
+    if _NO_ORDER.search(text, sentence.start, told.start() if told else sentence.end):
+        return None
+    number = next(word for name, word in said.groupdict().items() if word and name != "colour").lower()
+    return Order(Span(*said.span()), f"mate in {_NTH.get(number) or _FEW.get(number, 2)}")
 
 
 def asks_the_same(text: str, span: Span) -> Span | None:

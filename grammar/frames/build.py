@@ -19,7 +19,6 @@ from .speech import Speech
 from .tables import unrolled
 from .values import Draft, Frame, Move, Said, Who
 
-_MOST_ALIKE = 6  # moves behind "likewise" that it may be said of, where no sign ends the clause
 _ENDS = ("stop", "question", "semicolon")
 _TURNS = frozenset({"but", "then", "if", "threat", "key", "refute"})  # what begins another thing told
 _WHERE = ("where", "where's", "whereabouts")
@@ -172,10 +171,19 @@ class _Builder(Speech):
     def _answers_square(self) -> bool:
         """Tell whether a square behind a comma answers the one before it: "if king a7, b7 just the same."."""
         draft, behind = self.draft, self._next(2)
+        if self._mates_behind(draft):
+            return True
         if draft is None or len(draft.to) != 1 or "if" not in self.marks | draft.marks or not self._square_next(1):
             return False
         ends = behind is None or behind.kind in _ENDS or behind.categories & {"effect", "filler"}
         return bool(ends or (behind is not None and behind.sense("mark") == "again"))
+
+    def _mates_behind(self, draft: Draft | None) -> bool:
+        """Tell whether a square that is called mate follows one that a man goes to: "pawn e5, c8, mate"."""
+        comma, mate = self._next(2), self._next(3)
+        if draft is None or len(draft.to) != 1 or draft.who is None or not draft.who.kinds:
+            return False
+        return comma is not None and comma.kind == "comma" and mate is not None and mate.sense("effect") == "mate"
 
     def _says_where(self) -> bool:
         """Tell whether the square that a man goes to is told behind a comma: "the rook goes up too, to d5"."""
@@ -197,14 +205,6 @@ class _Builder(Speech):
         if draft.who is None or draft.who.nameless:
             return self._on_last_rank()  # "d8, promoting to a knight"
         return draft.who.kinds == (chess.PAWN,)
-
-    def _told_again(self) -> None:
-        """Say "likewise" of the moves that stood behind it, where it was said before them."""
-        if self.again is not None:
-            self._flush()
-            if sum(isinstance(each, Move) for each in self.found) <= _MOST_ALIKE:
-                self.found.append(Said("again", self.again, stance=self._stance()))
-            self.again = None
 
     def _line(self, lexeme: Lexeme) -> None:
         if self.draft is not None and self.draft.tells:
@@ -261,8 +261,12 @@ class _Builder(Speech):
             return
         if lexeme.categories & {"to", "at"} and self._goes_to_line():
             return
+        if self._queens(lexeme):
+            return
         if (found := man_at(self.given, self.index)) is not None and not self._means_more(lexeme):
-            if self._names_a_file(found[1]):
+            if self._is_a_person(found[1]):
+                self.index = found[1]
+            elif self._names_a_file(found[1]):
                 self.index = found[1] + 1  # "upon the Rook's file"
             elif not self._moves_of(found):
                 self._man(found)
@@ -271,6 +275,12 @@ class _Builder(Speech):
             sense = lexeme.sense(category)
             if sense is not None and getattr(self, f"_on_{category}")(sense, lexeme):
                 return
+
+    def _is_a_person(self, end: int) -> bool:
+        """Tell whether a lady is somebody who says something: "the lady says make a knight"."""
+        following = self.given[end] if end < len(self.given) else None
+        lady = self.given[end - 1].text.lower() in ("lady", "ladies")
+        return lady and following is not None and bool(following.categories & {"report", "gives"})
 
     def _names_a_file(self, end: int) -> bool:
         """Tell whether the man named up to a place gives a file its name."""
@@ -341,7 +351,7 @@ class _Builder(Speech):
 
 
 _ORDER = (
-    "past", "stand", "can", "effect", "withdraw", "wish", "deny", "whichever", "mark", "castle",
+    "past", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "whichever", "mark", "castle",
     "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take", "toward", "along", "to",
     "have", "do", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by", "suppose", "anchor",
     "back", "anyhow",

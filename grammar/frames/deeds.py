@@ -16,6 +16,8 @@ from .values import Move, Said, Who
 
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _ARTICLES = ("a", "an", "the")
+_THE_END = ("end", "finish", "lot")
+_PUSHES = ("push", "advanc", "nudg", "shov")
 _NEAR = 4  # signs between the end of a sentence and the next
 _EFFECTS = {
     "mate": Effect.mate,
@@ -42,6 +44,11 @@ class Deeds(Headings):
             self._flush()  # "1.g4! Mate follows on c3": a sentence begins
             return True
         effect = _EFFECTS[sense]
+        if self.negated and self._rather_more():
+            self.negated = False
+            if self.draft is not None and self.draft.stance is Stance.denied:
+                self.draft.stance = Stance.asserted
+            return True
         before = self.given[self.index - 1] if self.index else None
         if self.negated or (before is not None and before.sense("count") == "0"):
             if effect not in (Effect.mate, Effect.check):
@@ -73,6 +80,14 @@ class Deeds(Headings):
             self.found.append(Said("effect", lexeme.span, effects=(said,), stance=self._stance()))
         self.negated = False
         return True
+
+    def _rather_more(self) -> bool:
+        """Tell whether more than what is denied follows: "not a check but the end", "not check but mate"."""
+        following, after = self._next(), self._next(2)
+        if following is None or following.sense("link") != "but" or after is None:
+            return False
+        after = self._next(3) if after.sense("article") is not None else after
+        return after is not None and (after.sense("effect") is not None or after.text.lower() in _THE_END)
 
     def _on_castle(self, sense: str, lexeme: Lexeme) -> bool:
         if self.draft is not None and (self.draft.tells or (self.draft.who and not self.draft.who.nameless)):
@@ -140,6 +155,8 @@ class Deeds(Headings):
             if draft is not None and draft.who is not None and not draft.placed and moves:
                 draft.steps, draft.end = (*draft.steps, int(sense)), following.span.end
                 self.index += 2
+            elif draft is None and following.sense("unit") == "step" and self._steps_alone(sense):
+                return True
             elif not (draft is None and self._steps("step", following)):
                 self.index += 2  # "a pawn one step from home"
             return True
@@ -171,13 +188,18 @@ class Deeds(Headings):
     def _on_stand(self, sense: str, lexeme: Lexeme) -> bool:
         draft = self.draft
         if draft is not None and not draft.placed:
-            draft.verb, draft.end = "stand", lexeme.span.end
+            goes = "or" in self.marks and draft.who is not None and draft.who.pronoun == "he"
+            draft.verb, draft.end = "go" if goes else "stand", lexeme.span.end  # "or he sits on b8"
         return True
 
     def _on_have(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "the king has g5 and g6" as a reason, and leave "has gone" alone."""
         following = self._next()
         draft = self.draft
+        if self._may_have(following):
+            return self._on_take("", lexeme)
+        if draft is not None and draft.who is not None and not draft.tells and self._has_corner():
+            return True
         if following is not None and following.kind == "square" and draft is not None and not draft.tells:
             who = draft.who
             if who is not None and (who.kinds == (chess.KING,) or who.pronoun == "he"):
@@ -185,6 +207,30 @@ class Deeds(Headings):
                 return True
         named = following is not None and (following.kind == "square" or following.sense("count") is not None)
         return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
+
+    def _may_have(self, following: Lexeme | None) -> bool:
+        """Tell whether somebody is offered a man: "he can have the rook", "let him have the knight"."""
+        who = None if self.draft is None or self.draft.placed else self.draft.who
+        if who is None or not (who.pronoun == "he" or who.kinds == (chess.KING,)) or following is None:
+            return False
+        begin = self.given[self.index - 2].text.lower() if self.index > 1 else ""
+        if not (self.able or begin in ("let", "lets")) or self.negated:
+            return False
+        found = man_at(self.given, self.index + 1)
+        if following.categories & {"article", "our", "your", "this"} and found is not None:
+            return bool(found[0].kinds) and not found[0].indefinite and found[0].kinds != (chess.KING,)
+        return following.sense("pronoun") in ("it", "she")
+
+    def _has_corner(self) -> bool:
+        """Take "he's got the corner" as a move of his king that he may make."""
+        line, draft = self._line_at(self.index + 1), self.draft
+        if line is None or line.region != "corner" or draft is None or draft.who is None:
+            return False
+        if not (draft.who.kinds == (chess.KING,) or draft.who.pronoun == "he"):
+            return False
+        draft.verb, draft.heading, self.able = "go", ("corner",), True
+        draft.end, self.index = self.given[line.end - 1].span.end, line.end
+        return True
 
     def _on_everywhere(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "it can go anywhere it likes" as all moves of a man."""
@@ -195,6 +241,20 @@ class Deeds(Headings):
             draft.who = self._topic() or draft.who
         if draft.who is not None and (draft.who.kinds or draft.who.pronoun in ("it", "he")):
             draft.every, draft.end = True, lexeme.span.end
+        return True
+
+    def _steps_alone(self, count: str) -> bool:
+        """Take "Two steps, the same" as the same of a pawn spoken of before."""
+        behind = self._next(2)
+        alone = self.index == 0 and not self.found and behind is not None and behind.kind in ("comma", "colon")
+        if not alone or any(each.kind in ("square", "have") or each.sense("have") is not None for each in self.given):
+            return False
+        unit = self.given[self.index + 1]
+        self._fresh(unit.span)
+        assert self.draft is not None
+        self.draft.who, self.draft.verb, self.draft.steps = Who(unit.span, (chess.PAWN,)), "go", (int(count),)
+        self.draft.apart = True
+        self.index += 2
         return True
 
     def _steps(self, sense: str, lexeme: Lexeme) -> bool:
@@ -245,6 +305,8 @@ class Deeds(Headings):
         draft = self._open(lexeme.span)
         draft.who = draft.who or self._topic()
         draft.verb = draft.verb or verb
+        word = lexeme.text.lower()
+        draft.pushes = draft.pushes or (word.startswith(_PUSHES) and not word.endswith("ing"))
         self._headed(draft)
         draft.you = draft.you or (draft.who is None and self._you())
         draft.free = lexeme.sense("free") is not None
@@ -304,7 +366,22 @@ class Deeds(Headings):
         return self._why(lexeme)
 
     def _on_open(self, sense: str, lexeme: Lexeme) -> bool:
+        if self._castles_there(lexeme):
+            return True
         return self._why(lexeme)
+
+    def _castles_there(self, lexeme: Lexeme) -> bool:
+        """Take "so the long side is open to us" as castling that is possible."""
+        if lexeme.text.lower() != "open" or self.reason or self.negated:
+            return False
+        before = self.given[max(0, self.index - 4) : self.index]
+        wing = next((each.sense("wing") for each in before if each.sense("wing")), None)
+        if wing is None or not any(each.text.lower() in ("side", "wing") for each in before):
+            return False
+        self._flush()
+        draft = self._fresh(lexeme.span)
+        draft.castling, self.able = wing, True
+        return True
 
     def _on_flee(self, sense: str, lexeme: Lexeme) -> bool:
         return self._why(lexeme)

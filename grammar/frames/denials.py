@@ -7,17 +7,18 @@ from dataclasses import replace
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
-from .choices import Choices
+from .becoming import Becoming
 from .men import man_at
 from .values import Move
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
+_FORBIDDEN = ("allowed", "permitted", "welcome", "possible")
 _DOES = frozenset(("will", "would", "does", "do", "did", "is", "can"))
 
 
-class Denials(Choices):
+class Denials(Becoming):
     """Reads words that deny or take back. Each method takes a sense and its lexeme and tells whether it was that."""
 
     def _on_withdraw(self, sense: str, lexeme: Lexeme) -> bool:
@@ -42,6 +43,19 @@ class Denials(Choices):
         elif told is not None:
             self.marks |= told.marks
         return True
+
+    def _corrects(self, lexeme: Lexeme) -> bool:
+        """Tell whether "no" takes back a square: "to e3, no, e4"."""
+        before = self.given[self.index - 1] if self.index else None
+        following, after = self._next(), self._next(2)
+        if lexeme.text.lower() != "no" or before is None or following is None or after is None:
+            return False
+        if before.kind == "dash" and following.kind == "comma":
+            return after.kind in ("square", "move") or bool(
+                after.categories & {"to", "man"}
+            )  # "queen takes - no, rook"
+        commas = before.kind == "comma" and following.kind == "comma"
+        return commas and (after.kind == "square" or after.sense("to") is not None)
 
     def _apologises(self, lexeme: Lexeme) -> bool:
         """Tell whether somebody is only sorry: "I'm sorry, he takes it"."""
@@ -99,9 +113,16 @@ class Denials(Choices):
     def _cannot(self, following: Lexeme | None) -> bool:
         """Tell whether the move told last is denied behind it: "the pawn takes her, but no, it can't"."""
         ends = following is None or following.kind in (*_ENDS, *_SOFT, "line") or "article" in following.categories
+        ends = ends or self._not_allowed(following)
         who = None if self.draft is None or self.draft.tells else self.draft.who
         named = who is not None and who.pronoun and who.nameless
         return bool(ends and named and self.found and isinstance(self.found[-1], Move) and not self.asked)
+
+    def _not_allowed(self, following: Lexeme | None) -> bool:
+        """Tell whether "on d6 I'm not allowed any more" ends what it says with this."""
+        after = self._next(2)
+        leads = after is not None and (after.sense("to") is not None or after.kind == "square")
+        return following is not None and following.text.lower() in _FORBIDDEN and not leads
 
     def _takes_back(self) -> bool:
         """Tell whether "he can't do that" denies the move before."""

@@ -5,19 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.lexicon.lexemes import Lexeme
 
+from .ahead import Ahead
 from .values import Frame, Move, Said, Who
 
 
-class Memory:
+class Memory(Ahead):
     """The frames of one sentence so far, and the man that the sentence before named."""
 
     found: list[Frame]
-    given: list[Lexeme]
     topic: Who | None
     asked: bool
-    index: int
 
     def _take_back(self) -> Move | None:
         """Mark the last move of the sentence as withdrawn and return it."""

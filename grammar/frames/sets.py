@@ -35,6 +35,9 @@ class Sets(Deeds):
         ):
             draft.who, self.index = found  # "wherever the knight goes"
             return True
+        if (end := self._of_his_moves(self.index + 1)) is not None:
+            draft.sort_other, draft.end, self.index = True, self.given[end - 1].span.end, end
+            return True
         if lexeme.sense("each") is not None and (following is None or following.sense("unit") is None):
             self.draft = None
             return True
@@ -43,6 +46,18 @@ class Sets(Deeds):
             return True
         draft.sort_other = True
         return True
+
+    def _of_his_moves(self, place: int) -> int | None:
+        """Return where "of his three moves" ends that begins at a place, None where it does not."""
+        place += place < len(self.given) and self.given[place].text.lower() == "one"  # "every one of his moves"
+        if place >= len(self.given) or self.given[place].sense("of") is None:
+            return None
+        for at in range(place + 1, min(place + 4, len(self.given))):
+            if self.given[at].sense("unit") == "move":
+                return at + 1
+            if not self.given[at].categories & {"pronoun", "article", "this", "count", "your", "our", "own"}:
+                return None
+        return None
 
     def _is_object(self) -> bool:
         """Tell whether a verb with its man stands right before the word at hand."""
@@ -55,6 +70,8 @@ class Sets(Deeds):
         place = self.index + 1
         while place < len(self.given) and self.given[place].categories & {"article", "own"}:
             place += 1
+        if self._goes_to_corner():
+            return True
         if place + 1 >= len(self.given) or self.given[place + 1].sense("unit") != "row":
             return False
         rank, draft = self.given[place].sense("rank"), self.draft
@@ -66,6 +83,32 @@ class Sets(Deeds):
         draft = self._open(self.given[place + 1].span)
         draft.to_rank, draft.every = int(rank) - 1, True
         self.index = place + 2
+        return True
+
+    def _goes_to_corner(self) -> bool:
+        """Take "he goes in the corner" as a move that leads there."""
+        draft, line = self.draft, self._line_at(self.index + 1)
+        if line is None or line.region != "corner" or draft is None or draft.who is None or draft.placed or self.reason:
+            return False
+        if draft.verb not in ("go", "put") or draft.heading or not (draft.who.kinds or draft.who.pronoun == "he"):
+            return False
+        draft.heading, draft.end = ("corner",), self.given[line.end - 1].span.end
+        self.index = line.end
+        return True
+
+    def _or_to_line(self) -> bool:
+        """Take "or the eighth row" behind a square that the king goes to as all his moves there."""
+        draft, line = self.draft, self._line_at(self.index + 1)
+        who = None if draft is None else draft.who
+        king = who is not None and (who.kinds == (chess.KING,) or who.pronoun == "he")
+        if draft is None or not draft.to or not king or line is None or line.rank is None or line.along != "rank":
+            return False
+        span = self.given[self.index + 1].span.to(self.given[line.end - 1].span)
+        self._flush()
+        self.marks.add("or")
+        more = self._fresh(span)
+        more.who, more.verb, more.to_rank, more.every, more.listed = who, "go", line.rank, True, True
+        self.index = line.end
         return True
 
     def _take_up(self, lexeme: Lexeme) -> Draft:

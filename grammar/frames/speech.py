@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
-from keyproof.grammar.moves import Effect
 
-from .denials import Denials
+from .again import Again
+from .men import man_at
 from .values import Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
@@ -21,9 +19,10 @@ _COUNTED = frozenset(("key", "try", "threat", "refute", "set"))  # what a markin
 _ALL_THESE = frozenset(("each", "both", "them", "either", "these", "those", "all", "every"))
 _OWING = frozenset(("because of", "on account of", "owing to", "by reason of"))
 _FORWARD = ("key", "try", "threat")
+_ALL_OF_IT = ("everything", "anything")  # "covers g7 and h7 and everything" tells no moves
 
 
-class Speech(Denials):
+class Speech(Again):
     """Reads the words between moves. Each method takes a sense and its lexeme and tells whether it was that."""
 
     def _on_link(self, sense: str, lexeme: Lexeme) -> bool:
@@ -76,21 +75,10 @@ class Speech(Denials):
             before = before[:-2]
         return not self.found and all(each.kind in ("dash", "line", "quote", "open") for each in before)
 
-    def _corrects(self, lexeme: Lexeme) -> bool:
-        """Tell whether "no" takes back a square: "to e3, no, e4"."""
-        before = self.given[self.index - 1] if self.index else None
-        following, after = self._next(), self._next(2)
-        if lexeme.text.lower() != "no" or before is None or following is None or after is None:
-            return False
-        if before.kind == "dash" and following.kind == "comma":
-            return after.kind in ("square", "move") or bool(
-                after.categories & {"to", "man"}
-            )  # "queen takes - no, rook"
-        commas = before.kind == "comma" and following.kind == "comma"
-        return commas and (after.kind == "square" or after.sense("to") is not None)
-
     def _or(self) -> None:
         following = self._next()
+        if self._or_to_line():
+            return
         listed = self.draft is not None and bool(self.draft.to or self.draft.old)
         if (
             following is not None
@@ -176,7 +164,11 @@ class Speech(Denials):
             men = who is not None and (who.kinds or who.pronoun == "it")
             sense = "threat" if men else "try"  # "the rook wants to take" is a threat, "Tom wants to take" a try
         if sense in ("other", "any"):
-            return self._set(sense, lexeme)
+            return (self.reason and lexeme.text.lower() in _ALL_OF_IT and self._behind()) or self._set(sense, lexeme)
+        if sense == "threat" and lexeme.text.lower() in ("want", "wants") and self._speaks_for_himself():
+            return True  # "I want bishop e5 check": what comes next may be his first move
+        if sense == "refutes" and self._keeps_a_man():
+            return False
         if sense == "meets" and self._square_next(1) and self._answers_with():
             return self._verb("put", lexeme)  # "he answers b5"
         if sense in ("beats", "meets"):
@@ -266,6 +258,18 @@ class Speech(Denials):
         told = self._moves() or any(isinstance(each, Said) and each.kind == "topic" for each in self.found)
         return not told and self.index < _EARLY and all(each.categories & _EMPTY for each in before)
 
+    def _speaks_for_himself(self) -> bool:
+        who = None if self.draft is None else self.draft.who
+        return who is not None and who.pronoun == "i"
+
+    def _keeps_a_man(self) -> bool:
+        """Tell whether a man is saved or killed, and no move refuted: "then I save the rook"."""
+        found = man_at(self.given, self.index + 1)
+        if found is None or not found[0].kinds or found[0].kinds == (chess.KING,):
+            return False
+        after = self.given[found[1]] if found[1] < len(self.given) else None
+        return after is None or not after.categories & {"unit", "effect", "promote", "go", "put"}
+
     def _answers_with(self) -> bool:
         """Tell whether somebody who plays stands before "answers" with its square."""
         who = None if self.draft is None else self.draft.who
@@ -333,32 +337,6 @@ class Speech(Denials):
                 return False
         return False
 
-    def _repeats(self, lexeme: Lexeme) -> bool:
-        """Take "again" as the last answer played once more: after the moves told before it, or those that follow."""
-        following = self._next()
-        to = following is not None and following.sense("to") is not None and self._square_next(2)
-        if to and self.draft is not None and self.draft.verb and not self.draft.placed:
-            return True  # "back he comes again to a3"
-        if self.draft is not None and self.draft.tells:
-            self._flush()
-        told = [each for each in self.found if isinstance(each, Move)]
-        if told and told[-1] is self.found[-1] and told[-1].bare and not told[-1].vague:
-            told[-1] = self.found[-1] = replace(told[-1], bare=False, apart=True)  # "d3 the same"
-        if told and not told[-1].effects and not (_mates(told[-1]) and self._speaks_of_next()):
-            self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
-            self.marks -= {"then"}
-        elif not told or self._speaks_of_next():
-            self.again = lexeme.span
-        return True
-
-    def _speaks_of_next(self) -> bool:
-        """Tell whether "likewise" stands before the defence it speaks of: "mate, likewise on Kd5"."""
-        following, after = self._next(), self._next(2)
-        if following is not None and following.kind in ("move", "number"):
-            return True
-        leads = following is not None and following.sense("link") == "if"
-        return leads and after is not None and after.kind in ("move", "number")
-
     def _on_past(self, sense: str, lexeme: Lexeme) -> bool:
         """Take what is told as the game before the diagram."""
         self.stance = Stance.supposed
@@ -392,8 +370,3 @@ class Speech(Denials):
 
     def _on_back(self, sense: str, lexeme: Lexeme) -> bool:
         return True
-
-
-def _mates(told: Move) -> bool:
-    """Tell whether a move is printed as mate."""
-    return any(effect is Effect.mate for way in told.ways for each in way.choices for effect, _ in each.effects)

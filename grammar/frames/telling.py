@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 import chess
@@ -62,10 +62,6 @@ class Telling(Memory):
         self.heading: tuple[str, ...] = ()  # a direction that stands before its verb
         self.carried: set[str] = set()  # what a question asks for, which the next sentence tells
 
-    def _next(self, ahead: int = 1) -> Lexeme | None:
-        place = self.index + ahead
-        return self.given[place] if place < len(self.given) else None
-
     def _fresh(self, span: Span) -> Draft:
         """Begin a move with what has been said of it beforehand."""
         self.draft = Draft(span.start, span.end, stance=self._stance(), listed=self.listed)
@@ -97,7 +93,7 @@ class Telling(Memory):
         new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
         if draft.sets_up:
             self.found.append(Said("setting", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
-        elif draft.verb == "stand":
+        elif draft.verb == "stand" or self._explains(draft):
             self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
         elif draft.tells or placed or new:
             draft.marks |= self.marks
@@ -112,6 +108,13 @@ class Telling(Memory):
                 return
             self.found.append(Said("topic", draft.who.span, who=draft.who))
             self._breathe()
+
+    def _explains(self, draft: Draft) -> bool:
+        """Tell whether a man is said to have gone somewhere only as a reason: "because the bishop went away"."""
+        if "because" not in self.marks or self.marks & {"if", "then"} or self.able or draft.verb not in ("go", "put"):
+            return False
+        named = draft.who is not None and bool(draft.who.kinds) and not draft.who.indefinite
+        return named and not (draft.placed or draft.every or draft.effects)
 
     def _breathe(self) -> None:
         """Let what was denied or supposed end with its move where nothing else shows the end of a clause."""
@@ -263,6 +266,9 @@ class Telling(Memory):
                 return
         if draft is not None and self._completes(draft, who):
             return
+        if draft is not None and self._someone_else(draft, who):
+            self._flush()  # "if you push it he walks up to f7"
+            draft = None
         if draft is not None and draft.with_next and (draft.who is None or draft.who.nameless):
             draft.lands = bool(draft.effects) and who.square is not None and not draft.placed
             draft.who, draft.with_next, draft.end = who, False, who.span.end
@@ -291,6 +297,12 @@ class Telling(Memory):
         draft = draft or self._fresh(who.span)
         draft.who, draft.end = who, max(draft.end, who.span.end)
         draft.every = draft.every or who.every
+
+    @staticmethod
+    def _someone_else(draft: Draft, who: Who) -> bool:
+        """Tell whether he who is named now does what follows, and not the man that was pushed before."""
+        pushed = draft.verb == "put" and draft.who is not None and draft.who.pronoun in ("it", "she", "they")
+        return pushed and who.nameless and not who.object and who.pronoun in ("he", "you", "i", "we")
 
     def _begins_anew(self, end: int) -> bool:
         """Tell whether a man who does something begins a clause: "takes g8 from him, and the rook wants to take"."""
@@ -359,16 +371,6 @@ class Telling(Memory):
         self.found.append(Said("reason", lexeme.span, who=who, stance=self._stance(), uncovered=tuple(self.uncovered)))
         return True
 
-    def _rest_of_clause(self, *, through: str = "") -> Iterator[Lexeme]:
-        for each in self.given[self.index + 1 :]:
-            if (each.kind in (*_ENDS, *_SOFT) and each.kind != through) or each.sense("link") in ("but", "then"):
-                return
-            yield each
-
-    def _square_next(self, ahead: int) -> bool:
-        following = self._next(ahead)
-        return following is not None and following.kind == "square"
-
     def _is_place(self, lexeme: Lexeme) -> bool:
         """Tell whether "on" or the like leads to the square that the man at hand goes to, and not to a move."""
         if "weak" not in lexeme.categories or not lexeme.categories & {"stands", "to"}:
@@ -377,8 +379,3 @@ class Telling(Memory):
         draft = self.draft
         open_ = draft is not None and (not draft.to or self._lists(draft))
         return following is not None and following.square is not None and open_
-
-    def _behind(self) -> bool:
-        """Tell whether nothing of the sentence follows but its end or a comma."""
-        following = self._next()
-        return following is None or following.kind in (*_ENDS, "comma", "colon")

@@ -133,6 +133,7 @@ class Draft:
     paired: bool = False
     lands: bool = False  # the square beside the man is where it goes: "check with the rook on a2"
     you: bool = False  # "you go to c7"
+    pushes: bool = False  # the verb is said of pawns: "push it"
     idles: bool = False  # a man is named where one may have come to be, and nothing says that it did
     steps: tuple[int, ...] = ()  # "one step or two": how many squares a man goes
     heading: tuple[str, ...] = ()  # "up", "back", "out": where it goes to, where no square is told

@@ -1,7 +1,7 @@
 """Text into lexemes: words and forms of several words with all they may mean, printed moves, squares, punctuation."""
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Set
 from dataclasses import dataclass, field, replace
 from itertools import islice
 
@@ -54,6 +54,8 @@ _OTHERS = re.compile(r"\s?(?:\((?:[^\W\d_][,/]?\s?)+\)|(?:[/,]\s?=?[^\W\d_](?!\w
 _BLANK = re.compile(r"[^\S\n]+")
 _LONGEST = 6  # words of a form
 _BEGINS_MOVE = frozenset("KQRBNSPDTLFCAHWGVJФЛСКПO0oabcdefgh12345678x:×–−-~∼♔♕♖♗♘♙♚♛♜♝♞♟")
+_LEADS_TO_SQUARE = frozenset(("man", "go", "put", "to", "take"))
+_CHAT = re.compile(r"[kqrn][a-h]?x?[a-h][1-8][+#]?[!?]*(?!\w)")
 _NEGATED = re.compile(r"(?i)n['’]?t$")
 
 
@@ -112,6 +114,7 @@ class _Cutter:
         self, text: str, end: int, table: Table, letters: Mapping[str, chess.PieceType], descriptive: bool
     ) -> None:
         self.text, self.end, self.table, self.letters = text, end, table, letters
+        self.leads: Set[str] = frozenset()  # what the word before is, behind which a square is likely
         self.descriptive = phrases_of("statements.lark").matcher("DESCRIPTIVE") if descriptive else None
 
     def cut(self, place: int) -> Iterator[Lexeme]:
@@ -123,6 +126,7 @@ class _Cutter:
                 place = blank.end()
                 continue
             found = self._at(place, self.text[place], numbered)
+            self.leads = found.categories & _LEADS_TO_SQUARE
             yield found
             place = found.span.end
             numbered = found.kind == "number"
@@ -144,6 +148,8 @@ class _Cutter:
             found = self._number(place)
         if found is None and (self.descriptive is not None or sign in _BEGINS_MOVE):
             found = self._move(place, numbered)
+        if found is None and sign in "kqrn":
+            found = self._chat_move(place)
         return found or self._square(place) or self._sign(place) or self._worded(place)
 
     def _old_square(self, place: int) -> Lexeme | None:
@@ -210,6 +216,14 @@ class _Cutter:
             return None
         return Lexeme("move", Span(place, move.end()), move[0], phrase=phrase)
 
+    def _chat_move(self, place: int) -> Lexeme | None:
+        """Read "kf4" or "rc8+", as people type who save the shift key; "bc4" may be the pawn's, and stays unread."""
+        move = _CHAT.match(self.text, place, self.end)
+        if move is None or self._inside_word(place) or self.letters.get("N") != chess.KNIGHT:
+            return None
+        phrase = read_move(move[0][0].upper() + move[0][1:], offset=place, letters=self.letters)
+        return Lexeme("move", Span(*move.span()), move[0], phrase=phrase)
+
     def _set_of_man(self, place: int) -> re.Match[str] | None:
         """Match "R~" or "Ke any", but not "He moves", where a word stands."""
         found = _SET.match(self.text, place, self.end)
@@ -275,7 +289,7 @@ class _Cutter:
                 break
         if not words:
             return Lexeme("unknown", Span(place, place + 1), self.text[place])
-        said = _said_square(words, self.table)
+        said = _said_square(words, self.table, likely=bool(self.leads) or self._square_behind(words, ends))
         if said is not None:
             square, taken, cost = said
             given = Span(place, ends[taken - 1])
@@ -286,6 +300,13 @@ class _Cutter:
             meanings, end = self._part(words[0], place, end)
         given = Span(place, end)
         return Lexeme("word" if meanings else "unknown", given, given.of(self.text), meanings)
+
+    def _square_behind(self, words: list[str], ends: list[int]) -> bool:
+        """Tell whether a square in words follows two words that may be one: "a ate b eight and a six"."""
+        if words[0] != "a" or len(words) < 2:
+            return False
+        behind = [each[0].lower() for each in islice(_words(self.text, ends[1], self.end), 2)]
+        return len(behind) > 1 and _said_square(behind, self.table) is not None
 
     def _part(self, word: str, place: int, end: int) -> tuple[tuple[Meaning, ...], int]:
         """Read a word as a known one with an ending: a genitive, a negation, or the first of two joined by a hyphen."""
@@ -311,16 +332,23 @@ def _words(text: str, place: int, end: int) -> Iterator[re.Match[str]]:
             place += 1
 
 
-def _said_square(words: list[str], table: Table) -> tuple[chess.Square, int, int] | None:
-    """Read "h four", "dee-four" or "be four"; return the square, how many words it takes and what it cost."""
+def _said_square(words: list[str], table: Table, *, likely: bool = False) -> tuple[chess.Square, int, int] | None:
+    """Read "h four", "dee-four" or "be four"; return the square, how many words it takes and what it cost.
+
+    `likely`: the word before leads to a square, so that even "a ate" may be one.
+    """
     parts = words[0].split("-") if "-" in words[0] else words[:2]
     if len(parts) != 2:
         return None
     file, digit = (_meant(table, word, kind) for word, kind in zip(parts, ("file", "digit"), strict=True))
     if digit is None and re.fullmatch("[1-8]", parts[1]):
         digit = Meaning("digit", parts[1])
-    if file is None or digit is None or (digit.misheard and (file.misheard or file.sense == "a")):
+    if file is None or digit is None:
         return None
+    if digit.misheard and (file.misheard or file.sense == "a"):
+        other = {each.category for each in table.meanings_of(parts[1])}
+        if not likely or file.misheard or other & {"to", "link", "at"}:  # "rook a ate", but not "goes a to ..."
+            return None
     square = chess.parse_square(file.sense + digit.sense)
     return square, 1 if "-" in words[0] else 2, 2 * file.misheard + 3 * digit.misheard + (file.sense == "a")
 

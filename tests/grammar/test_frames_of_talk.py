@@ -60,3 +60,69 @@ def test_squares_taken_from_a_king_are_no_captures(text: str) -> None:
 def test_a_man_taken_on_a_square_is_one() -> None:
     (move,) = moves_of("The rook takes the pawn on the square e4.")
     assert squares_of(move) == ["e4"]
+
+
+@pytest.mark.parametrize(
+    ("text", "squares"),
+    [
+        ("and if he goes a six then rook a ate is mate", [["a6"], ["a8"]]),
+        ("he may go a ate b eight and a six", [["a8"], ["b8", "a6"]]),
+        ("rook a eight and the king ate a rook", [["a8"], []]),
+        ("pawn e5, c8, mate.", [["e5"], ["c8"]]),
+        ("king h1, f2, mate, and king h3, g5, mate.", [["h1"], ["f2"], ["h3"], ["g5"]]),
+        ("Because if you push it straight away he walks up to f7, or g7.", [[], ["f7", "g7"]]),
+        ("Advance it now and he slips to d5.", [[], ["d5"]]),
+        ("on kf4? then Rc8+", [["f4"], ["c8"]]),
+    ],
+)
+def test_moves_said_in_a_breath(text: str, squares: list[list[str]]) -> None:
+    assert [squares_of(move) for move in moves_of(text)] == squares
+
+
+@pytest.mark.parametrize("text", ["he goes in the corner", "Then he's got the corner.", "the king hides in the corner"])
+def test_a_corner_is_where_a_king_goes(text: str) -> None:
+    (move,) = moves_of(text)
+    assert move.ways[0].choices[0].heading == ("corner",)
+
+
+@pytest.mark.parametrize("text", ["he can have the rook", "Let him have the knight!", "he may have it"])
+def test_what_he_can_have_he_takes(text: str) -> None:
+    (move,) = moves_of(text)
+    assert move.verb == "take"
+
+
+@pytest.mark.parametrize("text", ["he can have a rest", "he has the knight", "he cannot have the pawn"])
+def test_not_all_that_he_has_is_taken(text: str) -> None:
+    assert not [move for move in moves_of(text) if move.verb == "take"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "because the bishop went away from there",
+        "the rook on a1 comes alive, you see",
+        "it covers g7 and h7 and everything.",
+        "The lady says he is too slow.",
+    ],
+)
+def test_what_is_no_move(text: str) -> None:
+    assert not moves_of(text)
+
+
+@pytest.mark.parametrize("text", ["castling is not a check but mate", "King e2 is not check but the end."])
+def test_what_is_more_than_check_is_not_denied(text: str) -> None:
+    (move,) = moves_of(text)
+    assert move.stance is Stance.asserted
+    assert not [effect for effect, _ in move.effects if effect.name == "not_check"]
+
+
+def test_a_line_is_told_beside_a_square() -> None:
+    first, second = moves_of("he runs to b seven or the eighth row")
+    assert squares_of(first) == ["b7"]
+    assert second.ways[0].choices[0].destination_rank == 7
+
+
+@pytest.mark.parametrize("text", ["any of his three moves is safe", "every one of his moves"])
+def test_any_of_his_moves_are_all(text: str) -> None:
+    (move,) = moves_of(text)
+    assert move.ways[0].choices[0].sort.name == "any_other"

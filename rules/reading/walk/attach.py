@@ -275,7 +275,7 @@ class Places:
         """Yield the passes after first moves: what would be played next."""
         called = bool(frame.marks & THREAT)
         for node, extra in ((first, 0), (at.key, 1)):
-            if node is None or not node.move:
+            if node is None or not node.move or node.over:
                 continue
             passed = node.pass_move()
             if passed is not None:

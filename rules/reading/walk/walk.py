@@ -123,7 +123,10 @@ class Walk:
         """Take a frame as words that tell no move, or as words that tell where a man stands."""
         if frame.aside:
             return replace(at, link=Link(frame, None, at.link, known=True))
-        if frame.idle and self.promotes:
+        denies = frame.stance is Stance.denied and not (frame.bare or frame.printed)
+        if denies and not self._playable(frame, at):
+            return replace(at, link=Link(frame, None, at.link, known=True))
+        if frame.idle and (self.promotes or _promotes(at)):
             return replace(at, cost=at.cost + costs.NEW_MAN, link=Link(frame, None, at.link, known=True))
         if frame.stance is Stance.withdrawn or frame.idle:
             return replace(at, link=Link(frame, None, at.link, known=True))
@@ -134,6 +137,12 @@ class Walk:
         cost = at.cost + (0 if at.lost else self.prices.passed(frame))
         kinds = self._topic(frame.who, at) if frame.who is not None and frame.who.kinds else at.kinds
         return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1), kinds=kinds)
+
+    @staticmethod
+    def _playable(frame: Move, at: Hypothesis) -> bool:
+        """Tell whether what is denied can be played where the text stands, or after the key."""
+        nodes = at.frontier if at.key is None else (*at.frontier, at.key)
+        return any(node.meant(phrase) for node in nodes for way in frame.ways for phrase in way.choices)
 
     def _describes(self, frame: Move, at: Hypothesis) -> bool:
         """Tell whether words without a verb name men where they stand: "White king c four"."""
@@ -308,6 +317,12 @@ class Walk:
             yield replace(at, cost=at.cost + (0 if true or not asserted else costs.EFFECT_LOST), link=link)
         else:
             yield replace(at, link=link)
+
+
+def _promotes(at: Hypothesis) -> bool:
+    """Tell whether a pawn has just been promoted where the text stands, by itself or in the line before."""
+    front = at.frontier[0]
+    return any(node.move is not None and bool(node.move.promotion) for node in front.path[-2:])
 
 
 def _of_man(who: Who, at: Hypothesis) -> tuple[Node, ...]:

@@ -1,0 +1,36 @@
+"""What follows the word at hand in its sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+_ENDS = ("stop", "question", "semicolon")
+_SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+
+
+class Ahead:
+    """Looks ahead in one sentence."""
+
+    given: list[Lexeme]
+    index: int
+
+    def _next(self, ahead: int = 1) -> Lexeme | None:
+        place = self.index + ahead
+        return self.given[place] if place < len(self.given) else None
+
+    def _rest_of_clause(self, *, through: str = "") -> Iterator[Lexeme]:
+        for each in self.given[self.index + 1 :]:
+            if (each.kind in (*_ENDS, *_SOFT) and each.kind != through) or each.sense("link") in ("but", "then"):
+                return
+            yield each
+
+    def _square_next(self, ahead: int) -> bool:
+        following = self._next(ahead)
+        return following is not None and following.kind == "square"
+
+    def _behind(self) -> bool:
+        """Tell whether nothing of the sentence follows but its end or a comma."""
+        following = self._next()
+        return following is None or following.kind in (*_ENDS, "comma", "colon")

@@ -1,0 +1,104 @@
+"""What pawns become, told in parts: "you queen", "a queen on h1, or a rook, a bishop", "and it's a knight"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import chess
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+from .choices import Choices
+from .values import Draft, Move
+
+_LAST_RANKS = (0, 7)
+_QUEENS = ("queen", "queens")
+_BETWEEN = frozenset({"be", "pronoun", "link", "filler", "article"})  # "and now it's a ..."
+
+
+class Becoming(Choices):
+    """Reads words for promotions that are told apart from their move, or one after the other."""
+
+    def _flush(self) -> None:
+        draft = self.draft
+        told = self.found[-1] if self.found else None
+        who = None if draft is None else draft.who
+        if draft is not None and draft.pushes and who is not None and who.pronoun == "it" and not draft.placed:
+            draft.who = replace(who, kinds=(chess.PAWN,))  # "if you push it"
+        if draft is not None and draft.idle and self._only_compares(draft):
+            self.draft = None
+            return
+        if draft is not None and draft.idle and not draft.verb and isinstance(told, Move):
+            if self._is_one_more(draft, told):
+                self._joins(draft, told)
+            elif self._is_what_it_becomes(draft, told):
+                self._completes_last(draft, told)
+                return
+        super()._flush()
+
+    def _only_compares(self, draft: Draft) -> bool:
+        """Tell whether a man is named only to say what another stands for: "a rook instead of a queen"."""
+        before = [each for each in self.given if each.span.end <= draft.start][-1:]
+        return bool(before) and before[0].sense("doubt") == "comparison"
+
+    def _queens(self, lexeme: Lexeme) -> bool:
+        """Take "you queen" and "if he queens" as what somebody does, where no move of a queen follows."""
+        before, following = self.given[self.index - 1] if self.index else None, self._next()
+        if lexeme.text.lower() not in _QUEENS or before is None or before.sense("object") is not None:
+            return False
+        draft = self.draft
+        if draft is not None and (draft.tells or draft.verb or (draft.who is not None and draft.who.kinds)):
+            return False
+        many = lexeme.text.lower().endswith("s")
+        one = before.sense("pronoun") in ("he", "it")
+        acts = one if many else before.categories & {"we", "you"} or before.sense("pronoun") == "they"
+        named = self._you() or (draft is not None and draft.who is not None)
+        acts = acts or (not many and before.categories & {"can"} and named)
+        goes_on = following is not None and bool(following.categories & {"to", "take", "go", "put", "be", "man"})
+        if not acts or goes_on or (following is not None and following.kind in ("square", "move")):
+            return False
+        draft = self._open(lexeme.span)
+        draft.promotes, draft.promotion, draft.you = lexeme.span, chess.QUEEN, draft.who is None
+        self.reason = False
+        return True
+
+    def _on_serves(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "a rook does just as well" as that promotion."""
+        draft = self.draft
+        if draft is not None and draft.idle and draft.who is not None and not self.negated:
+            draft.promotes, draft.promotion, draft.who = draft.who.span, draft.who.kinds[0], None
+            draft.end = lexeme.span.end
+        return True
+
+    def _is_one_more(self, draft: Draft, told: Move) -> bool:
+        """Tell whether one more man of a list is named: "a queen on h1, or a rook"."""
+        listed = draft.listed or self.listed or "or" in self.marks
+        promoted = told.ways[0].choices[0].promotion is not None and told.stance is Stance.asserted and not told.idle
+        return listed and promoted and not self.marks - {"or"} and not (told.effects or draft.effects or self.negated)
+
+    def _joins(self, draft: Draft, told: Move) -> None:
+        phrase, who = told.ways[0].choices[0], draft.who
+        assert who is not None
+        draft.promotes, draft.promotion, draft.who, draft.listed = who.span, who.kinds[0], told.who, True
+        if phrase.destination is not None:
+            draft.to = [(phrase.destination, who.span)]
+
+    def _is_what_it_becomes(self, draft: Draft, told: Move) -> bool:
+        """Tell whether "and it's a knight" says what the pawn told last becomes."""
+        phrase = told.ways[0].choices[0]
+        arrives = phrase.destination is not None and chess.square_rank(phrase.destination) in _LAST_RANKS
+        if not arrives or phrase.promotion is not None or phrase.piece not in (None, chess.PAWN) or told.printed:
+            return False
+        between = [each for each in self.given if told.span.end <= each.span.start < draft.start]
+        plain = all(each.kind == "comma" or each.categories & _BETWEEN for each in between)
+        return plain and any(each.sense("be") is not None for each in between) and not self.negated
+
+    def _completes_last(self, draft: Draft, told: Move) -> None:
+        assert draft.who is not None
+        kind, span = draft.who.kinds[0], draft.who.span
+        ways = tuple(
+            replace(way, choices=tuple(replace(each, promotion=kind, promotion_span=span) for each in way.choices))
+            for way in told.ways
+        )
+        self.found[-1] = replace(told, ways=ways, effects=(*told.effects, *draft.effects))
+        self.draft, self.last = None, draft

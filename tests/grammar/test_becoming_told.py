@@ -1,0 +1,72 @@
+"""Promotions told in parts: the queen as a verb, lists of men, what a pawn is said to be once it has arrived."""
+
+import chess
+import pytest
+from told_frames import moves_of, squares_of
+
+QUEEN, ROOK, BISHOP, KNIGHT = chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT
+
+
+def promotions(text: str) -> list[chess.PieceType | None]:
+    """Return what pawns become in the moves of a text that are more than a man's name."""
+    return [move.ways[0].choices[0].promotion for move in moves_of(text) if not move.idle]
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("And then you queen and he's mated.", [QUEEN]),
+        ("Then I queen on b8, and where can he go?", [QUEEN]),
+        ("If he queens, that's check to you.", [QUEEN]),
+        ("So we queen, check, and it is all over.", [QUEEN]),
+        ("You can queen, or you can wait.", [QUEEN]),
+        ("You, queen to c3!", [None]),
+        ("I want her queen g4.", [None]),
+        ("He queens takes nothing.", []),
+    ],
+)
+def test_queen_may_be_what_somebody_does(text: str, found: list[chess.PieceType | None]) -> None:
+    assert [each for each in promotions(text) if each or found == [None]] == found
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        (
+            "he can make a queen on h1, or a rook, a bishop, a knight if he's in that mood",
+            [QUEEN, ROOK, BISHOP, KNIGHT],
+        ),
+        ("It may become a queen on a1, a rook or even a bishop.", [QUEEN, ROOK, BISHOP]),
+        ("He promotes to a knight on e1 or to a bishop.", [KNIGHT, BISHOP]),
+        ("The pawn turns into a rook on c1 or a knight.", [ROOK, KNIGHT]),
+        ("You make a queen on b8, not a rook.", [QUEEN]),
+    ],
+)
+def test_men_are_listed_for_one_square(text: str, found: list[chess.PieceType]) -> None:
+    assert promotions(text) == found
+    assert len({tuple(squares_of(move)) for move in moves_of(text) if not move.idle}) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("Pawn to d8 and it's a knight!", KNIGHT),
+        ("He steps to h1 and now it is a rook.", ROOK),
+        ("To b8, and then it's a bishop.", BISHOP),
+        ("Pawn to d7 and it's a pity.", None),
+    ],
+)
+def test_what_it_is_once_it_has_arrived(text: str, found: chess.PieceType | None) -> None:
+    assert promotions(text) == [found]
+
+
+@pytest.mark.parametrize(
+    "text", ["and a rook there does just as well", "A rook would do as well.", "a rook is just as good, by the way"]
+)
+def test_another_man_does_as_well(text: str) -> None:
+    assert promotions(text) == [ROOK]
+
+
+@pytest.mark.parametrize("text", ["a rook on b8 instead of a queen", "Take a knight on b8 rather than a queen."])
+def test_what_another_man_stands_for_is_no_move(text: str) -> None:
+    assert QUEEN not in promotions(text)
