@@ -28,6 +28,7 @@ _COUNT_BEHIND = re.compile(r"[ \t]*" + _COUNT)
 _REMARK = re.compile(r"[ \t]\([^\W\d][^()\d\r\n]{2,60}\)")
 _BOTH_COUNTS = re.compile(r"\s*[(\[]?\s*(\d{1,2})\s*\+\s*(\d{1,2})(?!\w)")
 _LABEL = " \t*_|#.):0123456789"  # what may stand before a list on its line
+_ON_BOARD = re.compile(r"[a-h][1-8]")
 _FEWEST = 5  # men of two lists that nothing but their line calls a position
 _BETWEEN = re.compile(r"(?:[\s,;.|/•*–—-]|\b(?:and|but|while|against|versus|vs|v|und|gegen|contre|en)\b)*", re.I)
 
@@ -142,15 +143,21 @@ def _fills_line(text: str, white: _Side, black: _Side) -> bool:
     if any(entry.name == side.entries[0].name for side in (white, black) for entry in side.entries[1:]):
         return False  # a king goes twice
     start = text.rfind("\n", 0, white.start) + 1
+    before = text[start : white.start]
     sizes = white.men.size, black.men.size
     if counted := _BOTH_COUNTS.match(text, black.end):
         return sizes == (int(counted[1]), int(counted[2]))
     behind = text[black.end : _line_end(text, black.end)].strip()
     squares = [entry.square for side in (white, black) for entry in side.entries]
-    if text[start : white.start].strip(_LABEL) or behind[:1] not in ("", ".", ";", ",", "|") or sum(sizes) < _FEWEST:
+    if (before.strip(_LABEL) and not _opens_line(before)) or behind[:1] not in ("", ".", ";", ",", "|") or sum(sizes) < _FEWEST:
         return False
     kings = [chess.parse_square(side.entries[0].square) for side in (white, black)]
     return len(set(squares)) == len(squares) and chess.square_distance(*kings) > 1
+
+
+def _opens_line(words: str) -> bool:
+    """Tell whether the words before a list on its line are over, and hold no play: "First Prize (No. 7)."."""
+    return words.rstrip()[-1:] in (".", ":", ")", "]", "–", "—") and not _ON_BOARD.search(words)
 
 
 def _of_king(text: str, start: int, colour: chess.Color) -> _Side | None:

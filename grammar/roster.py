@@ -40,6 +40,7 @@ _OLD_SQUARE = re.compile(
     r"(?P<wing>[KQ])(?:['’]s)?\.?\s?(?:(?P<file>Kt|[RBN])(?:['’]s)?\.?\s?)?(?P<rank>[1-8](?:st|nd|rd|th)?(?!\w)|sq(?:uare)?\b\.?)"
 )
 _OLD_FILES = ("QR", "QKt", "QB", "Q", "K", "KB", "KKt", "KR")
+_ALONE = r"(?:(?:all\s+|quite\s+)?alone|only|by\s+(?:him|it|her)self|on\s+(?:his|its)\s+own|without\s+company)"
 _ONLY = r"bare|only|just|merely|nothing\s+(?:but|except)|no\s+more\s+than|poor|solitary"
 _ARTICLE = (
     rf"(?:an?|the|one|single|lone|{_ONLY}|further|another|other|his|her|its|my|our|your|their"
@@ -119,7 +120,7 @@ def _name() -> re.Pattern[str]:
     names = "|".join(sorted(NAMES, key=len, reverse=True))
     mark = r"(?:[ \t\u00a0]?(?:[:(=]|--|[–—])[ \t]?|[ \t\u00a0]?)"
     return re.compile(
-        rf"(?P<word>(?i:{names}))\b\.?(?:\s*[:(=]\s*|\s*(?:--|[–—])\s*|\s+){_PLACED}?"
+        rf"(?P<word>(?i:{names}))\b\.?(?:[,\s]\s*{_ALONE}\b,?)?(?:\s*[:(=]\s*|\s*(?:--|[–—])\s*|\s+){_PLACED}?"
         rf"|(?P<pawns>[Pp]{{2}}|[Pp]['’]?s)\.?{mark}{_PLACED}?{_AHEAD}"
         rf"|(?P<letter>{several}|[{single}])(?P<plural>['’]?s)?\.?{mark}{_PLACED}?{_AHEAD}"
         rf"|(?P<sign>[{''.join(FIGURINES)}])[\ufe0e\ufe0f]?\s?"
