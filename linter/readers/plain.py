@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from keyproof.grammar.document import Block, Diagram, Document
 from keyproof.grammar.positions import find_diagrams
 from keyproof.grammar.spans import Span, lines_of
+from keyproof.grammar.titles import MANY_ANSWERS, TO
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 
 _SIGNED = re.compile(r"\s{0,3}(#(?![ \t]+\d{1,2}(?:\.5|½)?\s*$)|#{2,6})[ \t]+\S")  # "# 2" is a stipulation
@@ -22,7 +23,9 @@ _LABEL = re.compile(
     re.IGNORECASE,
 )
 _NUMBERED = re.compile(r"\s*\d{1,4}[.)]\s+(?P<more>\S.*)")
-_ANSWERS = re.compile(r"\s*(?:solutions|answers|lösungen|oplossingen|soluciones|soluzioni)\s*:?\s*", re.IGNORECASE)
+_ANSWERS = re.compile(
+    rf"\s*(?:the\s+)?{MANY_ANSWERS}(?:\s+(?:{TO}|and|und|with|mit)\s+[^.!?:;,]{{1,40}})?\s*:?\s*", re.IGNORECASE
+)
 _LONGEST_LABEL = 70  # characters; a longer line is a sentence
 _LINES_BETWEEN = 4  # a composer, a source, a date and a stipulation may stand between label and position
 

@@ -372,7 +372,8 @@ class _Dealing:
     def _title(self, puzzle: PuzzleText, headings: Sequence[Span]) -> str:
         """Return the title of a puzzle: as the layout has it, unless that heading now belongs to another."""
         words = [" ".join(span.of(self.masked).split()) for span in headings]
-        if puzzle.title in words or (not words and puzzle.title):
+        printed = [" ".join(span.of(self.masked).split()) for span in puzzle.headings]
+        if puzzle.title in words or (puzzle.title and (not words or puzzle.title not in printed)):
             return puzzle.title
         return next((each for each in words if not is_part(each)), "")
 

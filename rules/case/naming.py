@@ -61,6 +61,6 @@ class Naming:
         return next((self.by_name[each] for each in numbers_of(label) if each in self.by_name), None)
 
     def elsewhere(self, texts: Iterable[tuple[Span, int]]) -> set[int]:
-        """Return the puzzles of texts that say by letter or in words that they speak of others, and those they name."""
-        named = ((self.labels.named(self.masked, span), owner) for span, owner in texts)
+        """Return the puzzles of texts that say by number, letter or words that they speak of others, and those."""
+        named = ((self.of_text(span, None), owner) for span, owner in texts)
         return {each for index, owner in named if index is not None and index != owner for each in (index, owner)}
