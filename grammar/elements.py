@@ -90,7 +90,8 @@ def _before_diagram(text: str, start: int, end: int, last: Diagram | None) -> It
 
 
 def _line_start(text: str, start: int, end: int) -> int:
-    return max(text.rfind("\n", start, max(start, end)), text.rfind("\r", start, max(start, end))) + 1
+    end = max(start, end)
+    return max(text.rfind("\n", start, end) + 1, text.rfind("\r", start, end) + 1, start)
 
 
 def plays_in_words(text: str, start: int, end: int) -> bool:

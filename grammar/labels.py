@@ -8,23 +8,30 @@ import re
 from collections.abc import Iterator, Mapping
 
 from .spans import Span
-from .titles import ANSWER, NOUN, TO
+from .titles import ANSWER, NOUN, PARTED, TO, numbers_of
 from .words import NUMBERS, ORDINALS, number_said, one_of
 
-_LABEL = r"(?:[A-H]|\d{1,3}[a-h])"
-_AT_END = re.compile(rf"(?<!\w)(?P<label>{_LABEL})\W*$")
+_ROMAN = r"[ivx]{1,5}|[IVX]{1,5}"
+_LABEL = rf"(?:[A-H]|\d{{1,3}}[a-h]|{_ROMAN})"
+_AT_END = re.compile(rf"(?<![\w'’])(?P<label>{_LABEL})\W*$")
+_AHEAD = re.compile(rf"\W*(?:(?i:{NOUN})\s*)?(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s+[–—-]\s)")
 _AT_START = re.compile(rf"\W*(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s*$)")
 _SPEAKS = r"(?:looks?|is|was|has|shows?|goes|works|needs|comes|asks|key)\b"
-_OPENS = re.compile(rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?=\s*[.:)/|]|\s{{2,}}|\s*$|\s+{_SPEAKS})")
+_OPENS = re.compile(rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?=\s*[.:)/|]|\s{{2,}}|\s*$|\s+[–—-]\s|\s+{_SPEAKS})")
 _LED_TO = re.compile(
     rf"\b(?:[Bb]egin|[Ss]tart|[Nn]ow|[Oo]n|[Ii]n|[Aa]s|[Tt]hen|[Nn]ext|[Dd]iagram|[Pp]osition|[Bb]oard|[Pp]uzzle|[Pp]roblem)"
     rf"(?:\s+(?:with|to|for|in))?\s+(?P<label>{_LABEL})(?=[.,:;!]|\s+[a-z]{{2,}})"
 )
 _ANSWER_TO = re.compile(rf"\b{ANSWER}\s+{TO}\s+(?:the\s+)?(?:{NOUN}\s*)+#?(?P<number>\d{{1,4}})(?!\w)", re.I)
+_NUMBERED = re.compile(
+    r"\b(?:(?i:problem|puzzle|diagram|position|study|exercise|task|question|example)|[Nn]umber|[Nn]o\.)\s*#?"
+    rf"{PARTED}(\d{{1,4}})(?!\w|[.]\w)"
+)
 _THING = rf"(?:{NOUN}|one|board|slide|item|exercise|example|position|card)"
 _NTH = re.compile(
     rf"(?:^|[.!?:;,–—-]\s+|\b(?:the|our|okay|now|right|so|and|your)\s+)(?P<ordinal>{one_of(ORDINALS)})\s+{_THING}(?:['’]s)?\b"
-    rf"|\bnumber\s+(?P<number>{one_of(NUMBERS)})\b",
+    rf"|\bnumber\s+(?P<number>{one_of(NUMBERS)})\b"
+    rf"|^\W*(?:(?:and|so|now|then|finally|lastly)\W+)?(?:(?:as\s+)?(?:to|for|on\s+to)\s+)?the\s+(?P<alone>{one_of(ORDINALS)})\s*[.:]",
     re.I,
 )
 _NEXT = re.compile(
@@ -38,7 +45,7 @@ _OPENING = 70  # characters in which a text says what it goes on to
 
 def labels_of(title: str, before: str) -> Iterator[str]:
     """Yield the letters that a position goes by: those at the end of the words before it, and over it."""
-    for found in (_AT_END.search(before), _AT_START.match(title)):
+    for found in (_AT_END.search(before), _AHEAD.match(before), _AT_START.match(title)):
         if found is not None:
             yield found["label"].lower()
 
@@ -63,12 +70,19 @@ class Labels:
         answered = _ANSWER_TO.search(span.of(text))
         if answered is not None and int(answered["number"]) in self.numbers:
             return self.numbers[int(answered["number"])]
-        return self._in_order(words)
+        told = {
+            number
+            for found in _NUMBERED.finditer(words)
+            if not _LOOKS_BACK.search(words[: found.start()])
+            for number in numbers_of(found)
+            if number in self.numbers
+        }
+        return self.numbers[told.pop()] if len(told) == 1 else self._in_order(words)
 
     def _in_order(self, words: str) -> int | None:
         counted = _NTH.search(words)
         if counted is not None and not _LOOKS_BACK.search(words[: counted.start()]):
-            place = number_said(counted["ordinal"] or counted["number"]) - 1
+            place = number_said(counted["ordinal"] or counted["number"] or counted["alone"]) - 1
             if place < len(self.order):
                 return self.order[place]
         return None

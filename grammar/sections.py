@@ -22,10 +22,12 @@ from .titles import (
     COUNT,
     MANY_ANSWERS,
     NOUN,
+    PARTED,
     STIPULATION,
     TO,
     label_places,
     number_first,
+    numbers_of,
     plain,
     printed_number,
     tag,
@@ -68,7 +70,7 @@ _ANSWER_TO = re.compile(rf"{ANSWER}\s+(?:{TO}\s+(?:the\s+)?|(?={NOUN})){COUNT}",
 _LABEL_WITH_WORD = re.compile(rf"(?:{ANSWER}\s+(?:{TO}\s+(?:the\s+)?)?|(?={NOUN})){COUNT}", re.I)
 _ONE_OF_SEVERAL = re.compile(rf"\W*{ANSWER}\s+#?\s?\d", re.I)  # "Solution 2": of the puzzle, or of the second puzzle
 _HEADING_NUMBER = re.compile(r"\W*(\d+)(?:\W*$|[.:)]\s)")
-_LABEL_OF_LINE = re.compile(r"(\d{1,4})[ \t]*[.):](?=\s)")
+_LABEL_OF_LINE = re.compile(rf"{PARTED}(\d{{1,4}})(?:[ \t]*[.):](?=\s)|(?<=\d[.]\d)(?=\s)|(?<=[.]\d\d)(?=\s))")
 _LIST_MARKER = re.compile(r"(\d{1,4})[.)][ \t]+$")
 _KEY_WORD = re.compile(rf"\b(?:{ANSWER}|try)\b\s*[:–—-]?\s*(?={PRINTED_MOVE.pattern})", re.I)
 MOST_MOVES_OF_A_COLUMN = 9  # a greater number that a puzzle has too is that of the puzzle: "11. Bd2."
@@ -264,7 +266,7 @@ class _Parting:
         """Whether a heading among the solutions names this puzzle by title or number."""
         if label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text):
             number = printed_number(puzzle.title)
-            return int(label[1]) == (puzzle.ordinal if number is None else number)
+            return numbers_of(label)[0] == (puzzle.ordinal if number is None else number)
         return untitled(text) in (plain(puzzle.title), plain(unnumbered(puzzle.title)))
 
     @staticmethod
@@ -411,7 +413,7 @@ class _Parting:
         one_of_several = _ONE_OF_SEVERAL.match(text)
         counts = not one_of_several or (stretch.default is None and len(self.puzzles) > 1)
         if counts and (label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text)):
-            return self._numbered(int(label[1]), stretch)
+            return self._numbered(numbers_of(label)[0], stretch)
         level = heading.block.level if heading.block else 0
         return default if level > stretch.level or one_of_several or _PART.fullmatch(text) else None
 
@@ -450,7 +452,7 @@ class _Parting:
             if label is None and by_count:
                 label = self._line_label(text, place, stretch, bare)
             if label is not None and (not cuts or place >= cuts[-1][1]):
-                cuts.append((place, label.end(), int(label[1])))
+                cuts.append((place, label.end(), numbers_of(label)[0]))
         if not cuts or cuts[0][0] > 0:
             yield None, None, self._trimmed(start, start + (cuts[0][0] if cuts else len(text)))
         for index, (label_start, label_end, number) in enumerate(cuts):
@@ -465,10 +467,11 @@ class _Parting:
         label = _LABEL_OF_LINE.match(text, place)
         if label is None or (place > 0 and text[place - 1] not in "\r\n"):
             return None
-        if self._numbered(int(label[1]), stretch) is None:
+        number = numbers_of(label)[0]
+        if self._numbered(number, stretch) is None:
             return None
         after = text[label.end() :].lstrip()
-        beyond = self.numbers_printed and int(label[1]) > MOST_MOVES_OF_A_COLUMN
+        beyond = self.numbers_printed and number > MOST_MOVES_OF_A_COLUMN
         return label if bare or beyond or not PRINTED_MOVE.match(after) else None
 
     def _trimmed(self, start: int, end: int) -> Span | None:

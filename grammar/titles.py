@@ -5,22 +5,26 @@ from collections.abc import Iterable, Iterator
 
 from .traces import PRINTED_MOVE
 
-NOUN = r"(?:no|nr|problem|puzzle|diagram|position|study|aufgabe|problème|problema|opgave|zadanie|задача)\b\.?"
+NOUN = (
+    r"(?:no|nr|problem|puzzle|diagram|position|study|exercise|ex|task|question|example|item"
+    r"|aufgabe|übung|problème|exercice|problema|ejercicio|esercizio|opgave|zadanie|задача)\b\.?"
+)
 ANSWER = r"(?:solutions?|answers?|keys?|lösung(?:en)?|oplossing(?:en)?|soluci[oó]n(?:es)?|soluzion[ei])"
 MANY_ANSWERS = r"(?:solutions|answers|lösungen|oplossingen|soluciones|soluzioni)"
 TO = r"(?:to|of|for|from|zu|von|du|de|van|del)\b"
-COUNT = rf"(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\s?(\d+)(?!\w)[ \t]*[:.)–—-]?"
-
-_PARTED = r"(?:(?!1/2\s?[-–])\d{1,4}[/.](?=\d))?"  # a volume, year or chapter before a number: "41/7", "3.12"
+PARTED = r"(?:(?!1/2\s?[-–])\d{1,4}(?:[/.](?=\d)|-(?=\d{1,4}[).:])))?"
+"""A volume, year or chapter before a number: "41/7", "3.12", "3-12)"."""
+COUNT = rf"(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\s?{PARTED}(\d+)(?!\w)[ \t]*[:.)–—-]?"
 
 STIPULATION = re.compile(
     r"(?<!\w)[a-z-]{0,5}#\s?\d|mates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
 )
 
-_VOLUME = re.compile(r"(\d{1,4})([/.])$")
-_PER_VOLUME = 10_000  # more than any number within a volume
+_VOLUME = re.compile(r"(\d{1,4})([/.-])$")
+PER_VOLUME = 10_000
+"""More than any number within a volume."""
 _NUMBER_IN_TITLE = re.compile(
-    rf"\b{NOUN}\s*(?:(?:no|nr)\b\.?\s*)?#?\s?{_PARTED}(?P<named>\d+)|^\W*{_PARTED}(?P<first>\d+)(?=\W|$)", re.I
+    rf"\b{NOUN}\s*(?:(?:no|nr)\b\.?\s*)?#?\s?{PARTED}(?P<named>\d+)|^\W*[QA]?{PARTED}(?P<first>\d+)(?=\W|$)", re.I
 )
 
 
@@ -34,13 +38,13 @@ def numbers_of(label: re.Match[str], group: int | str = 1) -> tuple[int, ...]:
     """Return the numbers that a label stands for, the likeliest first.
 
     The number within a volume, "41/7", is one that no other volume has; where nothing is called that, "7" is meant.
-    Behind a point, "3.12", it has no meaning without what stands before it.
+    Behind a point or dash, "3.12", it has no meaning without what stands before it.
     """
     number = int(label[group])
     volume = _VOLUME.search(label.string, label.start(), label.start(group))
     if volume is None:
         return (number,)
-    parted = int(volume[1]) * _PER_VOLUME + number
+    parted = int(volume[1]) * PER_VOLUME + number
     return (parted, number) if volume[2] == "/" else (parted,)
 
 
@@ -56,12 +60,12 @@ def untitled(heading: str) -> str:
 
 def unnumbered(title: str) -> str:
     """Return a title without the number before it: "The Lighthouse" of "No. 7: The Lighthouse"."""
-    return re.sub(rf"^\W*(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?{_PARTED}\d+\W*", "", title, flags=re.I) or title
+    return re.sub(rf"^\W*(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?{PARTED}\d+\W*", "", title, flags=re.I) or title
 
 
 _BEFORE_POSITION = re.compile(r"(?:fen|position|diagram|stellung|positions)?[\s:;,.=|*_`\[(–—-]*$", re.I)
 _NUMBER_FIRST = re.compile(
-    rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+{TO})?\s+)*#?{_PARTED}(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))", re.I
+    rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+{TO})?\s+)*(?:#|[QA](?=\d+[.:)\s]))?{PARTED}(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))", re.I
 )
 
 

@@ -82,8 +82,10 @@ def _names_others(document: Document, sections: Sections) -> set[int]:
     if len(shown) < 2:
         return set()
     shown.sort(key=lambda index: sections.puzzles[index].diagrams[0].span.start)
-    texts = [(part, i) for i in shown for span in sections.puzzles[i].prose for part in cut(document.masked, span)]
-    return _naming(document, sections, shown).elsewhere(sorted(texts))
+    owned = [(span, index) for index in shown for span in sections.puzzles[index].prose]
+    loose = [(span, None) for span in _unbound(document.masked, sections)]
+    texts = [(part, owner) for span, owner in (*owned, *loose) for part in cut(document.masked, span)]
+    return _naming(document, sections, shown).elsewhere(sorted(texts, key=lambda text: text[0]))
 
 
 def _in_question(masked: str, sections: Sections) -> bool:

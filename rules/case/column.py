@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import overload
 
 import chess
-from keyproof.grammar.titles import printed_number
+from keyproof.grammar.titles import PER_VOLUME, printed_number
 
 from .case import Case
 
@@ -103,7 +103,11 @@ class Column(Sequence[Case]):
         if len(numbers) < 3 or len(numbers) != len(self.diagrams):
             return None
         steps = zip(self.diagrams[1:], pairwise(numbers), strict=True)
-        odd = [Step(case, before, number) for case, (before, number) in steps if number != before + 1]
+        odd = [
+            Step(case, before % PER_VOLUME, number % PER_VOLUME)
+            for case, (before, number) in steps
+            if number != before + 1 and number // PER_VOLUME == before // PER_VOLUME  # each volume begins anew
+        ]
         return odd[0] if len(odd) == 1 else None
 
 

@@ -10,6 +10,7 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.titles import names_of, number_first, numbers_of, plain, printed_number, tag
 from keyproof.grammar.traces import NUMBERED_MOVE
 
+_BEYOND_DOUBT = re.compile(r"[^\W\d_]|\d[/.-]\d")
 _FARTHEST = 20  # letters and digits to the end of the number that opens a text
 
 
@@ -56,11 +57,21 @@ class Naming:
         named = self.labels.named(self.masked, span)
         return named if named is not None or current is None else self.labels.following(self.masked, span, current)
 
+    def _said(self, span: Span) -> int | None:
+        """Return the puzzle that a text names in a way that no move is numbered in: "7.2", "No. 7", "B.", "the next"."""
+        label = number_first(self.masked, *span)
+        sure = label is None or _BEYOND_DOUBT.search(label[0]) is not None
+        return self.of_text(span, None) if sure else self.labels.named(self.masked, span)
+
     def _numbered(self, label: re.Match[str]) -> int | None:
         """Return the puzzle of a label that begins with a number, None if nothing is called that."""
         return next((self.by_name[each] for each in numbers_of(label) if each in self.by_name), None)
 
-    def elsewhere(self, texts: Iterable[tuple[Span, int]]) -> set[int]:
-        """Return the puzzles of texts that say by number, letter or words that they speak of others, and those."""
-        named = ((self.of_text(span, None), owner) for span, owner in texts)
-        return {each for index, owner in named if index is not None and index != owner for each in (index, owner)}
+    def elsewhere(self, texts: Iterable[tuple[Span, int | None]]) -> set[int]:
+        """Return the puzzles of texts that say by number, letter or words that they speak of others, and those.
+
+        A text that belongs to none by the layout is given with None.
+        """
+        named = ((self._said(span), owner) for span, owner in texts)
+        pairs = ((index, owner) for index, owner in named if index not in (None, owner))
+        return {each for pair in pairs for each in pair if each is not None}
