@@ -17,7 +17,9 @@ _AT_END = re.compile(rf"(?<![\w'’])(?P<label>{_LABEL})\W*$")
 _AHEAD = re.compile(rf"\W*(?:(?i:{NOUN})\s*)?(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s+[–—-]\s)")
 _AT_START = re.compile(rf"\W*(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s*$)")
 _SPEAKS = r"(?:looks?|is|was|has|shows?|goes|works|needs|comes|asks|key)\b"
-_OPENS = re.compile(rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?=\s*[.:)/|]|\s{{2,}}|\s*$|\s+[–—-]\s|\s+{_SPEAKS})")
+_OPENS = re.compile(
+    rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?=\s*[.:)/|]|\s{{2,}}|\s*$|\s+[–—-]\s|\s+{_SPEAKS})"
+)
 _LED_TO = re.compile(
     rf"\b(?:[Bb]egin|[Ss]tart|[Nn]ow|[Oo]n|[Ii]n|[Aa]s|[Tt]hen|[Nn]ext|[Dd]iagram|[Pp]osition|[Bb]oard|[Pp]uzzle|[Pp]roblem)"
     rf"(?:\s+(?:with|to|for|in))?\s+(?P<label>{_LABEL})(?=[.,:;!]|\s+[a-z]{{2,}})"
@@ -30,7 +32,7 @@ _NUMBERED = re.compile(
 _THING = rf"(?:{NOUN}|one|board|slide|item|exercise|example|position|card)"
 _NTH = re.compile(
     rf"(?:^|[.!?:;,–—-]\s+|\b(?:the|our|okay|now|right|so|and|your)\s+)(?P<ordinal>{one_of(ORDINALS)})\s+{_THING}(?:['’]s)?\b"
-    rf"|\bnumber\s+(?P<number>{one_of(NUMBERS)})\b"
+    rf"|\b(?:number|{NOUN})\s+(?P<number>{one_of(NUMBERS)})\b"
     rf"|^\W*(?:(?:and|so|now|then|finally|lastly)\W+)?(?:(?:as\s+)?(?:to|for|on\s+to)\s+)?the\s+(?P<alone>{one_of(ORDINALS)})\s*[.:]",
     re.I,
 )

@@ -149,7 +149,11 @@ def _fills_line(text: str, white: _Side, black: _Side) -> bool:
         return sizes == (int(counted[1]), int(counted[2]))
     behind = text[black.end : _line_end(text, black.end)].strip()
     squares = [entry.square for side in (white, black) for entry in side.entries]
-    if (before.strip(_LABEL) and not _opens_line(before)) or behind[:1] not in ("", ".", ";", ",", "|") or sum(sizes) < _FEWEST:
+    if (
+        (before.strip(_LABEL) and not _opens_line(before))
+        or behind[:1] not in ("", ".", ";", ",", "|")
+        or sum(sizes) < _FEWEST
+    ):
         return False
     kings = [chess.parse_square(side.entries[0].square) for side in (white, black)]
     return len(set(squares)) == len(squares) and chess.square_distance(*kings) > 1
@@ -157,7 +161,7 @@ def _fills_line(text: str, white: _Side, black: _Side) -> bool:
 
 def _opens_line(words: str) -> bool:
     """Tell whether the words before a list on its line are over, and hold no play: "First Prize (No. 7)."."""
-    return words.rstrip()[-1:] in (".", ":", ")", "]", "–", "—") and not _ON_BOARD.search(words)
+    return words.rstrip()[-1:] in tuple(".:)](–—") and not _ON_BOARD.search(words)
 
 
 def _of_king(text: str, start: int, colour: chess.Color) -> _Side | None:

@@ -65,7 +65,8 @@ def unnumbered(title: str) -> str:
 
 _BEFORE_POSITION = re.compile(r"(?:fen|position|diagram|stellung|positions)?[\s:;,.=|*_`\[(–—-]*$", re.I)
 _NUMBER_FIRST = re.compile(
-    rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+{TO})?\s+)*(?:#|[QA](?=\d+[.:)\s]))?{PARTED}(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))", re.I
+    rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+{TO})?\s+)*(?:#|[QA](?=\d+[.:)\s]))?{PARTED}(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))",
+    re.I,
 )
 
 

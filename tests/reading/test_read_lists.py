@@ -293,3 +293,28 @@ def test_counts_beside_a_list(text, expected):
 def test_two_columns_of_moves_are_no_men():
     assert list(find_lists("WHITE      BLACK\n1. Qd4     Kxc6\n2. Qd7\n1. ...     Ka8")) == []
     assert list(find_lists("White      Black\nQd4        Kxc6\nKa3        Qd7+")) == []
+
+
+@pytest.mark.parametrize(
+    ("before", "behind"),
+    [
+        ("First Prize (No. 7). ", ". Mate in three."),
+        ("Second Prize: 112 (", ", #3). A light piece."),
+        ("Dear Ada, here it is: ", ""),
+        ("The third of my set. ", "."),
+    ],
+)
+def test_a_list_without_sides_behind_words_of_its_line(before, behind):
+    men = "Kf2 Qf5 Pa3 b6 d6 g7 - Kf7 Pf6"
+    assert placement(one(f"{before}{men}{behind}")) == "8/5kP1/1P1P1p2/5Q2/8/P7/5K2/8"
+
+
+def test_kings_among_moves_are_no_list():
+    assert list(find_lists("If 1.Kf2 Kf7, then: Kf2 Qf5 Pa3 b6 d6 g7 - Kf7 Pf6")) == []
+
+
+@pytest.mark.parametrize(
+    "king", ["the king alone, on g5", "king only, on g5", "the king all alone on g5", "a king by himself on g5"]
+)
+def test_a_king_without_company(king):
+    assert placement(one(f"White: Ka2, Rh3, Pd4. Black: {king}. Mate in three.")) == "8/8/8/6k1/3P4/7R/K7/8"
