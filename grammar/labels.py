@@ -32,7 +32,8 @@ _NUMBERED = re.compile(
 _THING = rf"(?:{NOUN}|one|board|slide|item|exercise|example|position|card)"
 _NTH = re.compile(
     rf"(?:^|[.!?:;,–—-]\s+|\b(?:the|our|okay|now|right|so|and|your)\s+)(?P<ordinal>{one_of(ORDINALS)})\s+{_THING}(?:['’]s)?\b"
-    rf"|\b(?:number|{NOUN})\s+(?P<number>{one_of(NUMBERS)})\b"
+    rf"|\b(?:number|(?:exercise|task|question|example|problem|puzzle|position)(?=\s+\w+(?:\s*[.:,;)–—-]|\s+{_SPEAKS})))"
+    rf"\s+(?P<number>{one_of(NUMBERS)})\b"
     rf"|^\W*(?:(?:and|so|now|then|finally|lastly)\W+)?(?:(?:as\s+)?(?:to|for|on\s+to)\s+)?the\s+(?P<alone>{one_of(ORDINALS)})\s*[.:]",
     re.I,
 )

@@ -201,18 +201,16 @@ class _Dealing:
                     self.shared.append(part)
                 else:
                     found.append(Unit(part, owner))
-        headings = sorted(span for puzzle in self.layout.puzzles for span in puzzle.headings) + list(
-            self.layout.headings
-        )
+        of_puzzles = sorted(span for puzzle in self.layout.puzzles for span in puzzle.headings)
+        headings = [*of_puzzles, *self.layout.headings]
         marks = sorted(
             [(span.start, "heading", span) for span in headings]
             + [(d.span.start, "diagram", d.span) for index in self.open for d in self.cases[index].puzzle.diagrams]
         )
         name: int | None = None
-        blocks = sorted(block.span.start for block in self.document.blocks)
         passed = iter(marks)
         mark = next(passed, None)
-        block_starts = set(blocks)
+        block_starts = {block.span.start for block in self.document.blocks}
         for unit in found:
             unit.before = "block" if unit.span.start in block_starts else "line"
             shown: int | None = None
@@ -237,7 +235,7 @@ class _Dealing:
         return found
 
     def _only_number(self, span: Span) -> int | None:
-        """Return the number of a line that is a label and no more, which the layout has not taken for one."""
+        """Return the number of a line that is only a label, and that the layout has not taken for one."""
         label = number_first(self.masked, *span)
         if label is None or self.masked[label.end() : span.end].strip(" .:,–—-*_"):
             return None
@@ -245,8 +243,7 @@ class _Dealing:
 
     def _next_diagram(self, unit: Unit) -> int | None:
         """Return the puzzle of the position that stands right below a unit, which has no number of its own there."""
-        above = self._above(unit)
-        below = self.open[above] if above < len(self.open) else None
+        below = next(iter(self.open[self._above(unit) :]), None)
         return below if below is not None and below not in self._numbered(unit) else None
 
     def _numbered(self, unit: Unit) -> set[int]:

@@ -58,7 +58,7 @@ class Naming:
         return named if named is not None or current is None else self.labels.following(self.masked, span, current)
 
     def _said(self, span: Span) -> int | None:
-        """Return the puzzle that a text names in a way that no move is numbered in: "7.2", "No. 7", "B.", "the next"."""
+        """Return the puzzle that a text names as no move is numbered: "7.2", "No. 7", "B.", "the next"."""
         label = number_first(self.masked, *span)
         sure = label is None or _BEYOND_DOUBT.search(label[0]) is not None
         return self.of_text(span, None) if sure else self.labels.named(self.masked, span)
