@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from .cues import CHESS, Stance, backward_stance, own_stances, ruling_stance
+from .cues import CHESS, Stance, backward_stance, own_stances, prevents, ruling_stance
 from .lexicon.lexemes import Lexeme, lexemes
 from .spans import Span
 
@@ -168,7 +168,7 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 stance,
                 tuple(_uncovered(part)) if stance.claims else (),
                 _holds_chess(part),
-                governed=rules is stance,
+                governed=rules is stance or any(prevents(part, place) for place in range(len(part))),
                 printed=any(each.kind == "move" for each in part) and not any(each.kind == "square" for each in part),
                 mates=tuple(each.span for each in part if each.sense("effect") == "mate"),
                 names_a_square=any(each.kind in ("square", "move") for each in part),

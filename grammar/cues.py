@@ -38,7 +38,17 @@ def own_stances(part: Sequence[Lexeme]) -> frozenset[Stance]:
     found = {Stance[sense] for word in part if (sense := word.sense("stance")) is not None}
     if any(_supposes(part, place) for place in range(len(part))):
         found.add(Stance.supposed)
+    if any(prevents(part, place) for place in range(len(part))):
+        found.add(Stance.denied)
     return frozenset(found)
+
+
+def prevents(words: Sequence[Lexeme], place: int) -> bool:
+    """Tell whether a word says that the move right behind it cannot be played: "stops 1...O-O", "prevents castling"."""
+    if words[place].sense("prevents") is None:
+        return False
+    behind = next((each for each in words[place + 1 :] if not each.categories & {"article", "side"}), None)
+    return behind is not None and (behind.kind in ("move", "number") or behind.sense("castle") is not None)
 
 
 def ruling_stance(words: Sequence[Lexeme], first: int, end: int) -> Stance | None:

@@ -351,7 +351,7 @@ class _Builder(Speech):
 
 
 _ORDER = (
-    "past", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "whichever", "mark", "castle",
+    "past", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "prevents", "whichever", "mark", "castle",
     "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take", "toward", "along", "to",
     "have", "do", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by", "suppose", "anchor",
     "back", "anyhow",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from keyproof.grammar.cues import Stance
+from keyproof.grammar.cues import Stance, prevents
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .becoming import Becoming
@@ -103,6 +103,14 @@ class Denials(Becoming):
         elif sense == "not" and self._leads(self._next()):
             self.marks.add("try")  # "and not bishop f6": no denial that it can be played
             return True
+        self.negated, self.denial = True, self.index
+        return True
+
+    def _on_prevents(self, sense: str, lexeme: Lexeme) -> bool:
+        """Deny the move that something is said to prevent: "she stops 1...O-O"."""
+        if not prevents(self.given, self.index):
+            return False
+        self._flush()
         self.negated, self.denial = True, self.index
         return True
 

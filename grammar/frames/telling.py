@@ -202,7 +202,8 @@ class Telling(Memory):
         else:
             draft.to.append((lexeme.square, lexeme.span))
         if before is not None and before.categories & {"to", "from"} and draft.who is None and not draft.effects:
-            draft.who = self._topic() or (None if self._moves() else self.topic)  # "The other rook! To h5!"
+            carried = None if self._moves() or self._bids(draft) else self.topic
+            draft.who = self._topic() or carried  # "The other rook! To h5!"
         elif self.topic is not None and self.topic.kinds and self.where and self._opens(draft):
             draft.who, draft.apart = self.topic, True  # "Where's the queen want to be? F2."
         elif self.topic is not None and self.topic.kinds == (chess.PAWN,) and self._opens(draft):
@@ -345,6 +346,11 @@ class Telling(Memory):
         if after is not None and (after.sense("rest") is not None or after.sense("mark") in ("other", "any")):
             return True  # "sur un autre coup"
         return man_at(self.given, self.index + 1) is not None or bool(following.categories & {"castle", "take", "link"})
+
+    def _bids(self, draft: Draft) -> bool:
+        """Tell whether a verb tells somebody to move, who is not named: "Run off to f1", but "Goes to f1"."""
+        words = self.text[draft.start : draft.end].split()
+        return bool(draft.verb) and bool(words) and not words[0].endswith("s")
 
     def _opens(self, draft: Draft) -> bool:
         """Tell whether a square is the first thing that the sentence says."""

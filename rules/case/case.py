@@ -28,7 +28,7 @@ from ..proof import prover
 from ..proof.limits import Cancel
 from ..proof.proof import Proof
 from ..reading.account import account
-from ..reading.choice import judged_mentions, true_mentions, united
+from ..reading.choice import doubted, judged_mentions, true_mentions, united
 from ..reading.enough import enough, follows
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
@@ -361,6 +361,7 @@ class Case:
         )
         if foreign:  # of its words the literal reading knows none
             return told if judged_mentions(told) >= true_mentions(literal) else literal
+        literal.open += doubted(literal, told)
         sentences = sorted({clause.sentence for clause in self.clauses})
         chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
         followed = follows(account(self.clauses, takes(self.statements, literal)), literal)

@@ -81,6 +81,18 @@ def united(
     return found, frozenset(sentence for sentence in sentences if parts.at(sentence) in walked)
 
 
+def doubted(literal: Reading, walk: Reading) -> tuple[Span, ...]:
+    """Return the words that the literal reading takes for a move nobody can play, and the walk for no move at all."""
+    moves = [*(mention.phrase.span for mention in walk.mentions), *walk.passed]
+    return tuple(
+        mention.phrase.span
+        for mention in literal.mentions
+        if mention.phrase.worded
+        and mention.state is State.impossible
+        and not any(span.start < mention.phrase.span.end and mention.phrase.span.start < span.end for span in moves)
+    )
+
+
 @dataclass
 class _Part:
     """What one reading has found in one sentence."""

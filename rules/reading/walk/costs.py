@@ -43,6 +43,7 @@ SUPPOSED_VAGUE = 4  # words for a set of moves in a clause that only supposes
 WITHDRAWN = 3  # a move taken back, which the text goes on from all the same
 KEY_UNTOLD = 2  # what is not paid for a first move that solves, while the key has not been told
 FLIGHT = 1  # a reply told in the diagram and left unanswered: where he can go
+HEARD = 1  # a square with words dearer than this may have been misheard, so that nothing is held against it
 ILLEGAL = 24  # asserted and not to be played
 NUMBER = 40  # the printed number is another half-move's
 PROSE_PRINTED = 26  # a printed move passed over

@@ -148,7 +148,8 @@ class Walk:
         """Tell whether words without a verb name men where they stand: "White king c four"."""
         if frame.able and any(phrase.castling for way in frame.ways for phrase in way.choices):
             return any(self.diagram.board.has_castling_rights(colour) for colour in chess.COLORS)
-        if frame.verb or frame.number is not None or frame.vague:
+        led = bool(frame.effects) and "then" in frame.marks  # "then queen d1 is mate"
+        if frame.verb or led or frame.number is not None or frame.vague:
             return False
         placed = [[phrase for phrase in way.choices if phrase.destination is not None] for way in frame.ways]
         boards = (self.diagram.board, at.frontier[0].board)
@@ -169,6 +170,7 @@ class Walk:
         able = frame.able and not any(phrase.castling for phrase in frame.ways[0].choices)
         if (
             able
+            or frame.cost > costs.HEARD
             or frame.apart
             or frame.stance is not Stance.asserted
             or frame.vague

@@ -1,0 +1,52 @@
+"""Words that look like a move nobody can play, and of which nothing may be held against their author."""
+
+import pytest
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
+
+HEAD = "FEN: K5n1/8/1R1p4/2k5/1p4Q1/1P3p2/8/6n1 w - - 0 1\nMate in two.\n\nKey: 1.Kb7! (threat 2.Qc4#).\n"
+ROOK = "FEN: 4k2r/5p2/2K2P1n/8/8/8/8/6Q1 w k - 0 1\nMate in two.\n\nThe key is 1.Qg3 (threat 2.Qb8 mate).\n"
+
+
+def errors(text: str) -> list[str]:
+    """Return the rules of the errors found in a text."""
+    found = check_text("solution.txt", text, Options())
+    return [each.finding.rule for each in found.findings if each.finding.level.name == "error"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "She stops 1...O-O from there, for she holds g8.",
+        "It prevents castling.",
+        "This rules out 1...O-O and leaves him two moves.",
+        "The queen forbids 1...O-O.",
+    ],
+)
+def test_a_move_that_something_prevents(text: str) -> None:
+    """That it cannot be played is what the author says."""
+    assert errors(ROOK + text) == []
+
+
+def test_a_move_that_is_said_to_be_played() -> None:
+    """The same move told as one that Black makes cannot be played."""
+    assert errors(ROOK + "After 1...O-O 2.Qb8 mates.") == ["castling-into-check"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The rook keeps the king off b5 and then Qc4# is coming.",
+        "She was there first. Run off to b5 and the queen catches you.",
+        "Two moves to mate, with a queen and a pawn about to be one.",
+    ],
+)
+def test_words_that_tell_no_move(text: str) -> None:
+    """They name a man and a square, or seem to, and tell of no move that he makes."""
+    assert errors(HEAD + text) == []
+
+
+@pytest.mark.parametrize("text", ["If the king goes to b5, the queen mates on c4.", "1...Kb5 2.Qc4#"])
+def test_moves_that_cannot_be_played(text: str) -> None:
+    """What is told as a move is still held against the author."""
+    assert len(errors(HEAD + text)) == 1
