@@ -1,7 +1,8 @@
 """Orders for some puzzles of a file, given to those that they name."""
 
 from bisect import bisect_right
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from .document import Document, PuzzleText
 from .orders import asks_the_same, orders_by_number, orders_of_all

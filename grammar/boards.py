@@ -7,10 +7,10 @@ numbers or file letters decide which side is at the bottom; without them it is W
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from functools import lru_cache
 
 import chess
+from msgspec.structs import replace
 
 from .document import Diagram, TextFault
 from .letters import FIGURINES, LANGUAGES

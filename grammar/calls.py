@@ -2,8 +2,10 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .spans import Span
 from .titles import plain, printed_number, unnumbered
@@ -41,8 +43,7 @@ king queen rook bishop knight pawn kings queens rooks bishops knights pawns"""
 _OF_CHESS = frozenset({*_CHESS.split(), *NUMBERS, *ORDINALS})
 
 
-@dataclass(frozen=True)
-class Call:
+class Call(Struct, frozen=True):
     """A place where a puzzle is called: "title" and "number" name it, "next" and "last" go by the order.
 
     `target` is the index of the puzzle, None for "next", and for a number that no puzzle has.

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .cues import CHESS, Stance, backward_stance, own_stances, prevents, ruling_stance
 from .lexicon.lexemes import Lexeme, lexemes
@@ -29,8 +31,7 @@ _SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: 
 _STRENGTH = (Stance.withdrawn, Stance.wished, Stance.quoted, Stance.asked, Stance.supposed, Stance.denied)
 
 
-@dataclass(frozen=True)
-class Clause:
+class Clause(Struct, frozen=True, dict=True):
     """A part of a sentence with one predicate.
 
     `uncovered` are the words that change what is said (a negation, a modal, a comparison, a word that is not in the

@@ -1,10 +1,10 @@
 """A file as the grammars see it: the untouched text and the parts of it that are prose."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 import chess
+from msgspec import Struct, field
 
 from .spans import Span
 
@@ -14,8 +14,7 @@ if TYPE_CHECKING:
 BlockKind = Literal["heading", "paragraph", "item", "cell", "code"]
 
 
-@dataclass(frozen=True)
-class Block:
+class Block(Struct, frozen=True):
     """One run of text that belongs together: a heading, a paragraph, a list item, a table cell row or a code fence."""
 
     kind: BlockKind
@@ -23,8 +22,7 @@ class Block:
     level: int = 0  # of a heading, from 1; 0 otherwise
 
 
-@dataclass(frozen=True)
-class Document:
+class Document(Struct, frozen=True):
     """A file's text with its blocks.
 
     `masked` has the same length as `text`; markup that is not the author's
@@ -45,16 +43,14 @@ class Document:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class TextFault:
+class TextFault(Struct, frozen=True):
     """Something a reader could not make sense of, with the reason a person would give."""
 
     span: Span
     message: str
 
 
-@dataclass(frozen=True)
-class MenCount:
+class MenCount(Struct, frozen=True):
     """A number printed beside a position that says how many men stand there, as "White (8)" or "(4 men)" does.
 
     `colours` are the sides it counts together; `or_both`: it may mean all men as well.
@@ -66,8 +62,7 @@ class MenCount:
     or_both: bool = False
 
 
-@dataclass(frozen=True)
-class Diagram:
+class Diagram(Struct, frozen=True):
     """A position as it was printed. Fields the notation does not carry are None."""
 
     kind: Literal["fen", "list", "board"]
@@ -86,8 +81,7 @@ class Diagram:
     others: tuple[dict[chess.Square, chess.Piece], ...] = ()  # what the words that tell it may mean as well
 
 
-@dataclass(frozen=True)
-class PuzzleText:
+class PuzzleText(Struct, frozen=True):
     """The stretch of a document that belongs to one position, before its claims are read.
 
     A twin has its `label` ("b") where that stands, in `label_span`, and in `twin_faults` why its

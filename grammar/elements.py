@@ -3,7 +3,8 @@
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from .document import Block, Diagram, Document
 from .spans import Span, lines_of
@@ -20,8 +21,7 @@ _ANNOUNCES = re.compile(
 _DIVIDER = re.compile(r"\s*([-=_*~#+.·•])(?:\s*\1){2,}\s*")
 
 
-@dataclass(frozen=True)
-class Element:
+class Element(Struct, frozen=True):
     """A heading, a stretch of prose or a diagram, in the order of the document."""
 
     span: Span

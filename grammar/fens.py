@@ -6,9 +6,9 @@ misprint is reported and not skipped.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 
 import chess
+from msgspec import Struct, field
 
 from .document import Diagram, TextFault
 from .spans import Span
@@ -31,8 +31,7 @@ _MEN = {sign: chess.Piece.from_symbol(sign) for sign in "pnbrqkPNBRQK"}
 _KNOWN = re.compile(rf"[{''.join(_MEN)}1-8]")
 
 
-@dataclass
-class _Reading:
+class _Reading(Struct):
     pieces: dict[chess.Square, chess.Piece] = field(default_factory=dict)
     piece_spans: dict[chess.Square, Span] = field(default_factory=dict)
     faults: list[TextFault] = field(default_factory=list)

@@ -9,11 +9,11 @@ its king and they are set against each other: "Kg1 Qd1 (2) - Kg8 (1)", "Kg1 Qd1 
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Set
-from dataclasses import dataclass, field
 from functools import cache, partial
 from typing import NamedTuple
 
 import chess
+from msgspec import Struct, field
 
 from .document import Diagram, MenCount, TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES
@@ -47,8 +47,7 @@ def _played() -> re.Pattern[str]:
     return re.compile(r"\d\s*(?:\.{1,3}|…)\s*(?:[^\W\d_]{0,2}[a-h]?[1-8]?[x:]?[a-h][1-8]|[0O]-[0O])")
 
 
-@dataclass
-class _Side:
+class _Side(Struct):
     colour: chess.Color
     languages: Set[str]
     start: int

@@ -9,8 +9,10 @@ The columns part at bars where the headings have some, else where the second hea
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cache
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .roster import COLOURS, Roster, roster, skip
 from .spans import Span
@@ -23,8 +25,7 @@ _FEWEST = 3  # men
 _MOST_ROWS = 20
 
 
-@dataclass(frozen=True)
-class Columns:
+class Columns(Struct, frozen=True):
     """The men of two columns: of each side its name as printed, where it stands, and the men under it."""
 
     sides: tuple[tuple[str, int, Roster], ...]

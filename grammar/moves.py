@@ -5,13 +5,14 @@ for is decided in `keyproof.rules.board.resolve`. Nothing is completed or correc
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
 from enum import Enum
 from functools import cached_property, lru_cache
 from operator import attrgetter
 from typing import Any
 
 import chess
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .letters import FIGURINES, LANGUAGES
 from .lexing import Token
@@ -43,8 +44,7 @@ class Effect(Enum):
     denied = "cannot be played"
 
 
-@dataclass(frozen=True)
-class MovePhrase:
+class MovePhrase(Struct, frozen=True, dict=True):
     """One move, or set of moves, as it was printed or said. None: not said."""
 
     span: Span
@@ -110,27 +110,21 @@ class MovePhrase:
 
     def further_on(self, by: int) -> "MovePhrase":
         """Return the same words `by` characters further on."""
-        said = self.__dict__.copy()
-        for name in ("span", "origin_span", "capture_span", "promotion_span"):
-            if (span := said.get(name)) is not None:
-                said[name] = span.further_on(by)
-        if self.effects:
-            said["effects"] = tuple([(effect, span.further_on(by)) for effect, span in self.effects])
-        return _phrase(said)
-
-
-def _phrase(said: dict[str, Any]) -> MovePhrase:
-    """Return the phrase that the constructor makes of these fields, which sets each of all the others as well."""
-    found = object.__new__(MovePhrase)
-    object.__setattr__(found, "__dict__", said)
-    return found
+        return replace(
+            self,
+            span=self.span.further_on(by),
+            origin_span=self.origin_span and self.origin_span.further_on(by),
+            capture_span=self.capture_span and self.capture_span.further_on(by),
+            promotion_span=self.promotion_span and self.promotion_span.further_on(by),
+            effects=self.effects and tuple([(effect, span.further_on(by)) for effect, span in self.effects]),
+        )
 
 
 _meaning = attrgetter(
     *(
-        each.name
-        for each in fields(MovePhrase)
-        if each.name not in ("span", "text", "origin_span", "capture_span", "promotion_span", "effects", "annotation")
+        name
+        for name in MovePhrase.__struct_fields__
+        if name not in ("span", "text", "origin_span", "capture_span", "promotion_span", "effects", "annotation")
     )
 )
 
@@ -272,7 +266,7 @@ class _Builder:
             else:
                 found.update(item)
         found.update(span=Span(0, len(self.text)), text=self.text, effects=tuple(effects), annotation=annotation)
-        return _phrase(found)
+        return MovePhrase(**found)
 
 
 def read_move(text: str, *, offset: int = 0, letters: Mapping[str, chess.PieceType] = LANGUAGES["en"]) -> MovePhrase:

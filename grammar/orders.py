@@ -6,7 +6,8 @@ every position that has no order of its own. Words of other languages: common pr
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from .spans import Span
 from .traces import NUMBERED_MOVE, PRINTED_MOVE
@@ -137,8 +138,7 @@ _NUMBERS = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class Order:
+class Order(Struct, frozen=True):
     """A stipulation in other words than "mate in two": its place and what it says in English."""
 
     span: Span

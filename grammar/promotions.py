@@ -1,6 +1,6 @@
 """What a pawn may become, told in one breath: "becomes a queen or a rook on d eight"."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from .lexing import Token
 from .moves import MovePhrase

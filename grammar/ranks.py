@@ -1,9 +1,9 @@
 """One line of a drawn board: a rank with its squares, the letters of the files, or a line of the frame."""
 
 import re
-from dataclasses import dataclass
 
 import chess
+from msgspec import Struct
 
 from .letters import FIGURINES, LANGUAGES
 from .remembering import remembered
@@ -31,8 +31,7 @@ _NO_CELL = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """A square as it is printed: its sign, "" for a blank, and where it stands."""
 
     sign: str
@@ -73,8 +72,7 @@ class Cell:
         return self.sign.isupper()
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Struct, frozen=True):
     """A line that may be a rank. `field` is the place of the squares, for boards read by column."""
 
     span: Span
@@ -89,8 +87,7 @@ class Row:
         return self.label is None and all(cell.sign and set(cell.sign) <= set("-–—−_+") for cell in self.cells)
 
 
-@dataclass(frozen=True)
-class Files:
+class Files(Struct, frozen=True):
     """The letters of the files, as printed above or below a board; `reversed` from h to a."""
 
     span: Span
@@ -98,8 +95,7 @@ class Files:
     columns: tuple[int, ...]  # in the line, in the order printed
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A line of a frame."""
 
     span: Span

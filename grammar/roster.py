@@ -5,10 +5,10 @@ is a fault at its place, so that no man is lost in silence.
 """
 
 import re
-from dataclasses import dataclass, field
 from functools import cache
 
 import chess
+from msgspec import Struct, field
 
 from .document import TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES, WORDS
@@ -64,8 +64,7 @@ _FARTHEST = 400  # characters in which so few words end; a line may be as long a
 _MOST_WORDS = 4  # unread words before a square that is left over; after more of them it is no part of the list
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One square of a list. `name` is as printed, or None for a square without a letter of its own.
 
     `square` is algebraic, as printed; one in descriptive notation is given as its side counts it, `old`.
@@ -81,8 +80,7 @@ class Entry:
     plural: bool = False
 
 
-@dataclass
-class Roster:
+class Roster(Struct):
     """The entries of one side in order, the faults, and where the last thing that was read ends."""
 
     end: int
@@ -129,8 +127,7 @@ def _name() -> re.Pattern[str]:
     )
 
 
-@dataclass(frozen=True)
-class _Named:
+class _Named(Struct, frozen=True):
     """The name of a man where one stands, and where its square begins."""
 
     printed: str | None

@@ -6,10 +6,10 @@ text around the phrases, in whatever words, is an aside and stops nothing.
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
 from functools import lru_cache
 
 import chess
+from msgspec.structs import replace
 
 from .columns import black_columns
 from .descriptive import read_descriptive
@@ -312,7 +312,7 @@ def _same_man(phrase: MovePhrase, told: MovePhrase) -> MovePhrase:
     sort = Sort.move if told.piece is not None and phrase.destination is not None else phrase.sort
     origin = {"origin_file": told.origin_file, "origin_rank": told.origin_rank, "origin_span": told.origin_span}
     same = {"piece": told.piece, "colour": told.colour, "pronoun": told.pronoun, "feminine": told.feminine}
-    return replace(phrase, sort=sort, **origin, **same)  # type: ignore[arg-type]
+    return replace(phrase, sort=sort, **origin, **same)
 
 
 def _number(token: Token) -> MoveNumber:

@@ -7,10 +7,11 @@ dealt out by number or title. Twins on one diagram are puzzles of their own in t
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 import chess
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from .document import Diagram, Document, PuzzleText
 from .elements import Element, elements, plays_in_words, trim
@@ -39,8 +40,7 @@ from .traces import NUMBERED_MOVE, PRINTED_MOVE
 from .twins import twins
 
 
-@dataclass(frozen=True)
-class Sections:
+class Sections(Struct, frozen=True):
     """The puzzles of a document and what belongs to none of them.
 
     `loose` is prose before the first puzzle, under headings without a position, or
@@ -80,8 +80,7 @@ _FEN = re.compile(r"\b(?:fen|position|diagram)\b", re.I)
 _LEAD_IN_BLOCKS = 4  # a number, a composer, a source and a stipulation
 
 
-@dataclass
-class _Puzzle:
+class _Puzzle(Struct):
     title: str
     level: int  # of the heading that gives the title, 0 if there is none
     ordinal: int  # from 1
@@ -93,8 +92,7 @@ class _Puzzle:
     by_line: bool = False  # a line gives the title that only looks like one
 
 
-@dataclass
-class _Answers:
+class _Answers(Struct):
     """A stretch that may answer several puzzles: each element is dealt out when all puzzles are known."""
 
     default: _Puzzle | None

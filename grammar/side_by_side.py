@@ -6,7 +6,8 @@ is shown at the words over its column, or at its first rank where there are none
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from .ranks import Line, Row, at, classify
 from .remembering import remembered
@@ -18,8 +19,7 @@ _SLACK = 6  # columns that words over a board may begin before it
 _FEWEST_RANKS = 6
 
 
-@dataclass(frozen=True)
-class Column:
+class Column(Struct, frozen=True):
     """The lines of one board, each with where it begins; `shown` is its place, `heading` what stands over it."""
 
     lines: list[tuple[int, Line]]

@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
 from typing import Any
 
 import chess
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from .lexing import Token
 from .moves import Effect, MovePhrase, Sort, read_move
@@ -31,8 +32,7 @@ def topic(tree: Tree[Token]) -> Topic:
     return Topic(span, text, None if man is None else man_of(man.value), where)
 
 
-@dataclass
-class _Told:
+class _Told(Struct):
     """What the words of one move have told so far."""
 
     parts: dict[str, Any] = field(default_factory=dict)

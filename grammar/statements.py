@@ -1,10 +1,10 @@
 """The statements of a solution text, in the order they stand there."""
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 import chess
+from msgspec import Struct
 
 from .moves import Effect, MovePhrase
 from .spans import Span
@@ -61,8 +61,7 @@ ReasonKind = Literal[
 BreakKind = Literal["comma", "semicolon", "stop", "question", "line", "block", "open", "close"]
 
 
-@dataclass(frozen=True)
-class MoveNumber:
+class MoveNumber(Struct, frozen=True, dict=True):
     """A printed move number. `second` is True for "1...", `value` None for a bare "..."."""
 
     span: Span
@@ -75,8 +74,7 @@ class MoveNumber:
         return None if self.value is None else 2 * self.value - (0 if self.second else 1)
 
 
-@dataclass(frozen=True)
-class Turn:
+class Turn(Struct, frozen=True):
     """One half-move of a line, with its alternatives ("Kc4/Ke6") and what is said of it ("is mate").
 
     `placed`: the notation itself, as in PGN, says which position it is played from.
@@ -90,16 +88,14 @@ class Turn:
     placed: bool = False
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What is said of the move before: "That is mate.", apart from the move itself."""
 
     span: Span
     effects: tuple[tuple[Effect, Span], ...]
 
 
-@dataclass(frozen=True)
-class Topic:
+class Topic(Struct, frozen=True):
     """A man named, with its square or without, so that "it" and "that knight" may mean it.
 
     `piece` is None for "the one on e6".
@@ -111,16 +107,14 @@ class Topic:
     square: chess.Square | None
 
 
-@dataclass(frozen=True)
-class Marker:
+class Marker(Struct, frozen=True):
     """A word that says what the next move is ("Key:", "but", "threat") or where we are ("in the set play")."""
 
     kind: MarkerKind
     span: Span
 
 
-@dataclass(frozen=True)
-class Claim:
+class Claim(Struct, frozen=True):
     """A claim that is not a move: "zugzwang", "(8+11)", "mate in two", "forced"."""
 
     kind: ClaimKind
@@ -128,8 +122,7 @@ class Claim:
     text: str
 
 
-@dataclass(frozen=True)
-class Man:
+class Man(Struct, frozen=True):
     """A man as the author names it: "the black bishop on e6", "the h-pawn", "it". What is None is not said.
 
     `kinds` holds one kind of man, or, for a pronoun, those it may mean (none until a reader has found them).
@@ -147,8 +140,7 @@ class Man:
     plural: bool = False
 
 
-@dataclass(frozen=True)
-class Reason:
+class Reason(Struct, frozen=True):
     """Why something is so: a statement about men and squares that a position proves or refutes.
 
     `told` is the place of what is said, less the man it is said of where he is named first: that may be the man of a
@@ -171,24 +163,21 @@ class Reason:
     negated: bool = False
 
 
-@dataclass(frozen=True)
-class Break:
+class Break(Struct, frozen=True):
     """A comma, the end of a sentence ("question": one that asks), a line or a block, or a bracket."""
 
     kind: BreakKind
     span: Span
 
 
-@dataclass(frozen=True)
-class Aside:
+class Aside(Struct, frozen=True):
     """Words that carry no claim."""
 
     span: Span
     text: str
 
 
-@dataclass(frozen=True)
-class NotUnderstood:
+class NotUnderstood(Struct, frozen=True):
     """Text that looks like a move and could not be read."""
 
     span: Span

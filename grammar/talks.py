@@ -7,7 +7,9 @@ speaker calls it: by title, by number, or as the next one.
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .calls import Call, Names
 from .document import Block, Diagram, Document, PuzzleText, TextFault
@@ -28,8 +30,7 @@ _SQUARES_OF_PLAY = 3
 _LISTED = 4  # names in a message
 
 
-@dataclass(frozen=True)
-class Position:
+class Position(Struct, frozen=True):
     """A position that a talk may speak of. `asked` is its stipulation, "" for none."""
 
     title: str
@@ -177,8 +178,7 @@ def borrowing(document: Document, positions: Sequence[Position], source: str) ->
     return _Borrowing(document, positions, source).parted()
 
 
-@dataclass(frozen=True)
-class _Part:
+class _Part(Struct, frozen=True):
     """A stretch of a talk: on one position, on one that is not there (None), or on none at all ("loose")."""
 
     start: int

@@ -9,9 +9,9 @@ none of those that have one, is a fault of the telling.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import chess
+from msgspec.structs import replace
 
 from .document import TextFault
 from .spans import Span

@@ -9,10 +9,11 @@ is read whole or not at all: a man that got no square is a fault.
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import chess
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from .document import Diagram, TextFault
 from .spans import Span
@@ -42,8 +43,7 @@ _PURE = frozenset(("man", "square", "join", "at", "number", "word", "own", "othe
 _BEFORE_A_MAN = frozenset(("side", "own", "other", "hearer", "word", "is", "at", "number", "join"))
 
 
-@dataclass
-class _Run:
+class _Run(Struct):
     """A telling so far, over sentences that follow each other."""
 
     told: Told = field(default_factory=Told)

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
-
 import chess
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from .document import TextFault
 from .spans import Span
 
 
-@dataclass(frozen=True)
-class Owners:
+class Owners(Struct, frozen=True):
     """Whom the words for a side mean where a sentence stands: of who speaks, of whom he speaks to, "his"."""
 
     own: chess.Color
@@ -23,8 +22,7 @@ class Owners:
         return self.own if word == "own" else self.hearer if word == "hearer" else self.other
 
 
-@dataclass(frozen=True)
-class Man:
+class Man(Struct, frozen=True):
     """A man told by its name, before its square is known. `number` counts several, 0 if nothing does."""
 
     kind: chess.PieceType
@@ -34,8 +32,7 @@ class Man:
     number: int = 0
 
 
-@dataclass
-class Told:
+class Told(Struct):
     """The men told so far, and what the next words go on with."""
 
     pieces: dict[chess.Square, chess.Piece] = field(default_factory=dict)

@@ -5,13 +5,16 @@ Which words these are stands in the lexicon; only those that mean something in a
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from functools import lru_cache
 from itertools import zip_longest
 from typing import Literal
 
 import chess
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .lexicon.lexemes import Lexeme, lexemes
+from .lexicon.table import Meaning
 from .remembering import remembered
 from .spans import Span
 
@@ -56,8 +59,7 @@ _QUOTES = frozenset('"“”„«»‘')
 _SPELT = re.compile(r"([a-h]) for", re.I)
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(Struct, frozen=True):
     """One word of a telling. `value` is the colour of a side, the kind of a man, a square, a number or a rank."""
 
     does: Does
@@ -126,10 +128,19 @@ def _said(lexeme: Lexeme, following: Lexeme | None) -> Said:
         and {"at"} & following.categories | {following.kind} & {"square"}
     ):
         return Said("man", span, chess.PAWN, text=text)
+    if text.endswith("'s") and text[:-2] in _MEN and not (following is not None and "man" in following.categories):
+        return Said("man", span, _MEN[text[:-2]], text=text)  # "his king's on h3"
+    return replace(_of_word(lexeme.kind, text, lexeme.meanings), span=span)
+
+
+@lru_cache(maxsize=4096)
+def _of_word(kind: str, text: str, meanings: tuple[Meaning, ...]) -> Said:
+    """Return what a word or form does by itself, wherever it stands."""
+    lexeme = Lexeme(kind, Span(0, 0), text, meanings)
     return (
-        _of_side(lexeme, span, text)
-        or _of_man(lexeme, following, span, text)
-        or Said(_of_others(lexeme, text), span, text=text)
+        _of_side(lexeme, lexeme.span, text)
+        or _of_man(lexeme, lexeme.span, text)
+        or Said(_of_others(lexeme, text), lexeme.span, text=text)
     )
 
 
@@ -147,9 +158,7 @@ def _of_side(lexeme: Lexeme, span: Span, text: str) -> Said | None:
     return None
 
 
-def _of_man(lexeme: Lexeme, following: Lexeme | None, span: Span, text: str) -> Said | None:
-    if text.endswith("'s") and text[:-2] in _MEN and not (following is not None and "man" in following.categories):
-        return Said("man", span, _MEN[text[:-2]], text=text)  # "his king's on h3"
+def _of_man(lexeme: Lexeme, span: Span, text: str) -> Said | None:
     kind = lexeme.sense("man")
     if kind is not None and kind != "any":
         bare = text.split()[-1]
@@ -217,8 +226,7 @@ def sentences_told(text: str, span: Span, *, by_line: bool) -> Iterator[Sequence
     yield from _some(current)
 
 
-@dataclass(frozen=True)
-class _Piece:
+class _Piece(Struct, frozen=True):
     """Words of one sentence on one stretch. `ends`: the sentence does; `says`: more than signs."""
 
     words: tuple[Said, ...]

@@ -7,10 +7,11 @@ Text with labels but without any change is left alone: there they count variatio
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cache
 
 import chess
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from .document import Diagram, PuzzleText, TextFault
 from .spans import Span
@@ -79,8 +80,7 @@ _SIDE = re.compile(
 _COUNT = re.compile(r"\(\s*\d{1,2}\s*\+\s*\d{1,2}\s*\)")
 
 
-@dataclass
-class _Twin:
+class _Twin(Struct):
     """One twin as it is gathered: how its position comes about, and its own words."""
 
     letter: str
@@ -99,8 +99,7 @@ class _Twin:
         return bool(self.changes or self.terms)
 
 
-@dataclass(frozen=True)
-class _Piece:
+class _Piece(Struct, frozen=True):
     """A stretch of a block that begins with a label, or has none."""
 
     letter: str | None

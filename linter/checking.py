@@ -5,10 +5,11 @@ import sys
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import closing
-from dataclasses import dataclass, replace
 
 import click
 from keyproof.rules.finding import Level
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .executors import NoCluster, cluster, code_version
 from .exits import Exit
@@ -23,8 +24,7 @@ from .streams import REPORTS, LinesReport, Report
 from .tally import Tally
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """How the results of a run are to be got and given.
 
     `form` is how to report, `output` the file of a report that goes on where an earlier run ended, `address` that of a

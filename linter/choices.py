@@ -10,12 +10,12 @@ linter/reports/choices.schema.json:
 import json
 import os
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from typing import Any, get_args
 
 from keyproof.grammar.document import Document
 from keyproof.grammar.spans import Span
 from keyproof.rules.case.case import Case, Way
+from msgspec import Struct, field
 
 from .results import Remark
 
@@ -31,8 +31,7 @@ class BadChoices(ValueError):
     """A file of choices that cannot be used; the message names it and says why."""
 
 
-@dataclass(frozen=True)
-class Choices:
+class Choices(Struct, frozen=True):
     """Which reading of which sentence was chosen, and the file that says so."""
 
     path: str = ""

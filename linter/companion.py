@@ -1,7 +1,6 @@
 """The file beside a talk: a recording or a script tells the solutions, the positions stand elsewhere."""
 
 import os
-from dataclasses import replace
 from functools import lru_cache
 
 from keyproof.grammar.document import Diagram, Document
@@ -10,6 +9,7 @@ from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
 from keyproof.grammar.talks import Position, borrowing
 from keyproof.rules.case.case import Case
+from msgspec.structs import replace
 
 from .results import Remark
 from .sources import KINDS, Unreadable, read

@@ -7,9 +7,9 @@ libraries that guess an encoding name a wrong one for most texts of a few lines.
 
 import codecs
 import re
-from dataclasses import dataclass
 
 from keyproof.grammar.spans import Lines
+from msgspec import Struct
 
 
 class Undecodable(ValueError):
@@ -24,8 +24,7 @@ class Undecodable(ValueError):
         self.column = column
 
 
-@dataclass(frozen=True)
-class Decoded:
+class Decoded(Struct, frozen=True):
     """A text and how it was written: the codec, and the byte order mark in front, b"" for none."""
 
     text: str

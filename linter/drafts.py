@@ -2,10 +2,10 @@
 
 import io
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import chess
+from msgspec import Struct
 
 from .diagrams.files import NoDiagram, Width, as_png
 from .diagrams.svg import PLAIN, described, side_of, standalone
@@ -22,8 +22,7 @@ _STYLE = (
 )
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """The solution of one puzzle. The first paragraph is the position."""
 
     title: str
@@ -58,8 +57,7 @@ def as_html(entries: Sequence[Entry]) -> bytes:
     return f"<!DOCTYPE html>\n{tag('html', head, tag('body', join(parts)), lang='en')}\n".encode()
 
 
-@dataclass
-class _Item:
+class _Item(Struct):
     """An item of a list, and the items below it."""
 
     words: str

@@ -5,11 +5,11 @@ import traceback
 from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import BrokenExecutor, Executor, Future
-from dataclasses import replace
 from functools import partial
 from typing import TypeVar
 
 from keyproof.grammar.spans import Span
+from msgspec.structs import replace
 
 from . import executors
 from .choices import path_beside

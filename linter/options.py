@@ -1,17 +1,16 @@
 """The settings of a run."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from keyproof.rules.case.house import House
 from keyproof.rules.finding import Level
 from keyproof.rules.proof.prover import DEFAULT_EFFORT
+from msgspec import Struct, field
 
 from .sources import Kind
 
 
-@dataclass(frozen=True)
-class Options:
+class Options(Struct, frozen=True):
     """What a check may be told.
 
     `effort` limits each proof, in million positions searched; `fresh` proves anew what is kept

@@ -16,11 +16,11 @@ Blind spots: what the rule cannot see (may be left out).
 import inspect
 import re
 import textwrap
-from dataclasses import dataclass
 from functools import cache
 
 from keyproof.rules.checks.register import Rule, load_rules
 from keyproof.rules.finding import Level
+from msgspec import Struct
 
 _PART = re.compile(r"(?P<name>Settings|Bad|Good|Blind spots):[ \t]*(?P<rest>.*)")
 
@@ -29,8 +29,7 @@ class BadPage(ValueError):
     """A docstring that lacks a part of a page."""
 
 
-@dataclass(frozen=True)
-class Page:
+class Page(Struct, frozen=True):
     """What the user is told about a rule. `bad` and `good` are texts of puzzle files, read under `settings`.
 
     `settings` and `blind_spots` may be empty.

@@ -9,7 +9,8 @@ import codecs
 import os
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from .choices import path_beside
 from .options import Options
@@ -33,8 +34,7 @@ _WIDE = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)  # their line ends are no byt
 _TAG = re.compile(rb'\s*\[\s*\w+\s+"')
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """A file to be read (`data` is None), or a stretch of one, which begins with its line `first_line`.
 
     `number` counts the pieces of a file from 0; `last` is the one that ends it.

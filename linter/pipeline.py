@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.sections import Sections, puzzle_texts
@@ -16,6 +15,7 @@ from keyproof.rules.checks.gate import gate_of
 from keyproof.rules.checks.run import findings
 from keyproof.rules.checks.trust import account_of
 from keyproof.rules.finding import Finding
+from msgspec.structs import replace
 
 from . import choices, companion, understood
 from .manuscripts.answers import answered

@@ -3,7 +3,6 @@
 import os
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import partial
 
 import chess
@@ -20,6 +19,7 @@ from keyproof.rules.case.asked import read_stipulation
 from keyproof.rules.case.case import Case
 from keyproof.rules.play.node import Node
 from keyproof.rules.play.why import why_not
+from msgspec import Struct
 
 from .jobs import aside
 from .manuscripts.model import Manuscript
@@ -35,8 +35,7 @@ class NotAPosition(ValueError):
     """What was given is no position or no stipulation; the message says why and what to do."""
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """A position and what is asked of it (None: nothing was said); `line` is None for a position that was typed in.
 
     `place` is where it stands in a manuscript, "paragraph 14".

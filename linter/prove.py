@@ -1,20 +1,20 @@
 """What `keyproof prove` is asked: one position, or puzzles of a file, and the proof of each."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import partial
 
 from keyproof.rules.board.playable import too_many
 from keyproof.rules.board.stipulation import Stipulation
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.proof import Proof
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .jobs import aside
 from .positions import Asked, NotAPosition
 
 
-@dataclass(frozen=True)
-class Proved:
+class Proved(Struct, frozen=True):
     """One puzzle and its proof, or the reason why there is none. `line` is None for a position that was typed in.
 
     `place` is where it stands in a manuscript, "paragraph 14".

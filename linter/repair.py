@@ -6,11 +6,11 @@ Everything else in a file stays byte for byte: a byte order mark, line ends, tra
 import difflib
 import os
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Edit, Finding
+from msgspec import Struct
 
 from .decoding import Undecodable, decode
 from .options import Options
@@ -21,8 +21,7 @@ from .writing import Changed, write_whole
 _MOST_ROUNDS = 8  # a repair may bring a fault to light that has its own; two that undo each other end here
 
 
-@dataclass(frozen=True)
-class Repaired:
+class Repaired(Struct, frozen=True):
     """A text with repairs applied: `result` is what a check says of it, `count` how many findings were repaired."""
 
     path: str

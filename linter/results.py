@@ -1,12 +1,12 @@
 """What a run yields for each file, before it is printed."""
 
 from bisect import bisect_right
-from dataclasses import dataclass, field
 from typing import Literal
 
 from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.rules.finding import Finding
 from keyproof.rules.reading.account import Account
+from msgspec import Struct, field
 
 from .manuscripts.model import Manuscript
 from .shown_moves import ShownMove
@@ -15,8 +15,7 @@ from .understood import Sentence
 Verdict = Literal["sound", "unsound", "unproved", "no-claim"]
 
 
-@dataclass(frozen=True)
-class PuzzleResult:
+class PuzzleResult(Struct, frozen=True):
     """One puzzle as it was read and proved.
 
     `fen` is None where no usable position was printed. `keys` are SAN with English letters.
@@ -41,24 +40,21 @@ class PuzzleResult:
     moves: tuple[ShownMove, ...] = ()
 
 
-@dataclass(frozen=True)
-class PlacedFinding:
+class PlacedFinding(Struct, frozen=True):
     """A finding and the index of its puzzle in `FileResult.puzzles` (None: it belongs to the file)."""
 
     finding: Finding
     puzzle: int | None
 
 
-@dataclass(frozen=True)
-class Remark:
+class Remark(Struct, frozen=True):
     """Something that kept a part of the file from being checked, and is no fault of its text: always a note."""
 
     span: Span
     message: str
 
 
-@dataclass(frozen=True)
-class Unbound:
+class Unbound(Struct, frozen=True):
     """The text of a file that could not be read on any position: `of_puzzles` belongs to puzzles of which the
     position is missing or cannot be read, `of_none` to no puzzle, but speaks of squares or moves.
     """
@@ -67,8 +63,7 @@ class Unbound:
     of_none: tuple[Span, ...] = ()
 
 
-@dataclass(frozen=True)
-class FileResult:
+class FileResult(Struct, frozen=True):
     """All that a file yielded, or a piece of one. With `error` set nothing else is.
 
     `text` begins with the line `first_line` of the file; `last` tells whether nothing of the file comes after it.

@@ -1,17 +1,16 @@
 """The moves a text speaks of, each with the position it leads to, for whoever shows boards beside the text."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import chess
 from keyproof.grammar.spans import Span
 from keyproof.rules.case.case import Case
 from keyproof.rules.play.node import Node
 from keyproof.rules.reading.reading import Mention
+from msgspec import Struct
 
 
-@dataclass(frozen=True)
-class ShownMove:
+class ShownMove(Struct, frozen=True):
     """A move where it is printed, its number included, and the first position it leads to.
 
     `line` are the moves from the diagram to there, "1.Kg2 Kh4"; `to` is the square the man came to, None after a pass.

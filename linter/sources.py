@@ -10,7 +10,6 @@ import importlib
 import re
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
@@ -18,6 +17,7 @@ from keyproof.grammar.document import Block, Document, PuzzleText
 from keyproof.grammar.letters import as_notation
 from keyproof.grammar.spans import Lines
 from keyproof.grammar.talks import with_puzzles
+from msgspec.structs import replace
 
 from .decoding import Undecodable, decode
 

@@ -19,7 +19,6 @@ They stand in `keyproof.toml`, or in the table `[tool.keyproof]` of `pyproject.t
 import os
 import tomllib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
@@ -27,6 +26,7 @@ from typing import Any
 from keyproof.rules.case.house import FORMS, House
 from keyproof.rules.checks.register import load_rules
 from keyproof.rules.finding import Level
+from msgspec import Struct, field
 
 OWN_FILE = "keyproof.toml"
 SHARED_FILE = "pyproject.toml"
@@ -40,8 +40,7 @@ class BadSettings(ValueError):
     """Settings that cannot be used; the message names the file, the key and what would be right."""
 
 
-@dataclass(frozen=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """The settings in force. `levels` holds those rules whose level is changed, None: switched off.
 
     `left_out` are patterns as in .gitignore, for paths below `folder`.

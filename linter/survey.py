@@ -8,10 +8,10 @@ import hashlib
 import sqlite3
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 import chess
+from msgspec import Struct
 
 Turned = Callable[[chess.Bitboard], chess.Bitboard]
 
@@ -36,8 +36,7 @@ FIRST = 200
 """Groups of repeated positions that are listed; of the others only the number is told."""
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a puzzle stands, its task, its verdict, and whether its text is found at fault (an error)."""
 
     path: str
@@ -49,8 +48,7 @@ class Place:
     fen: str
 
 
-@dataclass(frozen=True)
-class Repeat:
+class Repeat(Struct, frozen=True):
     """Puzzles with one position, perhaps turned or mirrored; `differ` says in what their sources do not agree."""
 
     places: tuple[Place, ...]

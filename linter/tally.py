@@ -1,18 +1,18 @@
 """What a run comes to: the counts behind the summary line and the exit status."""
 
 from collections import Counter
-from dataclasses import dataclass, field, fields
 from typing import Any
 
 from keyproof.rules.finding import Level
 from keyproof.rules.reading.account import Standing
+from msgspec import Struct, field
+from msgspec.structs import fields
 
 from .exits import Exit
 from .results import FileResult
 
 
-@dataclass
-class Tally:
+class Tally(Struct):
     """Counts over the files of a run.
 
     `unreadable` paths are not among `files`; `left` are those an interrupt kept from being looked at.

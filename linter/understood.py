@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
 
 from keyproof.grammar.spans import Span
@@ -16,6 +15,8 @@ from keyproof.rules.play.node import Node
 from keyproof.rules.reading.account import Entry, Standing
 from keyproof.rules.reading.reading import Mention, PlacedClaim, PlacedReason, Reading
 from keyproof.rules.reasons.taken import taken
+from msgspec import Struct
+from msgspec.structs import replace
 
 StepState = Literal["read", "impossible", "not examined", "asked"]
 
@@ -37,16 +38,14 @@ _SPEAKS_OF_PLAY = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(Struct, frozen=True):
     """Some of the author's words: their place, and what they are without markup, in one line."""
 
     span: Span
     text: str
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(Struct, frozen=True):
     """A half-move a sentence speaks of: its words, what it is, and which moves it was taken for.
 
     `number` is printed before it ("2." or "1..."), `moves` are SAN with English letters: several for a
@@ -62,16 +61,14 @@ class Step:
     state: StepState
 
 
-@dataclass(frozen=True)
-class Play:
+class Play(Struct, frozen=True):
     """Half-moves that follow one another, and the moves from the diagram to the first, such as "1.Qb6 {Nb7, Nc4}"."""
 
     after: str
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """A claim in words, what it was taken as, and the moves from the diagram to the place it speaks of."""
 
     words: Words
@@ -79,8 +76,7 @@ class Taken:
     after: str
 
 
-@dataclass(frozen=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """A clause that holds chess and was not placed: its words, what became of it, and the words that make it so."""
 
     words: Words
@@ -88,8 +84,7 @@ class Doubt:
     because: tuple[Words, ...]
 
 
-@dataclass(frozen=True)
-class Sentence:
+class Sentence(Struct, frozen=True):
     """A sentence, or a line, that speaks of moves or makes claims.
 
     `not_understood` looks like a move and could not be read, `passed_over` was read as words that claim

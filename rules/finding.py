@@ -1,10 +1,10 @@
 """What a rule reports."""
 
-from dataclasses import dataclass
 from enum import IntEnum
 from typing import Literal
 
 from keyproof.grammar.spans import Span
+from msgspec import Struct
 
 
 class Level(IntEnum):
@@ -15,8 +15,7 @@ class Level(IntEnum):
     error = 3
 
 
-@dataclass(frozen=True)
-class Evidence:
+class Evidence(Struct, frozen=True):
     """Moves that prove a finding, in SAN with the English letters of the PGN standard, from the position `fen`.
 
     `kind` "line": one line of play, each move legal after the one before ("--" is a pass).
@@ -30,16 +29,14 @@ class Evidence:
     shift: int | None = None
 
 
-@dataclass(frozen=True)
-class Edit:
+class Edit(Struct, frozen=True):
     """Replace the text of `span` by `text`."""
 
     span: Span
     text: str
 
 
-@dataclass(frozen=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One thing that is false, missing or unproved, with the place and the proof."""
 
     rule: str
@@ -50,8 +47,7 @@ class Finding:
     repair: tuple[Edit, ...] = ()
 
 
-@dataclass(frozen=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """What a rule yields; `level` only where it differs from the rule's usual one."""
 
     span: Span

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
+from msgspec.structs import replace
 
 from .denials import Denials
 from .values import Move, Said

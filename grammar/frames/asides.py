@@ -8,7 +8,8 @@ to take where they fit the play, and never to be held against the author.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from .values import Frame, Move, Said
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from msgspec.structs import replace
 
 from .choices import Choices
 from .values import Draft, Move

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.spans import Span
+from msgspec.structs import replace
 
 from .asides import with_asides
 from .drafts import finished

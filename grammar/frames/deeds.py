@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import takewhile
 
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
+from msgspec.structs import replace
 
 from .headings import Headings
 from .men import man_at

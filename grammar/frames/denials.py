@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from keyproof.grammar.cues import Stance, prevents
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from msgspec.structs import replace
 
 from .becoming import Becoming
 from .men import man_at

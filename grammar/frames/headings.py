@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from msgspec import Struct
 
 from .fronted import Fronted
 from .men import man_at
@@ -16,8 +15,7 @@ _LINES = {"row": "rank", "file": "file", "diagonal": "diagonal"}
 _BEFORE = frozenset({"article", "this", "other", "same", "our", "your", "pronoun", "harmless", "filler"})
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True):
     """A line or part of the board as it is named: "the second rank", "the a-file", "the corner"."""
 
     end: int  # where its name ends, as an index of lexemes

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from keyproof.grammar.cues import Stance
+from msgspec.structs import replace
 
 from .ahead import Ahead
 from .values import Frame, Move, Said, Who

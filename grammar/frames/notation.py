@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import MovePhrase, read_move
+from msgspec.structs import replace
 
 _FEW = 3  # moves with the letter of a man, from which on a text is taken to print its moves
 _BEGINS = ("line", "stop", "semicolon", "comma", "cell", "dash", "colon")

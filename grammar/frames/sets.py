@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from msgspec.structs import replace
 
 from .deeds import Deeds
 from .men import man_at

@@ -7,13 +7,13 @@ of such phases over rows that each begin with a defence. Each answer is put behi
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import MoveNumber
+from msgspec import Struct
 
 _RULES = ("cell", "dash", "colon", "line")  # what the line between the head of a table and its rows is made of
 _GAP = 3  # blanks that part two columns
@@ -28,8 +28,7 @@ Row = list[Cell]
 Lines = list[list[Cell]]
 
 
-@dataclass(frozen=True)
-class Retold:
+class Retold(Struct, frozen=True):
     """A table in the order it is told in: line by line, the places of the cells, some of them more than once."""
 
     region: Span

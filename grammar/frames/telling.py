@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import MovePhrase
 from keyproof.grammar.spans import Span
+from msgspec.structs import replace
 
 from .drafts import finished
 from .memory import Memory

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.moves import Effect, MovePhrase
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import MoveNumber
+from msgspec import Struct, field
 
 
-@dataclass(frozen=True)
-class Who:
+class Who(Struct, frozen=True):
     """A man as it is named. What is None or empty was not said.
 
     `ours` is True for "my" and "we", False for "his"; `colour` is said outright. `either` is a square that may as
@@ -42,16 +40,14 @@ class Who:
         return not self.kinds
 
 
-@dataclass(frozen=True)
-class Way:
+class Way(Struct, frozen=True):
     """One way to take the words of a move: the moves it names, all of them meant, and what taking it so costs."""
 
     choices: tuple[MovePhrase, ...]
     cost: int = 0
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(Struct, frozen=True):
     """A half-move that is told, in one of several ways to take its words.
 
     `marks` are what the words about it call it or how they lead to it ("key", "if", "but", "threat"); `bare`
@@ -80,8 +76,7 @@ class Move:
     aside: bool = False  # it stands in a clause that tells a reason, and may be part of that
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(Struct, frozen=True):
     """Something said that is no move: "effect", "again", "topic", "reason", "claim", "mark", "end", "paragraph"."""
 
     kind: str
@@ -96,8 +91,7 @@ class Said:
 Frame = Move | Said
 
 
-@dataclass
-class Draft:
+class Draft(Struct):
     """A move that is being put together."""
 
     start: int

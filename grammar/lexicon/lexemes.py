@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Set
-from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from itertools import islice
 
 import chess
@@ -12,7 +12,10 @@ from keyproof.grammar.moves import MovePhrase, NotAMove, Sort, read_move
 from keyproof.grammar.phrases import phrases_of
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import MoveNumber
+from msgspec import Struct
+from msgspec.structs import force_setattr, replace
 
+from .said_squares import meant, said_square
 from .table import Meaning, Table, table_of
 
 _MAN = "(?:Кр|[KQRBNSPDTLFCAHWGVJФЛСКП♔-♟][\ufe0e\ufe0f]?)"
@@ -43,6 +46,9 @@ _NUMBER = re.compile(r"\d{1,2}\s?(?:\.?\s?(?:\.\s?\.\s?\.|…)|\.\.|\.(?!\d)|\)(
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
+# A word that is read by nothing but the table of words: too long for letters of men and files, no digit behind it.
+_PLAIN_WORD = re.compile(r"(?:[^\W\d_]{4,}|[A-Z]?[a-z]{2}|[a-z]{3}|[A-Z][i-z])(?![\w'’/-])")
+_NEXT_WORD = re.compile(r"\s+([^\W_]+(?:-[^\W_\d][^\W_]*)*)(?=(.?))", re.S)
 _SQUARE = re.compile(r"(?:[a-hA-H]|[a-h][ \t])[1-8](?!\w)")
 _OLD_SQUARE = re.compile(
     r"(?:[KQ]\.?\s?)?(?:Kt|[RB])(?:['’]s)?\.?\s?(?:[1-8](?:st|nd|rd|th)?(?!\w|\.\d)|sq\b)|[KQ]\.?\s?[1-8](?!\w|\.\d)"
@@ -52,6 +58,7 @@ _GLYPH = re.compile(r"\$\d{1,3}")  # of PGN, 10: an opinion, no number of a move
 _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
 _OTHERS = re.compile(r"\s?(?:\((?:[^\W\d_][,/]?\s?)+\)|(?:[/,]\s?=?[^\W\d_](?!\w))+)")
 _BLANK = re.compile(r"[^\S\n]+")
+_APOSTROPHES = ("'", "’")
 _LONGEST = 6  # words of a form
 _BEGINS_MOVE = frozenset("KQRBNSPDTLFCAHWGVJФЛСКПO0oabcdefgh12345678x:×–−-~∼♔♕♖♗♘♙♚♛♜♝♞♟")
 _LEADS_TO_SQUARE = frozenset(("man", "go", "put", "to", "take"))
@@ -59,8 +66,7 @@ _CHAT = re.compile(r"[kqrn][a-h]?x?[a-h][1-8][+#]?[!?]*(?!\w)")
 _NEGATED = re.compile(r"(?i)n['’]?t$")
 
 
-@dataclass(frozen=True)
-class Lexeme:
+class Lexeme(Struct, frozen=True):
     """A piece of text that means something by itself, with all it may mean.
 
     `kind` is "word", "square", "move", "number", "unknown", or the name of a sign of punctuation. `cost` counts
@@ -75,15 +81,25 @@ class Lexeme:
     phrase: MovePhrase | None = None
     number: MoveNumber | None = None
     cost: int = 0
-    categories: frozenset[str] = field(init=False)
+    categories: frozenset[str] = frozenset()  # of what it may mean
 
     def __post_init__(self) -> None:
-        """Gather the categories of what it may mean."""
-        object.__setattr__(self, "categories", frozenset(each.category for each in self.meanings))
+        """Gather the categories."""
+        if self.meanings or self.categories:
+            force_setattr(self, "categories", _categories(self.meanings))
 
     def sense(self, category: str) -> str | None:
         """Return the sense it has in a category, the empty string for one without senses, None where it is none."""
-        return next((each.sense for each in self.meanings if each.category == category), None)
+        if category in self.categories:
+            for each in self.meanings:
+                if each.category == category:
+                    return each.sense
+        return None
+
+
+@lru_cache(maxsize=4096)
+def _categories(meanings: tuple[Meaning, ...]) -> frozenset[str]:
+    return frozenset([each.category for each in meanings])
 
 
 def lexemes(
@@ -100,8 +116,15 @@ def lexemes(
     `letters` are the piece letters of printed moves; `descriptive`: moves in descriptive notation stand there too;
     `in_black` tells the offsets in a column of Black's moves, whose numbers are printed as White's are.
     """
-    found = list(_Cutter(text, span.end, table_of(language), letters, descriptive).cut(span.start))
+    found = list(_cut(text, span, language, tuple(letters.items()), descriptive))
     return found if in_black is None else [_of_black(each) if in_black(each.span.start) else each for each in found]
+
+
+@lru_cache(maxsize=256)  # a puzzle is cut again for its tables, its clauses and its frames
+def _cut(
+    text: str, span: Span, language: str, letters: tuple[tuple[str, chess.PieceType], ...], descriptive: bool
+) -> tuple[Lexeme, ...]:
+    return tuple(_Cutter(text, span.end, table_of(language), dict(letters), descriptive).cut(span.start))
 
 
 def _of_black(lexeme: Lexeme) -> Lexeme:
@@ -139,6 +162,8 @@ class _Cutter:
         """Read what begins with a sign; the shapes that cannot begin with it are not tried."""
         if sign in _NO_MOVES:
             return Lexeme(_SIGNS[sign], Span(place, place + 1), sign)
+        if self.descriptive is None and (plain := _PLAIN_WORD.match(self.text, place, self.end)) is not None:
+            return self._plain(plain) or self._worded(place)
         found = None
         if sign in "12345678pnbrqkPNBRQK$":
             found = self._no_words(place)
@@ -274,6 +299,18 @@ class _Cutter:
         dash = _DASH.match(self.text, place, self.end)
         return None if dash is None else Lexeme("dash", Span(*dash.span()), dash[0])
 
+    def _plain(self, word: re.Match[str]) -> Lexeme | None:
+        """Read a word with which no known form of several words begins here, nor a square."""
+        small = word[0].lower()
+        meanings = self.table.alone(small)
+        if meanings is None:
+            return None
+        if (seconds := self.table.seconds.get(small)) is not None:
+            second = _NEXT_WORD.match(self.text, word.end(), self.end)
+            if second is not None and (second[1].lower() in seconds or second[2] in _APOSTROPHES):
+                return None
+        return Lexeme("word", Span(*word.span()), word[0], meanings)
+
     def _worded(self, place: int) -> Lexeme:
         """Read the longest known form of words at `place`, a square said in words first."""
         words: list[str] = []
@@ -284,12 +321,12 @@ class _Cutter:
             words += parts
             ends += [found.end()] if len(parts) == 1 else [found.start() + len(parts[0]), found.end()]
             if len(words) == len(parts):  # the first
-                most = max(2 if _meant(self.table, words[0], "file") else 1, self.table.longest.get(words[0], 1))
+                most = max(2 if meant(self.table, words[0], "file") else 1, self.table.longest.get(words[0], 1))
             if len(words) >= most:
                 break
         if not words:
             return Lexeme("unknown", Span(place, place + 1), self.text[place])
-        said = _said_square(words, self.table, likely=bool(self.leads) or self._square_behind(words, ends))
+        said = said_square(words, self.table, likely=bool(self.leads) or self._square_behind(words, ends))
         if said is not None:
             square, taken, cost = said
             given = Span(place, ends[taken - 1])
@@ -306,7 +343,7 @@ class _Cutter:
         if words[0] != "a" or len(words) < 2:
             return False
         behind = [each[0].lower() for each in islice(_words(self.text, ends[1], self.end), 2)]
-        return len(behind) > 1 and _said_square(behind, self.table) is not None
+        return len(behind) > 1 and said_square(behind, self.table) is not None
 
     def _part(self, word: str, place: int, end: int) -> tuple[tuple[Meaning, ...], int]:
         """Read a word as a known one with an ending: a genitive, a negation, or the first of two joined by a hyphen."""
@@ -332,36 +369,11 @@ def _words(text: str, place: int, end: int) -> Iterator[re.Match[str]]:
             place += 1
 
 
-def _said_square(words: list[str], table: Table, *, likely: bool = False) -> tuple[chess.Square, int, int] | None:
-    """Read "h four", "dee-four" or "be four"; return the square, how many words it takes and what it cost.
-
-    `likely`: the word before leads to a square, so that even "a ate" may be one.
-    """
-    parts = words[0].split("-") if "-" in words[0] else words[:2]
-    if len(parts) != 2:
-        return None
-    file, digit = (_meant(table, word, kind) for word, kind in zip(parts, ("file", "digit"), strict=True))
-    if digit is None and re.fullmatch("[1-8]", parts[1]):
-        digit = Meaning("digit", parts[1])
-    if file is None or digit is None:
-        return None
-    if digit.misheard and (file.misheard or file.sense == "a"):
-        other = {each.category for each in table.meanings_of(parts[1])}
-        if not likely or file.misheard or other & {"to", "link", "at"}:  # "rook a ate", but not "goes a to ..."
-            return None
-    square = chess.parse_square(file.sense + digit.sense)
-    return square, 1 if "-" in words[0] else 2, 2 * file.misheard + 3 * digit.misheard + (file.sense == "a")
-
-
 def is_a_line(phrase: MovePhrase) -> bool:
     """Tell whether two squares are the ends of a line, "e5-c3", since no pawn goes from one to the other."""
     if phrase.piece != chess.PAWN or phrase.origin_rank is None or phrase.origin_file is None:
         return False
     return phrase.destination is not None and abs(chess.square_file(phrase.destination) - phrase.origin_file) > 1
-
-
-def _meant(table: Table, word: str, category: str) -> Meaning | None:
-    return next((each for each in table.meanings_of(word) if each.category == category), None)
 
 
 def says_effect(words: str, sense: str | None = None) -> bool:

@@ -9,17 +9,16 @@ Two categories say how words of a language are parted: `elided`, words that lose
 import hashlib
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
 from keyproof.grammar.kept import load, save
+from msgspec import Struct, field
 
 _VOWELS = "aeiou"
 
 
-@dataclass(frozen=True)
-class Meaning:
+class Meaning(Struct, frozen=True):
     """One thing a form may mean: the category of a line of the table, its sense, and whether it was misheard."""
 
     category: str
@@ -27,16 +26,17 @@ class Meaning:
     misheard: bool = False
 
 
-@dataclass
-class Table:
+class Table(Struct):
     """What each form of a language may mean, found by its first word, the longest forms first."""
 
     forms: dict[tuple[str, ...], list[int]] = field(default_factory=dict)  # places in `meanings`
     meanings: list[Meaning] = field(default_factory=list)
     words: set[str] = field(default_factory=set)  # of all forms
     longest: dict[str, int] = field(default_factory=dict)  # the most words of a form that begins with this word
+    seconds: dict[str, set[str]] = field(default_factory=dict)  # the second words of its forms
     elided: set[str] = field(default_factory=set)
     stems: dict[str, str] = field(default_factory=dict)  # the kind of man by the first half of a compound
+    _alone: dict[str, tuple[Meaning, ...] | None] = field(default_factory=dict)  # what `alone` has said
 
     def add(self, form: str, meaning: Meaning) -> None:
         """Add one form, given as it is written."""
@@ -53,6 +53,8 @@ class Table:
             known.append(len(self.meanings) - 1)
         self.words.update(words)
         self.longest[words[0]] = max(self.longest.get(words[0], 0), len(words))
+        if len(words) > 1:
+            self.seconds.setdefault(words[0], set()).add(words[1])
 
     def parted(self, word: str) -> tuple[str, ...]:
         """Part a word in small letters behind an elided one."""
@@ -67,6 +69,18 @@ class Table:
     def meanings_of(self, word: str) -> Iterator[Meaning]:
         """Yield what a word may mean by itself."""
         return (self.meanings[place] for place in self.forms.get((word,), ()))
+
+    def alone(self, word: str) -> tuple[Meaning, ...] | None:
+        """Return what a word means where nothing of `seconds` stands behind it, None where that is not known.
+
+        Nor is it where a square may follow.
+        """
+        known = self._alone.get(word, ...)
+        if known is ...:
+            meanings = tuple([self.meanings[place] for place in self.forms.get((word,), ())])
+            known = None if any(each.category == "file" for each in meanings) else meanings or None
+            self._alone[word] = known
+        return known
 
     def look_up(self, words: tuple[str, ...]) -> tuple[int, tuple[Meaning, ...]]:
         """Return how many of these words the longest known form takes, and what it may mean; 0 if none is known."""
@@ -130,9 +144,10 @@ def table_of(language: str) -> Table:
     made_of = hashlib.sha256(given + Path(__file__).read_bytes()).hexdigest()
     known = load(source, made_of)
     if known is not None:
-        forms, meanings, words, longest, elided, stems = known
-        return Table(forms, [Meaning(*each) for each in meanings], words, longest, elided, stems)
+        forms, meanings, *others = known
+        return Table(forms, [Meaning(*each) for each in meanings], *others)
     table = read_table(given.decode())
     meanings = [(each.category, each.sense, each.misheard) for each in table.meanings]
-    save(source, made_of, (table.forms, meanings, table.words, table.longest, table.elided, table.stems))
+    others = (table.words, table.longest, table.seconds, table.elided, table.stems)
+    save(source, made_of, (table.forms, meanings, *others))
     return table

@@ -1,6 +1,7 @@
 """Which language a text is told in, by the words it uses, and the piece letters that go with it."""
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
@@ -43,21 +44,22 @@ def told_in(
 def _tongue(words: tuple[str, ...]) -> str:
     english = _known(words, table_of("english"))
     enough = max(english * _MORE, english + _LEAST)
+    times = Counter(words)
     known = {
         tongue: _known(words, table)
-        for tongue, table in ((tongue, table_of(tongue)) for tongue in TONGUES)
-        if _at_most(words, table) >= enough
+        for tongue, table in ((tongue, table_of(tongue)) for tongue in TONGUES if tongue != "english")
+        if _at_most(times, table) >= enough
     }
     best = max(known, key=lambda tongue: known[tongue], default="english")
     return best if known.get(best, 0) >= enough else "english"
 
 
-def _at_most(words: tuple[str, ...], table: Table) -> int:
-    """Return how many words a table may know at the most: those that stand in any form of it."""
-    stems = tuple(table.stems)
-    return sum(
-        len(table.parted(word)) if "'" in word else word in table.words or word.startswith(stems) for word in words
-    )
+def _at_most(times: Counter[str], table: Table) -> int:
+    """Return how many words a table may know at the most: those that stand in any form of it, or have several parts."""
+    known = {word for word in times if "'" in word} | (times.keys() & table.words)
+    if stems := tuple(table.stems):
+        known |= {word for word in times if word.startswith(stems)}
+    return sum([times[word] * len(table.parted(word)) for word in known])
 
 
 def _known(words: tuple[str, ...], table: Table) -> int:

@@ -2,14 +2,14 @@
 
 import re
 from collections import Counter
-from dataclasses import dataclass
 from difflib import SequenceMatcher
+
+from msgspec import Struct
 
 _END = re.compile(r"\r\n|\r|\n")
 
 
-@dataclass(frozen=True)
-class Ends:
+class Ends(Struct, frozen=True):
     """The lines of a file as it stands on disk, and the end of each (one less than there are lines)."""
 
     lines: tuple[str, ...] = ("",)

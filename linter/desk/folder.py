@@ -3,10 +3,10 @@
 import hashlib
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from keyproof.rules.case.case import Way
+from msgspec import Struct
 
 from ..choices import BadChoices, Choices, Sentence, load, path_beside
 from ..decoding import Decoded, Undecodable, decode
@@ -28,8 +28,7 @@ class ChangedOutside(Refused):
     """Another program has written the file since it was read here."""
 
 
-@dataclass(frozen=True)
-class Stored:
+class Stored(Struct, frozen=True):
     """A file as it was read: its text and encoding, and what tells whether it is still the same."""
 
     decoded: Decoded

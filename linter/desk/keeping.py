@@ -5,9 +5,11 @@ import hashlib
 import json
 import os
 import time
-from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TypeVar
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from ..writing import write_whole
 
@@ -19,8 +21,7 @@ KEPT_DAYS = 60  # after that nobody will ask for a text that was never saved
 T = TypeVar("T", "Unsaved", "Address")
 
 
-@dataclass(frozen=True)
-class Unsaved:
+class Unsaved(Struct, frozen=True):
     """A text that was not saved: its file, what it was written upon (a digest, None: no file), and when."""
 
     name: str
@@ -29,8 +30,7 @@ class Unsaved:
     seconds: float  # since 1970
 
 
-@dataclass(frozen=True)
-class Address:
+class Address(Struct, frozen=True):
     """Where a server of some folder listens, and its process."""
 
     port: int

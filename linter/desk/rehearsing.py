@@ -3,7 +3,6 @@
 import re
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from html import escape
 from typing import Literal
 
@@ -11,6 +10,7 @@ import chess
 from keyproof.grammar.clauses import sentences
 from keyproof.grammar.spans import Span
 from keyproof.rules.case.case import Case
+from msgspec import Struct
 
 from ..listen.desk import Checked, Entry
 
@@ -20,8 +20,7 @@ CUE = 2
 _COUNTED = re.compile(r"\(?\d{1,2}\s*\+\s*\d{1,2}\)?\.?")  # how many men there are, which is printed and not spoken
 
 
-@dataclass(frozen=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """A board: `line` are the words for how it came to stand, `to` is the square the last man came to."""
 
     board: chess.Board
@@ -29,8 +28,7 @@ class Shown:
     to: chess.Square | None = None
 
 
-@dataclass(frozen=True)
-class Spoken:
+class Spoken(Struct, frozen=True):
     """A sentence: its place, its words, and the boards it is spoken over, one for each move it tells.
 
     A sentence without a move has the board of the one before; there is none before the first position.
@@ -41,8 +39,7 @@ class Spoken:
     boards: tuple[Shown, ...]
 
 
-@dataclass(frozen=True)
-class Cue:
+class Cue(Struct, frozen=True):
     """Words and when they are spoken, in milliseconds."""
 
     start: int

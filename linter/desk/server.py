@@ -5,11 +5,11 @@ import json
 import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from html import escape
 from importlib.resources import files
 from string import Template
 
+from msgspec.structs import replace
 from starlette.applications import Starlette
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response

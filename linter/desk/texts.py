@@ -1,6 +1,6 @@
 """The texts that are open on the desk: as they are written, as their files stand, and who is writing."""
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from ..decoding import Decoded
 from ..sources import Kind, kind_of
@@ -15,8 +15,7 @@ class NotWriting(Exception):
     """The text is being written in another window."""
 
 
-@dataclass
-class OpenText:
+class OpenText(Struct):
     """A text on the desk. `upon` is the digest of the file it was written upon, None: there is no file yet.
 
     `writer` is the window that may change it, `readers` all that show it. `recovered` is what a crash left unsaved.

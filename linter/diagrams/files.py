@@ -1,9 +1,9 @@
 """Diagrams as files: SVG, and PNG where the library for it is installed."""
 
 import re
-from dataclasses import dataclass
 
 import chess
+from msgspec import Struct
 
 from .reading import with_position
 from .svg import Drawing, side_of, standalone
@@ -16,8 +16,7 @@ class NoDiagram(ValueError):
     """A diagram cannot be made as asked; the message says why and what to do."""
 
 
-@dataclass(frozen=True)
-class Width:
+class Width(Struct, frozen=True):
     """The width of a diagram: pixels for the screen, or millimetres for print."""
 
     value: float

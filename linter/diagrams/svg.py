@@ -1,9 +1,9 @@
 """A position as SVG, White below, in black and white."""
 
-from dataclasses import dataclass
 from html import escape
 
 import chess
+from msgspec import Struct
 
 from .metadata import svg_metadata
 from .shapes import glyph, hatch, man
@@ -16,16 +16,14 @@ _RIM = 8  # the frame's line
 _MARGIN = 46  # room for the letters and numbers
 
 
-@dataclass(frozen=True)
-class Arrow:
+class Arrow(Struct, frozen=True):
     """An arrow from the middle of one square to the middle of another."""
 
     start: chess.Square
     end: chess.Square
 
 
-@dataclass(frozen=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """What is drawn besides the men: letters and numbers at the edge, rings around squares, arrows."""
 
     coordinates: bool = True

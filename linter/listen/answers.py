@@ -1,7 +1,6 @@
 """What an editor asks about a place in the text: the position there, what follows, what could be written."""
 
 import re
-from dataclasses import dataclass
 
 import chess
 from keyproof.grammar.spans import Lines, Span
@@ -10,6 +9,7 @@ from keyproof.rules.finding import Edit
 from keyproof.rules.play.node import Node
 from keyproof.rules.proof.proof import Proof
 from keyproof.rules.reading.reading import Role
+from msgspec import Struct
 
 from ..reports import proof as proof_report
 from ..reports.play import opening_ply
@@ -29,8 +29,7 @@ _VERDICTS = {
 }
 
 
-@dataclass(frozen=True)
-class Continuation:
+class Continuation(Struct, frozen=True):
     """A defence that the text does not answer yet, with an answer: what to write, and all answers there are."""
 
     text: str

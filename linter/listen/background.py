@@ -2,18 +2,17 @@
 
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
 from keyproof.rules.proof.limits import Cancel
+from msgspec import Struct, field
 
 from .looks import Cancelled
 
 T = TypeVar("T")
 
 
-@dataclass
-class _Job(Generic[T]):
+class _Job(Struct, Generic[T]):
     name: str
     what: T
     cancel: Cancel = field(default_factory=Cancel)

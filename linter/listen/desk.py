@@ -6,7 +6,6 @@ made for, and moved to where those lines stand now.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
 
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.scan import statements
@@ -20,6 +19,8 @@ from keyproof.rules.finding import Edit, Finding
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.limits import Cancel
 from keyproof.rules.reading.account import Standing
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from .. import companion
 from ..choices import choices_for
@@ -38,8 +39,7 @@ _UNPROVED = "unproved"  # the rule that names what the effort did not suffice fo
 _NAMES_A_LINE = re.compile(r"\bline \d")
 
 
-@dataclass
-class Kept:
+class Kept(Struct):
     """A puzzle as it was checked: `case` in its text, whose lines `pieces` are, and the findings there.
 
     `around` is what the rules were told of the rest of the file; None: they have not been run.
@@ -76,8 +76,7 @@ class Kept:
         return self.pieces == pieces or all(piece_at(self.pieces, span) is not None for span in spans)
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A puzzle where it stands now."""
 
     puzzle: PuzzleText
@@ -115,8 +114,7 @@ class Entry:
         return None if place is None else offset + self.kept.pieces[place].start - self.pieces[place].start
 
 
-@dataclass(frozen=True)
-class Checked:
+class Checked(Struct, frozen=True):
     """A document and what is known of it so far. `settled`: nothing is left to prove.
 
     `remarks` say what kept a part of it from being checked.

@@ -4,7 +4,6 @@ A look at a puzzle is kept, by what stands in its lines, for as long as these st
 would have all puzzles read again while one of them has no solution yet.
 """
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from keyproof.grammar.document import Document, PuzzleText
@@ -20,8 +19,7 @@ class Cancelled(Exception):
     """The text has changed, so that nobody waits for this check any more."""
 
 
-@dataclass
-class Look(Case):
+class Look(Case, dict=True):
     """A puzzle set up to see whether its text fits it. What is known of it is never half known: no search is cancelled.
 
     It is asked for moves, costs and proofs, never for places: those are of the text it was first seen in.

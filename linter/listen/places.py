@@ -1,20 +1,18 @@
 """What a place of a text speaks of: the position there, the line that leads to it, how its sentence was understood."""
 
-from dataclasses import dataclass
-
 import chess
 from keyproof.grammar.spans import Span
 from keyproof.rules.case.case import Case, Way
 from keyproof.rules.play.node import Node
 from keyproof.rules.reading.reading import Mention
+from msgspec import Struct
 
 from ..shown_moves import place_of, played
 from ..understood import Sentence
 from .desk import Checked, Entry
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(Struct, frozen=True):
     """What a place of a text speaks of.
 
     `board` is the position after the move there, or after the last move before it in its sentence; else the diagram.

@@ -1,9 +1,9 @@
 """The texts that somebody is writing, each checked in a thread of its own: what every server of ours stands on."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from keyproof.rules.proof.limits import Cancel
+from msgspec import Struct
 
 from .. import cache
 from ..jobs import own_fault
@@ -15,8 +15,7 @@ from .desk import Checked, Desk
 from .looks import Cancelled
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(Struct, frozen=True):
     """One version of an open text. `name` tells it from others; `path` is its file, None where it has none."""
 
     name: str

@@ -6,12 +6,12 @@ and those that the reader of plain text knows by their look.
 """
 
 import re
-from dataclasses import dataclass
 
 from keyproof.grammar.document import Block, Document
 from keyproof.grammar.positions import find_diagrams
 from keyproof.grammar.spans import Span
 from keyproof.grammar.traces import PRINTED_MOVE
+from msgspec import Struct
 
 from ..readers import plain
 from .model import AUTHOR, Accepted, Comment, Extract, Manuscript, Passage, Piece
@@ -22,8 +22,7 @@ _SIC = re.compile(r"\W*sic\W*(?P<rule>[a-z]+(?:-[a-z]+)+)?\W*", re.IGNORECASE)
 _SYMBOLS = re.compile(r"[\uf020-\uf07e]")  # signs of a symbol font: ECMA-376 part 1, 17.3.3.30
 
 
-@dataclass(frozen=True)
-class Assembled:
+class Assembled(Struct, frozen=True):
     """A manuscript as a document, and its pieces with their offsets in the text, in order."""
 
     document: Manuscript

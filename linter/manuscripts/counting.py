@@ -1,6 +1,6 @@
 """The places of a manuscript as a person finds them, counted while it is read, and the figures in it."""
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from .model import BETWEEN_CELLS, Extract, Passage, Piece
 from .pictures import fen_of
@@ -9,8 +9,7 @@ _EMPTY_CELL = " " * 40  # so that what stands beside it is seen to stand in a co
 _KINDS = ("paragraph", "table", "footnote", "endnote", "text box", "figure", "comment")
 
 
-@dataclass
-class Counter:
+class Counter(Struct):
     """Counts the parts of one manuscript."""
 
     counts: dict[str, int] = field(default_factory=lambda: dict.fromkeys(_KINDS, 0))

@@ -1,9 +1,9 @@
 """Manuscripts in .docx (ECMA-376, Office Open XML): the text as it would stand with all tracked changes accepted."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 
 from keyproof.grammar.document import BlockKind
+from msgspec import Struct, field
 
 from .counting import Counter, add_figure, join_row
 from .docx_parts import comments_of, headings_of, numbers_of, relations_of
@@ -33,16 +33,14 @@ _PASSED_OVER = frozenset(
 _SIGNS = {"tab": "\t", "br": "\n", "cr": "\n", "noBreakHyphen": "-", "ptab": "\t"}
 
 
-@dataclass
-class Body:
+class Body(Struct):
     """The XML of one part of the file that holds text, and how it came to be read."""
 
     name: str
     root: Element
 
 
-@dataclass(frozen=True)
-class Node:
+class Node(Struct, frozen=True):
     """Where a piece of text stands: the `w:t` and, where no comment may stand beside it, the run that hosts it."""
 
     element: Element
@@ -50,8 +48,7 @@ class Node:
     host: Element | None = None
 
 
-@dataclass
-class Docx:
+class Docx(Struct):
     """A .docx taken apart: what it says, and the parts in which that stands."""
 
     package: Package

@@ -2,7 +2,8 @@
 
 import posixpath
 import re
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from .model import Comment
 from .package import Element, Package, child, local, path_to, value
@@ -10,8 +11,7 @@ from .package import Element, Package, child, local, path_to, value
 _HEADING = re.compile(r"heading ([1-9])", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
-class Relation:
+class Relation(Struct, frozen=True):
     """What a part is linked with: the last word of the kind, and the name of the other part, or an address outside."""
 
     kind: str
@@ -67,8 +67,7 @@ def _level(styles: dict[str, Element], key: str) -> int:
     return 0
 
 
-@dataclass
-class Numbers:
+class Numbers(Struct):
     """The numbered lists of a document: which are counted in figures, and how far each has come."""
 
     starts: dict[tuple[str, int], int] = field(default_factory=dict)  # by list and level

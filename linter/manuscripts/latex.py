@@ -6,11 +6,11 @@ right before a square that is no word for a man hides what man is meant: nothing
 """
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from keyproof.grammar.letters import FIGURINES, WORDS
+from msgspec import Struct
 from pylatexenc.latex2text import LatexNodes2Text
 from pylatexenc.latex2text import get_default_latex_context_db as signs_database
 from pylatexenc.latexwalker import (
@@ -124,8 +124,7 @@ def _signs() -> Any:
     return signs_database()
 
 
-@dataclass
-class _Table:
+class _Table(Struct):
     """A table under way; `edges` are the passages at which the cells of its row begin."""
 
     name: str

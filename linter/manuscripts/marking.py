@@ -6,7 +6,6 @@ The file that was checked is read once more; what is written is a copy of it.
 import os
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib import import_module
 from pathlib import Path
@@ -14,6 +13,7 @@ from typing import Any, cast
 
 from keyproof.grammar.spans import Span
 from keyproof.rules.finding import Edit, Finding
+from msgspec import Struct
 
 from ..reports import play, text
 from ..results import FileResult
@@ -29,8 +29,7 @@ class NotMarked(Exception):
     """No copy was written; the message says why."""
 
 
-@dataclass(frozen=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A comment: the words it stands at and its paragraphs. `edits` are the changes to offer with it."""
 
     span: Span
@@ -38,8 +37,7 @@ class Mark:
     edits: tuple[Edit, ...] = ()
 
 
-@dataclass(frozen=True)
-class Marks:
+class Marks(Struct, frozen=True):
     """All that is written into one copy. `when` is the date of it, as XML has it."""
 
     marks: tuple[Mark, ...]

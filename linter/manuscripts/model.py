@@ -5,11 +5,11 @@ behind the reader sees that text; the pieces lead from each offset back into the
 """
 
 from bisect import bisect_right
-from dataclasses import dataclass, field
 from typing import Any
 
 from keyproof.grammar.document import BlockKind, Document
 from keyproof.grammar.spans import Lines, Span, lines_of
+from msgspec import Struct, field
 
 BETWEEN_CELLS = "    "
 """What stands between two cells of a row: a gap as wide as the grammar wants between columns of moves."""
@@ -28,8 +28,7 @@ class Refused(Exception):
         self.column = column
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """Some text from one node of a file.
 
     `node` is what the reader of this kind calls a node (None: the text stands nowhere, as the number of
@@ -49,8 +48,7 @@ def exact(text: str, node: Any, at: int = 0) -> Piece:
     return Piece(text, node, at, len(text))
 
 
-@dataclass
-class Passage:
+class Passage(Struct):
     """A paragraph, heading, list item, table row or note.
 
     `places` say where a person finds it: from each offset in the passage on, "paragraph 14".
@@ -79,8 +77,7 @@ class Passage:
             self.size += len(piece.text)
 
 
-@dataclass(frozen=True)
-class Comment:
+class Comment(Struct, frozen=True):
     """A comment in a file. `names` are the anchors of its first and last edge, `answers` what was replied."""
 
     author: str
@@ -90,8 +87,7 @@ class Comment:
     resolved: bool = False
 
 
-@dataclass
-class Extract:
+class Extract(Struct):
     """All that a reader got out of a file. `notes` say what was not read: the passage it belongs to, and the words."""
 
     passages: list[Passage] = field(default_factory=list)
@@ -103,8 +99,7 @@ class Extract:
         self.notes.append((len(self.passages), message))
 
 
-@dataclass(frozen=True)
-class Accepted:
+class Accepted(Struct, frozen=True):
     """A finding that was answered in a comment: "sic", or by resolving it, which holds for the same message only."""
 
     span: Span
@@ -112,8 +107,7 @@ class Accepted:
     message: str | None = None
 
 
-@dataclass(frozen=True)
-class Manuscript(Document):
+class Manuscript(Document, frozen=True):
     """A document that was taken out of a manuscript.
 
     `named` are the places as a person finds them, each from an offset on. `passed_over` says what was not read.

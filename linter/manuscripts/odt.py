@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 from .counting import Counter, add_figure, join_row
 from .flow import Flow
@@ -42,8 +43,7 @@ _WRAPS = frozenset(("section", "index-body", "table-header-rows", "table-rows", 
 MOST_REPEATS = 1_000  # of a row, a cell or a blank that the file counts instead of holding it
 
 
-@dataclass(frozen=True)
-class Node:
+class Node(Struct, frozen=True):
     """Where a piece of text stands: the text inside an element, or behind it, or (`sign`) the element itself."""
 
     element: Element
@@ -51,8 +51,7 @@ class Node:
     host: Element | None = None  # the text box that comments cannot stand in
 
 
-@dataclass
-class Odt:
+class Odt(Struct):
     """An .odt taken apart."""
 
     package: Package

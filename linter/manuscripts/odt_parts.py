@@ -1,6 +1,6 @@
 """The styles of an .odt: which paragraphs are titles, which lists are numbered and how far each has come."""
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from .package import Element, local, value
 
@@ -41,8 +41,7 @@ def _named(roots: tuple[Element | None, ...], kind: str) -> list[Element]:
     ]
 
 
-@dataclass
-class Lists:
+class Lists(Struct):
     """The numbered lists of a document. `numbered`: the first number of each style at each level counted in figures."""
 
     numbered: dict[tuple[str, int], int]

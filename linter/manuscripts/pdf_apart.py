@@ -7,11 +7,11 @@ are limited; the file is not trusted, no script in it is run, nothing outside it
 import ctypes
 import json
 import sys
-from dataclasses import dataclass
 from typing import Any
 
 import pypdfium2 as pdfium
 import pypdfium2.raw as raw
+from msgspec import Struct
 
 MOST_PAGES = 2_000
 MOST_CHARS = 8_000_000
@@ -31,8 +31,7 @@ _BELOW, _ABOVE = 0.22, 0.78  # of the size of the font: how far a character reac
 _Char = tuple[int, int, float, float, float, float]  # number, code, left, bottom, right, top
 
 
-@dataclass
-class _Run:
+class _Run(Struct):
     """Characters that follow each other on one line; `bottom` and `top` are those of the largest."""
 
     chars: list[_Char]

@@ -6,8 +6,9 @@ Lengths are in points, y grows upwards, as a PDF has them.
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from statistics import median
+
+from msgspec import Struct
 
 from .model import BETWEEN_CELLS
 
@@ -19,8 +20,7 @@ _GUTTER = 7.0
 _SAME = 0.5  # of the height: two strokes that overlap so much stand in one line
 
 
-@dataclass
-class Stroke:
+class Stroke(Struct):
     """A run of characters on one line. `chars` are their numbers on the page, -1 for a blank that was added."""
 
     text: str
@@ -41,8 +41,7 @@ class Stroke:
         return (self.y0 + self.y1) / 2
 
 
-@dataclass
-class Line:
+class Line(Struct):
     """A line as a person sees it, from left to right. `column`: lines of one number stand in one column."""
 
     strokes: list[Stroke]

@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
 from keyproof.grammar.traces import NUMBERED_MOVE
+from msgspec import Struct
 
 from .model import Extract, Passage, Piece, exact
 from .pdf_layout import Line
@@ -22,8 +22,7 @@ _LARGER = 1.15  # times the size of the text: a heading
 _LOOSER = 1.35  # times the usual distance of two lines: a new paragraph
 
 
-@dataclass(frozen=True)
-class Chars:
+class Chars(Struct, frozen=True):
     """The node of a piece: characters by their numbers on a page, which is counted from 0; -1 is none."""
 
     page: int
@@ -33,8 +32,7 @@ class Chars:
 _Edges = dict[int, tuple[float, float, float]]  # of the columns of a page
 
 
-@dataclass
-class _Paragraph:
+class _Paragraph(Struct):
     lines: list[tuple[int, int, Line]]  # page from 0, line from 1
 
 

@@ -8,7 +8,6 @@ they are no operations, so nothing in them is read, and they count as not unders
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 
 import chess
 from keyproof.grammar.document import Diagram, PuzzleText
@@ -17,6 +16,8 @@ from keyproof.grammar.moves import MovePhrase, Sort
 from keyproof.grammar.scan import read_span
 from keyproof.grammar.spans import Lines, Span
 from keyproof.grammar.statements import Break, Claim, Marker, NotUnderstood, Statement, Turn
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .play import first_ply, language, moved, numbered, remark, unusable
 
@@ -27,8 +28,7 @@ _LEFT_OUT = ("#", ";", "%")  # at the start of a line: not an entry; common prac
 _REMARK_LINE = re.compile(r"\s*#+\s*(?:c[0-9]\s*)?(?P<words>\S.*?)\s*")
 
 
-@dataclass(frozen=True)
-class _Operation:
+class _Operation(Struct, frozen=True):
     opcode: str
     span: Span  # without the semicolon
     operands: Span

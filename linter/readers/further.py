@@ -1,7 +1,6 @@
 """Remarks in PGN that name more moves of the kind just shown: "2. Qc1# { likewise Rf8 and Re8 }"."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 
 import chess
 from keyproof.grammar.lexicon.lexemes import lexemes
@@ -9,13 +8,14 @@ from keyproof.grammar.moves import MovePhrase
 from keyproof.grammar.scan import read_span
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Statement, Turn
+from msgspec import Struct
+from msgspec.structs import replace
 
 _MORE = ("also", "and also", "or")
 _JOINS = ("and", "or", ",")
 
 
-@dataclass(frozen=True)
-class Further:
+class Further(Struct, frozen=True):
     """The moves that a remark adds to one already shown, and the statements of the remark, should there be none."""
 
     moves: tuple[MovePhrase, ...]

@@ -10,7 +10,6 @@ The number of an ordered list stays if a move follows it, because "1. Sf4 Kd5" i
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
 from functools import cache
 
 from keyproof.grammar.boards import find_boards
@@ -21,6 +20,7 @@ from markdown_it import MarkdownIt
 from markdown_it.rules_inline import autolink, backtick, emphasis, entity, escape, html_inline, image, link
 from markdown_it.rules_inline.state_inline import StateInline
 from markdown_it.token import Token
+from msgspec import Struct, field
 
 from .markdown_parts import parts
 
@@ -42,8 +42,7 @@ _PUNCTUATION = frozenset("!\"#$%&'()*+,-./:;<=>?@[\\]^_`{|}~\n")
 _Rule = Callable[[StateInline, bool], bool]
 
 
-@dataclass
-class _Notes:
+class _Notes(Struct):
     """What the inline rules used up in one stretch of text."""
 
     markup: list[tuple[int, int]] = field(default_factory=list)
@@ -144,8 +143,7 @@ def _markdown() -> MarkdownIt:
     return markdown
 
 
-@dataclass
-class _Piece:
+class _Piece(Struct):
     """A block with what decides whether it flows on from the one before."""
 
     block: Block

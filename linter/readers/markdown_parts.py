@@ -6,18 +6,17 @@ block, and the parser itself says where one begins.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
+from msgspec import Struct
 
 _MOST = 2048  # parts that are remembered
 _LONGEST = 10_000  # characters
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Struct, frozen=True):
     """Some lines of a text: the tokens of their blocks, with lines counted from the first of them.
 
     `references` are the links defined there.

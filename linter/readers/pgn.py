@@ -8,7 +8,6 @@ A game from the usual array is no puzzle and is passed over.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
 
 import chess
 from keyproof.grammar.document import Diagram, PuzzleText
@@ -16,6 +15,8 @@ from keyproof.grammar.fens import find_fens
 from keyproof.grammar.scan import read_span
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Marker, NotUnderstood, Statement, Turn
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from .further import Further, further, spread
 from .play import first_ply, language, moved, numbered, remark, unusable
@@ -38,14 +39,12 @@ _NAMES = ("Event", "Site", "White")  # the first that says something is the titl
 _LOST = 0  # the number of a half-move whose place is not known: one after a pass deep in a line
 
 
-@dataclass
-class _Tag:
+class _Tag(Struct):
     span: Span
     value: Span
 
 
-@dataclass
-class _Game:
+class _Game(Struct):
     tags: dict[str, _Tag] = field(default_factory=dict)
     play: list[re.Match[str] | Span] = field(default_factory=list)
     end: int = 0

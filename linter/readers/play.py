@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from keyproof.grammar.document import Diagram, TextFault
 from keyproof.grammar.scan import language_of, read_span, tokens
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Break, MoveNumber, Statement, Turn
+from msgspec.structs import replace
 
 _HELP = re.compile(
     r"\bh[#=]\s?\d{1,2}(?P<sign>\.5|½)?|\bhelp-?(?:stale)?-?mates?\s+in\s+\S+(?P<words>\s+and\s+a\s+half)?", re.I

@@ -5,6 +5,8 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
+from msgspec.structs import asdict
+
 from ..survey import FIRST, Repeat, Survey
 from .terminal import Line, escape, line
 from .text import counted
@@ -89,7 +91,7 @@ def values(survey: Survey) -> str:
                 {
                     "turned": repeat.turned,
                     "differ": list(repeat.differ),
-                    "places": [vars(place) for place in repeat.places],
+                    "places": [asdict(place) for place in repeat.places],
                 }
                 for repeat in survey.repeats()
             ],

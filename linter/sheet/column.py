@@ -1,7 +1,6 @@
 """The sections of the page: each file whole and in order, with diagrams, findings and proofs beside their lines."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import count
 
 import chess
@@ -10,6 +9,7 @@ from keyproof.rules.board.stipulation import Stipulation
 from keyproof.rules.finding import Finding, Level
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.proof import Proof
+from msgspec import Struct
 
 from ..options import Options
 from ..reports.position import count as men_count
@@ -34,8 +34,7 @@ _VERDICTS = {
 }
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A puzzle in the list of contents."""
 
     title: str
@@ -44,8 +43,7 @@ class Entry:
     findings: int
 
 
-@dataclass(frozen=True)
-class _Note:
+class _Note(Struct, frozen=True):
     """A finding, or a remark, with its number on the page and the puzzle it belongs to."""
 
     mark: Marked

@@ -1,16 +1,15 @@
 """A file cut into stretches of whole lines, in order: each belongs to one puzzle or to none, and none is left out."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from keyproof.grammar.spans import Lines, Span
+from msgspec import Struct
 
 from ..results import FileResult
 
 
-@dataclass(frozen=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """Lines that follow one another and belong to the puzzle with this index in `FileResult.puzzles`, or to none.
 
     `opens`: it is the first of its puzzle, so the diagram belongs here. `plays`: the solution begins in it.

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import chess
@@ -10,6 +9,7 @@ from keyproof.grammar.boards import find_boards
 from keyproof.grammar.document import Document
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Level
+from msgspec import Struct
 
 from ..diagrams.svg import described
 from ..manuscripts.model import Manuscript
@@ -17,8 +17,7 @@ from ..shown_moves import ShownMove
 from .markup import Markup, join, tag
 
 
-@dataclass(frozen=True)
-class Marked:
+class Marked(Struct, frozen=True):
     """A place that a finding or a remark is about, with its number on the page."""
 
     number: int

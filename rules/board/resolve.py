@@ -7,10 +7,9 @@ afterwards. A phrase without a destination ("the king takes") means every legal
 move that agrees with all of it.
 """
 
-from dataclasses import replace
-
 import chess
 from keyproof.grammar.moves import MovePhrase, Sort
+from msgspec.structs import replace
 
 from .headings import heads, likeliest
 

@@ -1,10 +1,10 @@
 """What a puzzle asks for: the symbol under the diagram."""
 
 import re
-from dataclasses import dataclass
 from typing import Literal, get_args
 
 import chess
+from msgspec import Struct
 
 Genre = Literal["#", "s#", "r#", "=", "h#", "h="]
 
@@ -13,8 +13,7 @@ MOST_MOVES = 50
 _SYMBOL = re.compile(r"(?P<genre>h#|h=|s#|r#|#|=)(?P<moves>[0-9]{1,3})(?P<half>\.5)?")
 
 
-@dataclass(frozen=True)
-class Stipulation:
+class Stipulation(Struct, frozen=True):
     """The genre of a puzzle and its length in moves.
 
     `#` White mates, `s#` White forces Black to mate, `r#` the same where each side must mate

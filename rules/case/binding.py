@@ -9,7 +9,6 @@ title that names another. What fits no diagram stays without one. Text without a
 import re
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
 
 from keyproof.grammar.asking import with_orders
 from keyproof.grammar.document import Document, PuzzleText
@@ -21,6 +20,7 @@ from keyproof.grammar.statements import Claim
 from keyproof.grammar.titles import number_first, printed_number
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
+from msgspec.structs import replace
 
 from ..reading.reading import Reading, State
 from .case import Case

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property, partial
 from itertools import takewhile
 from typing import Any, Literal
@@ -17,6 +16,7 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Statement, Turn
 from keyproof.grammar.traces import NUMBERED_MOVE
 from keyproof.grammar.twins import stated_number
+from msgspec import Struct, field
 
 from ..board.endings import Tables, open_tables
 from ..board.stipulation import Stipulation
@@ -29,13 +29,13 @@ from ..proof.limits import Cancel
 from ..proof.proof import Proof
 from ..reading.account import account
 from ..reading.choice import doubted, judged_mentions, true_mentions, united
-from ..reading.enough import enough, follows
+from ..reading.enough import enough, follows, no_more_told
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.retold import told_statements
 from ..reading.supposed import with_supposed_key
 from ..reading.takes import takes
-from ..reading.walk.outcome import read_walk
+from ..reading.walk.outcome import frames_told, read_walk
 from ..retro import past
 from . import printing, setting
 from .asked import OTHER_GENRES, RESULT, first_stipulation, in_other_words, read_stipulation, shared_stipulation
@@ -65,8 +65,7 @@ Way = Literal["printed", "told"]
 """How a sentence is read: as printed moves, or as one listens to a talk."""
 
 
-@dataclass
-class Case:
+class Case(Struct, dict=True):
     """A puzzle and all that is known about it.
 
     `loose` is text of the file that stands before every puzzle ("all are mates in two"); it
@@ -349,22 +348,18 @@ class Case:
             if any(mention.phrase.worded for mention in literal.mentions):  # which may be taken otherwise if asked to
                 self.ways = {clause.sentence: "printed" for clause in self.clauses}
             return literal
-        told = read_walk(
-            self.masked,
-            self.puzzle.prose,
-            self.statements,
-            literal.diagram,
-            proof,
-            plies,
-            letters,
-            flowing=self.puzzle.spoken,
-        )
+        given = (self.masked, self.puzzle.prose, self.statements)
+        frames = frames_told(*given, letters, flowing=self.puzzle.spoken)
+        followed = follows(account(self.clauses, takes(self.statements, literal)), literal)
+        if not (foreign or self.chosen) and followed and no_more_told(literal, frames, self.clauses):
+            self.ways = {clause.sentence: "printed" for clause in self.clauses}
+            return literal
+        told = read_walk(*given, literal.diagram, proof, plies, letters, frames=frames)
         if foreign:  # of its words the literal reading knows none
             return told if judged_mentions(told) >= true_mentions(literal) else literal
         literal.open += doubted(literal, told)
         sentences = sorted({clause.sentence for clause in self.clauses})
         chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
-        followed = follows(account(self.clauses, takes(self.statements, literal)), literal)
         reading, walked = united(literal, told, sentences, chosen, followed=followed)
         self.ways = {span: "told" if span in walked else "printed" for span in sentences}
         return reading

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from typing import overload
 
 import chess
 from keyproof.grammar.titles import PER_VOLUME, printed_number
+from msgspec import Struct
 
 from .case import Case
 
 Key = tuple[int, ...]
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(Struct, frozen=True):
     """From the `number` of a numbered puzzle to that of the next one, `case`."""
 
     case: Case

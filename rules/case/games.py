@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 
 import chess
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.sections import Sections
 from keyproof.grammar.spans import Span
+from msgspec.structs import replace
 
 FEWEST_PLIES = 8  # legal from the start array one after the other; fewer may be legal on a diagram too
 

@@ -1,16 +1,14 @@
 """What a puzzle is granted, and what a study claims: values of a case."""
 
-from dataclasses import dataclass
-
 import chess
 from keyproof.grammar.spans import Span
+from msgspec import Struct
 
 from ..play import castling
 from ..reading.reading import Mention
 
 
-@dataclass(frozen=True)
-class Granted:
+class Granted(Struct, frozen=True):
     """A castling right the FEN denies and the text uses, with king and rook at home."""
 
     mention: Mention
@@ -23,8 +21,7 @@ class Granted:
         return chess.BB_SQUARES[castling.rook_home(self.colour, self.wing)]
 
 
-@dataclass(frozen=True)
-class Result:
+class Result(Struct, frozen=True):
     """What a study claims: `value` 1, the side `colour` wins, or 0, it draws."""
 
     colour: chess.Color

@@ -1,14 +1,12 @@
 """A finding that may not stand."""
 
-from dataclasses import dataclass
-
 from keyproof.grammar.spans import Span
+from msgspec import Struct
 
 from ..finding import Finding
 
 
-@dataclass(frozen=True)
-class Held:
+class Held(Struct, frozen=True):
     """A finding set aside because of `words` that nothing covers or, where there are none, of what stands around it."""
 
     finding: Finding

@@ -4,10 +4,9 @@ The forms: FIDE Laws C.9 and C.13 (signs), C.11 (promotion), C.3 (letters); PGN 
 8.2.3.3 (castling with the letter O, promotion with "="); the others common practice, no source.
 """
 
-from dataclasses import dataclass
-
 import chess
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
+from msgspec import Struct
 
 FORMS: dict[str, tuple[str, ...]] = {
     "capture": ("x", ":", "×", ""),
@@ -22,8 +21,7 @@ FIGURES = "figurines"
 MEN = (chess.KING, chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
-@dataclass(frozen=True)
-class House:
+class House(Struct, frozen=True):
     """The forms a house prints; None: it does not mind.
 
     `pieces` are the letters of king, queen, rook, bishop and knight in one word ("KQRBS", "KDTLS";

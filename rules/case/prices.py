@@ -1,9 +1,9 @@
 """What stretches of text cost on one position: remembered, since a text may be bound again for each key typed."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 
 from keyproof.grammar.spans import Span
+from msgspec import Struct, field
 
 Price = tuple[int, bool]
 
@@ -11,8 +11,7 @@ _MOST = 1000
 _LONGEST = 20_000  # characters
 
 
-@dataclass
-class Prices:
+class Prices(Struct):
     """Prices by the words of a stretch and where they stand on their lines: nothing else makes a difference."""
 
     known: dict[tuple[str, int, int], Price] = field(default_factory=dict)

@@ -4,7 +4,6 @@ What the stretch says by itself, its statements and frames, is worked out once a
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.frames.values import Frame
@@ -12,6 +11,7 @@ from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Statement, Turn
+from msgspec.structs import replace
 
 from ..reading.reader import read
 from ..reading.reading import Role, State, effect_holds

@@ -7,13 +7,13 @@ letter of the knight, and letters beside figurines.
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 import chess
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
+from msgspec import Struct
 
 from ..reading.reading import Mention, Reading
 from .house import FIGURES, MEN
@@ -27,8 +27,7 @@ Usage = Counter[tuple[str, str]]
 """How often each form of each aspect is printed."""
 
 
-@dataclass(frozen=True)
-class Sign:
+class Sign(Struct, frozen=True):
     """One sign as it is printed: which form of which aspect, and where."""
 
     aspect: str

@@ -7,10 +7,10 @@ true and, where the aim is known, the printed key proved.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Literal
 
 import chess
+from msgspec import Struct
 
 from ..board.stipulation import Stipulation
 from ..proof import prover
@@ -23,8 +23,7 @@ MOST_NEIGHBOURS = 12  # puzzles of the file that are worth trying, the nearest f
 Men = dict[chess.Square, chess.Piece]
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(Struct, frozen=True):
     """A way to set up a diagram wrongly: `words` say what has happened to the one printed."""
 
     words: str
@@ -47,8 +46,7 @@ def _other(piece: chess.Piece) -> chess.Piece:
     return chess.Piece(piece.piece_type, not piece.color)
 
 
-@dataclass(frozen=True)
-class Fitting:
+class Fitting(Struct, frozen=True):
     """The position a solution belongs to: a change of its own diagram, or the diagram at `place` in the column."""
 
     kind: Literal["turned", "misplaced"]
@@ -57,8 +55,7 @@ class Fitting:
     place: int | None = None
 
 
-@dataclass(frozen=True)
-class Solution:
+class Solution(Struct, frozen=True):
     """A solution text that can be replayed from any board.
 
     `replay` reads it from a board, only as far as it is faultless. `effort` limits the proof of its key,

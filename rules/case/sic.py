@@ -2,15 +2,14 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from keyproof.grammar.spans import Span, lines_of
+from msgspec import Struct
 
 _SIC = re.compile(r"\[sic(?::\s*(?P<rule>[a-z-]+))?\][ \t]*$")
 
 
-@dataclass(frozen=True)
-class Sic:
+class Sic(Struct, frozen=True):
     """A mark at the end of a line: its findings (of one rule, where one is named) stand as they are."""
 
     span: Span

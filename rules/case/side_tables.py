@@ -7,11 +7,12 @@ import itertools
 import re
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.sections import Sections
 from keyproof.grammar.spans import Span, lines_of
+from msgspec import Struct
+from msgspec.structs import replace
 
 from .naming import Naming
 
@@ -20,8 +21,7 @@ _NAME = re.compile(r"\W*(?:[^\W\d_]{2,}\.?\s+)?#?(?P<name>\d{1,4}[a-h]?|[A-H]|[a
 _ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7, "VIII": 8, "IX": 9, "X": 10}
 
 
-@dataclass(frozen=True)
-class Apart:
+class Apart(Struct, frozen=True):
     """What tables say of each puzzle, by where its position stands, and the sections without them."""
 
     cells: Mapping[Span, tuple[Span, ...]]

@@ -1,10 +1,10 @@
 """Which of the positions that words may tell is meant: the one of which the puzzle is sound."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.sections import Sections
+from msgspec.structs import replace
 
 from .case import Case
 

@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 
 from keyproof.grammar.spans import Span
+from msgspec import Struct, field
 
 _UNSTOPPED = 10  # lines of a stretch without a stop at any of their ends
 
@@ -13,8 +13,7 @@ _SENTENCE_ENDS = re.compile(
 )
 
 
-@dataclass
-class Unit:
+class Unit(Struct):
     """A stretch of prose that is dealt out whole. `before` says what stands between it and the one before."""
 
     span: Span

@@ -4,11 +4,10 @@ A finding about a move printed in descriptive notation says the algebraic move t
 few readers of today count squares from the mover's side.
 """
 
-from dataclasses import replace
-
 import chess
 from keyproof.grammar.moves import MovePhrase
 from keyproof.grammar.spans import Span
+from msgspec.structs import replace
 
 from ..board.resolve import algebraic
 from ..case.case import Case

@@ -3,8 +3,9 @@
 import importlib
 import pkgutil
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from ..case.case import Case
 from ..finding import Fault, Finding, Level
@@ -12,8 +13,7 @@ from ..finding import Fault, Finding, Level
 Check = Callable[[Case], Iterator[Fault]]
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A registered rule: its name (the fault it finds), its usual level and the generator that looks for it.
 
     `closing` rules run after all others and see what those found.

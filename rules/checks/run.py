@@ -1,8 +1,7 @@
 """Run every rule on one puzzle, and set aside what the author has marked with [sic]."""
 
-from dataclasses import replace
-
 from keyproof.grammar.spans import lines_of
+from msgspec.structs import replace
 
 from ..case.case import Case
 from ..case.men_counts import in_doubt

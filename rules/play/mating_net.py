@@ -5,15 +5,13 @@ reason why each is no flight, and the men that could meet the check if they were
 pinned. FIDE Laws 1.4.1 and 3.9.
 """
 
-from dataclasses import dataclass
-
 import chess
+from msgspec import Struct
 
 from ..board.names import listing, side
 
 
-@dataclass(frozen=True)
-class NoFlight:
+class NoFlight(Struct, frozen=True):
     """A square of the king's field that the king cannot go to.
 
     `block` is the kind of the king's own man that stands there, else `guards` are the squares of the
@@ -28,8 +26,7 @@ class NoFlight:
     held: chess.PieceType | None
 
 
-@dataclass(frozen=True)
-class PinnedHelp:
+class PinnedHelp(Struct, frozen=True):
     """A man that could capture the checking man or step between, were its own king not open to `pinners` then."""
 
     man: chess.Square
@@ -39,8 +36,7 @@ class PinnedHelp:
     pinners: tuple[chess.Square, ...]
 
 
-@dataclass(frozen=True)
-class MatingNet:
+class MatingNet(Struct, frozen=True):
     """Everything that makes a position mate; squares in the order a1, b1 ... h8."""
 
     king: chess.Square

@@ -3,10 +3,10 @@
 Articles are those of the FIDE Laws in force since 1 January 2023.
 """
 
-from dataclasses import dataclass, replace
-
 import chess
 from keyproof.grammar.moves import MovePhrase, Sort
+from msgspec import Struct
+from msgspec.structs import replace
 
 from ..board.names import listing, man_at, side
 from ..board.resolve import algebraic, captured_piece, destination_fits, fits, meant_moves, origin_fits
@@ -16,8 +16,7 @@ from .castling import why_not_castle
 from .node import Node
 
 
-@dataclass(frozen=True)
-class Impossible:
+class Impossible(Struct, frozen=True):
     """The rule that is broken, the reason in words and, where one move must be meant, the repair."""
 
     rule: str

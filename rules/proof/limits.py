@@ -1,7 +1,8 @@
 """How long a search may go on, and how to stop it from another thread."""
 
 import time
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
 class Cancel:
@@ -20,8 +21,7 @@ class Cancel:
         return self.flag[0] != 0
 
 
-@dataclass(frozen=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """Where a search ends unfinished: positions looked at, seconds (None: no limit), a switch.
 
     Only the first gives the same answer on every machine.

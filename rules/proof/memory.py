@@ -14,6 +14,9 @@ from functools import cache, wraps
 from pathlib import Path
 from typing import Any, ParamSpec, Protocol, TypeVar
 
+import chess
+from msgspec import Struct
+
 WORTH_KEEPING = {"native": 20_000, "plain": 0}
 """Positions searched above which an answer is kept, by prover: below, the search is as quick as the memory."""
 
@@ -125,7 +128,7 @@ class _Values(pickle.Unpickler):
     def find_class(self, module: str, name: str) -> Any:
         if module in _VALUES or (module, name) == ("chess", "Move"):
             found = super().find_class(module, name)
-            if isinstance(found, type) and hasattr(found, "__dataclass_fields__"):
+            if isinstance(found, type) and issubclass(found, (Struct, chess.Move)):
                 return found
         raise pickle.UnpicklingError(f"a proof holds no {module}.{name}")
 

@@ -3,11 +3,11 @@
 import math
 from array import array
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from types import ModuleType
 
 import chess
+from msgspec import Struct
 
 from ..board.playable import check_playable
 from ..board.stipulation import Genre
@@ -73,8 +73,7 @@ def legal(board: chess.Board) -> tuple[Sequence[int], bool]:
     return array("H", moves), check
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(Struct, frozen=True):
     """The words of one search and what it cost."""
 
     words: Sequence[int]

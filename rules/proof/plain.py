@@ -1,17 +1,16 @@
 """The prover in plain python-chess: slow, short, and the oracle the kernel is compared with."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 import chess
+from msgspec import Struct
 
 from ..board.stipulation import Genre
 from .limits import Meter, SearchEnded
 from .proof import Answer, Defence, FirstMove, KeyPlay
 
 
-@dataclass(frozen=True)
-class Play:
+class Play(Struct, frozen=True):
     """What a search of attacking play found; `reached` says how far it got when its limits ended it.
 
     `all_decided`: of every first move it is known whether it is a key.

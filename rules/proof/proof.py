@@ -4,19 +4,18 @@ Lengths are moves of the attacking side, its own first move included: a mate giv
 once has length 1. Moves are legal in the position they are said to be played from.
 """
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Literal
 
 import chess
+from msgspec import Struct
 
 from ..board.stipulation import Stipulation
 
 Verdict = Literal["sound", "unsound", "unproved", "impossible"]
 
 
-@dataclass(frozen=True)
-class Searched:
+class Searched(Struct, frozen=True):
     """What a proof cost: positions looked at, seconds taken, and whether every question was answered.
 
     `reached` says in words how far an incomplete search got; it is empty for a complete one.
@@ -28,16 +27,14 @@ class Searched:
     reached: str = ""
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """A move of the attacker that reaches the aim by force, and the exact number of moves it needs."""
 
     move: chess.Move
     length: int
 
 
-@dataclass(frozen=True)
-class Defence:
+class Defence(Struct, frozen=True):
     """A reply and every answer to it that reaches the aim in time.
 
     Several answers are a dual; none is a reply without provision (in the set play) unless
@@ -54,8 +51,7 @@ class Defence:
         return len(self.answers) > 1
 
 
-@dataclass(frozen=True)
-class KeyPlay:
+class KeyPlay(Struct, frozen=True):
     """The actual play after one key.
 
     `threats` are the moves that would reach the aim in time if the defender could pass;
@@ -80,8 +76,7 @@ class KeyPlay:
         )
 
 
-@dataclass(frozen=True)
-class FirstMove:
+class FirstMove(Struct, frozen=True):
     """A first move that does not solve, and what refutes it.
 
     `no_reply`: the move leaves the defender without a legal move and thereby misses the aim
@@ -100,8 +95,7 @@ class FirstMove:
         return self.complete and len(self.refutations) == 1
 
 
-@dataclass(frozen=True)
-class Proof:
+class Proof(Struct, frozen=True, dict=True):
     """Everything that was proved about one position under one stipulation.
 
     `verdict`: "sound" one key and no shorter solution (in help play: as many solutions as were

@@ -8,9 +8,9 @@ those of the board, and the side to move is the attacker, or in `refutations` an
 
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import chess
+from msgspec import Struct
 
 from ..board.playable import check_playable, clean
 from ..board.stipulation import MOST_MOVES, Genre, Stipulation
@@ -25,8 +25,7 @@ MOST_EFFORT = 1e9
 MOST_SOLUTIONS = 1000
 
 
-@dataclass(frozen=True)
-class Solved:
+class Solved(Struct, frozen=True):
     """Every first move that mates by force within the asked length, with its exact length in moves.
 
     When `complete` is false the limits ended the search; the lengths given are proved all the same.
@@ -37,8 +36,7 @@ class Solved:
     positions: int
 
 
-@dataclass(frozen=True)
-class Refuted:
+class Refuted(Struct, frozen=True):
     """The replies after which the attacker has no forced mate in time.
 
     `stalemate`: the defender has no legal move and is not in check, which refutes as well.
@@ -52,8 +50,7 @@ class Refuted:
     positions: int
 
 
-@dataclass(frozen=True)
-class Shortest:
+class Shortest(Struct, frozen=True):
     """The length in moves of the shortest forced mate; None if there is none within `within` moves.
 
     When `complete` is false the limits ended the search and nothing longer than `within` moves is decided.
@@ -197,8 +194,7 @@ def has_mate(
     return False if found.complete else None
 
 
-@dataclass(frozen=True)
-class Branch:
+class Branch(Struct, frozen=True):
     """Replies that share one set of answers, and the way on.
 
     `fen` is the position with the defender to move, `n` the attacker's moves to come there.

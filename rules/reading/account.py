@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
 
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.spans import Span
+from msgspec import Struct
 
 
 class Standing(Enum):
@@ -24,8 +24,7 @@ class Standing(Enum):
     not_understood = "not understood"
 
 
-@dataclass(frozen=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """A stretch of text that a reading took for something: a move, a claim, a reason, or words that lead to one.
 
     `counts`: it is chess by itself, not a word that only leads to some. `read`: it has a meaning in the play.
@@ -38,8 +37,7 @@ class Taken:
     trusted: bool = True
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One clause that holds chess and what became of it; of a doubtful one the `words` that make it so."""
 
     clause: Clause
@@ -56,8 +54,7 @@ class Entry:
         return self.span.start <= offset < max(self.span.end, self.span.start + 1)
 
 
-@dataclass(frozen=True)
-class Account:
+class Account(Struct, frozen=True, dict=True):
     """Every clause of a puzzle's text that holds chess, in text order."""
 
     entries: tuple[Entry, ...] = ()

@@ -9,16 +9,16 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import chess
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
+from msgspec import Struct
 
 from ..board.resolve import captured_piece
 from .reading import Mention, Reading, State, effect_holds
 
-_BESIDE = 4  # signs between a move and the words that call it mate: " is "
+BESIDE = 4  # signs between a move and the words that call it mate: " is "
 _LOST = 0.2  # of the moves of a text, false or not understood: a reading has lost its way
 _SLIPS = 3  # so many errors a text may have
 _MORE = 0.12  # of what the literal reading places; so much more the walk must place to be the better explanation
@@ -93,8 +93,7 @@ def doubted(literal: Reading, walk: Reading) -> tuple[Span, ...]:
     )
 
 
-@dataclass
-class _Part:
+class _Part(Struct):
     """What one reading has found in one sentence."""
 
     true: int = 0  # moves told exactly and placed for sure, of which all that is said is so
@@ -210,7 +209,7 @@ def with_what_is_said(literal: Reading, walk: Reading) -> Reading:
             mention.effects += tuple(
                 (effect, span)
                 for effect, span in other.effects
-                if effect is Effect.mate and effect not in known and 0 <= span.start - end <= _BESIDE
+                if effect is Effect.mate and effect not in known and 0 <= span.start - end <= BESIDE
             )
     return literal
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 import chess
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Man, Marker, Reason, Statement, Turn
+from msgspec.structs import replace
 
 from ..play.node import Node
 from .of_moves import moves_meant, names_a_move

@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from itertools import pairwise, takewhile
 
 import chess
@@ -29,6 +28,7 @@ from keyproof.grammar.statements import (
     Topic,
     Turn,
 )
+from msgspec.structs import replace
 
 from ..play.node import Node
 from . import signals

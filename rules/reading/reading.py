@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import Enum
 
 from keyproof.grammar.moves import Effect, MovePhrase
@@ -13,6 +12,7 @@ from keyproof.grammar.statements import (
     Reason,
     Turn,
 )
+from msgspec import Struct, field
 
 from ..play.node import Node
 
@@ -38,8 +38,7 @@ class State(Enum):
     not_examined = "not examined"
 
 
-@dataclass
-class Mention:
+class Mention(Struct):
     """One printed move phrase, the positions it was read in and those it leads to.
 
     `ways` pairs each position in which the phrase was read with the positions it leads to there:
@@ -58,8 +57,8 @@ class Mention:
     asked: bool = False  # the sentence is a question and claims nothing
     misnumbered: bool = False  # the printed number is not that of the half-move it is
     too_many: bool = False  # it would stand for more lines of play than are looked at, so it is not examined
-    at: list[Node] = field(init=False)  # the positions the phrase was read in
-    after: list[Node] = field(init=False)  # the positions the phrase leads to
+    at: list[Node] = []  # the positions the phrase was read in
+    after: list[Node] = []  # the positions the phrase leads to
 
     def __post_init__(self) -> None:
         """Part the ways into their beginnings and ends."""
@@ -79,8 +78,7 @@ class Mention:
         return None
 
 
-@dataclass(frozen=True)
-class PlacedClaim:
+class PlacedClaim(Struct, frozen=True):
     """A claim in words with the positions it speaks of, or the mention it speaks of."""
 
     claim: Claim
@@ -88,8 +86,7 @@ class PlacedClaim:
     mention: Mention | None = None
 
 
-@dataclass(frozen=True)
-class PlacedReason:
+class PlacedReason(Struct, frozen=True):
     """A reason with every position it may speak of, the likeliest first, and the place of the sentence it stands in.
 
     `sure`: all moves that are told around it were read, so that it is false where it holds in none of these.
@@ -102,8 +99,7 @@ class PlacedReason:
     anchored: bool = False  # "after the key": it speaks of this one position
 
 
-@dataclass
-class Reading:
+class Reading(Struct):
     """A whole solution text, replayed."""
 
     diagram: Node

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from itertools import takewhile
 
 import chess
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Turn
+from msgspec import Struct
+from msgspec.structs import replace
 
 from ..board.resolve import takes_last
 from ..play.node import Node
@@ -22,8 +23,7 @@ _OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
 _NO_END = (Effect.not_mate, Effect.denied)  # the words themselves say that the line does not end here
 
 
-@dataclass
-class Unit:
+class Unit(Struct):
     """A run of half-moves that belong together, with what the text says of where it is played."""
 
     turns: list[Turn]
@@ -52,8 +52,7 @@ class Unit:
         return any(phrase.sort is sort for turn in self.turns for phrase in turn.choices)
 
 
-@dataclass
-class Trial:
+class Trial(Struct):
     """What a unit comes to when it is played from `start`."""
 
     start: list[Node]

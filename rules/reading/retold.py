@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 
 from keyproof.grammar.frames.tables import Retold, retold
 from keyproof.grammar.letters import LANGUAGES
@@ -17,6 +16,7 @@ from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Break, Marker, NotUnderstood, Statement, Turn
+from msgspec.structs import replace
 
 _COLUMNS = re.compile(r"\S[ \t]{3,}\S|\|")
 

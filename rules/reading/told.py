@@ -1,11 +1,11 @@
 """What a listener adds to moves told in words: which man "it" is, which set is meant, what is told twice."""
 
 import re
-from dataclasses import replace
 
 import chess
 from keyproof.grammar.moves import MovePhrase, Sort
 from keyproof.grammar.statements import Turn
+from msgspec.structs import replace
 
 _HYPOTHETICAL = re.compile(r"\b(?:would|could|might)\b", re.I)
 _SUPPOSED = re.compile(r"(?:['’]d|\b(?:would|might|may|will|to))\s+(?:say|think|object|ask|like)\b", re.I)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.statements import Break, Statement, Turn
+from msgspec.structs import replace
 
 from ..play.node import Node
 from .reading import Mention, Role

@@ -1,9 +1,8 @@
 """Duties: a man that is drawn away from a square it guards, or that has two squares to guard."""
 
-from dataclasses import replace
-
 import chess
 from keyproof.grammar.statements import Man, Reason
+from msgspec.structs import replace
 
 from ..board.names import man_at
 from ..play.node import Node

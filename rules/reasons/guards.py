@@ -1,10 +1,10 @@
 """Guards: a man guards a square to which it could capture, even if it is pinned (FIDE Laws 3.1.2 and 3.1.3)."""
 
 import re
-from dataclasses import replace
 
 import chess
 from keyproof.grammar.statements import Man, Reason
+from msgspec.structs import replace
 
 from ..board.names import listing, man_at, side
 from ..play.node import Node

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import Literal
 
 import chess
 from keyproof.grammar.statements import Man, Reason
+from msgspec import Struct
+from msgspec.structs import replace
 
 from ..board.names import man_at
 from ..play.node import Node
@@ -16,8 +17,7 @@ from ..reading.reading import PlacedReason, Reading
 Verdict = Literal["right", "wrong", "undecided"]
 
 
-@dataclass(frozen=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """What was found of a reason, in which position; where it is wrong, why, and the moves there that show it."""
 
     verdict: Verdict

@@ -1,9 +1,9 @@
 """Who stands where, who is missing, and which men never moved."""
 
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import chess
+from msgspec import Struct
 
 HOMES: dict[chess.PieceType, tuple[chess.Square, ...]] = {
     chess.KNIGHT: (chess.B1, chess.G1),
@@ -21,8 +21,7 @@ def homes(kind: chess.PieceType, colour: chess.Color) -> tuple[chess.Square, ...
     return HOMES[kind] if colour == chess.WHITE else tuple(chess.square_mirror(square) for square in HOMES[kind])
 
 
-@dataclass(frozen=True, eq=False)
-class Men:
+class Men(Struct, frozen=True, eq=False, dict=True):
     """The men of a board, with those that are supposed never to have moved.
 
     `unmoved` are squares of kings and rooks at home that are taken to have stood there

@@ -6,17 +6,16 @@ must be one in which that move could be played, and must itself have a past.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import chess
+from msgspec import Struct
 
 from ..board.names import name
 
 _BACK_RANKS = chess.BB_RANK_1 | chess.BB_RANK_8
 
 
-@dataclass(frozen=True)
-class LastMove:
+class LastMove(Struct, frozen=True):
     """A move that led to a position: `piece` is the man before promotion, `captured` what was taken."""
 
     colour: chess.Color

@@ -1,9 +1,9 @@
 """Which piece of the initial array each man can be, and which must have been promoted."""
 
-from dataclasses import dataclass
 from itertools import chain
 
 import chess
+from msgspec import Struct
 
 from ..board.names import listing, name, side
 from .men import Men, homes
@@ -11,8 +11,7 @@ from .men import Men, homes
 _KINDS = (chess.KNIGHT, chess.BISHOP, chess.ROOK, chess.QUEEN)
 
 
-@dataclass(frozen=True)
-class Promoted:
+class Promoted(Struct, frozen=True):
     """Men of one kind, colour and, for bishops, shade of which at least `least` were promoted.
 
     `squares` are the men that are not certainly original. `why` is a clause.
@@ -25,8 +24,7 @@ class Promoted:
     why: str
 
 
-@dataclass(frozen=True)
-class Origins:
+class Origins(Struct, frozen=True):
     """What the pieces of a side show: the promoted ones, or why some man cannot stand where it does."""
 
     promoted: tuple[Promoted, ...]

@@ -1,8 +1,7 @@
 """Whether a position can have come about at all, and by which last moves."""
 
-from dataclasses import dataclass
-
 import chess
+from msgspec import Struct
 
 from ..board.names import listing, name, side
 from . import pawns
@@ -16,8 +15,7 @@ MOST_POSITIONS = 4000
 _START = chess.Board()
 
 
-@dataclass
-class _Search:
+class _Search(Struct):
     """A budget of positions that several questions share; when it is spent every position counts as possible."""
 
     left: int = MOST_POSITIONS
@@ -27,15 +25,13 @@ class _Search:
         return self.left >= 0
 
 
-@dataclass(frozen=True)
-class Contradiction:
+class Contradiction(Struct, frozen=True):
     """Why a position cannot have come about. `reason` is a clause such as "Black has no last move"."""
 
     reason: str
 
 
-@dataclass(frozen=True)
-class LastMoves:
+class LastMoves(Struct, frozen=True):
     """The moves by which a position can have come about; `complete` is false where the budget ended the test."""
 
     moves: tuple[LastMove, ...]

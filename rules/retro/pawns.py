@@ -6,10 +6,10 @@ and a pawn can be promoted past its opposite number, only after somebody left th
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 
 import chess
+from msgspec import Struct
 
 from ..board.names import listing, name, side
 from .men import Men
@@ -18,8 +18,7 @@ from .origins import Origins, capturable
 MOST_STORIES = 4000
 
 
-@dataclass(frozen=True)
-class _Budget:
+class _Budget(Struct, frozen=True):
     """The captures one side can have made: by pawns still on the board, and by all its pawns."""
 
     standing: int
@@ -114,8 +113,7 @@ def least_captures(pawns: chess.Bitboard, colour: chess.Color) -> int | None:
     return min(best.values(), default=None)
 
 
-@dataclass(frozen=True)
-class _Story:
+class _Story(Struct, frozen=True):
     """Which file each standing pawn came from; `stayed` has the rank of those still on their file, by file."""
 
     cost: int

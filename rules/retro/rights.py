@@ -6,11 +6,11 @@ capture en passant only if it can be proved that the last move was that double s
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 
 import chess
+from msgspec import Struct
 
 from ..board.names import side
 from .men import homes
@@ -18,8 +18,7 @@ from .moves import LastMove
 from .past import contradiction, last_moves
 
 
-@dataclass(frozen=True, order=True)
-class Right:
+class Right(Struct, frozen=True, order=True):
     """One castling, by the square of its rook."""
 
     rook: chess.Square
@@ -49,8 +48,7 @@ class Right:
         return f"{side(self.colour)} {how} castle {self.where}"
 
 
-@dataclass(frozen=True)
-class Rights:
+class Rights(Struct, frozen=True):
     """What the diagram proves of its castling rights.
 
     `lost`: rights that cannot be there, with the reason, a clause that holds on the supposition
@@ -98,8 +96,7 @@ def _judge(placement: str, turn: chess.Color) -> Rights:
     return Rights(lost, tuple(exclusive))
 
 
-@dataclass(frozen=True)
-class EnPassant:
+class EnPassant(Struct, frozen=True):
     """What the diagram proves of a capture en passant on `square`.
 
     `proved`: the double step was the only last move possible. `others`: last moves that the

@@ -1,9 +1,9 @@
 """What a solution text has to tell of a sound puzzle, every line proved; `voices` puts it in words."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import chess
+from msgspec import Struct
 
 from ..board.stipulation import Stipulation
 from ..play.mating_net import mating_net
@@ -20,8 +20,7 @@ class NoDraft(ValueError):
     """There is nothing sound to write about, or it could not be proved; the message says which."""
 
 
-@dataclass(frozen=True)
-class Reply:
+class Reply(Struct, frozen=True):
     """A reply, every answer that reaches the aim in time, shortest first, and the play after the first answer.
 
     `before` is the position the reply is made in. `further` is empty where the answer ends the
@@ -39,8 +38,7 @@ class Reply:
         return after(self.before, self.move)
 
 
-@dataclass(frozen=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """The facts of a solution: key, threats, play after the key, tries; set play in two-movers; lines of help play.
 
     `after_key` and `key` are None in help play. Threats are moves in `after_key` after a pass.

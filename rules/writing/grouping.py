@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import chess
+from msgspec import Struct
 
 from ..play.mating_net import man_on, mating_net
 from .draft import Reply, after, self_block
@@ -20,8 +20,7 @@ PRETTY = 2  # points, from which on a mate is kept for the end
 Say = Callable[[chess.Board, chess.Move], str]
 
 
-@dataclass(frozen=True)
-class Group:
+class Group(Struct, frozen=True):
     """Replies that are answered by the same moves, word for word, and how they are named."""
 
     replies: tuple[Reply, ...]
@@ -39,8 +38,7 @@ class Group:
         return self.who in ("any other", "any")
 
 
-@dataclass(frozen=True)
-class Told:
+class Told(Struct, frozen=True):
     """The replies of one position as they are told. `left`: what others do, in a word; "" where none is left out."""
 
     groups: tuple[Group, ...]

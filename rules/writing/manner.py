@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 
 import chess
+from msgspec.structs import replace
 
 from ..board.names import listing, side
 from ..proof.proof import FirstMove

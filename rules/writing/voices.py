@@ -6,10 +6,10 @@ Whatever is said of a move stands behind it in a form that the reading checks ag
 import re
 import textwrap
 from collections.abc import Callable, Collection
-from dataclasses import replace
 from typing import Literal, get_args
 
 import chess
+from msgspec.structs import replace
 
 from .column import Column
 from .draft import Draft

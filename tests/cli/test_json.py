@@ -1,7 +1,6 @@
 """The report for programs: its shape is frozen, and the schema beside it says the same."""
 
 import json
-from dataclasses import replace
 from importlib.metadata import version
 from importlib.resources import files as resources
 from pathlib import Path
@@ -10,6 +9,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from keyproof.linter.reports import json as report
 from keyproof.linter.results import FileResult, PlacedFinding, Remark
+from msgspec.structs import replace
 
 from .conftest import FAULTY, FEN, SOUND, Keyproof, Process
 from .samples import ASIDE, RESULT, TEXT

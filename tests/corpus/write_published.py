@@ -9,7 +9,7 @@ import json
 import re
 import textwrap
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ import chess
 from keyproof.rules.board.stipulation import Stipulation
 from keyproof.rules.proof.proof import Answer, FirstMove, KeyPlay, Proof
 from keyproof.rules.proof.prover import Branch, prove, tree
+from msgspec.structs import replace
 
 ROOT = Path(__file__).parents[2]
 PUBLISHED = ROOT / "corpus" / "published"

@@ -1,7 +1,5 @@
 """Single printed moves that the round trips of tests/rules/test_printed_moves.py do not reach."""
 
-from dataclasses import fields, replace
-
 import chess
 import pytest
 from keyproof.grammar.letters import LANGUAGES
@@ -9,6 +7,7 @@ from keyproof.grammar.moves import MovePhrase, Sort, pick_language, read_move
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Turn
+from msgspec.structs import asdict, replace
 
 
 def phrases(text: str) -> list[MovePhrase]:
@@ -99,7 +98,7 @@ def test_a_move_read_before_is_read_as_for_the_first_time(text: str) -> None:
     first = read_move(text)
     again = read_move(text, offset=7)
     assert (read_move(text), hash(read_move(text)), repr(read_move(text))) == (first, hash(first), repr(first))
-    assert again == MovePhrase(**{each.name: getattr(again, each.name) for each in fields(MovePhrase)})
+    assert again == MovePhrase(**asdict(again))
     for name in ("span", "origin_span", "capture_span", "promotion_span"):
         here, there = getattr(first, name), getattr(again, name)
         assert there == (None if here is None else Span(here.start + 7, here.end + 7))

@@ -1,7 +1,6 @@
 """The proof sheet without a browser: what stands on it, and that no text becomes markup."""
 
 import re
-from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from keyproof.linter.sheet.stretches import stretches
 from keyproof.linter.sheet.text import Author, Marked
 from keyproof.linter.sources import document_from_text
 from keyproof.rules.finding import Level
+from msgspec.structs import replace
 
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
 DRAFT = f"""# Wednesday Bulletin

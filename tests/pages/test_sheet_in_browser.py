@@ -4,7 +4,6 @@ import base64
 import io
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +14,7 @@ from corpus_checked import CORPUS, checked
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 from keyproof.linter.sheet.page import page
+from msgspec.structs import replace
 
 from .test_sheet import DRAFT, FEN
 

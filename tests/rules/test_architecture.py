@@ -140,6 +140,11 @@ def test_the_layers_below_need_no_library_of_the_layer_above() -> None:
             assert {name.split(".")[0] for name in imported(path)}.isdisjoint(names), path
 
 
+def test_values_are_made_without_compiling_methods_at_each_start() -> None:
+    for path in MODULES:
+        assert "dataclasses" not in imported(path), f"{path}: values are msgspec.Struct, replaced by msgspec.structs"
+
+
 def test_every_package_folder_is_installed() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]
     folders = {path.parent for path in MODULES}

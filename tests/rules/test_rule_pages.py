@@ -1,6 +1,5 @@
 """The page of each rule: all its parts are there, and its two examples do what they say."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,6 +8,7 @@ from keyproof.linter.options import Options
 from keyproof.linter.pages import pages
 from keyproof.linter.pipeline import check_text
 from keyproof.rules.checks.register import load_rules
+from msgspec.structs import replace
 
 PAGES = pages()
 

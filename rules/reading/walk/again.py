@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 
 import chess
 from keyproof.grammar.frames.values import Said
+from msgspec import Struct
+from msgspec.structs import replace
 
 from ...play.node import Node
 from .hypothesis import Hypothesis, Link, Placement
@@ -16,8 +17,7 @@ from .oracle import Oracle
 _Holds = Callable[[Node], bool | None]
 
 
-@dataclass(frozen=True)
-class Repeats:
+class Repeats(Struct, frozen=True):
     """Plays moves once more that were told before."""
 
     oracle: Oracle

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move
+from msgspec import Struct
 
 from ...play.node import Node
 from . import costs
@@ -23,8 +23,7 @@ _MOST_TRIES = 8  # that one reply is told for
 _AT_ONCE = 4  # signs between a move and its answer printed with it, the number of this apart
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Positions from which a move may be played. `beside`: it joins the frontier as one more of a list.
 
     `key` is the key that is supposed there; `within` are the positions it may lead to, any if it is empty.

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move
 from keyproof.grammar.moves import MovePhrase
+from msgspec.structs import replace
 
 from ...play.node import Node
 from ..reading import effect_holds

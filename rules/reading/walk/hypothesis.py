@@ -6,18 +6,17 @@ Nothing here is ever changed once it is made, though it is not frozen: that woul
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import chess
 from keyproof.grammar.frames.values import Frame, Move
 from keyproof.grammar.moves import MovePhrase
+from msgspec import Struct
 
 from ...play.node import Node
 from .meaning import Situation
 
 
-@dataclass(slots=True, eq=False)
-class Placement:
+class Placement(Struct, eq=False):
     """A move of the text in its place.
 
     `ways` pairs, for each of the phrases, each position it was played in with the positions it leads to.
@@ -44,8 +43,7 @@ class Placement:
         return tuple(dict.fromkeys(start for way in self.ways for start, _ in way))
 
 
-@dataclass(slots=True, eq=False)
-class Link:
+class Link(Struct, eq=False):
     """One frame and where it was put (None: nowhere), with the one before it.
 
     `known`: it need not be put anywhere, as it was taken back, or tells where a man stands.
@@ -57,8 +55,7 @@ class Link:
     known: bool = False
 
 
-@dataclass(slots=True, eq=False)
-class Hypothesis:
+class Hypothesis(Struct, eq=False):
     """Where a text stands.
 
     `frontier` are the positions it has come to, all of the same half-move. `closed`: their line has ended, by

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move, Way
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
+from msgspec import Struct
+from msgspec.structs import replace
 
 from ...play.node import Node
 from ..reading import effect_holds
@@ -20,8 +21,7 @@ from .oracle import Oracle
 _CLAIMS = (Stance.asserted, Stance.denied)
 
 
-@dataclass(frozen=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """A frame taken at some positions: its phrases, their ways, the cost, and whether it is false there."""
 
     phrases: tuple[MovePhrase, ...]
@@ -34,8 +34,7 @@ class Taken:
         return tuple(dict.fromkeys(end for way in self.ways for _, ends in way for end in ends))
 
 
-@dataclass(frozen=True)
-class Situation:
+class Situation(Struct, frozen=True):
     """Positions a frame may be taken at: `loose` are ends of a set of moves, of which some may be told elsewhere.
 
     `kinds` are the men named last, of Black and White; `told` the positions after replies told one by one.
@@ -68,8 +67,7 @@ def taken(frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color) -> 
                 yield found
 
 
-@dataclass(frozen=True)
-class Men:
+class Men(Struct, frozen=True):
     """The kinds of men that words without a man may mean, and what it costs to take them so. None: any."""
 
     kinds: frozenset[chess.PieceType] | None

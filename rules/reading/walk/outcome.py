@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 
 import chess
 from keyproof.grammar.columns import black_columns
@@ -18,6 +17,7 @@ from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.moves import Effect, MovePhrase
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Reason, Statement, Turn
+from msgspec.structs import replace
 
 from ...play.node import Node
 from ...proof.proof import Proof
@@ -38,6 +38,25 @@ _BEFORE = 12  # statements before a reason in which the man it speaks of may be 
 Ways = Sequence[tuple[Node, Sequence[Node]]]
 
 
+def frames_told(
+    text: str,
+    prose: Iterable[Span],
+    statements: Sequence[Statement],
+    letters: Mapping[str, chess.PieceType] = LANGUAGES["en"],
+    *,
+    flowing: bool = False,
+) -> list[Frame]:
+    """Return what the prose of a puzzle tells, to be walked through; `statements` as for `read_walk`."""
+    moves = [choice for statement in statements if isinstance(statement, Turn) for choice in statement.choices]
+    old = any(move.descriptive for move in moves)
+    prose = list(prose)
+    tongue, letters = told_in(text, prose, letters)
+    in_black = black_columns(text, prose)
+    blocks = [lexemes(text, span, tongue, letters, descriptive=old, in_black=in_black) for span in prose]
+    reasons = [each.told for each in statements if isinstance(each, Reason) and each.kind in _OF_FLIGHTS]
+    return [frame for frame in _of_blocks(text, blocks, flowing=flowing) if not _names_a_flight(frame, reasons)]
+
+
 def read_walk(
     text: str,
     prose: Iterable[Span],
@@ -48,19 +67,15 @@ def read_walk(
     letters: Mapping[str, chess.PieceType] = LANGUAGES["en"],
     *,
     flowing: bool = False,
+    frames: list[Frame] | None = None,
 ) -> Reading:
     """Read the prose of a puzzle as the cheapest walk from its `diagram`.
 
     `statements` are what the grammar of phrases found there: claims and reasons, which are put where the walk stands.
+    `frames` are those of `frames_told`, where they are known.
     """
-    moves = [choice for statement in statements if isinstance(statement, Turn) for choice in statement.choices]
-    old = any(move.descriptive for move in moves)
     prose = list(prose)
-    tongue, letters = told_in(text, prose, letters)
-    in_black = black_columns(text, prose)
-    blocks = [lexemes(text, span, tongue, letters, descriptive=old, in_black=in_black) for span in prose]
-    reasons = [each.told for each in statements if isinstance(each, Reason) and each.kind in _OF_FLIGHTS]
-    given = [frame for frame in _of_blocks(text, blocks, flowing=flowing) if not _names_a_flight(frame, reasons)]
+    given = frames_told(text, prose, statements, letters, flowing=flowing) if frames is None else frames
     outcome = _Outcome(text, Walk(diagram, Oracle(proof, plies, Work(len(given)))))
     try:
         return outcome.reading(given, statements)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move
+from msgspec import Struct
 
 from ...play.node import Node
 from . import costs
@@ -16,8 +16,7 @@ from .meaning import becomes_new
 from .oracle import Oracle
 
 
-@dataclass(frozen=True)
-class Prices:
+class Prices(Struct, frozen=True):
     """The costs of moves by what they are in the play, the proof being known."""
 
     oracle: Oracle

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Frame, Move, Said, Who
 from keyproof.grammar.moves import Effect
+from msgspec.structs import replace
 
 from ...play.node import Node
 from ..reading import effect_holds

@@ -1,0 +1,36 @@
+"""Squares told in words: "h four", "dee-four", "be four"."""
+
+import re
+
+import chess
+
+from .table import Meaning, Table
+
+
+def said_square(words: list[str], table: Table, *, likely: bool = False) -> tuple[chess.Square, int, int] | None:
+    """Read "h four", "dee-four" or "be four"; return the square, how many words it takes and what it cost.
+
+    `likely`: the word before leads to a square, so that even "a ate" may be one.
+    """
+    parts = words[0].split("-") if "-" in words[0] else words[:2]
+    if len(parts) != 2:
+        return None
+    file, digit = (meant(table, word, kind) for word, kind in zip(parts, ("file", "digit"), strict=True))
+    if digit is None and re.fullmatch("[1-8]", parts[1]):
+        digit = Meaning("digit", parts[1])
+    if file is None or digit is None:
+        return None
+    if digit.misheard and (file.misheard or file.sense == "a"):
+        other = {each.category for each in table.meanings_of(parts[1])}
+        if not likely or file.misheard or other & {"to", "link", "at"}:  # "rook a ate", but not "goes a to ..."
+            return None
+    square = chess.parse_square(file.sense + digit.sense)
+    return square, 1 if "-" in words[0] else 2, 2 * file.misheard + 3 * digit.misheard + (file.sense == "a")
+
+
+def meant(table: Table, word: str, category: str) -> Meaning | None:
+    """Return what a word means in a category, None where it is not of that."""
+    for place in table.forms.get((word,), ()):
+        if table.meanings[place].category == category:
+            return table.meanings[place]
+    return None
