@@ -1,4 +1,4 @@
-"""How many men a position has, as captions and speakers say it: "nine white men and six black men"."""
+"""How many men or replies there are, as speakers say it: "nine white men and six black men", "has three answers"."""
 
 import re
 from collections.abc import Iterator
@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import chess
 
 from .document import MenCount
+from .lexicon.lexemes import lexemes
 from .spans import Span
 from .words import NUMBERS, number_said, one_of
 
@@ -30,3 +31,17 @@ def told_counts(text: str, span: Span) -> Iterator[MenCount]:
             if told[number]:
                 colour: chess.Color = told[side].lower() == "white"
                 yield MenCount(Span(*told.span(number)), number_said(told[number]), (colour,))
+
+
+def says_several_replies(text: str, span: Span, language: str = "english") -> bool:
+    """Tell whether words speak of several replies, as "has three answers" or "two good replies"."""
+    words = [each for each in lexemes(text, span, language) if each.kind in ("word", "unknown")]
+    for place, word in enumerate(words):
+        count = word.sense("count")
+        if (
+            count is not None
+            and int(count) > 1
+            and any(each.sense("unit") == "move" for each in words[place + 1 :][:2])
+        ):
+            return True
+    return False

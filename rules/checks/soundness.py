@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 import chess
+from keyproof.grammar.counts import says_several_replies
 from keyproof.grammar.spans import Span
 
 from ..case.case import Case
@@ -283,11 +284,22 @@ def further_refutation(case: Case) -> Iterator[Fault]:
         said = {child.move for m in printed for child in m.after}
         told = {child.move for m in reading.printed_after(node) for child in m.after}
         others = [move for move in attempt.refutations if move not in told]
-        if others and any(move in attempt.refutations for move in said):
+        if (
+            others
+            and any(move in attempt.refutations for move in said)
+            and not _counts_them(case, mention, printed[-1])
+        ):
             only = any("refuted_only_by" in m.intro for m in printed)
             verb = "refutes" if len(others) == 1 else "refute"
             message = f"{case.say_all(node, others, most=4)} {verb} {case.say(reading.diagram, node.move)} too"
             yield Fault(printed[0].phrase.span, message, node.choices(others), level=Level.error if only else None)
+
+
+def _counts_them(case: Case, attempt: Mention, last: Mention) -> bool:
+    """Tell whether the text says that there are several: "1.c8=N? has three answers, 1...Kg4 for one"."""
+    start, end = attempt.phrase.span.start, last.phrase.span.end
+    sentence = next((each.sentence for each in case.clauses if each.span.start < end <= each.span.end), None)
+    return says_several_replies(case.masked, Span(start, end if sentence is None else max(end, sentence.end)))
 
 
 @rule("threat-overlooked", Level.error)
