@@ -29,6 +29,10 @@ class Span(NamedTuple):
         """Return the span `by` characters further on."""
         return Span(self.start + by, self.end + by)
 
+    def overlaps(self, other: "Span") -> bool:
+        """Tell whether the two have a sign in common."""
+        return self.start < other.end and other.start < self.end
+
     def to(self, other: "Span") -> "Span":
         """Return the smallest span that covers both."""
         return Span(min(self.start, other.start), max(self.end, other.end))
