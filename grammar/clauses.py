@@ -15,6 +15,7 @@ from functools import cached_property
 from msgspec import Struct
 from msgspec.structs import replace
 
+from .breathless import line_by_line
 from .cues import CHESS, Stance, backward_stance, own_stances, prevents, ruling_stance
 from .lexicon.lexemes import Lexeme, lexemes
 from .spans import Span
@@ -67,10 +68,12 @@ def sentences(text: str, span: Span) -> list[list[Lexeme]]:
     found: list[list[Lexeme]] = []
     current: list[Lexeme] = []
     given = lexemes(text, span)
+    by_line = line_by_line(given)  # else what somebody "says" would be quoted to the end of the text
     for place, lexeme in enumerate(given):
         following = given[place + 1] if place + 1 < len(given) else None
         current.append(lexeme)
-        if following is None or _ends(text, current, lexeme, following):
+        ends = following is None or (by_line and lexeme.kind == "line") or _ends(text, current, lexeme, following)
+        if ends:
             found.append(current)
             current = []
     return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import chess
+from keyproof.grammar.breathless import line_by_line
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.spans import Span
 from msgspec.structs import replace
@@ -14,7 +15,7 @@ from .drafts import finished
 from .men import man_at
 from .notation import pawn_move, with_pawn_moves
 from .orders import defences_first
-from .sentences import line_by_line, sentences
+from .sentences import sentences
 from .speech import Speech
 from .tables import unrolled
 from .values import Draft, Frame, Move, Said, Who

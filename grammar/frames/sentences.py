@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
 
+from keyproof.grammar.breathless import line_by_line
 from keyproof.grammar.clauses import begins_behind
 from keyproof.grammar.lexicon.lexemes import Lexeme
-
-_ENDS = ("stop", "question", "semicolon")
-_FEW = 3  # lines of which nothing can be said
-_FULL = 0.8  # of the longest line, from which on a line may have been ended by its length
 
 
 def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Lexeme]]:
@@ -37,24 +33,6 @@ def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Le
         ):
             found.append([])
     return [each for each in found if each]
-
-
-def line_by_line(given: Sequence[Lexeme]) -> bool:
-    """Tell whether a text has hardly a sign of punctuation, so that each of its lines is a sentence."""
-    lines = sum(each.kind == "line" for each in given)
-    signs = sum(each.kind in (*_ENDS, "comma", "colon") for each in given)
-    return lines > _FEW and 4 * signs < lines and not _wrapped(given)
-
-
-def _wrapped(given: Sequence[Lexeme]) -> bool:
-    """Tell whether lines end where they are full: but for the last ones of paragraphs they are about as long."""
-    ends = [index for index, each in enumerate(given) if each.kind == "line" and index + 1 < len(given)]
-    lengths = [
-        given[end].span.start - given[before].span.end
-        for before, end in pairwise(ends)
-        if given[end + 1].kind != "line" and end - before > 1
-    ]
-    return len(lengths) >= _FEW and min(lengths) >= _FULL * max(lengths)
 
 
 def _ends_with_sign(given: Sequence[Lexeme], index: int) -> bool:
