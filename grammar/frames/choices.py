@@ -80,8 +80,9 @@ class Choices(Sets):
         if chess.square_rank(who.square) not in _LAST_RANKS or draft.verb or who.colour is not None or who.fronted:
             return None
         behind = [each for each in self.given if each.span.start >= draft.end]
-        said = any(each.sense("effect") or each.sense("mark") in ("fail", "solve", "refutes") for each in behind[:6])
-        if not said or any(each.kind in ("square", "move") for each in behind[:3]):
+        told = [each.sense("effect") or each.sense("mark") in ("fail", "solve", "refutes") for each in behind[:6]]
+        first = next((at for at, said in enumerate(told) if said), None)
+        if first is None or any(each.kind in ("square", "move") for each in behind[: min(3, first)]):
             return None
         draft.idles = True
         return finished(draft, self.text, tuple(self.uncovered))

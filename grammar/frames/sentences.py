@@ -50,7 +50,9 @@ def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
         if lexeme.kind != "line":
             yield lexeme
             continue
-        following = sentence[index + 1] if index + 1 < len(sentence) else None
+        following = next((each for each in sentence[index + 1 :] if each.kind != "line"), None)
+        if index and sentence[index - 1].kind == "line":
+            continue  # of several between two captions one is enough
         if following is None or following.categories & {"to", "effect"} or following.kind == "square":
             continue
         if index and "count" in sentence[index - 1].categories and "unit" in following.categories:

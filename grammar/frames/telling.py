@@ -20,6 +20,7 @@ from .values import Draft, Frame, Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_BRACKETS = ("open", "close")  # "[Music]"
 _TO = ("to", "onto", "into", "over to", "across to", "up to", "down to", "back to", "round to", "all the way to")
 _ROW = 3  # squares side by side that are no more a man's place and where he goes
 _LONG = 16  # signs of a sentence in which there should be a comma
@@ -54,8 +55,8 @@ class Telling(Memory):
         self.beats = False  # that it answers them was said in so many words
         self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
         self.topic: Who | None = None  # the man that the sentence before named, of which it told nothing
-        signs = sum(each.kind in (*_ENDS, *_SOFT, "move") for each in sentence)
-        self.breathless = len(sentence) > _LONG and signs < 2  # as captions are, which have no signs
+        signs = sum(each.kind in (*_ENDS, *_SOFT, "move") and each.kind not in _BRACKETS for each in sentence)
+        self.breathless = len(sentence) > _LONG and signs * _LONG < len(sentence) + _LONG  # as captions, without signs
         self.where = False  # the sentence before asked where a man goes
         self.backward = False  # it is said of the sentence before that it fails: "That doesn't work"
         self.spoken: tuple[chess.Square, Span] | None = None  # the square named last

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move
 from keyproof.grammar.moves import MovePhrase
@@ -23,10 +24,14 @@ def told_before(frame: Move, at: Hypothesis) -> Placement | None:
     phrase, line = phrases[0], at.frontier[0].path[1:]
     keys = () if at.key is None else (at.key,)
     for node in (*reversed(line), *keys):
-        if not node.move or node.move.to_square != phrase.destination or node.parent is None:
+        if not node.move or node.parent is None:
+            continue
+        said = (*phrase.effects, *frame.effects)
+        if _is_rook_of(node, phrase) and all(effect_holds(it, node) for it, _ in said):
+            return Placement(frame, phrases, (((node.parent, (node,)),),), costs.DESCRIPTION, echo=True)
+        if node.move.to_square != phrase.destination:
             continue
         ends = _beside(node, at) if node is at.frontier[0] else (node,)
-        said = (*phrase.effects, *frame.effects)
         if all(_means(each, phrase) for each in ends) and all(effect_holds(it, end) for it, _ in said for end in ends):
             ways = tuple((end.parent, (end,)) for end in ends if end.parent is not None)
             return Placement(frame, phrases, (ways,), costs.DESCRIPTION, echo=True)
@@ -40,6 +45,17 @@ def narrowed(at: Hypothesis, told: Placement) -> Hypothesis:
         return at
     first = bool(at.firsts) and ends[0].parent is at.firsts[-1].parent
     return replace(at, frontier=ends, firsts=(*at.firsts[:-1], ends[0]) if first else at.firsts)
+
+
+def _is_rook_of(node: Node, phrase: MovePhrase) -> bool:
+    """Tell whether the rook's part of castling is told: "castle! Rook comes to f1"."""
+    if node.parent is None or node.move is None or phrase.piece != chess.ROOK:
+        return False
+    board, move = node.parent.board, node.move
+    if not board.is_castling(move):
+        return False
+    file = 5 if board.is_kingside_castling(move) else 3
+    return phrase.destination == chess.square(file, chess.square_rank(move.to_square))
 
 
 def _beside(node: Node, at: Hypothesis) -> tuple[Node, ...]:
