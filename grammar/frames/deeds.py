@@ -17,6 +17,7 @@ from .values import Move, Said, Who
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _ARTICLES = ("a", "an", "the")
 _THE_END = ("end", "finish", "lot")
+_MANY = ("pieces", "men", "pawns", "checks", "squares", "moves", "jumps")
 _PUSHES = ("push", "advanc", "nudg", "shov")
 _NEAR = 4  # signs between the end of a sentence and the next
 _EFFECTS = {
@@ -116,6 +117,8 @@ class Deeds(Headings):
         if self._takes_away():
             return self._why(lexeme)
         before, following = self.given[self.index - 1] if self.index else None, self._next()
+        if lexeme.sense("count") is not None and self._counts_behind(before, following):
+            return True  # "it's got ate moves"
         if lexeme.sense("unit") is not None and following is not None and following.kind in ("number", "move"):
             return True  # "the capture 1...bxc3"
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
@@ -135,6 +138,12 @@ class Deeds(Headings):
             draft.who, draft.victim = None, draft.who  # "den Turm schlägt der König"
         self.reason = False
         return True
+
+    @staticmethod
+    def _counts_behind(before: Lexeme | None, following: Lexeme | None) -> bool:
+        """Tell whether a number that was heard as a verb stands before what it counts."""
+        counted = following is not None and (following.sense("unit") is not None or following.text.lower() in _MANY)
+        return counted and not (before is not None and before.categories & {"pronoun", "man", "we", "side"})
 
     def _on_retake(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "fails to the capture": the man that has just moved is taken."""

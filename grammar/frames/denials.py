@@ -82,7 +82,9 @@ class Denials(Becoming):
         if lexeme.text.lower() in ("neither", "nor") and following is not None and following.text.lower() in _DOES:
             self.marks.add("try")  # "Neither will 1.Qe4 do"
             return True
-        if lexeme.text.lower().endswith("n't") and turned and self.draft is None:
+        idle = self.draft is not None and (self.draft.idle or not self.draft.tells)
+        if lexeme.text.lower().endswith("n't") and turned and (self.draft is None or (idle and self.draft.who)):
+            self._flush()
             self.stance = Stance.asked  # "can't I make a rook"
             return True
         if self._cannot(following):

@@ -59,7 +59,7 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
     if lexeme.sense("mark") is not None:
         said["every"] = True
         return lexeme.sense("mark") in ("any", "other")
-    if lexeme.sense("count") is not None and lexeme.sense("count") != "1":
+    if lexeme.sense("count") not in (None, "1") and lexeme.sense("take") is None:  # "ate pawns"
         said["plural"] = True
         return True
     file = lexeme.sense("file")
@@ -84,7 +84,7 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
             said["wing"] = which
     elif "colour" in said and lexeme.sense("article") is not None:
         return False  # "wenn Schwarz die Dame schlägt": no black queen
-    elif lexeme.categories & {"article", "this", "same", "one", "your", "count", "own"}:
+    elif lexeme.categories & {"article", "this", "same", "one", "your", "own"} or lexeme.sense("count") == "1":
         pass
     else:
         return file is None

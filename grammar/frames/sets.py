@@ -10,6 +10,7 @@ from .deeds import Deeds
 from .men import man_at
 from .values import Draft, Said, Who
 
+_MAKES = ("makes", "make", "promotes", "chooses", "choose", "becomes", "gets", "picks", "fancies")
 _LEADS = ("number", "move", "cell", "dash", "colon")  # what an answer to all the rest may begin with
 _OPENS = ("stop", "question", "semicolon", "line", "cell", "close", "open", "comma", "dash", "number")
 
@@ -27,6 +28,10 @@ class Sets(Deeds):
         draft = self._take_up(lexeme)
         draft.every = True
         following = self._next()
+        if lexeme.sense("wherever") is not None and (end := self._makes(self.index + 1)) is not None:
+            draft.promotes, draft.end = lexeme.span, self.given[end - 1].span.end  # "whatever he makes of them"
+            self.index = end
+            return True
         if (
             lexeme.sense("wherever") is not None
             and following is not None
@@ -43,8 +48,32 @@ class Sets(Deeds):
         if (found := self._of_whom(self.index + 1)) is not None:
             draft.who, self.index = replace(found[0], indefinite=False), found[1]
             return True
+        if sense == "any" and (named := self._named_before()) is not None:
+            self.found.pop()
+            draft.who, draft.verb = named, "go"
+            return True
         draft.sort_other = True
         return True
+
+    def _makes(self, place: int) -> int | None:
+        """Return where "he makes of it" ends that begins at a place, None where it does not."""
+        if place + 1 >= len(self.given) or not self.given[place].categories & {"pronoun", "you", "we", "side"}:
+            return None
+        verb, behind = self.given[place + 1], self.given[place + 2 : place + 4]
+        if verb.sense("promote") is None and verb.text.lower() not in _MAKES:
+            return None
+        of = len(behind) > 1 and behind[0].sense("of") is not None and behind[1].sense("pronoun") is not None
+        return place + (4 if of else 2)
+
+    def _named_before(self) -> Who | None:
+        """Return the man named right before a comma of whom all moves are spoken: "our own king, any move"."""
+        told = self.found[-1] if self.found else None
+        comma = self.given[self.index - 1] if self.index else None
+        if not isinstance(told, Said) or told.kind != "topic" or comma is None or comma.kind != "comma":
+            return None
+        near = told.span.end <= comma.span.start <= told.span.end + 1
+        plain = told.who is not None and told.who.kinds and told.who.square is None and not told.who.plural
+        return told.who if near and plain else None
 
     def _of_his_moves(self, place: int) -> int | None:
         """Return where "of his three moves" ends that begins at a place, None where it does not."""

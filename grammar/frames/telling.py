@@ -370,6 +370,8 @@ class Telling(Memory):
             self.draft = None  # "weil er von d8 aus das Feld c6 bewacht"
         elif before is not None and before.tells and (before.to or before.phrases or before.take or before.castling):
             self._flush()
+        elif before is not None and before.tells and before.every and before.verb:
+            self._flush()  # "it can go anywhere it likes it's got eight moves"
         elif before is not None and before.becomes_new:
             self._flush()  # "a bishop on e8 guards d7"
         else:

@@ -102,7 +102,8 @@ class Gate:
             return Held(finding, words)  # "it could interpose there against Qf2"
         if self._names_no_man(finding) or self._follows_unread_key(finding):
             return Held(finding)
-        if finding.rule == "key-fails" and not self._calls_key(finding.span) and told_as_a_try(self._case, mention):
+        calls = finding.rule == "key-fails" and self._calls_key(finding.span)
+        if finding.rule == "key-fails" and told_as_a_try(self._case, mention, called=calls):
             return Held(finding)
         plain = self._in_notation or (
             finding.rule in _KEYS and (finding.rule != "key-fails" or self._calls_key(finding.span))

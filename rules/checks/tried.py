@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+import re
+
 from ..case.case import Case
-from ..reading.reading import Mention
+from ..reading.reading import Mention, Role
+
+_SAYS = re.compile(r"[ \t]*(?:\[[\d:.]+\][ \t]*)?[\w.-]+(?:[ \t][\w.-]+)?:[ \t]")  # "[21:05] mosselman: Ne4+"
 
 
-def told_as_a_try(case: Case, mention: Mention | None) -> bool:
-    """Tell whether a first move is told with nothing but what refutes it: "1.Bf6+ is bought off by Nxf6"."""
+def told_as_a_try(case: Case, mention: Mention | None, *, called: bool = False) -> bool:
+    """Tell whether a first move is told with nothing but what refutes it: "1.Bf6+ is bought off by Nxf6".
+
+    `called`: the key, or with an exclamation mark, as only one of several who speak may do of what fails.
+    """
     proof, reading = case.proof, case.reading
     if mention is None or proof is None or reading is None or not mention.after:
+        return False
+    if called and not _is_proposed(case, mention):
         return False
     for node in mention.after:
         attempt = None if node.move is None else proof.attempt(node.move)
@@ -19,3 +28,14 @@ def told_as_a_try(case: Case, mention: Mention | None) -> bool:
         if not told or not told <= refuting or answered:
             return False
     return True
+
+
+def _is_proposed(case: Case, mention: Mention) -> bool:
+    """Tell whether somebody who is named says a first move, and another one is told as the key."""
+    reading, start = case.reading, mention.phrase.span.start
+    begin = case.masked.rfind("\n", 0, start) + 1
+    said = _SAYS.match(case.masked, begin)
+    if reading is None or said is None or said.end() > start:
+        return False
+    keys = (each for each in reading.mentions if each.role is Role.key and each is not mention)
+    return any(reading.diagram in each.at and not set(each.after) & set(mention.after) for each in keys)

@@ -126,3 +126,37 @@ def test_a_line_is_told_beside_a_square() -> None:
 def test_any_of_his_moves_are_all(text: str) -> None:
     (move,) = moves_of(text)
     assert move.ways[0].choices[0].sort.name == "any_other"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "the black knight on c5 it can go anywhere it likes it's got ate moves and that is that",
+        "And waste a move with our own king, any move, and that is that.",
+        "wherever the knight jumps",
+    ],
+)
+def test_all_moves_of_one_man(text: str) -> None:
+    move = moves_of(text)[0]
+    assert move.ways[0].choices[0].every
+    assert not move.ways[0].choices[0].capture
+
+
+@pytest.mark.parametrize("text", ["whatever he makes there", "Whatever he makes of it, the same."])
+def test_whatever_a_pawn_becomes(text: str) -> None:
+    phrase = moves_of(text)[0].ways[0].choices[0]
+    assert phrase.promotion_span is not None
+    assert phrase.promotion is None
+
+
+@pytest.mark.parametrize("text", ["does it have to be a queen can't i make a rook", "Can't we make a rook?"])
+def test_a_denial_before_its_subject_asks(text: str) -> None:
+    assert moves_of(text)[-1].stance is Stance.asked
+
+
+def test_lines_with_times_are_sentences() -> None:
+    text = (
+        "[00:01:36] so the thing is you go king g8\n[00:01:42] and he says no\n[00:01:51] so queen g6 is mate\n"
+        "[00:02:21] oh sorry king a2 was what i meant\n[00:02:27] and that is all there is to it\n[00:02:30] bye\n"
+    )
+    assert [move.stance for move in moves_of(text)] == [Stance.asserted] * 3

@@ -1,0 +1,36 @@
+"""Speech written down without signs, as captions have it: each of its lines is a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from .lexicon.lexemes import Lexeme
+
+_ENDS = ("stop", "question", "semicolon")
+_FEW = 3  # lines of which nothing can be said
+_FULL = 0.8  # of the longest line, from which on a line may have been ended by its length
+
+
+def line_by_line(given: Sequence[Lexeme]) -> bool:
+    """Tell whether a text has hardly a sign of punctuation, so that each of its lines is a sentence."""
+    lines = sum(each.kind == "line" for each in given)
+    signs = sum(each.kind in (*_ENDS, "comma", "colon") and not _of_time(given, at) for at, each in enumerate(given))
+    return lines > _FEW and 4 * signs < lines and not _wrapped(given)
+
+
+def _of_time(given: Sequence[Lexeme], place: int) -> bool:
+    """Tell whether a colon stands between the figures of a time: "[00:01:36] so the thing is"."""
+    around = given[max(0, place - 1) : place + 2]
+    return given[place].kind == "colon" and len(around) > 2 and all(each.text.isdigit() for each in around[::2])
+
+
+def _wrapped(given: Sequence[Lexeme]) -> bool:
+    """Tell whether lines end where they are full: but for the last ones of paragraphs they are about as long."""
+    ends = [index for index, each in enumerate(given) if each.kind == "line" and index + 1 < len(given)]
+    lengths = [
+        given[end].span.start - given[before].span.end
+        for before, end in pairwise(ends)
+        if given[end + 1].kind != "line" and end - before > 1
+    ]
+    return len(lengths) >= _FEW and min(lengths) >= _FULL * max(lengths)

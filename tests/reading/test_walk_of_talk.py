@@ -1,0 +1,46 @@
+"""What people say of play beside its moves: denials that are so, the rook's part of castling, lists of promotions."""
+
+import pytest
+from keyproof.grammar.clauses import clauses
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.spans import Span
+from test_walk_print import placed
+
+WINGED = "8/8/8/7B/8/4p1k1/3N2N1/4K2R w K - 0 1"  # 1.O-O threatens 2.Rf3
+PROMOTES = "8/8/8/4N3/6R1/5N1b/6p1/4K2k w - - 0 1"  # 1.Nd3 threatens 2.Nf2; any promotion 2.Rxg1
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Castle! The rook comes to f1 and next the rook up to f3 is mate. He takes on d2, rook f3 mate.",
+        "So you castle, rook to f1. He takes on d2 and rook f3 is mate.",
+    ],
+)
+def test_the_rook_of_castling_is_told_again(text: str) -> None:
+    assert placed(WINGED, text) >= {"O-O", "O-O exd2 Rf3"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Knight to d3. If he queens, the rook takes it on g1. A bishop, well, take it with the rook.",
+        "Knight d3. He can make a queen on g1, or a rook, a bishop, a knight, and rook takes, mate every time.",
+    ],
+)
+def test_promotions_of_the_defender(text: str) -> None:
+    assert placed(PROMOTES, text) >= {"Nd3 g1=Q Rxg1", "Nd3 g1=B Rxg1"}
+
+
+def test_a_denial_that_is_so_costs_nothing() -> None:
+    text = "Knight d3, and his king can't come to f2. Bishop takes g4, knight f2 mate."
+    assert placed(PROMOTES, text) >= {"Nd3 Bxg4 Nf2"}
+
+
+def test_what_somebody_says_ends_with_its_line() -> None:
+    text = (
+        "and most of you say rook d eight\nbut king b six is the move you see\n"
+        "he goes b eight and rook d eight is mate\nthat is it for today\n"
+    )
+    found = clauses(text, [Span(0, len(text))])
+    assert found[-2].stance is Stance.asserted
