@@ -59,9 +59,9 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
     if lexeme.sense("mark") is not None:
         said["every"] = True
         return lexeme.sense("mark") in ("any", "other")
-    if lexeme.sense("count") not in (None, "1") and lexeme.sense("take") is None:  # "ate pawns"
+    if lexeme.sense("count") not in (None, "1"):
         said["plural"] = True
-        return True
+        return lexeme.sense("take") is None  # and not "the king ate a rook"
     file = lexeme.sense("file")
     beside = following is not None and (following.kind == "dash" or following.sense("man") == "pawn")
     if file and beside and not (file == "a" and following is not None and following.kind != "dash"):
