@@ -5,7 +5,7 @@ from bisect import bisect_right
 from msgspec.structs import replace
 
 from .document import Document, PuzzleText
-from .orders import asks_the_same, orders_by_number, orders_of_all
+from .orders import asks_the_same, orders_by_number, orders_of_all, orders_over_all
 from .sections import Sections
 from .spans import Span
 from .titles import names_of, tag
@@ -30,7 +30,7 @@ def with_orders(document: Document, sections: Sections) -> Sections:
     for puzzle in sections.puzzles:
         start = puzzle.diagrams[0].span.start if puzzle.diagrams else puzzle.span.start
         before = ends[bisect_right(ends, start) - 1] if bisect_right(ends, start) else 0
-        names = names_of(puzzle.title, tag(document.text, start, before))
+        names = names_of(puzzle.title, tag(document.words, start, before))
         own = [span for name in names if isinstance(name, int) for span in named.get(name, ())]
         puzzles.append(replace(puzzle, orders=(*puzzle.orders, *dict.fromkeys(own))) if own else puzzle)
     return replace(sections, puzzles=tuple(puzzles))
@@ -55,7 +55,8 @@ def _with_shared(masked: str, sections: Sections) -> Sections:
     shown = [puzzle for puzzle in sections.puzzles if puzzle.diagrams]
     if len(shown) < 2:
         return sections
-    of_all = tuple(orders_of_all(masked))
+    first = min(diagram.span.start for puzzle in shown for diagram in puzzle.diagrams)
+    of_all = tuple(dict.fromkeys((*orders_of_all(masked), *orders_over_all(masked, first))))
     puzzles, last = [], None
     for puzzle in sections.puzzles:
         again = (

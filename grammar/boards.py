@@ -36,29 +36,32 @@ def _all_boards(text: str) -> tuple[Diagram, ...]:
         if kind is not None:
             group.append((span.start, at(kind, span.start)))
         elif group:
-            found += _boards(group, text)
+            found += boards_of(group, text)
             group = []
-    found += _boards(group, text)
+    found += boards_of(group, text)
     return tuple(sorted(found, key=lambda diagram: diagram.span))
 
 
 def _side_by_side(columns: Sequence[Column], text: str) -> Iterator[Diagram]:
     """Read boards that stand side by side: all of them, or none where one is no board."""
-    boards = [diagram for column in columns for diagram in _boards(column.lines, text)]
+    boards = [diagram for column in columns for diagram in boards_of(column.lines, text)]
     if len(boards) != len(columns):
         return
     for column, board in zip(columns, boards, strict=True):
-        inside = [
-            fault
-            if column.shown.start <= fault.span.start < fault.span.end <= column.shown.end
-            else TextFault(column.shown, fault.message)
-            for fault in board.faults
-        ]
-        yield replace(board, span=column.shown, heading=column.heading, faults=tuple(inside))
+        yield shown_at(board, column.shown, column.heading)
 
 
-def _boards(group: list[tuple[int, Line]], text: str) -> Iterator[Diagram]:
-    """Read the boards of consecutive lines, each line given with the offset where it starts."""
+def shown_at(board: Diagram, shown: Span, heading: Span | None) -> Diagram:
+    """Return a board of which the drawing takes turns with other text, as one that stands at `shown`."""
+    inside = [
+        fault if shown.start <= fault.span.start < fault.span.end <= shown.end else TextFault(shown, fault.message)
+        for fault in board.faults
+    ]
+    return replace(board, span=shown, heading=heading, faults=tuple(inside))
+
+
+def boards_of(group: list[tuple[int, Line]], text: str) -> Iterator[Diagram]:
+    """Yield the boards of consecutive lines, each line given with the offset where it starts."""
     if sum(isinstance(line, Row) for _, line in group) < 6:
         return
     for part in _split(group):

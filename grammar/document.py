@@ -1,6 +1,6 @@
 """A file as the grammars see it: the untouched text and the parts of it that are prose."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Literal
 
 import chess
@@ -30,7 +30,8 @@ class Document(Struct, frozen=True):
     spaces, so that an offset means the same in both. `puzzles` is set where the kind of file
     itself says which text belongs to which position, `loose` is then the prose that belongs to none.
     `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
-    `notes` say what was assumed when the file was read.
+    `notes` say what was assumed when the file was read. `beside` are boards that stand in lines with other text;
+    `masked` is blank where they are drawn.
     """
 
     path: str
@@ -41,6 +42,15 @@ class Document(Struct, frozen=True):
     loose: tuple[Span, ...] = ()
     times: tuple[tuple[int, int | None], ...] = ()
     notes: tuple[str, ...] = ()
+    beside: "tuple[Beside, ...]" = ()
+
+    @property
+    def words(self) -> str:
+        """The text without the ranks of the boards that stand beside others."""
+        signs = list(without_boards(self.text, self.beside))
+        for shown in (each.diagram.heading for each in self.beside if each.diagram.heading):
+            signs[shown.start : shown.end] = shown.of(self.text)
+        return "".join(signs)
 
 
 class TextFault(Struct, frozen=True):
@@ -79,6 +89,22 @@ class Diagram(Struct, frozen=True):
     heading: Span | None = None  # the words over it, where several boards stand side by side under their own
     told: bool = False  # in words, man by man
     others: tuple[dict[chess.Square, chess.Piece], ...] = ()  # what the words that tell it may mean as well
+
+
+class Beside(Struct, frozen=True):
+    """A board that shares its lines with other text: the position, shown at its label or a rank, and all it takes."""
+
+    diagram: Diagram
+    lines: tuple[Span, ...]
+
+
+def without_boards(text: str, beside: "Sequence[Beside]") -> str:
+    """Return `text` with blanks where those boards are drawn."""
+    signs = list(text) if beside else []
+    for each in beside:
+        for line in each.lines:
+            signs[line.start : line.end] = " " * (line.end - line.start)
+    return "".join(signs) if beside else text
 
 
 class PuzzleText(Struct, frozen=True):

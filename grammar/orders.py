@@ -68,6 +68,16 @@ _OF_ALL = re.compile(
     rf"|\b{_EVERY}\b[^\r\n]{{0,80}}?{_FOREIGN_MATES}|{_FOREIGN_MATES}[^.!?;\r\n]{{0,40}}?\b{_EVERY}\b",
     re.I,
 )
+_PUZZLES = (
+    r"(?:(?:chess)?problems|puzzles|exercises|positions|diagrams|miniatures|brain[\s-]?teasers|nuts|tasks|studies"
+    r"|(?:schach)?aufgaben|(?:schach)?probleme|übungen|diagramme|rätsel|stellungen|problèmes|exercices|diagrammes|énigmes"
+    r"|problemas|ejercicios|diagramas|exercícios|problemi|esercizi|diagrammi|opgaven|problemen|oefeningen|diagrammen"
+    r"|zadania|problemy|diagramy|uppgifter|övningar|задачи|упражнения|диаграммы)"
+)
+_OVER_ALL = re.compile(
+    rf"\b{_PUZZLES}\b[^.!?;\d]{{0,80}}?(?P<order>(?:{_MATES}\b|{_FOREIGN_MATES}|{_FOREIGN.pattern}|{_SIGN}))[^\r\n]{{0,20}}$",
+    re.I | re.M,
+)
 _FEW = {word: number for word, number in NUMBERS.items() if 2 <= number <= 6} | {str(n): n for n in range(2, 7)}
 _NTH = {word: number for word, number in ORDINALS.items() if 2 <= number <= 6}
 _NTH |= {"2nd": 2, "3rd": 3, "4th": 4, "5th": 5, "6th": 6}
@@ -207,6 +217,16 @@ def orders_of_all(text: str) -> Iterator[Span]:
             yield Span(*sentence.span())
         elif signed := _SIGNED.search(text, *sentence.span()):
             yield Span(*signed.span())
+
+
+def orders_over_all(text: str, end: int) -> Iterator[Span]:
+    """Yield what is asked of every position below, in a heading that names several: "PROBLEMS (Mate in two)".
+
+    `end` is where the first position stands.
+    """
+    for said in _OVER_ALL.finditer(text, 0, end):
+        if text.count("\n", *said.span()) <= 1:
+            yield Span(*said.span("order"))
 
 
 def asks_many(words: str) -> bool:

@@ -15,7 +15,7 @@ def find_diagrams(document: Document) -> list[Diagram]:
     A position that cannot be read has `faults`. Whether one that can be read may stand
     (kings, pawns on the last rank) is not asked here.
     """
-    found: list[Diagram] = []  # in order
+    found = [each.diagram for each in document.beside]  # in order
     for diagrams in (find_fens(document.masked), find_boards(document.masked), find_lists(document.masked)):
         for diagram in diagrams:
             place = bisect_left(found, diagram.span, key=lambda other: other.span)

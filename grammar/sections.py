@@ -89,7 +89,7 @@ class _Puzzle(Struct):
     answers: list[Span] = field(default_factory=list)  # prose printed elsewhere
     labels: list[Span] = field(default_factory=list)
     answered: bool = False  # solution text has been seen
-    by_line: bool = False  # a line gives the title that only looks like one
+    by_line: bool = False  # the title is of this position alone: words over it, a line that only looks like a title
 
 
 class _Answers(Struct):
@@ -117,7 +117,7 @@ def is_part(heading: str) -> bool:
 class _Parting:
     def __init__(self, document: Document) -> None:
         self.document = document
-        self.masked = document.masked
+        self.masked, self.words = document.masked, document.words
         diagrams = find_diagrams(document)
         self.several = len(diagrams) > 1
         self.elements = elements(document, diagrams)
@@ -233,7 +233,7 @@ class _Parting:
             inherits = self.current is not None and self.answers is None and not self.current.by_line
             title, level = (self.current.title, self.current.level) if self.current and inherits else ("", 0)
             if diagram.heading is not None:
-                title, level = " ".join(diagram.heading.of(self.masked).split()), 0
+                title, level = " ".join(diagram.heading.of(self.words).split()), 0
             elif lead_in and (label := _LABEL_WITH_WORD.match(self._text(lead_in[0]))):
                 title = label[0].rstrip(" \t:.)–—-")
             elif not title or self.last_diagram is not None:
@@ -241,7 +241,7 @@ class _Parting:
             above = [*lead_in[:1], *self.last_owner[-1:], *([] if self.several else self.elements[:1])]
             line = title_above(self._text(each) for each in above if each.diagram is None and not each.heading)
             self._begin(title or line, level, lead_in)
-            self.puzzles[-1].by_line = not title
+            self.puzzles[-1].by_line = not title or diagram.heading is not None
         assert self.current is not None
         self.last_diagram = diagram
         self.current.diagrams.append(diagram)
@@ -252,7 +252,7 @@ class _Parting:
     def _tagged(self, element: Element) -> str:
         """Return the number before a position on its line, "" if nothing but a number stands there."""
         after = self.last_diagram.span.end if self.last_diagram is not None else 0
-        number = number_first(words := tag(self.document.text, element.span.start, after))
+        number = number_first(words := tag(self.words, element.span.start, after))
         bare = number is not None and not re.search(r"\w{2,}", _FEN.sub("", words[number.end() :]))
         return number[0].strip(" \t|*_([") if number and bare else ""
 

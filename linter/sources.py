@@ -13,8 +13,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
 
-from keyproof.grammar.document import Block, Document, PuzzleText
+from keyproof.grammar.document import Block, Document, PuzzleText, without_boards
 from keyproof.grammar.letters import as_notation
+from keyproof.grammar.page_columns import boards_beside
 from keyproof.grammar.spans import Lines
 from keyproof.grammar.talks import with_puzzles
 from msgspec.structs import replace
@@ -174,9 +175,10 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
         masked, puzzles = of_puzzles(text)
         return Document(path, text, masked, (), tuple(puzzles))
     of_blocks: Reader = module.read
-    masked, blocks = of_blocks(text)
+    beside = boards_beside(text) if kind == "text" else ()
+    masked, blocks = of_blocks(without_boards(text, beside))
     masked = as_notation(masked)
-    document = Document(path, text, masked, tuple(blocks))
+    document = Document(path, text, masked, tuple(blocks), beside=beside)
     if kind != "captions":
         return document
     return with_puzzles(replace(document, times=tuple(module.times(text))))

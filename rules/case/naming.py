@@ -19,12 +19,13 @@ class Naming:
 
     def __init__(self, document: Document, puzzles: Sequence[tuple[int, PuzzleText]]) -> None:
         self.masked = document.masked
+        words = document.words
         ends = sorted(diagram.span.end for _, puzzle in puzzles for diagram in puzzle.diagrams)
         named: dict[int | str, list[int]] = {}
         letters: dict[str, int] = {}
         for index, puzzle in puzzles:
             start = puzzle.diagrams[0].span.start
-            before = tag(document.text, start, max([0, *ends[: bisect_left(ends, start + 1)][-1:]]))
+            before = tag(words, start, max([0, *ends[: bisect_left(ends, start + 1)][-1:]]))
             for name in names_of(puzzle.title, before):
                 named.setdefault(name, []).append(index)
             for label in labels_of(puzzle.title, before):
