@@ -85,7 +85,7 @@ def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexem
         return True
     if lexeme.kind == "line":
         numbered = following.kind == "number" and following.number is not None and following.number.value is not None
-        return numbered or following.kind in ("line", "quote")
+        return numbered or following.kind in ("line", "quote") or _ends_list(text, current, following)
     if begins_behind(lexeme, following):
         return True
     glued = following.span.start == lexeme.span.end and following.kind in _WORDS
@@ -96,6 +96,22 @@ def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexem
         short = before.sense("abbreviation") is not None or len(before.text) == 1
         return not short or (following.text[:1].isupper() and following.kind in ("word", "unknown"))
     return True
+
+
+def _ends_list(text: str, current: Sequence[Lexeme], following: Lexeme) -> bool:
+    """Tell whether the last line of a list of variations stands above words that begin a sentence.
+
+    It begins with a numbered move, and ends with one or is set farther in than what stands below it.
+    """
+    first, last = current[0], current[-2] if len(current) > 1 else current[0]
+    begins = following.kind in ("word", "unknown") and following.text[:1].isupper()
+    if not begins or first.kind != "number" or any(each.kind == "line" for each in current[:-1]):
+        return False
+    indents = [place - (text.rfind("\n", 0, place) + 1) for place in (first.span.start, following.span.start)]
+    if text[first.span.start - indents[0] : first.span.start].strip():
+        return False
+    moves = sum(each.kind == "move" or each.kind == "square" for each in current)
+    return moves > 1 and (last.kind == "move" or indents[1] < indents[0])
 
 
 def begins_behind(move: Lexeme, following: Lexeme) -> bool:

@@ -1,4 +1,7 @@
-"""How many men or replies there are, as speakers say it: "nine white men and six black men", "has three answers"."""
+"""How many men or replies there are: "nine white men and six black men", "Control: 7 + 2", "has three answers".
+
+Words of other languages than English: common practice, no source.
+"""
 
 import re
 from collections.abc import Iterator
@@ -21,11 +24,29 @@ _TOLD = re.compile(
     rf"|\b(?P<first>{_N})\s+(?P<first_side>{_SIDE})(?:{_MEN})?{_AND}(?P<second>{_N})\s+(?P<second_side>{_SIDE}){_MEN}",
     re.I,
 )
+_CONTROL = (
+    r"(?:kontroll?[ea]?|control[e]?|contrôle|controllo|контроль|check|men|pieces|units|steine|figuren|pièces|piezas"
+    r"|pezzi|stukken|peças|bierki|pjäser)"
+)
+_AGAINST = r"(?:\+|v|vs|versus|against|gegen|contre|contra|contro|tegen|mot|против)\.?"
+_UPTO_16 = r"(?<!\d)(?:1[0-6]|[1-9])(?!\d)"
+_BOTH = re.compile(
+    rf"\b{_CONTROL}[ \t]*[:=.][ \t]*(?P<white>{_UPTO_16})[ \t]*(?:{_AGAINST}|[:/&–-])[ \t]*(?P<black>{_UPTO_16})"
+    r"(?![\w+]|[.:/]\d)",
+    re.I,
+)
+_BEHIND = re.compile(
+    rf"[ \t]*[(\[][ \t]*(?P<white>{_UPTO_16})[ \t]*(?!\+){_AGAINST}[ \t]*(?P<black>{_UPTO_16})[ \t]*[)\]]", re.I
+)
 _GROUPS = (("side", "number"), ("other", "further"), ("first_side", "first"), ("second_side", "second"))
 
 
 def told_counts(text: str, span: Span) -> Iterator[MenCount]:
-    """Yield the numbers of men that the words in `span` state of either side. English only."""
+    """Yield the numbers of men that the words in `span` state of either side, White's first where none is named."""
+    behind = _BEHIND.match(text, *span)  # right behind the position; "(7+2)" is a claim of its own
+    for both in (*([behind] if behind else []), *_BOTH.finditer(text, *span)):
+        for group, colour in (("white", chess.WHITE), ("black", chess.BLACK)):
+            yield MenCount(Span(*both.span(group)), int(both[group]), (colour,))
     for told in _TOLD.finditer(text, *span):
         for side, number in _GROUPS:
             if told[number]:

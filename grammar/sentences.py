@@ -1,10 +1,10 @@
 """Where a sentence goes on, and where it ends, though no punctuation says so."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from .moves import Effect
 from .spans import Span
-from .statements import Break, Marker, Statement, Turn
+from .statements import Aside, Break, Claim, Marker, Statement, Turn
 
 _ENDS = ("stop", "question", "semicolon", "block")
 _OPENS = ("if", "key", "try", "set_play", "variations", "in_diagram")
@@ -27,6 +27,39 @@ def joined(statements: Iterable[Statement]) -> Iterator[Statement]:
             effects = statement.effects + (statement.choices[-1].effects if statement.choices else ())
             answered = answered or any(effect is Effect.mate for effect, _ in effects)
         yield statement
+
+
+def listed(statements: Iterable[Statement]) -> list[Statement]:
+    """Return the statements with a full stop at the end of each line of a list of variations.
+
+    Such a line begins with a numbered move and goes on with another; below it stands the next one, or words that
+    begin a sentence. A question below the list asks nothing of it.
+    """
+    given = list(statements)
+    found: list[Statement] = []
+    line: list[Statement] = []
+    for place, statement in enumerate(given):
+        following = given[place + 1] if place + 1 < len(given) else None
+        if isinstance(statement, Break) and statement.kind == "line":
+            if _is_variation(line) and _begins(following):
+                statement = Break("stop", statement.span)
+            line = []
+        else:
+            line.append(statement)
+        found.append(statement)
+    return found
+
+
+def _is_variation(line: Sequence[Statement]) -> bool:
+    turns = [statement for statement in line if isinstance(statement, Turn)]
+    return len(turns) > 1 and turns[0] is line[0] and turns[0].number is not None
+
+
+def _begins(statement: Statement | None) -> bool:
+    """Tell whether a line begins anew with a statement: a numbered move, or words with a capital letter."""
+    if isinstance(statement, Turn) and statement.number is not None:
+        return True
+    return isinstance(statement, (Aside, Marker, Claim)) and statement.text[:1].isupper()
 
 
 def with_stops(statements: Iterable[Statement]) -> list[Statement]:

@@ -42,7 +42,9 @@ _NO_MOVES = frozenset(_SIGNS) - frozenset(".:…")  # signs that begin nothing b
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?{_REST}|[~∼])[!?]*")
 _BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s(?:{_SPACED}|{_SHAPE})[+#†‡!?]*(?!\w))")
-_NUMBER = re.compile(r"\d{1,2}\s?(?:\.?\s?(?:\.\s?\.\s?\.|…)|\.\.|\.(?!\d)|\)(?=\s?[A-Z]))")
+_NUMBER = re.compile(
+    r"\d{1,2}\s?(?:\.?\s?(?:\.\s?\.\s?\.(?:\s?\.){0,9}|…)(?:\s?,(?=\s[A-Z]))?|\.\.|\.\s?[-–—](?=\s[A-Za-z♔-♟0])|\.(?!\d)|\)(?=\s?[A-Z]))"
+)
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
@@ -204,7 +206,7 @@ class _Cutter:
             bare = re.compile(r"\d{1,2}(?=\s)").match(self.text, place, self.end)
             number = bare if bare is not None and self.descriptive(self.text, bare.end() + 1) is not None else None
         if number is not None and not self._inside_word(place):
-            second = "…" in number[0] or number[0].count(".") > 1
+            second = "…" in number[0] or number[0].count(".") > 1 or number[0][-1] in "-–—"
             value = int("".join(filter(str.isdigit, number[0])))
             given = Span(place, number.end())
             return Lexeme("number", given, number[0], number=MoveNumber(given, value, second))

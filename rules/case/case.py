@@ -11,7 +11,7 @@ from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.lexicon.tongues import told_in
-from keyproof.grammar.sentences import joined, with_stops
+from keyproof.grammar.sentences import joined, listed, with_stops
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Statement, Turn
 from keyproof.grammar.traces import NUMBERED_MOVE
@@ -108,7 +108,7 @@ class Case(Struct, dict=True):
         if self.puzzle.play is not None:
             return self.puzzle.play()
         found, language = told_statements(self.masked, self.puzzle.prose)
-        return list(joined(with_stops(found) if self.puzzle.spoken else found)), language
+        return list(joined(with_stops(found) if self.puzzle.spoken else listed(found))), language
 
     @property
     def statements(self) -> list[Statement]:

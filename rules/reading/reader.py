@@ -880,7 +880,7 @@ class _Reader:
         first = unit.turns[0].choices[0]
         spoken = unit.ply is None and first.worded
         own = spoken and self._of_its_line(unit)
-        reply = spoken and "if" in unit.intro and (len(unit.turns) > 1 or first.exact)
+        reply = unit.ply is None and "if" in unit.intro and (len(unit.turns) > 1 or first.exact)
         for start in self._possible_starts(unit):
             key = tuple(id(node) for node in start)
             if (own and start not in unit.path) or (unit.begins and start and start[0].board.turn != self.attacker):
@@ -925,8 +925,8 @@ class _Reader:
         if ply is None and unit.mode in ("key", "try") and unit.fresh and told:
             yield diagram
             return
-        if ply is None and unit.intro & {"refuted_by", "refuted_only_by"} and len(path) > 1:
-            yield path[1]
+        if ply is None and unit.intro & {"refuted_by", "refuted_only_by", "but"} and len(path) > 1:
+            yield signals.bracketed_firsts(self.bracketed, self.sentence) or ([] if "but" in unit.intro else path[1])
         if ply == 1:
             yield diagram
             return

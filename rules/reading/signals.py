@@ -11,6 +11,7 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Statement, Turn
 
 from ..play.node import Node
+from .reading import Mention
 from .units import next_turn_after
 
 FAR = 99  # the number of a half-move that no solution reaches
@@ -87,3 +88,12 @@ def fails_at_once(before: Sequence[Turn], diagram: Node) -> bool:
 def _mates(turn: Turn) -> bool:
     said = turn.effects + tuple(each for phrase in turn.choices for each in phrase.effects)
     return any(effect is Effect.mate for effect, _ in said)
+
+
+def bracketed_firsts(bracketed: list[Node], sentence: Sequence[Mention]) -> list[Node]:
+    """Return the first moves that brackets of this sentence name, for what answers them behind the brackets.
+
+    "Either rook to the second rank (1.Ra2 or Rb2) looks strong, but Kf4 disposes of them."
+    """
+    named = [node for mention in sentence for node in mention.after]
+    return bracketed if bracketed and bracketed[0].ply == 1 and all(node in named for node in bracketed) else []
