@@ -29,11 +29,11 @@ def joined(statements: Iterable[Statement]) -> Iterator[Statement]:
         yield statement
 
 
-def listed(statements: Iterable[Statement]) -> list[Statement]:
-    """Return the statements with a full stop at the end of each line of a list of variations.
+def listed(statements: Iterable[Statement], text: str) -> list[Statement]:
+    """Return the statements of `text` with a full stop at the end of each line of a list of variations.
 
-    Such a line begins with a numbered move and goes on with another; below it stands the next one, or words that
-    begin a sentence. A question below the list asks nothing of it.
+    Such a line begins with a numbered move and goes on with another; below it stands one with the same number, or
+    words that begin a sentence. A question below the list asks nothing of it.
     """
     given = list(statements)
     found: list[Statement] = []
@@ -41,7 +41,7 @@ def listed(statements: Iterable[Statement]) -> list[Statement]:
     for place, statement in enumerate(given):
         following = given[place + 1] if place + 1 < len(given) else None
         if isinstance(statement, Break) and statement.kind == "line":
-            if _is_variation(line) and _begins(following):
+            if (first := _variation(line, text)) is not None and _begins(following, first):
                 statement = Break("stop", statement.span)
             line = []
         else:
@@ -50,15 +50,20 @@ def listed(statements: Iterable[Statement]) -> list[Statement]:
     return found
 
 
-def _is_variation(line: Sequence[Statement]) -> bool:
+def _variation(line: Sequence[Statement], text: str) -> Turn | None:
+    """Return the first move of a line that is one of a list: numbered, with nothing before it and an answer behind."""
     turns = [statement for statement in line if isinstance(statement, Turn)]
-    return len(turns) > 1 and turns[0] is line[0] and turns[0].number is not None
+    if len(turns) < 2 or turns[0] is not line[0] or turns[0].number is None:
+        return None
+    start = turns[0].span.start
+    alone = not text[text.rfind("\n", 0, start) + 1 : start].strip()
+    return turns[0] if alone and "\n" not in text[start : line[-1].span.end] else None
 
 
-def _begins(statement: Statement | None) -> bool:
-    """Tell whether a line begins anew with a statement: a numbered move, or words with a capital letter."""
+def _begins(statement: Statement | None, first: Turn) -> bool:
+    """Tell whether a line begins anew with a statement: another line of the list, or words with a capital letter."""
     if isinstance(statement, Turn) and statement.number is not None:
-        return True
+        return first.number is not None and statement.number.ply == first.number.ply
     return isinstance(statement, (Aside, Marker, Claim)) and statement.text[:1].isupper()
 
 

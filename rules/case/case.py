@@ -108,7 +108,7 @@ class Case(Struct, dict=True):
         if self.puzzle.play is not None:
             return self.puzzle.play()
         found, language = told_statements(self.masked, self.puzzle.prose)
-        return list(joined(with_stops(found) if self.puzzle.spoken else listed(found))), language
+        return list(joined(with_stops(found) if self.puzzle.spoken else listed(found, self.masked))), language
 
     @property
     def statements(self) -> list[Statement]:
