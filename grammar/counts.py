@@ -45,8 +45,8 @@ def told_counts(text: str, span: Span) -> Iterator[MenCount]:
     """Yield the numbers of men that the words in `span` state of either side, White's first where none is named."""
     behind = _BEHIND.match(text, *span)  # right behind the position; "(7+2)" is a claim of its own
     for both in (*([behind] if behind else []), *_BOTH.finditer(text, *span)):
-        for group, colour in (("white", chess.WHITE), ("black", chess.BLACK)):
-            yield MenCount(Span(*both.span(group)), int(both[group]), (colour,))
+        yield MenCount(Span(*both.span("white")), int(both["white"]), (chess.WHITE,))
+        yield MenCount(Span(*both.span("black")), int(both["black"]), (chess.BLACK,))
     for told in _TOLD.finditer(text, *span):
         for side, number in _GROUPS:
             if told[number]:

@@ -41,7 +41,7 @@ def listed(statements: Iterable[Statement], text: str) -> list[Statement]:
     for place, statement in enumerate(given):
         following = given[place + 1] if place + 1 < len(given) else None
         if isinstance(statement, Break) and statement.kind == "line":
-            if (first := _variation(line, text)) is not None and _begins(following, first):
+            if (first := _variation(line, text)) is not None and _begins(following, first, text):
                 statement = Break("stop", statement.span)
             line = []
         else:
@@ -60,11 +60,11 @@ def _variation(line: Sequence[Statement], text: str) -> Turn | None:
     return turns[0] if alone and "\n" not in text[start : line[-1].span.end] else None
 
 
-def _begins(statement: Statement | None, first: Turn) -> bool:
+def _begins(statement: Statement | None, first: Turn, text: str) -> bool:
     """Tell whether a line begins anew with a statement: another line of the list, or words with a capital letter."""
     if isinstance(statement, Turn) and statement.number is not None:
         return first.number is not None and statement.number.ply == first.number.ply
-    return isinstance(statement, (Aside, Marker, Claim)) and statement.text[:1].isupper()
+    return isinstance(statement, (Aside, Marker, Claim)) and statement.span.of(text)[:1].isupper()
 
 
 def with_stops(statements: Iterable[Statement]) -> list[Statement]:

@@ -215,7 +215,10 @@ def _by_columns(rows: Sequence[Row]) -> tuple[Lines, int] | None:
 
 
 def _by_headings(rows: Sequence[Row]) -> tuple[Lines, int] | None:
-    """Take a head of words over rows of moves: "try | refutation" over "Rf4 | Rxc4"; each cell is told by its word."""
+    """Take a head of words over rows of moves: "try | refutation" over "Rf4 | Rxc4"; each cell is told by its word.
+
+    Cells of other words, "what it wants", tell no play.
+    """
     heads = rows[0]
     if any(map(_holds_play, heads)):
         return None
@@ -229,7 +232,8 @@ def _by_headings(rows: Sequence[Row]) -> tuple[Lines, int] | None:
             break
         line: list[Cell] = []
         for lead, cell in zip(leads, row, strict=True):
-            line += [[lead], cell] if lead is not None and _holds_play(cell) else [cell]
+            if _holds_play(cell):  # a remark between would cut the play in two
+                line += [[lead], cell] if lead is not None else [cell]
         lines.append(line)
         taken += 1
     return (lines, taken) if taken else None

@@ -633,19 +633,22 @@ class _Reader:
         return any(node.meant(phrase) for node in nodes)
 
     def _place(self, unit: Unit) -> None:
-        best: Trial | None = None
+        best = here = None
         for start in self._starts(unit):
             if best is not None and best.score <= (self.replay.hopeless(unit, start), 0):
                 continue
             trial = self.replay.play(unit, start)
             threatened = "threat" in unit.intro and start[0].move is not None and not start[0].move
             told = unit.ply is not None or ("if" in unit.intro and len(unit.turns) > 1 and start[0].ply == 1)
-            meant_here = told and start in unit.path and self._after_key(start) and not trial.illegal
+            of_key = told and start in unit.path and self._after_key(start)
+            here = here or (trial if of_key and trial.begun else None)
+            meant_here = of_key and not trial.illegal
             meant_here = meant_here or (threatened and unit.ply is None and not trial.illegal)
             if best is None or meant_here or trial.score < best.score:
                 best = trial
             if best.score == (0, 0) or meant_here:
                 break  # what can be played after the key is meant there, true or false
+        best = here if here is not None and best is not None and best.false else best
         if best is None or best.illegal:
             best = self._misnumbered(unit) or best
         if best is not None and best.illegal and self._is_manifold(unit):
@@ -793,7 +796,7 @@ class _Reader:
     def _is_name(self, unit: Unit) -> bool:
         """Tell whether an unnumbered phrase that no position allows is the name of a man, or loose prose."""
         turn = unit.turns[0]
-        if self._tells_castling(unit):
+        if signals.tells_castling(unit, self.path):
             return True
         if len(unit.turns) > 1 or turn.number is not None or len(turn.choices) > 1:
             return False
@@ -851,18 +854,6 @@ class _Reader:
             return node.board.turn == self.attacker  # "He goes to c5? Queen to c4, mate."
         again = best.mentions[0].after[:1] if best is not None and best.mentions and not best.illegal else []
         return bool(again) and again[0].parent is self.reading.diagram and again[0] in self.path[-1]
-
-    def _tells_castling(self, unit: Unit) -> bool:
-        """Tell whether words only explain a castling: "the king goes to c one and the rook to d one"."""
-        phrases = [phrase for turn in unit.turns for phrase in turn.choices]
-        nodes = [frontier[0] for frontier in self.path[1:] if frontier]
-        return all(phrase.worded and phrase.piece in (chess.KING, chess.ROOK) for phrase in phrases) and any(
-            node.parent is not None
-            and node.move is not None
-            and node.parent.board.is_castling(node.move)
-            and all(names_a_man(node, phrase) for phrase in phrases)
-            for node in nodes
-        )
 
     def _firsts(self) -> list[Mention]:
         return self.reading.firsts()
@@ -924,6 +915,9 @@ class _Reader:
         told = not unit.intro or (unit.mode == "try" and unit.intro == {"if"})  # "against Qf5 the defence is Kd6"
         if ply is None and unit.mode in ("key", "try") and unit.fresh and told:
             yield diagram
+            return
+        if signals.refutes_it(unit, self.sentence):
+            yield path[1]
             return
         if ply is None and unit.intro & {"refuted_by", "refuted_only_by", "but"} and len(path) > 1:
             yield signals.bracketed_firsts(self.bracketed, self.sentence) or ([] if "but" in unit.intro else path[1])

@@ -67,6 +67,11 @@ class Trial(Struct):
         """How wrong the unit is there, the less the better: what cannot be played counts before what is false."""
         return self.illegal + 10 * self.late, self.false
 
+    @property
+    def begun(self) -> bool:
+        """Whether its first move can be played there, and an answer behind it."""
+        return len(self.path) > 1 and bool(self.path[0]) and self.mentions[0].state is State.read
+
     def end(self) -> list[list[Node]]:
         """Return the line of play that the unit makes."""
         before = [[node] for node in self.start[0].path[:-1]]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+import chess
 from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
@@ -12,7 +13,8 @@ from keyproof.grammar.statements import Aside, Break, Statement, Turn
 
 from ..play.node import Node
 from .reading import Mention
-from .units import next_turn_after
+from .replay import Unit
+from .units import names_a_man, next_turn_after
 
 FAR = 99  # the number of a half-move that no solution reaches
 
@@ -97,3 +99,22 @@ def bracketed_firsts(bracketed: list[Node], sentence: Sequence[Mention]) -> list
     """
     named = [node for mention in sentence for node in mention.after]
     return bracketed if bracketed and bracketed[0].ply == 1 and all(node in named for node in bracketed) else []
+
+
+def refutes_it(unit: Unit, sentence: Sequence[Mention]) -> bool:
+    """Tell whether a numbered reply is told right behind the first move that it refutes: "1.Be4 is met by 1...g5!"."""
+    told = unit.ply == 2 and bool(unit.intro & {"refuted_by", "refuted_only_by"}) and len(unit.path) == 2
+    return told and bool(sentence) and sentence[-1].at[:1] == unit.path[0] and sentence[-1].after == unit.path[1]
+
+
+def tells_castling(unit: Unit, path: Sequence[Sequence[Node]]) -> bool:
+    """Tell whether words only explain a castling: "the king goes to c one and the rook to d one"."""
+    phrases = [phrase for turn in unit.turns for phrase in turn.choices]
+    nodes = [frontier[0] for frontier in path[1:] if frontier]
+    return all(phrase.worded and phrase.piece in (chess.KING, chess.ROOK) for phrase in phrases) and any(
+        node.parent is not None
+        and node.move is not None
+        and node.parent.board.is_castling(node.move)
+        and all(names_a_man(node, phrase) for phrase in phrases)
+        for node in nodes
+    )
