@@ -70,7 +70,7 @@ FIGURINES: dict[str, chess.Piece] = {
 """The chess symbols of Unicode (U+2654 to U+265F)."""
 
 
-_ACCENTED = re.compile(r"[éÉ](?=[1-8](?!\d))")
+_ACCENTED = re.compile(r"[éÉ](?:(?=[1-8](?!\d))|(?<![^\W\dA-Z].)(?=x?[a-h][1-8](?!\d)))")  # "Dé5", "Céc5", "éxd5"
 _APART = re.compile(r"([a-h][1-8][+#]?|[0O]-[0O][+#]?)([ \u00a0\u202f])([!?]{1,2})(?![!?])")
 
 

@@ -125,6 +125,8 @@ class _Builder(Speech):
         if lexeme.kind in _ENDS:
             self.listed = False
             self._end_clause(hard=True)
+            if self.again is not None and any(self.again < each.span for each in self.found if isinstance(each, Move)):
+                self._told_again()  # "likewise after 1...Bxb3; finally 1...c3"
         elif lexeme.kind in _SOFT:
             self._soft_end(lexeme)
             if lexeme.kind == "close":

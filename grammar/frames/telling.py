@@ -148,9 +148,7 @@ class Telling(Memory):
         number, listed = None, False
         if self.draft is not None and not self.draft.tells:
             number, listed = self.draft.number, self.draft.listed
-        joined = self.draft is not None and self.draft.phrases and "or" in self.marks
-        if joined:
-            assert self.draft is not None
+        if self.draft is not None and "or" in self.marks and _one_list(self.draft.phrases, lexeme.phrase):
             self.draft.phrases.append(lexeme.phrase)
             self.draft.end = lexeme.span.end
             self.marks.discard("or")
@@ -388,3 +386,9 @@ class Telling(Memory):
         draft = self.draft
         open_ = draft is not None and (not draft.to or self._lists(draft))
         return following is not None and following.square is not None and open_
+
+
+def _one_list(told: Sequence[MovePhrase], phrase: MovePhrase) -> bool:
+    """Tell whether a move may be one more of a list, not the refutation of its last: "1.Qb2+? Kxb2! or 1.Qc1+? Kxb3!"."""
+    signs = (told[-1].annotation[:1], phrase.annotation[:1]) if told else ("?", "!")
+    return signs != ("?", "!")
