@@ -929,7 +929,7 @@ class _Reader:
             yield [*before, *self.bracketed]  # "1...Kd5 (or 1...Ke4) 2.Qb6#"
             yield self.bracketed
         yield from self._from_path(path, ply)
-        if ply is None and len(path) == 1:
+        if len(path) == 1 and (ply is None or (ply == 2 and self._firsts() and unit.mode is None)):
             yield set_play  # "in the diagram king takes a6 allows queen to a8 mate"
         if ply == 3 and len(path) == 2 and path[1][0].move and not unit.after_words:  # "1.Sf4! 2.Qd5#": the threat
             passed = [node.pass_move() for node in path[1]]
