@@ -23,7 +23,7 @@ class Again(Denials):
             told = [at for at, each in enumerate(self.found) if isinstance(each, Move) and self.again < each.span]
             for at in told[1:]:  # "and after 1...cxb3" is one more of a list
                 each = self.found[at]
-                if isinstance(each, Move) and not (each.effects or each.number is not None and not each.number.second):
+                if isinstance(each, Move) and not each.effects and (each.number is None or each.number.second):
                     self.found[at] = replace(each, listed=True, marks=each.marks - {"if"})
             if len(told) <= _MOST_ALIKE:
                 self.found.append(Said("again", self.again, stance=self._stance()))

@@ -389,6 +389,6 @@ class Telling(Memory):
 
 
 def _one_list(told: Sequence[MovePhrase], phrase: MovePhrase) -> bool:
-    """Tell whether a move may be one more of a list, not the refutation of its last: "1.Qb2+? Kxb2! or 1.Qc1+? Kxb3!"."""
+    """Tell whether a move may be one more of a list, and does not refute its last: "or 1.Qc1+? Kxb3!"."""
     signs = (told[-1].annotation[:1], phrase.annotation[:1]) if told else ("?", "!")
     return signs != ("?", "!")

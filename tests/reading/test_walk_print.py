@@ -246,3 +246,31 @@ def test_a_whole_solution(text: str, tongue: str) -> None:
 def test_what_is_no_move(text: str) -> None:
     told = frames(text, lexemes(text, Span(0, len(text))))
     assert not [each for each in told if isinstance(each, Move)]
+
+
+@pytest.mark.parametrize(
+    ("text", "tongue"),
+    [
+        (
+            "1.Rg4! h6 2.Qg6#; 1...Nf4 2.Qg5#, likewise after 1...Nf2 and after 1...Ng1; finally 1...Kh6 2.Rh4#.",
+            "english",
+        ),
+        ("1.Tg4! h6 2.Dg6#; 1...Sf4 2.Dg5#, ebenso nach 1...Sf2 und nach 1...Sg1; zuletzt 1...Kh6 2.Th4#.", "german"),
+        ("1.Tg4! h6 2.Dg6#; 1...Cf4 2.Dg5#, de même après 1...Cf2 et après 1...Cg1; enfin 1...Rh6 2.Th4#.", "french"),
+    ],
+)
+def test_likewise_ends_with_its_clause(text: str, tongue: str) -> None:
+    lines = {"Rg4 Nf2 Qg5", "Rg4 Ng1 Qg5", "Rg4 Kh6 Rh4", "Rg4 Nf4 Qg5"}
+    assert placed(ROOK, text, tongue) >= lines
+
+
+def test_a_refutation_is_none_of_a_list() -> None:
+    text = "1.Qc7! The checks are in vain: 1.Qe4+? Kxe4! or 1.Qe5+? Kc6!"
+    assert placed(BISHOPS, text) >= {"Qc7", "Qe5+ Kc6".replace("+", "")}
+
+
+@pytest.mark.parametrize("dots", ["1. ........, ", "1. . . . ", "1. \u2026, ", "1. \u2013 "])
+def test_any_row_of_dots_is_blacks_number(dots: str) -> None:
+    text = f"1. Qc7! The idea is plain; {dots}Kc6 2. Qd6 mate."
+    numbers = [each.number for each in lexemes(text, Span(0, len(text)), "english", LANGUAGES["en"]) if each.number]
+    assert [number.second for number in numbers if number.value == 1] == [False, True]
