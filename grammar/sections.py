@@ -356,8 +356,7 @@ class _Parting:
         label = _NEXT_NUMBER.match(text)
         if label is None or self.current is None or not self.current.answered:
             return False
-        number = printed_number(self.current.title)
-        return number is not None and int(label[1]) > number
+        return (number := printed_number(self.current.title)) is not None and int(label[1]) > number
 
     # -- solutions by number or title
 
