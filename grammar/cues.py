@@ -13,6 +13,8 @@ from .lexicon.lexemes import Lexeme
 _NEAR = 3  # words between who says something and the verb
 CHESS = frozenset(("square", "move", "number"))  # kinds of lexemes that tell of play by themselves
 _ACTS = frozenset(("man", "pronoun", "side"))
+_DEEDS = frozenset(("take", "go", "castle", "promote", "put"))
+_NONE = frozenset(("nobody", "nothing", "none", "no", "no one"))
 _BEGINS = frozenset(("word", "unknown", "dash", *CHESS))
 
 
@@ -38,7 +40,7 @@ def own_stances(part: Sequence[Lexeme]) -> frozenset[Stance]:
     found = {Stance[sense] for word in part if (sense := word.sense("stance")) is not None}
     if any(_supposes(part, place) for place in range(len(part))):
         found.add(Stance.supposed)
-    if any(prevents(part, place) for place in range(len(part))):
+    if _nobody_to(part) or any(prevents(part, place) for place in range(len(part))):
         found.add(Stance.denied)
     return frozenset(found)
 
@@ -49,6 +51,18 @@ def prevents(words: Sequence[Lexeme], place: int) -> bool:
         return False
     behind = next((each for each in words[place + 1 :] if not each.categories & {"article", "side"}), None)
     return behind is not None and (behind.kind in ("move", "number") or behind.sense("castle") is not None)
+
+
+def _nobody_to(part: Sequence[Lexeme]) -> bool:
+    """Tell whether nobody is there to do something: "there is nobody left at h1 to castle with"."""
+    there = next(
+        (at for at, word in enumerate(part) if word.text.lower() in ("there", "there's", "there’s")), len(part)
+    )
+    nobody = next((at for at in range(there, len(part)) if _NONE & {part[at].text.lower()}), len(part))
+    return any(
+        word.sense("to") is not None and after.categories & _DEEDS
+        for word, after in zip(part[nobody:], part[nobody + 1 :], strict=False)
+    )
 
 
 def ruling_stance(words: Sequence[Lexeme], first: int, end: int) -> Stance | None:

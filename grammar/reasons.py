@@ -30,7 +30,7 @@ nowhere off\s+from offer(?:s|ed|ing) open(?:s|ed|ing) over-?(?:loaded|burdened|w
 pin(?:s|ned|ning) protect(?:s|es|ed|ing)? pure[\s-]+\w*mate queening quiet rank[\s-]+\w*mate sacrific\w+
 shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck tak(?:es|ing|en)\s+away two\s+duties
 unable\s+to\s+(?:even\s+)?(?:move|go) undefended under-?promotion unguarded unpin(?:s|ned|ning) unprotected
-watch(?:s|es|ed|ing)?
+watch(?:s|es|ed|ing)? mind(?:s|ing) look(?:s|ing)\s+after keep(?:s|ing)\s+(?:an\s+)?(?:watch|eye|guard|control)
 """
 WORTH = re.compile(rf"\b(?:{one_of(_WORDS.split())})\b")
 """The words without which there is no reason."""

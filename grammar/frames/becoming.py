@@ -73,7 +73,12 @@ class Becoming(Choices):
         """Tell whether one more man of a list is named: "a queen on h1, or a rook"."""
         listed = draft.listed or self.listed or "or" in self.marks
         promoted = told.ways[0].choices[0].promotion is not None and told.stance is Stance.asserted and not told.idle
-        return listed and promoted and not self.marks - {"or"} and not (told.effects or draft.effects or self.negated)
+        return (
+            listed
+            and promoted
+            and not self.marks - {"or", "refute"}
+            and not (told.effects or draft.effects or self.negated)
+        )
 
     def _joins(self, draft: Draft, told: Move) -> None:
         phrase, who = told.ways[0].choices[0], draft.who

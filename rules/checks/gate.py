@@ -23,6 +23,7 @@ from ..case.held import Held
 from ..finding import Finding, Level
 from ..reading.account import Account, Standing, Taken, account, left_open
 from ..reading.reading import Mention, State
+from .breath import answers, in_one_breath, of_the_set_play
 from .named import has_no_such_man, of_a_kind, stands_there, tells
 from .roots import ambiguous
 from .tried import told_as_a_try
@@ -33,7 +34,6 @@ _TRUSTED = 0.6  # the part that must be, before the places of its words count as
 _NEARLY_ALL = 0.8  # the part that must be, where the text and the position do not agree on the side to move
 _HARDLY_ANY = 0.1  # the part that may be left, where a slip of the reading is far likelier than one of the author
 _CALLED = 0.5  # the part that must be, where words call a move the key and it is none
-_BESIDE = 4  # characters between a defence and the answer printed with it
 _SILENT = 0.15  # the part of a text's clauses that may name a square and be no move
 _FEW = 4  # clauses of a text that is too short to say how well it was understood
 
@@ -84,6 +84,9 @@ class Gate:
             return clause.asserts
         if clause.governed and clause.stance is Stance.denied:
             return False  # "it is not true that 2.Qb6 is mate": that it is false is what the author says
+        mention = self._mention(finding.span)
+        if clause.stance is Stance.denied and mention is not None and mention.state is State.impossible:
+            return not mention.phrase.worded  # "there is nobody left to castle with"
         return self._asserts(finding.span) and not self._is_open(finding.span)
 
     def held(self, finding: Finding, found: Sequence[Finding]) -> Held | None:
@@ -97,6 +100,9 @@ class Gate:
             return None
         if finding.rule == "illegal-move" and (has_no_such_man(mention) or stands_there(mention)):
             return Held(finding)  # nobody forgets that a side has no queen, or where a man stands
+        unplayed = mention is not None and mention.state is State.impossible
+        if mention is not None and unplayed and of_the_set_play(mention, self._case.masked, clause):
+            return Held(finding)  # "1...d2, met in the diagram by 2.Qa1#, now meets 2.Qf6#"
         printed = self._printed(finding.span)
         if printed and not self._numbered(finding.span) and (words := tuple(left_open(clause, self._taken))):
             return Held(finding, words)  # "it could interpose there against Qf2"
@@ -301,20 +307,12 @@ class Gate:
             return False
         at, number = mention.at[0], mention.turn.number
         if at.ply == 1 and at.move and (number or mention.phrase.annotation):
-            return self._in_one_breath(mention, reading.printed_into(at))
+            return in_one_breath(mention, reading.printed_into(at), self._clause)
         if not number:
             return False
         told = [each for each in reading.printed_into(at) if not each.phrase.worded and each.turn.number]
-        gaps = [mention.turn.span.start - each.turn.span.end for each in told]
         after_key = len(at.path) > 1 and at.path[1].move in proof.keys
-        return after_key and any(0 <= gap <= _BESIDE for gap in gaps)
-
-    def _in_one_breath(self, reply: Mention, told: Sequence[Mention]) -> bool:
-        """Tell whether a reply is printed behind its first move in the same sentence: "1.Qb7+? fails to 1...Kd5!"."""
-        clause = self._clause(reply.phrase.span)
-        printed = (each for each in told if not each.phrase.worded and (each.turn.number or each.phrase.annotation))
-        before = (self._clause(each.phrase.span) for each in printed if each.phrase.span < reply.phrase.span)
-        return clause is not None and any(each is not None and each.sentence == clause.sentence for each in before)
+        return after_key and answers(mention, told, reading.mentions, self._clause)
 
     def _numbered(self, span: Span) -> bool:
         mention = self._mention(span)

@@ -16,7 +16,7 @@ from keyproof.grammar.spans import Span
 from msgspec import Struct
 
 from ..board.resolve import captured_piece
-from .reading import Mention, Reading, State, effect_holds
+from .reading import Mention, Reading, Role, State, effect_holds
 
 BESIDE = 4  # signs between a move and the words that call it mate: " is "
 _LOST = 0.2  # of the moves of a text, false or not understood: a reading has lost its way
@@ -56,8 +56,7 @@ def united(
     walked: set[int] = set()
     if not faultless(literal) or words:
         walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
-    if not followed:
-        walked |= parts.same_and_more(literal, walk)
+    walked |= parts.same_and_more(literal, walk)
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
     if not walked:
@@ -85,11 +84,11 @@ def doubted(literal: Reading, walk: Reading) -> tuple[Span, ...]:
     """Return the words that the literal reading takes for a move nobody can play, and the walk for no move at all."""
     moves = [*(mention.phrase.span for mention in walk.mentions), *walk.passed]
     return tuple(
-        span
+        mention.phrase.span
         for mention in literal.mentions
         if mention.phrase.worded
         and mention.state is State.impossible
-        and not any(map((span := mention.phrase.span).overlaps, moves))
+        and not any(span.start < mention.phrase.span.end and mention.phrase.span.start < span.end for span in moves)
     )
 
 
@@ -100,6 +99,7 @@ class _Part(Struct):
     false: int = 0  # moves judged, of which something is not so
     left: int = 0  # what could not be judged
     passed: int = 0  # moves told that were put nowhere
+    slips: int = 0  # moves placed where the author has printed them amiss
 
 
 def _is_walked(literal: _Part, walk: _Part, words: bool) -> bool:
@@ -107,6 +107,8 @@ def _is_walked(literal: _Part, walk: _Part, words: bool) -> bool:
     if words:
         gives_up = walk.passed + walk.false + walk.left > 0
         return not (gives_up and literal.true > walk.true and literal.false + literal.left <= walk.false + walk.left)
+    if literal.slips > walk.slips and walk.true >= literal.true and not walk.false + walk.left + walk.passed:
+        return True  # of equals the one in which the author makes no slip
     return walk.true > literal.true + literal.false and walk.false <= literal.false + literal.left
 
 
@@ -125,6 +127,7 @@ class _Parts:
         found: dict[int, _Part] = defaultdict(_Part)
         for mention in reading.mentions:
             part = found[self.at(mention.phrase.span)]
+            part.slips += _slips(mention, reading)
             if mention.state is State.not_examined or _takes_nothing(mention) or _mates_at_once(mention, reading):
                 part.left += 1
             elif not _true(mention):
@@ -159,7 +162,9 @@ class _Parts:
 
 def _agree(one: Mention, other: Mention) -> bool:
     """Tell whether two readings of the same words see the same move in the same places."""
-    return one.phrase.span.overlaps(other.phrase.span) and _lines(one) == _lines(other)
+    overlap = one.phrase.span.start < other.phrase.span.end and other.phrase.span.start < one.phrase.span.end
+    refutes = one.role is not Role.refutation or other.role is Role.refutation
+    return overlap and refutes and _lines(one) == _lines(other)
 
 
 def _takes_nothing(mention: Mention) -> bool:
@@ -177,6 +182,17 @@ def _mates_at_once(mention: Mention, reading: Reading) -> bool:
     if not mention.phrase.worded or not mention.at or mention.at[0] is not reading.diagram:
         return False
     return mention.says(Effect.mate) is not None and not all(node.mate for node in mention.after)
+
+
+def _slips(mention: Mention, reading: Reading) -> bool:
+    """Tell whether a printed move captures without a sign, or answers in the set play and does not mate."""
+    if mention.phrase.worded or not mention.after:
+        return False
+    taken = [
+        n.parent is not None and n.move is not None and captured_piece(n.parent.board, n.move) for n in mention.after
+    ]
+    answers = len(mention.at) == 1 and mention.at[0].parent is not None and mention.at[0].parent is reading.set_play
+    return (all(taken) and not mention.phrase.capture) or (answers and not all(node.mate for node in mention.after))
 
 
 def _explains_more(walk: Reading, literal: Reading) -> bool:

@@ -15,7 +15,8 @@ from .hypothesis import Hypothesis, Placement
 from .oracle import Oracle
 
 KEY = frozenset({"key", "was key"})
-TRY = frozenset({"try", "was try", "fail", "was fail"})
+FAIL = frozenset({"fail", "was fail"})
+TRY = frozenset({"try", "was try", *FAIL})
 THREAT = frozenset({"threat", "was threat"})
 REFUTE = frozenset({"refute", "was refute"})
 

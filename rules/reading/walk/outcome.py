@@ -26,7 +26,7 @@ from ..reading import Mention, PlacedClaim, Reading, Role, State
 from ..told import Spoken
 from ..work import RunsAway, Work
 from . import costs
-from .attach import KEY, REFUTE, TRY, tried
+from .attach import FAIL, KEY, REFUTE, TRY, tried
 from .hypothesis import Hypothesis, Placement
 from .meaning import is_rest
 from .oracle import Oracle
@@ -192,6 +192,8 @@ class _Outcome:
         if start.ply != 1 or frame.stance is not Stance.asserted or self.oracle.solves(start) is not False:
             return False
         sign = placement.phrases[0].annotation
+        if frame.marks & FAIL and "because" in frame.marks:
+            return True  # "fails, because the king escapes to c2"
         return "was futile" in frame.marks or sign.startswith("!") or (not sign and frame in self.last_words)
 
     # -- what may be held against the author -----------------------------------------
