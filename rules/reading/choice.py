@@ -56,7 +56,8 @@ def united(
     walked: set[int] = set()
     if not faultless(literal) or words:
         walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
-    walked |= parts.same_and_more(literal, walk)
+    if not (followed and faultless(literal)):
+        walked |= parts.same_and_more(literal, walk)
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
     if not walked:
@@ -163,8 +164,8 @@ class _Parts:
 def _agree(one: Mention, other: Mention) -> bool:
     """Tell whether two readings of the same words see the same move in the same places."""
     overlap = one.phrase.span.start < other.phrase.span.end and other.phrase.span.start < one.phrase.span.end
-    refutes = one.role is not Role.refutation or other.role is Role.refutation
-    return overlap and refutes and _lines(one) == _lines(other)
+    same = other.role is one.role or one.role not in (Role.refutation, Role.key)
+    return overlap and same and _lines(one) == _lines(other)
 
 
 def _takes_nothing(mention: Mention) -> bool:
