@@ -26,7 +26,7 @@ from ..reading.reading import Mention, State
 from .breath import answers, in_one_breath, of_the_set_play
 from .named import has_no_such_man, of_a_kind, stands_there, tells
 from .roots import ambiguous
-from .tried import told_as_a_try
+from .tried import called_a_try, told_as_a_try
 from .trust import taken
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
@@ -110,6 +110,8 @@ class Gate:
             return Held(finding)
         calls = finding.rule == "key-fails" and self._calls_key(finding.span)
         if finding.rule == "key-fails" and told_as_a_try(self._case, mention, called=calls):
+            return Held(finding)
+        if finding.rule == "try-solves" and not (self._in_notation or called_a_try(self._case, mention, clause)):
             return Held(finding)
         plain = self._in_notation or (
             finding.rule in _KEYS and (finding.rule != "key-fails" or self._calls_key(finding.span))

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import re
 
+from keyproof.grammar.clauses import Clause
+from keyproof.grammar.statements import Marker
+
 from ..case.case import Case
 from ..reading.reading import Mention, Role
 
@@ -39,3 +42,11 @@ def _is_proposed(case: Case, mention: Mention) -> bool:
         return False
     keys = (each for each in reading.mentions if each.role is Role.key and each is not mention)
     return any(reading.diagram in each.at and not set(each.after) & set(mention.after) for each in keys)
+
+
+def called_a_try(case: Case, mention: Mention | None, clause: Clause) -> bool:
+    """Tell whether a first move has the sign of a try, or its own sentence calls it one."""
+    if mention is None or mention.phrase.annotation.startswith("?"):
+        return True
+    calls = (each for each in case.statements if isinstance(each, Marker) and each.kind == "try")
+    return any(clause.sentence.start <= each.span.start < clause.sentence.end for each in calls)

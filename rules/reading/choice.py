@@ -57,7 +57,7 @@ def united(
     if not faultless(literal) or words:
         walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
     if not (followed and faultless(literal)):
-        walked |= parts.same_and_more(literal, walk)
+        walked |= parts.same_and_more(literal, walk, anywhere=not followed)
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
     if not walked:
@@ -141,8 +141,11 @@ class _Parts:
             found[self.at(span)].passed += 1
         return found
 
-    def same_and_more(self, literal: Reading, walk: Reading) -> set[int]:
-        """Return the sentences in which the walk puts each move of the literal reading where that puts it, and more."""
+    def same_and_more(self, literal: Reading, walk: Reading, *, anywhere: bool) -> set[int]:
+        """Return the sentences in which the walk puts each move of the literal reading where that puts it, and more.
+
+        What it has besides must go on from those moves, unless it may stand `anywhere`.
+        """
         given, more, less = defaultdict[int, list[Mention]](list), defaultdict[int, list[Mention]](list), set[int]()
         for reading, found in ((literal, given), (walk, more)):
             for mention in reading.mentions:
@@ -158,7 +161,15 @@ class _Parts:
             if place not in less
             and sum(not walk.is_open(move.phrase.span.start) for move in moves) > len(given[place])
             and all(any(_agree(move, other) for other in moves) for move in given[place])
+            and (anywhere or _goes_on(given[place], moves))
         }
+
+
+def _goes_on(given: Sequence[Mention], moves: Sequence[Mention]) -> bool:
+    """Tell whether all of the moves stand where given ones do, or are played from where one of those leads."""
+    ends = [node.moves for each in given for node in each.after]
+    more = (move for move in moves if not any(_agree(each, move) for each in given))
+    return all(node.moves in ends for move in more for node in move.at)
 
 
 def _agree(one: Mention, other: Mention) -> bool:

@@ -9,6 +9,8 @@ from test_walk_print import placed
 ARRIVES = "k7/3P4/2N5/8/3p2R1/8/1K6/8 w - - 0 1"  # 1.d8=N; queen, rook fail to Kb7, the bishop also to d3
 LEAVES = "8/3p4/1B6/2P1K3/4PQ2/2p5/2pP4/5Nk1 w - - 0 1"  # 1.Qf3 threatens 2.c6
 
+BATTERY = "N7/8/3P4/4Q3/4p3/3p1p2/N7/1k2K2R w K - 0 1"  # 1.Nb4; 1.Kf2+ and 1.Kd2+ fail to Kxa2
+
 
 @pytest.mark.parametrize(
     "text",
@@ -51,3 +53,24 @@ def test_an_answer_may_stand_before_its_defence(words: str) -> None:
 
 def test_a_man_put_on_the_board_has_not_moved() -> None:
     assert placed(LEAVES, "Put a white knight on g3 and all is mended.") == set()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "1.Kf2+ fails: the knight on a2 falls",
+        "After 1.Kf2+ the knight on a2 is lost",
+        "1.Kf2+, and the knight on a2 drops off",
+    ],
+)
+def test_what_falls_is_taken(words: str) -> None:
+    assert "Kf2 Kxa2" in placed(BATTERY, f"{words}. The key is 1.Nb4.")
+
+
+def test_each_time_the_same_man_falls() -> None:
+    lines = placed(BATTERY, "1.Nb4! So fail 1.Kf2+ and 1.Kd2+: each time the knight on a2 perishes.")
+    assert lines >= {"Kf2 Kxa2", "Kd2 Kxa2"}
+
+
+def test_what_he_has_may_be_few() -> None:
+    assert "d8=Q Kb7" in placed(ARRIVES, "A queen on d8 gives check, but he has just b7 to run to.")
