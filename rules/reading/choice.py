@@ -85,11 +85,11 @@ def doubted(literal: Reading, walk: Reading) -> tuple[Span, ...]:
     """Return the words that the literal reading takes for a move nobody can play, and the walk for no move at all."""
     moves = [*(mention.phrase.span for mention in walk.mentions), *walk.passed]
     return tuple(
-        mention.phrase.span
+        span
         for mention in literal.mentions
         if mention.phrase.worded
         and mention.state is State.impossible
-        and not any(span.start < mention.phrase.span.end and mention.phrase.span.start < span.end for span in moves)
+        and not any(map((span := mention.phrase.span).overlaps, moves))
     )
 
 
@@ -174,9 +174,8 @@ def _goes_on(given: Sequence[Mention], moves: Sequence[Mention]) -> bool:
 
 def _agree(one: Mention, other: Mention) -> bool:
     """Tell whether two readings of the same words see the same move in the same places."""
-    overlap = one.phrase.span.start < other.phrase.span.end and other.phrase.span.start < one.phrase.span.end
     same = other.role is one.role or one.role not in (Role.refutation, Role.key)
-    return overlap and same and _lines(one) == _lines(other)
+    return same and one.phrase.span.overlaps(other.phrase.span) and _lines(one) == _lines(other)
 
 
 def _takes_nothing(mention: Mention) -> bool:
