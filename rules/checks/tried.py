@@ -46,7 +46,7 @@ def _is_proposed(case: Case, mention: Mention) -> bool:
 
 def called_a_try(case: Case, mention: Mention | None, clause: Clause) -> bool:
     """Tell whether a first move has the sign of a try, or its own sentence calls it one."""
-    if mention is None or mention.phrase.annotation.startswith("?"):
+    if mention is None or mention.marked or mention.phrase.annotation.startswith("?"):
         return True
     calls = (each for each in case.statements if isinstance(each, Marker) and each.kind == "try")
     return any(clause.sentence.start <= each.span.start < clause.sentence.end for each in calls)
