@@ -464,8 +464,7 @@ class _Parting:
         label = _LABEL_OF_LINE.match(text, place)
         if label is None or (place > 0 and text[place - 1] not in "\r\n"):
             return None
-        number = numbers_of(label)[0]
-        if self._numbered(number, stretch) is None:
+        if self._numbered(number := numbers_of(label)[0], stretch) is None:
             return None
         after = text[label.end() :].lstrip()
         beyond = self.numbers_printed and number > MOST_MOVES_OF_A_COLUMN
