@@ -1,4 +1,4 @@
-"""What pawns become, told in parts: "you queen", "a queen on h1, or a rook, a bishop", "and it's a knight"."""
+"""What men become: pawns told in parts ("a queen on h1, or a rook", "and it's a knight"), and men that fall."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 from msgspec.structs import replace
 
 from .choices import Choices
-from .values import Draft, Move
+from .values import Draft, Move, Who
 
 _LAST_RANKS = (0, 7)
 _QUEENS = ("queen", "queens")
@@ -67,6 +67,22 @@ class Becoming(Choices):
         if draft is not None and draft.idle and draft.who is not None and not self.negated:
             draft.promotes, draft.promotion, draft.who = draft.who.span, draft.who.kinds[0], None
             draft.end = lexeme.span.end
+        return True
+
+    def _on_retake(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "fails to the capture": the man that has just moved is taken. "The knight on a2 falls" names another."""
+        victim = Who(lexeme.span, pronoun="it")
+        if sense == "named":
+            named = None if self.draft is None or self.draft.placed or self.draft.verb else self.draft.who
+            if named is None or named.square is None or self.negated:
+                return False
+            self.draft, victim = None, named
+        self._flush()
+        self.reason = False
+        self.marks.add("refute")
+        draft = self._fresh(lexeme.span)
+        draft.take, draft.verb, draft.victim = lexeme.span, "take", victim
+        self._flush()
         return True
 
     def _is_one_more(self, draft: Draft, told: Move) -> bool:

@@ -20,7 +20,6 @@ _THE_END = ("end", "finish", "lot")
 _MANY = ("pieces", "men", "pawns", "checks", "squares", "moves", "jumps")
 _PUSHES = ("push", "advanc", "nudg", "shov")
 _NEAR = 4  # signs between the end of a sentence and the next
-_BOTH = frozenset(("both", "only", "just", "still", "also"))  # between "he has" and the squares
 _EFFECTS = {
     "mate": Effect.mate,
     "check": Effect.check,
@@ -146,22 +145,6 @@ class Deeds(Headings):
         counted = following is not None and (following.sense("unit") is not None or following.text.lower() in _MANY)
         return counted and not (before is not None and before.categories & {"pronoun", "man", "we", "side"})
 
-    def _on_retake(self, sense: str, lexeme: Lexeme) -> bool:
-        """Take "fails to the capture": the man that has just moved is taken. "The knight on a2 falls" names another."""
-        victim = Who(lexeme.span, pronoun="it")
-        if sense == "named":
-            named = None if self.draft is None or self.draft.placed or self.draft.verb else self.draft.who
-            if named is None or named.square is None or named.fronted or self.negated:
-                return False
-            self.draft, victim = None, named
-        self._flush()
-        self.reason = False
-        self.marks.add("refute")
-        draft = self._fresh(lexeme.span)
-        draft.take, draft.verb, draft.victim = lexeme.span, "take", victim
-        self._flush()
-        return True
-
     def _on_count(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "two squares" behind a pawn for how far it goes."""
         following, draft = self._next(), self.draft
@@ -211,8 +194,6 @@ class Deeds(Headings):
     def _on_have(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "the king has g5 and g6" as a reason, and leave "has gone" alone."""
         following = self._next()
-        if following is not None and following.text.lower() in _BOTH:
-            following = self.given[self.index + 1] if self.index + 1 < len(self.given) else None
         draft = self.draft
         if self._may_have(following):
             return self._on_take("", lexeme)
