@@ -22,10 +22,6 @@ _ON_RANK = re.compile(r"^(?:on|to)\s+the\s+(?:\w+th|1st|2nd|3rd|first|second|thi
 _NEAR = 12  # statements of one sentence
 _BEATS = frozenset(("beats", "meets", "refutes", "refute"))
 _DENIES = frozenset(("not", "and not", "rather than", "instead of", "nicht", "und nicht", "statt", "et non", "pas"))
-_PREVENTS = re.compile(
-    r"\b(?:stops?|prevents?|forbids?|excludes?|rules?\s+out|hinders?|against|verhindert|verbietet|vereitelt|empêche|interdit"
-    r"|impide|evita|impedisce|vieta|verhindert|belet|impede|förhindrar|hindrar|zapobiega|не\s+даёт|мешает)$"
-)
 _DENIES |= frozenset(("no", "y no", "non", "e non", "niet", "en niet"))
 
 
@@ -44,11 +40,16 @@ def is_denied(turn: Turn, before: Sequence[Turn], gap: Sequence[Statement]) -> b
     """Tell whether an answer is named as one that is none: "the mate is 2.Bf4#, not 2.Ne7"."""
     words = [each.text.strip().lower() for each in gap if isinstance(each, Aside)]
     last = before[-1].number if before else None
-    if words and turn.choices and turn.choices[0].castling and _PREVENTS.search(words[-1]):
+    if words and turn.choices and turn.choices[0].castling and _prevents(words[-1]):
         return True  # "she stops 1...O-O by holding g8"
     if last is None or turn.number is None or not words:
         return False
     return turn.number.ply == last.ply and (last.ply or 0) > 1 and words[-1] in _DENIES
+
+
+def _prevents(words: str) -> bool:
+    said = lexemes(words, Span(0, len(words)))
+    return bool(said) and said[-1].sense("prevents") is not None
 
 
 def numbers_either(turn: Turn, answer: Turn | None) -> bool:
