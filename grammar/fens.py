@@ -5,16 +5,17 @@ misprint is reported and not skipped.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 import chess
 from msgspec import Struct, field
 
 from .document import Diagram, TextFault
+from .forsyth import STANDARD, Placement, language_of, loose_placements, squares_of, strokes
 from .spans import Span
 
-_PLACEMENT = re.compile(r"(?<![\w/.\\])[A-Za-z0-9]*(?:/[A-Za-z0-9]*){6,9}(?![\w/\\])")
-_GAP = r"[ \t\u00a0]+"
+_PLACEMENT = re.compile(r"(?<![\w/.\\])[A-Za-z0-9]*(?:/[A-Za-z0-9]*){6,9}(?!_?[^\W_]{2}|[^\W_]|[/\\])")
+_GAP = r"(?:[ \t\u00a0]+|_)"
 _DASH = "[-–—]"
 _END = r"(?=[\"'`)\]};,.]|\s*$|\s*[\r\n])"  # the rest of the line is not a field
 _TARGET = rf"(?:{_DASH}(?!\w)|[a-z]\d(?:(?={_GAP}\d)|{_END}))"
@@ -27,26 +28,18 @@ _HALFMOVES = re.compile(rf"{_GAP}(\d{{1,4}})(?:(?={_GAP}\d)|(?!\.){_END})")
 _MOVE_NUMBER = re.compile(_GAP + r"(\d{1,4})(?!\w|\.\S|…|\s?\.\.)")
 
 
-_MEN = {sign: chess.Piece.from_symbol(sign) for sign in "pnbrqkPNBRQK"}
-_KNOWN = re.compile(rf"[{''.join(_MEN)}1-8]")
-
-
 class _Reading(Struct):
+    letters: Mapping[str, chess.PieceType]
     pieces: dict[chess.Square, chess.Piece] = field(default_factory=dict)
     piece_spans: dict[chess.Square, Span] = field(default_factory=dict)
     faults: list[TextFault] = field(default_factory=list)
 
 
-def _squares(rank: str) -> int:
-    """Count the squares a rank describes; any letter is one square."""
-    return sum([int(sign) if sign.isdigit() else 1 for sign in rank])
-
-
-def _looks_like_ranks(ranks: list[str]) -> bool:
+def _looks_like_ranks(ranks: list[str], letters: Mapping[str, chess.PieceType]) -> bool:
     """Tell a placement from a path: most ranks have eight squares and most signs name men."""
-    full = sum(_squares(rank) == 8 for rank in ranks)
+    full = sum(squares_of(rank) == 8 for rank in ranks)
     signs = "".join(ranks)
-    known = len(_KNOWN.findall(signs))
+    known = sum(sign in "12345678" or sign.upper() in letters for sign in signs)
     return full >= (4 if len(ranks) == 8 else 5) and 4 * known >= 3 * len(signs)
 
 
@@ -54,41 +47,38 @@ def _read_rank(rank: str, number: int, start: int, reading: _Reading) -> None:
     span = Span(start, start + len(rank))
     if not rank:  # it is shown at the slash before it, the first rank at the slash after it
         span = Span(start, start + 1) if number == 8 else Span(start - 1, start)
-    width = _squares(rank)
+    width = squares_of(rank)
     file = 0
     for place, sign in enumerate(rank, start):
-        if sign in _MEN:
-            if file < 8:
-                square = chess.square(file, number - 1)
-                reading.pieces[square] = _MEN[sign]
-                reading.piece_spans[square] = Span(place, place + 1)
-            file += 1
-        elif sign in "09":
+        if sign in "09":
             fault = f"{sign} is not a number of empty squares"
             reading.faults.append(TextFault(Span(place, place + 1), fault))
             return
-        elif sign.isdigit():
+        if sign.isdigit():
             file += int(sign)
-        else:
+            continue
+        kind = reading.letters.get(sign.upper())
+        if kind is None:
             hint = "; the knight is N or n" if sign in "Ss" else ""
             fault = f"the letter {sign} names no man in a FEN{hint}"
             reading.faults.append(TextFault(Span(place, place + 1), fault))
-            file += 1
+        elif file < 8:
+            square = chess.square(file, number - 1)
+            reading.pieces[square] = chess.Piece(kind, sign.isupper())
+            reading.piece_spans[square] = Span(place, place + 1)
+        file += 1
     if width != 8:
         squares = "1 square" if width == 1 else f"{width or 'no'} squares"
         reading.faults.append(TextFault(span, f"rank {number} of the FEN has {squares}"))
 
 
-def _read_placement(text: str, start: int) -> _Reading:
-    reading = _Reading()
-    ranks = text.split("/")
-    if len(ranks) != 8:
-        whole = Span(start, start + len(text))
-        reading.faults.append(TextFault(whole, f"the FEN has {len(ranks)} ranks"))
+def _read_placement(text: str, placement: Placement, letters: Mapping[str, chess.PieceType]) -> _Reading:
+    reading = _Reading(letters)
+    if len(placement.ranks) != 8:
+        reading.faults.append(TextFault(placement.span, f"the FEN has {len(placement.ranks)} ranks"))
         return reading
-    for index, rank in enumerate(ranks):
-        _read_rank(rank, 8 - index, start, reading)
-        start += len(rank) + 1
+    for number, rank in zip(range(8, 0, -1), placement.ranks, strict=True):
+        _read_rank(rank.of(text), number, rank.start, reading)
     return reading
 
 
@@ -115,17 +105,37 @@ def _castling(rights: re.Match[str], reading: _Reading) -> tuple[str | None, Spa
     return printed, span
 
 
-def find_fens(text: str) -> Iterator[Diagram]:
-    """Yield every FEN in `text` (masked text of a document) in order. Never raises for any text."""
+def find_fens(text: str, *, standard: bool = False) -> Iterator[Diagram]:
+    """Yield every FEN in `text` (masked text of a document) in order. Never raises for any text.
+
+    Unless it must be in the `standard` notation, its men may have the letters of another language (see forsyth.py).
+    """
+    loose = [] if standard else list(loose_placements(text))
+    yield from _with_strokes(text, loose, standard=standard)
+
+
+def _with_strokes(text: str, loose: Sequence[Placement], *, standard: bool) -> Iterator[Diagram]:
+    """Yield the placements in `loose` and those with bare strokes between them, in order."""
+    place = 0
+    waiting = list(loose)
     for match in _PLACEMENT.finditer(text):
-        ranks = match[0].split("/")
-        if _looks_like_ranks(ranks):
-            yield _read(text, match)
+        while waiting and waiting[0].span.start <= match.start():
+            place = waiting[0].span.end
+            yield _read(text, waiting[0], language_of(waiting[0], text))
+            waiting.pop(0)
+        if match.start() < place or (waiting and waiting[0].span.start < match.end()):
+            continue
+        placement = strokes(match)
+        letters = STANDARD if standard else language_of(placement, text)
+        if _looks_like_ranks(match[0].split("/"), letters):
+            yield _read(text, placement, letters)
+    for each in waiting:
+        yield _read(text, each, language_of(each, text))
 
 
-def _read(text: str, placement: re.Match[str]) -> Diagram:
-    reading = _read_placement(placement[0], placement.start())
-    end = placement.end()
+def _read(text: str, placement: Placement, letters: Mapping[str, chess.PieceType]) -> Diagram:
+    reading = _read_placement(text, placement, letters)
+    end = placement.span.end
     turn: chess.Color | None = None
     castling: str | None = None
     castling_span: Span | None = None
@@ -147,7 +157,7 @@ def _read(text: str, placement: re.Match[str]) -> Diagram:
                         end = number.end()
     return Diagram(
         kind="fen",
-        span=Span(placement.start(), end),
+        span=Span(placement.span.start, end),
         pieces=reading.pieces,
         piece_spans=reading.piece_spans,
         turn=turn,

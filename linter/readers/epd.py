@@ -109,7 +109,7 @@ def _diagram(text: str, line: Span) -> Diagram:
     """Read the position at the start of a line."""
     inked = line.of(text)
     before = line.start + len(inked) - len(inked.lstrip())
-    found = next(find_fens(text[before : line.end]), None)
+    found = next(find_fens(text[before : line.end], standard=True), None)
     if found is not None and found.span.start == 0:
         return moved(found, before)
     return unusable(Span(before, line.start + len(inked.rstrip())), "the line does not begin with a position")

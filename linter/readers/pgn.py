@@ -178,7 +178,7 @@ class _Play:
             set_up = self.game.tags["SetUp"]
             return unusable(set_up.span, "the game is said to start from a set-up position, and no FEN tag gives it")
         value = tag.value.of(self.text)
-        found = next(find_fens(value), None)
+        found = next(find_fens(value, standard=True), None)
         if found is None:
             return unusable(tag.span if not value else tag.value, "the FEN tag holds no FEN")
         return moved(found, tag.value.start)

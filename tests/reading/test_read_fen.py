@@ -92,7 +92,7 @@ def test_fewer_fields_stop_where_the_prose_begins(tail, read, turn, castling):
         ("8/9/8/8/8/8/8/K6k", [("9", "9 is not a number of empty squares")]),
         ("8/8/8/8/8/8/K6k w - - 0 1", [("8/8/8/8/8/8/K6k", "the FEN has 7 ranks")]),
         ("8/8/8/8/8/8/8/8/K6k", [("8/8/8/8/8/8/8/8/K6k", "the FEN has 9 ranks")]),
-        ("8/3S4/8/8/8/8/8/K6k", [("S", "the letter S names no man in a FEN; the knight is N or n")]),
+        ("8/3S4/8/8/3N4/8/8/K6k", [("S", "the letter S names no man in a FEN; the knight is N or n")]),
         ("8/3x4/8/8/8/8/8/K6k", [("x", "the letter x names no man in a FEN")]),
         # 16.1.3.2
         ("8/8/8/8/8/8/8/K6k white - - 0 1", [("white", "the FEN gives the side to move as white; it is w or b")]),
@@ -110,8 +110,8 @@ def test_each_fault_is_named_at_its_place(text, expected):
 
 
 def test_several_faults_are_all_named():
-    text = "8/8/p8/8/8/3S4/8/K6k w KQKQ e3 0 1"
-    assert [spot for spot, _ in complaints(text)] == ["p8", "S", "KQKQ", "e3"]
+    text = "8/8/p8/8/8/3X4/8/K6k w KQKQ e3 0 1"
+    assert [spot for spot, _ in complaints(text)] == ["p8", "X", "KQKQ", "e3"]
 
 
 def test_missing_kings_and_pawns_on_the_last_rank_are_no_fault_of_the_notation():
@@ -163,3 +163,69 @@ def test_two_fens_in_a_line_keep_their_places():
     first, second = find_fens(unmarked(text).masked)
     assert first.span.of(text) == "8/8/8/8/8/8/8/K6k w - - 0 1"
     assert second.span.of(text) == "8/8/8/8/8/8/8/k6K b - - 0 1"
+
+
+MATE = "6k1/5ppp/8/8/8/1Q3N2/B5PP/3R2K1"
+RANKS = MATE.split("/")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Forsyth: " + " / ".join(RANKS),
+        "Forsyth: " + " | ".join(RANKS) + " w - -",
+        ", ".join(RANKS),
+        " ".join(RANKS) + ", mate in two",
+        "\\".join(RANKS),
+        "\n".join(RANKS),
+        "/\r\n".join(RANKS),
+        "/".join(RANKS[:4]) + "/\n" + "/".join(RANKS[4:]),
+        "/".join(RANKS[:4]) + "\n/" + "/".join(RANKS[4:]),
+        "\n".join(f"{8 - index}. {rank}" for index, rank in enumerate(RANKS)),
+        "\n".join(f"Rank {8 - index}: {rank}" for index, rank in enumerate(RANKS)),
+        "No. 8: " + " / ".join(RANKS),
+        MATE + "_w_-_-",
+        MATE.replace("N", "S"),
+        MATE.translate(str.maketrans("QRBNP", "DTLSB", "")).replace("p", "b"),  # German
+        MATE.translate(str.maketrans("QRBNP", "DTLSP", "")),  # German, but for the pawns
+        MATE.translate(str.maketrans("KkQRBN", "RrDTFC", "")),  # French
+        MATE.translate(str.maketrans("KkQRBN", "RrDTAC", "")),  # Spanish
+        MATE.translate(str.maketrans("QRBN", "HWGS", "")),  # Polish
+    ],
+)
+def test_other_signs_between_the_ranks_and_letters_of_other_languages(text):
+    # Common practice, no source: the standard knows neither.
+    diagram = one(text)
+    assert (placement(diagram), diagram.faults) == (MATE, ())
+
+
+def test_fields_follow_ranks_that_are_set_apart():
+    diagram = one(" / ".join(RANKS) + " b - - 0 1")
+    assert (diagram.turn, diagram.castling) == (chess.BLACK, "-")
+
+
+def test_a_misprinted_rank_among_others_set_apart_is_a_fault_at_its_place():
+    assert complaints(" / ".join([*RANKS[:2], "7", *RANKS[3:]])) == [("7", "rank 6 of the FEN has 7 squares")]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "8, 8, 8, 8, 8, 8, 8, 8",
+        "a8 b7 c6 d5 e4 f3 g2 h1",
+        "Round 1 2 3 4 5 6 7 8\nAnna 1 0 1 1 0 1 1 0",
+        "tab 1 / tab 2 / tab 3 / tab 4 / tab 5 / tab 6 / tab 7 / tab 8",
+        "7K 7k 8 8 8 8 8",  # seven ranks
+        "1. Qb3 Kh8 2. Rd8 Rf8 3. Rxf8",
+        "see usr/lib/x/k1/k2/k3/K4/5",
+        "K7 7K 8 8 8 8 8 8",  # two kings of one side
+    ],
+)
+def test_lists_of_numbers_squares_and_moves_are_no_ranks(text):
+    assert list(find_fens(text)) == []
+
+
+def test_the_standard_knows_its_own_letters_alone():
+    faults = next(find_fens(MATE.replace("N", "S"), standard=True)).faults
+    assert [fault.message for fault in faults] == ["the letter S names no man in a FEN; the knight is N or n"]
+    assert list(find_fens(" / ".join(RANKS), standard=True)) == []

@@ -1,0 +1,111 @@
+"""The ranks of a Forsyth string as people write it: in letters of their own, with other signs between the ranks.
+
+"r3k3 / 1p1n1p2 / ..." with blanks, bars, commas or line ends for the bare strokes of the standard; each rank on a
+line of its own, with its number; S for the knight, or the letters of another language (letters.py). Where the
+strokes are not those of the standard, eight ranks are a position only if both sides have one king there.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import chess
+
+from .letters import LANGUAGES
+from .spans import Span
+
+STANDARD: Mapping[str, chess.PieceType] = dict(zip("KQRBNP", (6, 5, 4, 3, 2, 1), strict=True))
+"""The letters of the PGN standard, 16.1.3.1."""
+
+_OWN: list[dict[str, chess.PieceType]] = [
+    {"P": chess.PAWN, **{letter: kind for letter, kind in table.items() if len(letter) == 1 and letter.isupper()}}
+    for table in LANGUAGES.values()
+]  # a German who writes no B for the pawns writes P
+_RANK = r"(?:(?=[A-Za-z]*[1-8])[A-Za-z1-8]{1,8}|[pnbrqksdtlfcahwgPNBRQKSDTLFCAHWG]{8})"
+_NUMBER = r"(?:(?i:rank)?[ \t]*[1-8][ \t]*[.:)=–—-][ \t]*)?"
+_BETWEEN = rf"(?=[\s/\\|,;])[ \t\u00a0]*(?P<sign>[/\\|,;])?[ \t\u00a0]*(?:\r?\n[ \t]*{_NUMBER}(?P<below>[/\\|])?[ \t]*)?"
+_NEXT = re.compile(_BETWEEN + rf"(?P<rank>{_RANK})(?!\w)")
+_LOOSE = re.compile(
+    rf"(?<![\w/\\|]){_RANK}(?:{re.sub('[?]P<[a-z]+>', '?:', _BETWEEN)}{_RANK}(?!\w)){{7}}(?!\w|[/\\|,;]\w)"
+)
+_FEWEST_FULL = 6  # ranks of eight squares, where a misprint has spoilt others
+
+
+@dataclass(frozen=True)
+class Placement:
+    """The ranks of a position in order, the eighth first, and where all of it stands."""
+
+    span: Span
+    ranks: tuple[Span, ...]
+
+
+def squares_of(rank: str) -> int:
+    """Count the squares a rank describes; any letter is one square."""
+    return sum([int(sign) if sign.isdigit() else 1 for sign in rank])
+
+
+def strokes(match: re.Match[str]) -> Placement:
+    """Return the ranks of a match that bare strokes part."""
+    ranks, start = [], match.start()
+    for rank in match[0].split("/"):
+        ranks.append(Span(start, start + len(rank)))
+        start += len(rank) + 1
+    return Placement(Span(*match.span()), tuple(ranks))
+
+
+def loose_placements(text: str) -> Iterator[Placement]:
+    """Yield the placements in `text` whose ranks are parted in any other way than by bare strokes."""
+    place = 0
+    while found := _LOOSE.search(text, place):
+        placement, signs = _parted(text, found)
+        full = [squares_of(rank.of(text)) for rank in placement.ranks].count(8)
+        if full < _FEWEST_FULL or len(signs) > 1 or _bare(text, placement) or not _has_kings(text, placement):
+            place = placement.ranks[0].end
+            continue
+        place = placement.span.end
+        yield placement
+
+
+def _parted(text: str, found: re.Match[str]) -> tuple[Placement, set[str]]:
+    """Return the ranks of a match, and the signs that stand between them."""
+    first = re.match(_RANK, found[0])
+    assert first is not None
+    ranks, signs = [Span(found.start(), found.start() + first.end())], set()
+    while len(ranks) < 8:
+        following = _NEXT.match(text, ranks[-1].end)
+        assert following is not None
+        signs |= {sign for sign in (following["sign"], following["below"]) if sign}
+        ranks.append(Span(*following.span("rank")))
+    return Placement(ranks[0].to(ranks[-1]), tuple(ranks)), signs
+
+
+def _bare(text: str, placement: Placement) -> bool:
+    """Tell whether nothing but single strokes stands between the ranks, as in the standard."""
+    ranks = placement.ranks
+    return all(text[one.end : other.start] == "/" for one, other in zip(ranks, ranks[1:], strict=False))
+
+
+def _has_kings(text: str, placement: Placement) -> bool:
+    men = "".join(rank.of(text) for rank in placement.ranks)
+    return any(_kings(men, table) and _knows(men, table) for table in _OWN)
+
+
+def _kings(men: str, table: Mapping[str, chess.PieceType]) -> bool:
+    """Tell whether each side has one king, in the letters of a language."""
+    king = next(letter for letter, kind in table.items() if kind == chess.KING) if chess.KING in table.values() else ""
+    return bool(king) and men.count(king) == 1 and men.count(king.lower()) == 1
+
+
+def _knows(men: str, table: Mapping[str, chess.PieceType]) -> bool:
+    return all(sign.isdigit() or sign.upper() in table for sign in men)
+
+
+def language_of(placement: Placement, text: str) -> Mapping[str, chess.PieceType]:
+    """Return the letters of the men: the standard's unless another language alone knows them all, with its kings."""
+    men = "".join(rank.of(text) for rank in placement.ranks)
+    if _knows(men, STANDARD) and "K" in men.upper():
+        return STANDARD
+    if len(placement.ranks) == 8 and not ("N" in men.upper() and "S" in men.upper()):
+        fitting = (table for table in _OWN if _kings(men, table) and _knows(men, table))
+        return next(fitting, STANDARD)
+    return STANDARD
