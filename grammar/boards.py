@@ -3,18 +3,19 @@
 Where a mark tells the colours ("P*", "(P)"), the men that have it are Black; of "^K" and "#K" the second.
 Frames, rank numbers, file letters and bars between the squares are optional. Rank
 numbers or file letters decide which side is at the bottom; without them it is White
-(FIDE Laws, C.5 and C.6: files a to h from White's left, ranks from White's side).
+(FIDE Laws, C.5 and C.6: files a to h from White's left, ranks from White's side). Numbers
+that count upward from the top may be those of the ranks or those of the lines.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 import chess
 from msgspec.structs import replace
 
+from .board_men import Names, emptied
 from .document import Diagram, TextFault
-from .letters import FIGURINES, LANGUAGES
-from .men import choose_language
+from .letters import FIGURINES
 from .ranks import SELECTORS, Cell, Files, Line, Row, Rule, at, classify
 from .side_by_side import Column, find_columns
 from .spans import Span, lines_of
@@ -30,16 +31,34 @@ def find_boards(text: str) -> Iterator[Diagram]:
 @lru_cache(maxsize=2)  # the reader of a file, and whoever parts it into puzzles, ask for the same
 def _all_boards(text: str) -> tuple[Diagram, ...]:
     found = [diagram for columns in find_columns(text) for diagram in _side_by_side(columns, text)]
+    for group in _groups(text):
+        found += boards_of(group, text)
+    return tuple(sorted(found, key=lambda diagram: diagram.span))
+
+
+def _groups(text: str) -> Iterator[list[tuple[int, Line]]]:
+    """Yield the lines of drawings that follow each other, each with its offset, or with one empty line between all."""
     group: list[tuple[int, Line]] = []
+    gaps, gap = 0, False
     for span in lines_of(text).spans:
-        kind = classify(span.of(text))
+        line = span.of(text)
+        kind = classify(line)
+        if kind is None and group and not gap and not line.strip() and gaps == len(group) - 1:
+            gap = True
+            continue
+        ranks = sum(isinstance(each, Row) for _, each in group)
+        if gap and kind is not None and (ranks < 8 or isinstance(kind, Files)):
+            gaps += 1
+        elif gap or kind is None:
+            yield group
+            group, gaps = [], 0
+        elif gaps:  # what follows at once belongs to the last line alone
+            yield group[:-1]
+            group, gaps = group[-1:], 0
+        gap = False
         if kind is not None:
             group.append((span.start, at(kind, span.start)))
-        elif group:
-            found += boards_of(group, text)
-            group = []
-    found += boards_of(group, text)
-    return tuple(sorted(found, key=lambda diagram: diagram.span))
+    yield group
 
 
 def _side_by_side(columns: Sequence[Column], text: str) -> Iterator[Diagram]:
@@ -146,19 +165,23 @@ def _board(rows: Sequence[tuple[int, Row]], part: list[tuple[int, Line]], text: 
         if columns is None:
             return None
         ranks = _by_column(rows, columns, text)
+    ranks = emptied(ranks)
+    if any(sum(cell.filler for cell in cells) > 1 for cells in ranks):
+        return None
     men = [cell for cells in ranks for cell in cells if not cell.empty]
     full = sum(len(cells) == 8 for cells in ranks)
     if len(men) < 2 or full < 6 or not 7 <= len(rows) <= 9:
         return None
     if _draughts(ranks, men):
         return None
-    colours = _colours(men)
-    kings = {colours(cell) for cell in men if cell.letter.upper() == "K" or cell.sign in "♔♚"}
+    names = Names(men)
+    kings = {names.of(cell)[1] for cell in men if names.of(cell)[0] == "K" or cell.sign in "♔♚"}
     drawn = any(row.framed or row.label for _, row in rows)
     if len(rows) != 8 and not (len(kings) == 2 or drawn):
         return None
     span = _extent(part)
-    return _place(rows, ranks, files, span, _faults(rows, ranks, files, span))
+    diagram = _place(rows, ranks, files, span, _faults(rows, ranks, files, span))
+    return replace(diagram, others=tuple(_numbered_otherwise(diagram.pieces, rows, files)))
 
 
 def _draughts(ranks: Sequence[tuple[Cell, ...]], men: Sequence[Cell]) -> bool:
@@ -169,15 +192,6 @@ def _draughts(ranks: Sequence[tuple[Cell, ...]], men: Sequence[Cell]) -> bool:
         (rank + file) % 2 for rank, cells in enumerate(ranks) for file, cell in enumerate(cells) if not cell.empty
     }
     return len(shades) == 1
-
-
-def _colours(men: Sequence[Cell]) -> Callable[[Cell], chess.Color]:
-    """Return what tells the colour of a man: its mark where some have one and none is a small letter."""
-    marks = {cell.mark for cell in men}
-    if marks == {""} or any(cell.letter.islower() or cell.sign in FIGURINES for cell in men):
-        return lambda cell: cell.colour
-    black = "#" if marks == {"^", "#"} else next(iter(sorted(marks - {""})))
-    return lambda cell: cell.mark != black
 
 
 def _extent(part: list[tuple[int, Line]]) -> Span:
@@ -213,7 +227,7 @@ def _faults(
             faults.append(
                 TextFault(rows[wrong][1].span, f"this rank is numbered {labels[wrong]}; {expected[wrong]} comes next")
             )
-        elif files is not None and files.reversed != black_below:
+        elif files is not None and files.reversed and not black_below:
             faults.append(TextFault(files.span, "the file letters and the rank numbers contradict each other"))
     for index, cells in enumerate(ranks):
         if len(cells) != 8:
@@ -229,10 +243,9 @@ def _place(
     span: Span,
     faults: list[TextFault],
 ) -> Diagram:
-    colours = _colours([cell for cells in ranks for cell in cells if not cell.empty])
-    men = [(cell.letter.upper(), colours(cell)) for cells in ranks for cell in cells if not cell.empty]
-    letters = LANGUAGES[choose_language((man for man in men if man[0] not in FIGURINES), frozenset())]
+    names = Names([cell for cells in ranks for cell in cells if not cell.empty])
     black_below = _black_below(rows, files)
+    from_right = files.reversed if files is not None else black_below
     pieces: dict[chess.Square, chess.Piece] = {}
     piece_spans: dict[chess.Square, Span] = {}
     for index, cells in enumerate(ranks):
@@ -241,14 +254,28 @@ def _place(
                 continue
             if cell.sign in FIGURINES:
                 piece = FIGURINES[cell.sign]
-            elif kind := letters.get(cell.letter.upper()):
-                piece = chess.Piece(kind, colours(cell))
+            elif named := names.man(cell):
+                piece = named
             else:
                 faults.append(TextFault(cell.span, f"{cell.sign} names no man on this board"))
                 continue
             if len(rows) == 8 and len(cells) == 8:
-                file = 7 - place if black_below else place
+                file = 7 - place if from_right else place
                 square = chess.square(file, _rank_number(index, rows, black_below) - 1)
                 pieces[square] = piece
                 piece_spans[square] = cell.span
     return Diagram(kind="board", span=span, pieces=pieces, piece_spans=piece_spans, faults=tuple(faults))
+
+
+def _numbered_otherwise(
+    pieces: dict[chess.Square, chess.Piece], rows: Sequence[tuple[int, Row]], files: Files | None
+) -> Iterator[dict[chess.Square, chess.Piece]]:
+    """Yield what else a board may show whose ranks are numbered upward from the top, unless its files are told too.
+
+    The numbers may count the lines of a board that is seen from White's side; without letters the files are
+    those of Black's left or of White's.
+    """
+    if not all(row.label for _, row in rows) or not _black_below(rows, files) or (files and files.reversed):
+        return
+    for turned in (7, 63) if files is None else (56,):
+        yield {square ^ turned: piece for square, piece in pieces.items()}

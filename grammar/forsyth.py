@@ -7,9 +7,10 @@ strokes are not those of the standard, eight ranks are a position only if both s
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from itertools import pairwise
 
 import chess
+from msgspec import Struct
 
 from .letters import LANGUAGES
 from .spans import Span
@@ -23,7 +24,9 @@ _OWN: list[dict[str, chess.PieceType]] = [
 ]  # a German who writes no B for the pawns writes P
 _RANK = r"(?:(?=[A-Za-z]*[1-8])[A-Za-z1-8]{1,8}|[pnbrqksdtlfcahwgPNBRQKSDTLFCAHWG]{8})"
 _NUMBER = r"(?:(?i:rank)?[ \t]*[1-8][ \t]*[.:)=–—-][ \t]*)?"
-_BETWEEN = rf"(?=[\s/\\|,;])[ \t\u00a0]*(?P<sign>[/\\|,;])?[ \t\u00a0]*(?:\r?\n[ \t]*{_NUMBER}(?P<below>[/\\|])?[ \t]*)?"
+_BETWEEN = (
+    rf"(?=[\s/\\|,;])[ \t\u00a0]*(?P<sign>[/\\|,;])?[ \t\u00a0]*(?:\r?\n[ \t]*{_NUMBER}(?P<below>[/\\|])?[ \t]*)?"
+)
 _NEXT = re.compile(_BETWEEN + rf"(?P<rank>{_RANK})(?!\w)")
 _LOOSE = re.compile(
     rf"(?<![\w/\\|]){_RANK}(?:{re.sub('[?]P<[a-z]+>', '?:', _BETWEEN)}{_RANK}(?!\w)){{7}}(?!\w|[/\\|,;]\w)"
@@ -31,8 +34,7 @@ _LOOSE = re.compile(
 _FEWEST_FULL = 6  # ranks of eight squares, where a misprint has spoilt others
 
 
-@dataclass(frozen=True)
-class Placement:
+class Placement(Struct, frozen=True):
     """The ranks of a position in order, the eighth first, and where all of it stands."""
 
     span: Span
@@ -82,7 +84,7 @@ def _parted(text: str, found: re.Match[str]) -> tuple[Placement, set[str]]:
 def _bare(text: str, placement: Placement) -> bool:
     """Tell whether nothing but single strokes stands between the ranks, as in the standard."""
     ranks = placement.ranks
-    return all(text[one.end : other.start] == "/" for one, other in zip(ranks, ranks[1:], strict=False))
+    return all(text[one.end : other.start] == "/" for one, other in pairwise(ranks))
 
 
 def _has_kings(text: str, placement: Placement) -> bool:

@@ -1,21 +1,27 @@
-"""One line of a drawn board: a rank with its squares, the letters of the files, or a line of the frame."""
+"""One line of a drawn board: a rank with its squares, the letters of the files, or a line of the frame.
+
+What is drawn in other signs than blanks and bars is put into these first (ruled.py).
+"""
 
 import re
 
 import chess
 from msgspec import Struct
+from msgspec.structs import replace
 
 from .letters import FIGURINES, LANGUAGES
 from .remembering import remembered
+from .ruled import cells_parted, ruled
 from .spans import Span
 
-_BARS = str.maketrans(dict.fromkeys("│┃║¦", "|"))
 _EMPTY = frozenset(".-–—−+·•:*_#□■▢▫▪◻◼◽◾⬜⬛　")
 _RULE = re.compile(r"[-+=_|:*─━═┌┐└┘├┤┬┴┼╔╗╚╝╠╣╦╩╬┏┓┗┛┣┫┳┻╋\s]*[-=_─━═][-+=_|:*─━═┌┐└┘├┤┬┴┼╔╗╚╝╠╣╦╩╬┏┓┗┛┣┫┳┻╋\s]*")
 _FILES = re.compile(r"[\W_]*a[\W_]*b[\W_]*c[\W_]*d[\W_]*e[\W_]*f[\W_]*g[\W_]*h[\W_]*", re.IGNORECASE)
 _FILES_REVERSED = re.compile(r"[\W_]*h[\W_]*g[\W_]*f[\W_]*e[\W_]*d[\W_]*c[\W_]*b[\W_]*a[\W_]*", re.IGNORECASE)
 _LEFT_LABEL = re.compile(r"\s*([1-8])(?=[\s|]|$)")
 _RIGHT_LABEL = re.compile(r"([1-8])(?<=[\s|].)\s*$")
+_FILLERS = frozenset("xXoO0")
+_SIDES = frozenset("wbsznWBSZN")  # the first letter of a side, in some language
 _LETTERS = frozenset(letter for table in LANGUAGES.values() for letter in table if len(letter) == 1)
 _WORD = re.compile(r"[^\W\d_]{4}")  # in a drawing only a rank without gaps has so many letters together
 _REMARK = re.compile(
@@ -45,14 +51,27 @@ class Cell(Struct, frozen=True):
     @property
     def known(self) -> bool:
         """Whether the sign is an empty square or a man in some language."""
-        return self.empty or self.sign in FIGURINES or self.letter.upper() in _LETTERS
+        return self.empty or self.filler or self.sign in FIGURINES or self.letter.upper() in _LETTERS or self.sided
+
+    @property
+    def filler(self) -> bool:
+        """Whether the sign stands for an empty square where a board has no other sign for one."""
+        return self.sign in _FILLERS
+
+    @property
+    def sided(self) -> bool:
+        """Whether the letter of a man stands beside that of its side: "WK", "sT", "Kb"."""
+        if len(self.sign) != 2:
+            return False
+        one, other = self.sign[0], self.sign[1]
+        return (one in _SIDES and other.upper() in _LETTERS) or (other in _SIDES and one.upper() in _LETTERS)
 
     @property
     def letter(self) -> str:
         """The letter of the man, without what tells its colour."""
         if self.mark:
             return self.sign.strip("()" + _MARKS)
-        return self.sign[1:] if len(self.sign) == 2 and self.sign[0] in "wb" else self.sign
+        return self.sign
 
     @property
     def mark(self) -> str:
@@ -64,12 +83,8 @@ class Cell(Struct, frozen=True):
 
     @property
     def colour(self) -> chess.Color:
-        """The colour of the man, where small letters or a letter before it tell it."""
-        if self.sign in FIGURINES:
-            return FIGURINES[self.sign].color
-        if len(self.sign) == 2:
-            return self.sign[0] == "w"
-        return self.sign.isupper()
+        """The colour of the man, where small letters tell it."""
+        return FIGURINES[self.sign].color if self.sign in FIGURINES else self.sign.isupper()
 
 
 class Row(Struct, frozen=True):
@@ -114,6 +129,17 @@ def _signs(text: str, start: int) -> tuple[Cell, ...]:
     return tuple(Cell(sign, Span(place, place + 1)) for place, sign in enumerate(text, start) if sign not in SELECTORS)
 
 
+def _labelled(label: int | None, cells: list[Cell]) -> tuple[int | None, tuple[Cell, ...]]:
+    """Take the number of a rank out of the cells of a table, where it has one of its own."""
+    if label is None and len(cells) in (9, 10):
+        for place in (0, -1):
+            number = cells[place].sign
+            if len(number) == 1 and number in "12345678":
+                label = label or int(number)
+                del cells[place]
+    return label, tuple(cells)
+
+
 def _row(line: str, start: int, end: int) -> Row | None:
     """Read `line[start:end]` as a rank; offsets are in `line`."""
     inside_start, inside_end, label = start, end, None
@@ -123,7 +149,7 @@ def _row(line: str, start: int, end: int) -> Row | None:
         label, inside_end = label or int(right[1]), right.start()
     inside = line[inside_start:inside_end]
     framed = False
-    if label is not None and inside.count("|") == 1:  # one bar beside the number, none on the other side
+    if inside.count("|") == 1:  # one bar beside the number or before a quotation, none on the other side
         bar = inside.index("|")
         if not inside[:bar].strip():
             inside_start, inside = inside_start + bar + 1, inside[bar + 1 :]
@@ -143,7 +169,7 @@ def _row(line: str, start: int, end: int) -> Row | None:
             sign = part.strip()
             cells.append(Cell(sign.rstrip(SELECTORS), Span(place + lead, place + lead + max(len(sign), 1))))
             place += len(part) + 1
-        found = tuple(cells)
+        label, found = _labelled(label, cells)
     elif (count := len(inside.split())) > 9 or (count > 1 and _NO_CELL.search(inside)):
         return None  # as most lines of prose, before anything is made of it
     else:
@@ -153,10 +179,22 @@ def _row(line: str, start: int, end: int) -> Row | None:
     if any(len(cell.sign) > 2 and not cell.mark for cell in found):
         return None
     strange = sum(not cell.known for cell in found)
-    by_column = len(found) < 7 and (framed or label is not None)
+    by_column = len(found) < 7 and (framed or label is not None) and not any(cell.filler for cell in found)
     if (by_column and not strange) or (7 <= len(found) <= 9 and strange <= (1 if len(found) == 8 else 0)):
         return Row(Span(start, end), label, found, field, framed)
     return None
+
+
+def _parted(line: str, start: int, end: int) -> Row | None:
+    """Read a rank whose squares one sign parts, such as a comma; a square may be empty."""
+    parted = cells_parted(line)
+    if parted is None:
+        return None
+    number, signs = parted
+    cells = tuple(Cell(sign.rstrip(SELECTORS), Span(at, at + max(len(sign), 1))) for at, sign in signs)
+    if not all(cell.known for cell in cells):
+        return None
+    return Row(Span(start, end), int(number) if number else None, cells, Span(start, end), framed=False)
 
 
 def _before_remark(line: str, start: int, end: int) -> Row | None:
@@ -171,21 +209,23 @@ def _before_remark(line: str, start: int, end: int) -> Row | None:
 @remembered  # a file's reader looks at its lines, `find_diagrams` again, an editor with each keystroke
 def classify(line: str) -> Line | None:
     """Say what a line of a drawing could be; spans are offsets in the line."""
+    drawn = line.strip()
+    whole = Span(line.find(drawn), line.find(drawn) + len(drawn))
+    line = ruled(line)
     stripped = line.strip()
     if not stripped:
-        return None
+        return _parted(line, 0, len(line)) if "\t" in line else None
     start = line.index(stripped[0])
     end = start + len(stripped)
     if len(stripped) > 80 or (_WORD.search(stripped) and stripped.count(" ") > 4):
-        return _before_remark(line.translate(_BARS), start, end)
-    line = line.translate(_BARS)
+        return _before_remark(line, start, end)
     for pattern, is_reversed in ((_FILES, False), (_FILES_REVERSED, True)):
         if pattern.fullmatch(stripped):
             columns = tuple(m.start() for m in re.finditer(r"[a-hA-H]", line))
             return Files(Span(start, end), is_reversed, columns)
-    row = _row(line, start, end) or _before_remark(line, start, end)
+    row = _parted(line, start, end) or _row(line, start, end) or _before_remark(line, start, end)
     if row is not None:
-        return row
+        return replace(row, span=whole if row.span.end == end else row.span)
     if len(stripped) >= 7 and _RULE.fullmatch(stripped):
         return Rule(Span(start, end))
     return None

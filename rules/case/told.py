@@ -1,4 +1,4 @@
-"""Which of the positions that words may tell is meant: the one of which the puzzle is sound."""
+"""Which of the positions that words may tell, or a board may show, is meant: the one of which the puzzle is sound."""
 
 from collections.abc import Callable
 
@@ -7,6 +7,7 @@ from keyproof.grammar.sections import Sections
 from msgspec.structs import replace
 
 from .case import Case
+from .pricing import Pricing
 
 Make = Callable[[PuzzleText], Case]
 
@@ -29,7 +30,12 @@ def _meant(puzzle: PuzzleText, diagram: Diagram, make: Make) -> Diagram:
     if not diagram.others or diagram.faults:
         return diagram
     ways = [replace(diagram, others=()), *(replace(diagram, pieces=men, others=()) for men in diagram.others)]
-    return next((way for way in ways if _sound(make(replace(puzzle, diagrams=(way,))))), ways[0])
+    cases = [make(replace(puzzle, diagrams=(way,))) for way in ways]
+    sound = [number for number, case in enumerate(cases) if _sound(case)]
+    if len(sound) > 1 and not diagram.told:  # a board and its mirror image are sound alike
+        pricing = Pricing(cases[0].masked, cases, make)
+        sound.sort(key=lambda number: sum(pricing.of(span, number)[0] for span in puzzle.prose))
+    return ways[sound[0] if sound else 0]
 
 
 def _sound(case: Case) -> bool:

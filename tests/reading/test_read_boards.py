@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from keyproof.grammar import ranks
 from keyproof.grammar.boards import find_boards
 from keyproof.grammar.letters import FIGURINES
-from reading_texts import START, START_RANKS, placement, positions, ranks_of
+from reading_texts import START, START_RANKS, board_of, placement, positions, ranks_of
 
 FILES = "  a b c d e f g h"
 RULE = "+---+---+---+---+---+---+---+---+"
@@ -75,6 +75,40 @@ DRAWINGS = {
     ],
     "side and letter": [
         " ".join("--" if s == "." else ("w" if s.isupper() else "b") + s.upper() for s in rank) for rank in START_RANKS
+    ],
+    "side and letter in capitals": [
+        " ".join(".." if s == "." else ("W" if s.isupper() else "B") + s.upper() for s in rank) for rank in START_RANKS
+    ],
+    "letter and side": [
+        " ".join(".." if s == "." else s.upper() + ("w" if s.isupper() else "b") for s in rank) for rank in START_RANKS
+    ],
+    "German sides and letters": [
+        " ".join("--" if s == "." else ("w" if s.isupper() else "s") + s.upper() for s in in_german(rank))
+        for rank in START_RANKS
+    ],
+    "quoted in a mail": [f"> {line}" for line in [*numbered(spaced(START_RANKS)), FILES]],
+    "quoted twice": [f">> {line}" for line in spaced(START_RANKS)],
+    "one bar on the left": [f"| {line}" for line in spaced(START_RANKS)],
+    "numbers with colons": [line.replace(" ", ": ", 1) for line in numbered(spaced(START_RANKS))],
+    "numbers with stops": [line.replace(" ", ". ", 1) for line in numbered(spaced(START_RANKS))],
+    "numbers with dashes": [line.replace(" ", " - ", 1) for line in numbered(spaced(START_RANKS))],
+    "numbers in brackets": [f"[{line[0]}]{line[1:]}" for line in numbered(spaced(START_RANKS))],
+    "numbered in words": [f"rank {line[0]}:{line[1:]}" for line in numbered(spaced(START_RANKS))],
+    "numbers with colons, tight": [*(f"{8 - i}: {rank}" for i, rank in enumerate(START_RANKS)), "   abcdefgh"],
+    "commas": [",".join(rank) for rank in START_RANKS],
+    "commas with nothing between": [",".join(rank).replace(".", "") for rank in START_RANKS],
+    "semicolons after numbers": numbered(";".join(rank) for rank in START_RANKS),
+    "strokes": ["/".join(rank) for rank in START_RANKS],
+    "tabs": [f"{8 - i}\t" + "\t".join(rank).replace(".", "-") for i, rank in enumerate(START_RANKS)],
+    "boxes": ["".join(f"[{sign}]" for sign in rank.replace(".", " ")) for rank in START_RANKS],
+    "strings": [f"{list(rank)}," for rank in START_RANKS],
+    "noughts": [rank.replace(".", "0") for rank in spaced(START_RANKS)],
+    "crosses": [rank.replace(".", "x") for rank in spaced(START_RANKS)],
+    "empty lines between": [line for rank in spaced(START_RANKS) for line in (rank, "")][:-1],
+    "table with numbers": [
+        "| |a|b|c|d|e|f|g|h|",
+        "|-|-|-|-|-|-|-|-|-|",
+        *(f"|**{8 - i}**|{'|'.join(rank.replace('.', ' '))}|" for i, rank in enumerate(START_RANKS)),
     ],
     "Black at the bottom": [
         *numbered(spaced(rank[::-1] for rank in reversed(START_RANKS)), first=1),
@@ -155,6 +189,11 @@ def test_each_fault_is_named_at_its_place(lines, expected):
         "\n".join(["x x x x x x x x"] * 8),
         "\n".join(["K Q R B N P k q"] * 4),
         "\n".join(["1.Sf4 Kd5", "2.Qb6 Kc4"] * 4),
+        "\n".join(["x o x o . x o .", "o x o x x o . ."] * 4),  # another game
+        "\n".join(["0 1 0 0 1 0 0 1"] * 8),
+        "\n".join(["1,2,3,4,5,6,7,8"] * 8),
+        "\n".join(["> is it so or to be"] * 8),
+        "\n".join(["Anna,1,0,1,1,0,1,1"] * 8),
     ],
 )
 def test_no_board_is_seen(text):
@@ -291,3 +330,28 @@ def test_a_board_of_draughts_is_no_diagram() -> None:
     assert list(find_boards(_DRAUGHTS)) == []
     assert list(find_boards(_DRAUGHTS.replace("b", "o").replace("w", "x"))) == []
     assert len(list(find_boards(_DRAUGHTS.replace("w", "P").replace("b . b . b . b", "k . b . K . b", 1)))) == 1
+
+
+def test_ranks_numbered_upward_from_the_top_may_be_three_things():
+    # Common practice, no source: seen from Black's side, drawn upside down, or the lines were counted.
+    lines = numbered(["k . . . . . . .", *[". . . . . . . ."] * 6, ". . . . . . K ."], first=1)
+    diagram = one("\n".join(lines))
+    assert (placement(diagram), diagram.faults) == ("1K6/8/8/8/8/8/8/7k", ())
+    assert [board_of(men).board_fen() for men in diagram.others] == ["6K1/8/8/8/8/8/8/k7", "k7/8/8/8/8/8/8/6K1"]
+    with_letters = one("\n".join([*lines, "  a b c d e f g h"]))
+    assert placement(with_letters) == "6K1/8/8/8/8/8/8/k7"
+    assert [board_of(men).board_fen() for men in with_letters.others] == ["k7/8/8/8/8/8/8/6K1"]
+    assert one("\n".join([*lines, "  h g f e d c b a"])).others == ()
+
+
+def test_lines_with_an_empty_one_between_end_where_these_do():
+    board = "\n\n".join(spaced(START_RANKS))
+    diagrams = list(find_boards(f"{board}\n\n{board}"))
+    assert [placement(diagram) for diagram in diagrams] == [START, START]
+    after_one_rank = "r . . .\n\n" + "\n".join(spaced(START_RANKS))
+    assert placement(one(after_one_rank)) == START
+
+
+def test_a_letter_on_some_empty_squares_alone_names_no_man():
+    text = "\n".join(changed(spaced(START_RANKS), 4, ". . . x . . . ."))
+    assert [fault.message for fault in one(text).faults] == ["x names no man on this board"]
