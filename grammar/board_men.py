@@ -9,11 +9,11 @@ from collections.abc import Sequence
 import chess
 from msgspec.structs import replace
 
+from .coloured_men import PAIRS
 from .letters import FIGURINES, LANGUAGES
 from .men import choose_language
 from .ranks import Cell
 
-_PAIRS = ("wb", "ws", "bn", "wz", "bp", "vs")  # White's letter and Black's: en; de; fr, es, it; nl; pt; sv
 _FEWEST_FILLERS = 16
 
 
@@ -50,8 +50,8 @@ def _sides(men: Sequence[Cell]) -> tuple[str, int] | None:
     signs = [cell.sign for cell in men if len(cell.sign) == 2 and not cell.mark]
     for place in (0, 1):
         letters = {sign[place].lower() for sign in signs}
-        for pair in _PAIRS:
-            if letters == set(pair) or (len(letters) == 1 and letters <= set(pair) and pair == _PAIRS[0]):
+        for pair in PAIRS:
+            if letters == set(pair) or (len(letters) == 1 and letters <= set(pair) and pair == PAIRS[0]):
                 return pair, place
     return None
 

@@ -8,16 +8,19 @@ its king and they are set against each other: "Kg1 Qd1 (2) - Kg8 (1)", "Kg1 Qd1 
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from functools import cache, partial
 from typing import NamedTuple
 
 import chess
 from msgspec import Struct, field
+from msgspec.structs import replace
 
-from .document import Diagram, MenCount, TextFault
+from .coloured_men import find_coloured_men
+from .document import Diagram, Document, MenCount, TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES
 from .men_in_columns import Columns, find_men_in_columns
+from .men_in_tables import find_men_in_tables
 from .roster import COLOURS, NAMES, PAWNS, Entry, Roster, heading, left_over, roster
 from .spans import Span
 from .words import number_said
@@ -25,12 +28,16 @@ from .words import number_said
 _COUNT = r"\(\s*(?P<count>\d{1,2})(?:\s+\w{1,10})?\s*\)"
 _FARTHEST = 1_000  # characters before a bracket in which a solution's line of play is looked for
 _COUNT_BEHIND = re.compile(r"[ \t]*" + _COUNT)
-_REMARK = re.compile(r"[ \t]\([^\W\d][^()\d\r\n]{2,60}\)")
+_REMARK = re.compile(r"\s{1,4}\([^\W\d][^()\d\r\n]{2,60}\)")
 _BOTH_COUNTS = re.compile(r"\s*[(\[]?\s*(\d{1,2})\s*\+\s*(\d{1,2})(?!\w)")
 _LABEL = " \t*_|#.):0123456789"  # what may stand before a list on its line
 _ON_BOARD = re.compile(r"[a-h][1-8]")
 _FEWEST = 5  # men of two lists that nothing but their line calls a position
-_BETWEEN = re.compile(r"(?:[\s,;.|/•*–—-]|\b(?:and|but|while|against|versus|vs|v|und|gegen|contre|en)\b)*", re.I)
+_BETWEEN = re.compile(
+    r"(?:[\s,;.|/•*\[(–—-]|(?:pieces|men)\s*\(|\b(?:and|but|while|against|versus|vs|v|und|gegen|contre|en|et|y|e)\b"
+    r"|\b(?:the|les|la[su]?|los|[ao]s|il|die)\b)*",
+    re.I,
+)
 
 _AGAINST = re.compile(r"\s*(?:(?P<word>(?:v|vs|versus|against|gegen|contre)\b\.?)|[-–—/:+])\s*", re.I)
 # All squares of a list in descriptive notation may be named as White counts them, if the author says so.
@@ -84,14 +91,26 @@ def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> s
 
 def find_lists(text: str) -> Iterator[Diagram]:
     """Yield every piece list in `text` (masked text of a document) in order. Never raises for any text."""
-    named = [*_named_sides(text), *filter(None, map(partial(_of_columns, text), find_men_in_columns(text)))]
-    taken = [diagram.span for diagram in named]
-    kings = (
-        each
-        for each in _without_sides(text)
-        if all(each.span.end <= span.start or span.end <= each.span.start for span in taken)
-    )
-    yield from sorted((*named, *kings), key=lambda diagram: diagram.span)
+    found = [*filter(None, map(partial(_of_columns, text, may_fail=True), find_coloured_men(text)))]
+    columns = filter(None, map(partial(_of_columns, text), find_men_in_columns(text)))
+    for diagrams in ([*_named_sides(text), *columns], _without_sides(text)):
+        found += _beside(found, diagrams)
+    yield from sorted(found, key=lambda diagram: diagram.span)
+
+
+def find_tables(document: Document) -> Iterator[Diagram]:
+    """Yield the positions of a document that stand in tables of their men. Never raises for any text."""
+    for columns in find_men_in_tables(document.text, document.masked):
+        if (diagram := _of_columns(document.text, columns, may_fail=True)) is not None:
+            yield diagram
+
+
+def _beside(taken: Iterable[Diagram], others: Iterable[Diagram]) -> list[Diagram]:
+    """Return those of `others` that stand apart from all that are taken."""
+    spans = [diagram.span for diagram in taken]
+    return [
+        each for each in others if all(each.span.end <= span.start or span.end <= each.span.start for span in spans)
+    ]
 
 
 def _without_sides(text: str) -> Iterator[Diagram]:
@@ -188,20 +207,27 @@ def _named_sides(text: str) -> Iterator[Diagram]:
             continue
         if first.men.size + second.men.size >= 3 and not _inside_solution(text, first.start):
             diagram = _read(text, first, second)
-            if (first.told or second.told) and not _both_kings(diagram):
-                continue  # "White has Qd1 and Rf1, Black has Rf8" speaks of some men
+            if (first.told or second.told or _hyphened(text, first, second)) and not _both_kings(diagram):
+                continue  # "White has Qd1 and Rf1, Black has Rf8" speaks of some men, "White: K-e2" of a move
             place = diagram.span.end
             yield diagram
 
 
-def _of_columns(text: str, columns: Columns) -> Diagram | None:
-    """Return the position of two columns of men, None where they are not all men, as in a table of moves."""
+def _hyphened(text: str, *sides: _Side) -> bool:
+    return any(text[entry.square_span.start - 1] == "-" for side in sides for entry in side.entries)
+
+
+def _of_columns(text: str, columns: Columns, *, may_fail: bool = False) -> Diagram | None:
+    """Return the position of two columns of men, None where they are not all men, as in a table of moves.
+
+    `may_fail`: they cannot be anything else, so that what is no man is a fault.
+    """
     sides = []
     for word, start, men in columns.sides:
         languages = frozenset(language for language, words in SIDES.items() if word in words)
         sides.append(_Side(COLOURS[word], languages, start, marked=True, told=True, men=men))
     diagram = _read(text, *sides)
-    return diagram if _both_kings(diagram) and not diagram.faults else None
+    return diagram if _both_kings(diagram) and (may_fail or not diagram.faults) else None
 
 
 def _both_kings(diagram: Diagram) -> bool:
@@ -231,7 +257,7 @@ def _side(text: str, head: re.Match[str], *, lone: bool = True) -> _Side | None:
     languages = frozenset(language for language, words in SIDES.items() if word in words)
     marked = bool(head["mark"] or head["short"])
     side = _Side(COLOURS[word], languages, head.start(), marked, bool(head["told"]), men)
-    for group in ("count", "counted"):
+    for group in ("count", "counted", "numbered"):
         if head[group]:
             side.counts.append(MenCount(Span(*head.span(group)), number_said(head[group]), (side.colour,)))
     return side
@@ -270,6 +296,20 @@ class _Man(NamedTuple):
 
 
 def _read(text: str, *sides: _Side) -> Diagram:
+    """Read two lists. Old squares are as each side counts them, or as White counts all of them.
+
+    Where the author does not say which, it may be either, unless one of them puts two men on a square.
+    """
+    if not any(entry.old for side in sides for entry in side.entries) or _FROM_WHITE.search(text):
+        return _placed(text, sides, turned=False)
+    own, from_white = _placed(text, sides, turned=True), _placed(text, sides, turned=False)
+    if own.faults and not from_white.faults and _both_kings(from_white):
+        return from_white
+    others = () if own.faults or from_white.faults else (from_white.pieces,)
+    return replace(own, others=others)
+
+
+def _placed(text: str, sides: Sequence[_Side], *, turned: bool) -> Diagram:
     hint = sides[0].languages & sides[1].languages or sides[0].languages | sides[1].languages
     letters = [
         (_letter(entry.name), side.colour)
@@ -284,7 +324,7 @@ def _read(text: str, *sides: _Side) -> Diagram:
         entry.name: _kind(entry.name, table) for side in sides for entry in side.entries if entry.name
     }
     pawns_named = any(_names_pawns(side.entries, kinds) for side in sides)
-    turned = any(entry.old for each in sides for entry in each.entries) and not _FROM_WHITE.search(text)
+    capitals = all(entry.square.isupper() for side in sides for entry in side.entries)  # "KE1, QB3"
     pieces: dict[chess.Square, chess.Piece] = {}
     piece_spans: dict[chess.Square, Span] = {}
     faults: list[TextFault] = []
@@ -296,6 +336,7 @@ def _read(text: str, *sides: _Side) -> Diagram:
             if entry.name and kind is None:
                 faults.append(TextFault(entry.span, f"{entry.name} names no man in this list"))
             name = _as_white_counts(entry.square) if turned and entry.old and not side.colour else entry.square
+            name = name.lower() if capitals else name
             if name not in chess.SQUARE_NAMES:
                 faults.append(TextFault(entry.square_span, f"{entry.square} is not a square"))
                 continue

@@ -5,7 +5,8 @@ from bisect import bisect_left
 from .boards import find_boards
 from .document import Diagram, Document
 from .fens import find_fens
-from .men import find_lists
+from .men import find_lists, find_tables
+from .quoted import unquoted
 from .told_men import find_told
 
 
@@ -16,14 +17,15 @@ def find_diagrams(document: Document) -> list[Diagram]:
     (kings, pawns on the last rank) is not asked here.
     """
     found = [each.diagram for each in document.beside]  # in order
-    for diagrams in (find_fens(document.masked), find_boards(document.masked), find_lists(document.masked)):
+    masked = unquoted(document.masked)
+    for diagrams in (find_fens(masked), find_boards(masked), find_tables(document), find_lists(masked)):
         for diagram in diagrams:
             place = bisect_left(found, diagram.span, key=lambda other: other.span)
             beside = found[max(0, place - 1) : place + 1]
             if all(diagram.span.end <= other.span.start or other.span.end <= diagram.span.start for other in beside):
                 found.insert(place, diagram)
     printed = [(diagram, _men(diagram)) for diagram in found]
-    for told in find_told(document.masked):
+    for told in find_told(masked):
         if told.faults and found:
             continue  # words about the men of a position that is shown
         men = _men(told)

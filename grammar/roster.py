@@ -26,15 +26,15 @@ _PLURALS = frozenset(
 PAWNS = "pp"
 """The name of an entry for pawns printed as "pp." or "P's"."""
 
-_PLACED = r"(?:(?:(?:is|are|stands?|sits?|stehe?n?t?)\s+)?(?:at|on|auf|en|op|na|på|на)\s+)"
+_PLACED = r"(?:(?:(?:is|are|stands?|sits?|stehe?n?t?)\s+)?(?:at|on|auf|en|in|em|op|na|på|на)\s+)"
 _SEPARATOR = re.compile(
     r"(?:[\r\n][ \t]*[-*–—](?=\s)|[\s,;&•/]|\.(?=\s)|\+(?!\d)|(?<=\s)\([^\W\d][^()\d\r\n]{2,60}\)"
     r"|\b(?:and(?:\s+also)?|as\s+well\s+as|plus|with|und|sowie|et|och|og|en|ed?|y|i|oraz|и)\b(?=\s))*"
 )
-_AHEAD = r"(?=[a-zA-Z]\d|[KQ]?['’s.]{0,3}\s?(?:[QKRBN]|Kt)\.?\s?(?:[1-8]|sq))"
+_AHEAD = r"(?=[a-zA-Z]\d|[a-h][lI](?!\w)|[KQ]?['’s.]{0,3}\s?(?:[QKRBN]|Kt)\.?\s?(?:[1-8]|sq))"
 _SQUARE = re.compile(r"([a-h][1-8])(?![\w#!?=×~]|\+(?![KQRBNSPDTLCFA]?[a-h][1-8])|\s?[-–]\s?[a-h][1-8])")
 _ON_BOARD = re.compile(r"[a-h][1-8]")
-_NO_SQUARE = re.compile(r"[a-zA-Z]\d{1,2}(?![\w+#!?=×~])")
+_NO_SQUARE = re.compile(r"[a-zA-Z]\d{1,2}(?![\w+#!?=×~])|[a-h][lI](?!\w)")  # a scanner's "el" is e1
 # "Q Kt sq", "K 6", "KB4": the file by the man that begins on it, the rank as that side counts it.
 _OLD_SQUARE = re.compile(
     r"(?P<wing>[KQ])(?:['’]s)?\.?\s?(?:(?P<file>Kt|[RBN])(?:['’]s)?\.?\s?)?(?P<rank>[1-8](?:st|nd|rd|th)?(?!\w)|sq(?:uare)?\b\.?)"
@@ -44,8 +44,10 @@ _ALONE = r"(?:(?:all\s+|quite\s+)?alone|only|by\s+(?:him|it|her)self|on\s+(?:his
 _ONLY = r"bare|only|just|merely|nothing\s+(?:but|except)|no\s+more\s+than|poor|solitary"
 _ARTICLE = (
     rf"(?:an?|the|one|single|lone|{_ONLY}|further|another|other|his|her|its|my|our|your|their"
-    r"|ein|eine|un|une|een|de)\s+"
+    r"|eine?|der|die|das|une?|les?|las?|los|el|il|lo|gli|een|de|het|os|as|uma?)\s+"
 )
+_HAS = r"(?:has|have|hat|haben|heeft|hebben|ont|tienen?|hanno|ha|têm|tem|har)"
+_MEN = r"men|pieces|units|steine|figuren|pièces|piezas|pezzi|stukken|peças|bierek|pjäser"
 _LEAD = re.compile(rf"(?:{_ARTICLE})*(?:(?P<number>[2-8]|{one_of(NUMBERS)})(?:\s+|(?=[A-Z♔-♟])))?(?:{_ARTICLE})*", re.I)
 # Where the list must be over: a sentence ends, or play, or what is asked, begins.
 _STOP = re.compile(
@@ -103,9 +105,10 @@ def heading() -> re.Pattern[str]:
         sorted({name for table in LANGUAGES.values() for name, kind in table.items() if kind == chess.KING})
     )
     count = rf"(?:\s*\(\s*(?P<count>\d{{1,2}}|(?:{one_of(NUMBERS)})\b)[^)\r\n]{{0,12}}\))?"
+    numbered = rf"(?:,?\s+(?P<numbered>\d{{1,2}}|(?:{one_of(NUMBERS)})\b)\s+(?i:{_MEN})\b)?"
     return re.compile(
-        rf"(?<![\w'’-])(?:(?P<side>{long})\b(?!['’]){count}(?:\s+(?i:pieces|men))?"
-        rf"(?:(?P<mark>\s*(?:[:.]?[=–—]|[:.]?-+|[:.]))|(?P<told>\s+(?:has|have|hat|heeft)\b:?))?"
+        rf"(?<![\w'’-])(?:(?P<side>{long})\b(?!['’]){count}{numbered}(?:\s+(?i:pieces|men))?"
+        rf"(?:(?P<mark>\s*(?:[:.]?[=–—]|[:.]?-+|[:.]|\)\s?:|\]\s?:?))|(?P<told>\s+{_HAS}\b\s?:?))?"
         rf"|(?P<short>{short})(?:\s?(?:\((?P<counted>\d{{1,2}})\))?[:.]|(?=(?:{kings})[a-h][1-8](?!\w))))"
     )
 
@@ -116,7 +119,7 @@ def _name() -> re.Pattern[str]:
     several = "|".join(sorted((letter for letter in letters if len(letter) > 1), key=len, reverse=True))
     single = "".join(sorted(letter for letter in letters if len(letter) == 1))
     names = "|".join(sorted(NAMES, key=len, reverse=True))
-    mark = r"(?:[ \t\u00a0]?(?:[:(=]|--|[–—])[ \t]?|[ \t\u00a0]?)"
+    mark = r"(?:[ \t\u00a0]?(?:[:(=]|--|[–—])[ \t]?|-(?=[a-h][1-8](?!\w))|[ \t\u00a0]?)"
     return re.compile(
         rf"(?P<word>(?i:{names}))\b\.?(?:[,\s]\s*{_ALONE}\b,?)?(?:\s*[:(=]\s*|\s*(?:--|[–—])\s*|\s+){_PLACED}?"
         rf"|(?P<pawns>[Pp]{{2}}|[Pp]['’]?s)\.?{mark}{_PLACED}?{_AHEAD}"

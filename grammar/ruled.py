@@ -19,13 +19,16 @@ _BOXES = re.compile(
 _STRINGS = re.compile(
     r"[\s\[({,]*(?P<quote>['\"])[^'\"]{0,2}(?P=quote)(?:\s*,\s*(?P=quote)[^'\"]{0,2}(?P=quote)){7}[\s\])},]*"
 )
-_PARTED = tuple(
-    re.compile(
-        rf"[ ]*(?:(?P<number>[1-8])(?:[ ]*{sign}|[ ]+))?(?P<cells>[^{sign}\s]{{0,2}}(?:[ ]*{sign}[ ]*[^{sign}\s]{{0,2}}){{7}})"
-        rf"{sign}?[ ]*$"
-    )
-    for sign in (",", ";", "/", "\t")
-)
+
+
+def _parted(sign: str) -> re.Pattern[str]:
+    """Return the pattern of eight squares that a sign parts, behind their number."""
+    square = rf"[^{sign}\s]{{0,2}}"
+    number = rf"(?:(?P<number>[1-8])(?:[ ]*{sign}|[ ]+))?"
+    return re.compile(rf"[ ]*{number}(?P<cells>{square}(?:[ ]*{sign}[ ]*{square}){{7}}){sign}?[ ]*$")
+
+
+_PARTED = tuple(map(_parted, (",", ";", "/", "\t")))
 
 
 def ruled(line: str) -> str:
