@@ -111,7 +111,7 @@ def test_a_table_that_is_hidden_by_markup_is_no_position():
         "Weiß, 4 Steine: Kg1, Db3, Ba2, Bg2\nSchwarz, 2 Steine: Kg8, Bf7",
         "Blancs, 4 pièces : Rg1, Db3, a2, g2. Noirs, 2 pièces : Rg8, f7.",
         "Les Blancs : Rg1, Db3, pions a2, g2 — les Noirs : Rg8, pion f7",
-        "Les Blancs ont : le roi en g1, la dame en b3, les pions en a2 et g2. Les Noirs ont : le roi en g8, le pion en f7.",
+        "Les Blancs ont : le roi en g1, la dame en b3, les pions en a2, g2. Les Noirs : le roi en g8, le pion en f7.",
         "Las blancas: rey en g1, dama en b3, peones en a2 y g2. Las negras: rey en g8, peón en f7.",
         "Il Bianco: re in g1, donna in b3, pedoni in a2 e g2. Il Nero: re in g8, pedone in f7.",
         "As brancas: rei em g1, dama em b3, peões em a2 e g2. As pretas: rei em g8, peão em f7.",
