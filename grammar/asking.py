@@ -1,6 +1,7 @@
 """Orders for some puzzles of a file, given to those that they name."""
 
 from bisect import bisect_right
+from collections.abc import Iterable
 
 from msgspec.structs import replace
 
@@ -56,7 +57,8 @@ def _with_shared(masked: str, sections: Sections) -> Sections:
     if len(shown) < 2:
         return sections
     first = min(diagram.span.start for puzzle in shown for diagram in puzzle.diagrams)
-    of_all = tuple(dict.fromkeys((*orders_of_all(masked), *orders_over_all(masked, first))))
+    words = _without(masked, (diagram.span for puzzle in shown for diagram in puzzle.diagrams))
+    of_all = tuple(dict.fromkeys((*orders_of_all(words), *orders_over_all(masked, first))))
     puzzles, last = [], None
     for puzzle in sections.puzzles:
         again = (
@@ -67,6 +69,15 @@ def _with_shared(masked: str, sections: Sections) -> Sections:
         puzzles.append(replace(puzzle, orders=(*puzzle.orders, *again, *of_all)) if puzzle.diagrams else puzzle)
         last = puzzles[-1] if puzzle.diagrams else last
     return replace(sections, puzzles=tuple(puzzles))
+
+
+def _without(masked: str, spans: Iterable[Span]) -> str:
+    """Return a text of the same length with blanks for positions: "Both ... and ... are mates in two"."""
+    parts, place = [], 0
+    for span in sorted(spans):
+        parts += [masked[place : span.start], " " * (span.end - max(span.start, place))]
+        place = max(place, span.end)
+    return "".join([*parts, masked[place:]])
 
 
 def _asks_the_same(masked: str, puzzle: PuzzleText) -> bool:

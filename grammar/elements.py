@@ -18,6 +18,7 @@ _ANNOUNCES = re.compile(
     r"|again)\b",
     re.I,
 )
+_STOP = re.compile(r"[.!?][\"”»)]?\s+")
 _DIVIDER = re.compile(r"\s*([-=_*~#+.·•])(?:\s*\1){2,}\s*")
 
 
@@ -80,7 +81,7 @@ def _before_diagram(text: str, start: int, end: int, last: Diagram | None) -> It
     if NUMBERED_MOVE.search(text, start, max(line, start)) and not NUMBERED_MOVE.search(text, line, end):
         parts = [(start, line), (line, end)]
     elif last is not None and (last.kind == "list" or plays_in_words(text, start, line)):
-        lead = _lead(text, start, line)
+        lead = _lead(text, start, line if line > start else end)
         parts = [(start, lead), (lead, end)]
     else:
         parts = [(start, max(start, end))]
@@ -100,7 +101,12 @@ def plays_in_words(text: str, start: int, end: int) -> bool:
 
 
 def _lead(text: str, start: int, line: int) -> int:
-    """Return where the lines begin that lead to the diagram in `line`: those above it that announce another puzzle."""
+    """Return where the lines begin that lead to the diagram in `line`: those above it that announce another puzzle.
+
+    On one line, as in a talk, the sentences do.
+    """
+    if "\n" not in text[start:line]:
+        return _sentences_that_announce(text, start, line)
     lead = above = line
     for _ in range(_LEAD_IN_LINES):
         above = _line_start(text, start, max(start, above - 1))
@@ -108,6 +114,18 @@ def _lead(text: str, start: int, line: int) -> int:
             break
         if _ANNOUNCES.search(text, above, lead):
             lead = above
+    return lead
+
+
+def _sentences_that_announce(text: str, start: int, end: int) -> int:
+    """Return where the last sentences begin that announce another puzzle and name no square."""
+    lead = end
+    ends = [start, *(stop.end() for stop in _STOP.finditer(text, start, end))]
+    for place in reversed(ends[-_LEAD_IN_LINES:]):
+        if SPOKEN_SQUARE.search(text, place, lead):
+            break
+        if _ANNOUNCES.search(text, place, lead):
+            lead = place
     return lead
 
 

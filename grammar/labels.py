@@ -34,9 +34,19 @@ _NTH = re.compile(
     rf"(?:^|[.!?:;,–—-]\s+|\b(?:the|our|okay|now|right|so|and|your)\s+)(?P<ordinal>{one_of(ORDINALS)})\s+{_THING}(?:['’]s)?\b"
     rf"|\b(?:number|(?:exercise|task|question|example|problem|puzzle|position)(?=\s+\w+(?:\s*[.:,;)–—-]|\s+{_SPEAKS})))"
     rf"\s+(?P<number>{one_of(NUMBERS)})\b"
-    rf"|^\W*(?:(?:and|so|now|then|finally|lastly)\W+)?(?:(?:as\s+)?(?:to|for|on\s+to)\s+)?the\s+(?P<alone>{one_of(ORDINALS)})\s*[.:]",
+    rf"|^\W*(?:(?:and|so|now|then|finally|lastly)\W+)?(?:(?:as\s+)?(?:to|for|on\s+to)\s+)?the\s+(?P<alone>{one_of(ORDINALS)})\s*[.:]"
+    rf"|\b{NOUN}\s+the\s+(?P<nth>{one_of(ORDINALS)})\b",
     re.I,
 )
+_SO = r"(?:(?:and|but|now|then|so|right|okay|ok|as|for|in|on|to|with)\s*,?\s+)*"
+_NOTE = r"(?:\s*\[|\s*[,:(]|\s+(?:of|by|is|was|goes|has|looks|needs|again)(?!\w)|\s+1\.)"
+_OF_ORDER = re.compile(rf"\W*{_SO}the\s+(?P<place>{one_of([*ORDINALS, 'former', 'latter'])}){_NOTE}", re.I)
+_TURNS = re.compile(
+    r"(?:(?<=[.!?#)\]])|(?<=[.!?#][\"”)\]]))[ \t]+"
+    rf"(?={_SO}the\s+(?:{one_of([*ORDINALS, 'former', 'latter'])})(?:{_NOTE}|\s+{_THING})"
+    rf"|{_SO}(?:{NOUN}\s+)?(?:number|{NOUN})\s+(?:{one_of(NUMBERS)})\b|\d{{1,3}}\)\s+1\.)",
+    re.I,
+)  # the sentences in which a text turns to another position
 _NEXT = re.compile(
     rf"\b(?:next|another|other)\s+{_THING}\b|^\W*(?:right|okay|ok|so|now|and)?\W*next\W*(?=[.:!]|$)", re.I
 )
@@ -51,6 +61,12 @@ def labels_of(title: str, before: str) -> Iterator[str]:
     for found in (_AT_END.search(before), _AHEAD.match(before), _AT_START.match(title)):
         if found is not None:
             yield found["label"].lower()
+
+
+def turns(text: str, span: Span) -> Iterator[int]:
+    """Yield where the sentences of a stretch begin in which it turns to another position: "The second is ..."."""
+    for turn in _TURNS.finditer(text, *span):
+        yield turn.end()
 
 
 class Labels:
@@ -83,9 +99,14 @@ class Labels:
         return self.numbers[told.pop()] if len(told) == 1 else self._in_order(words)
 
     def _in_order(self, words: str) -> int | None:
+        if (ordered := _OF_ORDER.match(words)) is not None:
+            named = ordered["place"].lower()
+            place = {"former": 0, "latter": 1}.get(named, -1) if named not in ORDINALS else ORDINALS[named] - 1
+            if place < len(self.order) and (named in ORDINALS or len(self.order) == 2):
+                return self.order[place]
         counted = _NTH.search(words)
         if counted is not None and not _LOOKS_BACK.search(words[: counted.start()]):
-            place = number_said(counted["ordinal"] or counted["number"] or counted["alone"]) - 1
+            place = number_said(counted["ordinal"] or counted["number"] or counted["alone"] or counted["nth"]) - 1
             if place < len(self.order):
                 return self.order[place]
         return None

@@ -46,7 +46,7 @@ _EVERY = (
 )  # what other languages say of all positions of a column
 _FOREIGN_MATES = rf"(?:\bmatt?[oe]?\s+(?:in|en|em|i|w)\s+(?:{_N})\b|\bin\s+(?:{_N})\s+(?:zügen|zetten)\s+matt?\b)"
 _MANY = re.compile(
-    r"^\W*(?:all|both|each|every|these|they|the\s+following|here)\b[^.!?:;\d]{0,60}?\bmates?\b|^\W*mates\s+in\b"
+    r"^\W*(?:all|both|each|every|these|they|the\s+following|here(?!\s+(?:is|comes)))\b[^.!?:;\d]{0,60}?\bmates?\b|^\W*mates\s+in\b"
     rf"|\b{_EVERY}\b[^.!?;\d]{{0,80}}?(?:\bmatt?[oe]?\b|{_FOREIGN_MATES})"
     r"|\b(?:two|three|four)-?movers\b|\bmates?\s+in\s+\w+(?:\s+moves)?\s+(?:each|every\s+time|in\s+(?:each|every|all))\b",
     re.I,
@@ -64,7 +64,7 @@ _SIGNED = re.compile(
     re.I,
 )  # "all #2" may stand behind the last of the positions, on its line
 _OF_ALL = re.compile(
-    rf"\b(?:all|both|each|every|either)\b[^\r\n]{{0,60}}?{_MATES}|{_MATES}\b[^\r\n]{{0,40}}?\b(?:both|each|all\s+of\s+them)\b"
+    rf"\b(?:all|both|each|every|either)\b[^\r\n]{{0,60}}?{_MATES}|\bboth\s+and\s+are\s+{_MATES}|\bof\s+(?:[\w'’]+\s+){{0,2}}mates\s+in\s+\w+|{_MATES}\b[^\r\n]{{0,40}}?\b(?:both|each|all\s+of\s+them)\b"
     rf"|\b{_EVERY}\b[^\r\n]{{0,80}}?{_FOREIGN_MATES}|{_FOREIGN_MATES}[^.!?;\r\n]{{0,40}}?\b{_EVERY}\b",
     re.I,
 )

@@ -1,12 +1,14 @@
 """Positions as they are printed: FEN, piece lists and drawn boards, or as they are told."""
 
 from bisect import bisect_left
+from dataclasses import replace
 
 from .boards import find_boards
 from .document import Diagram, Document
 from .fens import find_fens
 from .men import find_lists, find_tables
 from .quoted import unquoted
+from .spans import Span
 from .told_men import find_told
 
 
@@ -32,7 +34,16 @@ def find_diagrams(document: Document) -> list[Diagram]:
         poor = [diagram for diagram, _ in printed if _understood_better(told, diagram)]
         if poor or not any(_retold(told, men, diagram, theirs) for diagram, theirs in printed):
             found = [*(diagram for diagram in found if diagram not in poor), told]
-    return sorted(found, key=lambda diagram: diagram.span)
+    return sorted((_with_quoting(diagram, document.masked) for diagram in found), key=lambda diagram: diagram.span)
+
+
+def _with_quoting(diagram: Diagram, text: str) -> Diagram:
+    """Return a position with the signs that quote its first line in a mail."""
+    line = max(text.rfind("\n", 0, diagram.span.start), text.rfind("\r", 0, diagram.span.start)) + 1
+    before = text[line : diagram.span.start]
+    if ">" not in before or before.strip(" \t>"):
+        return diagram
+    return replace(diagram, span=Span(line + before.index(">"), diagram.span.end))
 
 
 def _understood_better(told: Diagram, printed: Diagram) -> bool:

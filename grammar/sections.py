@@ -71,10 +71,16 @@ _LABEL_WITH_WORD = re.compile(rf"(?:{ANSWER}\s+(?:{TO}\s+(?:the\s+)?)?|(?={NOUN}
 _ONE_OF_SEVERAL = re.compile(rf"\W*{ANSWER}\s+#?\s?\d", re.I)  # "Solution 2": of the puzzle, or of the second puzzle
 _HEADING_NUMBER = re.compile(r"\W*(\d+)(?:\W*$|[.:)]\s)")
 _LABEL_OF_LINE = re.compile(rf"{PARTED}(\d{{1,4}})(?:[ \t]*[.):](?=\s)|(?<=\d[.]\d)(?=\s)|(?<=[.]\d\d)(?=\s))")
+_KEYS_IN_LINE = re.compile(
+    rf"\W*(?:{MANY_ANSWERS}|keys)\s*[:–—-]*\s*"
+    rf"(?:\d{{1,4}}[ \t]*[.):]\s+(?:{PRINTED_MOVE.pattern})[+#!?]*[\s,;.]*){{2,}}",
+    re.I,
+)
 _LIST_MARKER = re.compile(r"(\d{1,4})[.)][ \t]+$")
 _KEY_WORD = re.compile(rf"\b(?:{ANSWER}|try)\b\s*[:–—-]?\s*(?={PRINTED_MOVE.pattern})", re.I)
 MOST_MOVES_OF_A_COLUMN = 9  # a greater number that a puzzle has too is that of the puzzle: "11. Bd2."
 _ASKS = re.compile(r"(?<!\w)[a-z-]{0,5}#\s?\d|\bmates?\s+in\b|\bmatt\s+in\b", re.I)
+_ORDER = re.compile(rf"\W*(?:(?:white|black)\s[^.!?\r\n]{{0,40}}?)?(?:{_ASKS.pattern})[^\r\n]{{0,40}}\s*$", re.I)
 _NEXT_NUMBER = re.compile(rf"{NOUN}\s*#?\s?(\d{{1,4}})(?=\s*(?:[.:(]|[–—-]|[\r\n]|$))", re.I)
 _FEN = re.compile(r"\b(?:fen|position|diagram)\b", re.I)
 _LEAD_IN_BLOCKS = 4  # a number, a composer, a source and a stipulation
@@ -132,6 +138,7 @@ class _Parting:
         self.by_number: dict[int, _Puzzle] = {}
         self.by_title: dict[str, _Puzzle] = {}
         self.numbers_printed = False
+        self.asked_below = self._asks_below()
 
     def sections(self) -> Sections:
         for index, element in enumerate(self.elements):
@@ -151,6 +158,14 @@ class _Parting:
             tuple(sorted(element.span for element in self.loose if not element.heading)),
             tuple(sorted(element.span for element in self.loose if element.heading)),
         )
+
+    def _asks_below(self) -> bool:
+        """Tell whether the first position has its stipulation below it and none above: so have the others then."""
+        first = next((place for place, each in enumerate(self.elements) if each.diagram is not None), None)
+        if first is None or first + 1 == len(self.elements) or self.elements[first + 1].diagram is not None:
+            return False
+        above = (self._text(each) for each in self.elements[:first])
+        return bool(_ORDER.match(self._text(self.elements[first + 1]))) and not any(map(STIPULATION.search, above))
 
     def _own(self, element: Element, owner: list[Element]) -> None:
         owner.append(element)
@@ -295,6 +310,9 @@ class _Parting:
             if element.diagram is not None or element.heading or NUMBERED_MOVE.search(text) or _KEY_WORD.search(text):
                 break
             last = self.last_diagram
+            below = count < len(self.last_owner) and self.last_owner[-count - 1].diagram is not None
+            if self.asked_below and below and _ORDER.match(text):
+                break
             shown = taken and count < len(self.last_owner) and self.last_owner[-count - 1].diagram is not None
             if last and (shown or (count > 1 and last.kind == "list") or plays_in_words(self.masked, *element.span)):
                 break  # it stands right below the position before
@@ -313,6 +331,8 @@ class _Parting:
     def _take_prose(self, element: Element) -> None:
         text = self._text(element)
         if _OF_ANOTHER_ISSUE.match(text) or (self.answers is None and _ANSWER_TO.match(text)):
+            self._begin_answers(None, 0, text)
+        if self.answers is None and _KEYS_IN_LINE.fullmatch(text):
             self._begin_answers(None, 0, text)
         if self.answers is None and self._opens_another(text):
             self.current = None  # its position is missing, unless it stands right below
@@ -462,6 +482,8 @@ class _Parting:
 
     def _line_label(self, text: str, place: int, stretch: _Answers, bare: bool) -> re.Match[str] | None:
         label = _LABEL_OF_LINE.match(text, place)
+        if label is not None and self._keys_in_line(text):
+            return label
         if label is None or (place > 0 and text[place - 1] not in "\r\n"):
             return None
         if self._numbered(number := numbers_of(label)[0], stretch) is None:
@@ -469,6 +491,12 @@ class _Parting:
         after = text[label.end() :].lstrip()
         beyond = self.numbers_printed and number > MOST_MOVES_OF_A_COLUMN
         return label if bare or beyond or not PRINTED_MOVE.match(after) else None
+
+    def _keys_in_line(self, text: str) -> bool:
+        """Tell whether one line gives a move for each puzzle under its number: "Keys: 1. Qb1! 2. Sf4!"."""
+        if not _KEYS_IN_LINE.fullmatch(text):
+            return False
+        return [int(number[1]) for number in _LABEL_OF_LINE.finditer(text)] == sorted(self.by_number)
 
     def _trimmed(self, start: int, end: int) -> Span | None:
         return trim(self.masked, start, end)

@@ -9,6 +9,7 @@ title that names another. What fits no diagram stays without one. Text without a
 import re
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Sequence
+from itertools import zip_longest
 
 from keyproof.grammar.asking import with_orders
 from keyproof.grammar.document import Document, PuzzleText
@@ -17,7 +18,7 @@ from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sections import Sections, is_part
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim
-from keyproof.grammar.titles import number_first, printed_number
+from keyproof.grammar.titles import STIPULATION, number_first, printed_number
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 from msgspec.structs import replace
@@ -232,6 +233,8 @@ class _Dealing:
             elif unit.before == "diagram" and not headings:
                 name = None
             unit.name = name if shown is None else shown  # a row of a table speaks of the position in it
+        for unit, below in zip_longest(found, found[1:]):
+            unit.alone = unit.before != "line" and (below is None or below.before != "line")
         return found
 
     def _only_number(self, span: Span) -> int | None:
@@ -263,7 +266,7 @@ class _Dealing:
 
     def _price(self, unit: Unit, likely: Iterable[int | None]) -> None:
         """Work out what a unit costs on the diagrams beside it and on `likely` ones, on more where it fits none."""
-        if unit.owner is not None and unit.owner not in self.doubted:
+        if unit.owner is not None and (unit.owner not in self.doubted or (unit.alone and self._asks(unit))):
             unit.costs[unit.owner] = 0
             return
         above = self._above(unit)
@@ -277,6 +280,11 @@ class _Dealing:
                     self._try(unit, index, near=False)
         alone = unit.owner is None and len(self.open) == 1  # what no layout gives to the only position must fit it
         unit.costs[None] = NO_DIAGRAM if unit.plays and not alone else NOT_READ
+
+    def _asks(self, unit: Unit) -> bool:
+        """Tell whether a unit asks for something and plays nothing: it stays with the position that it stands by."""
+        words = unit.span.of(self.masked)
+        return STIPULATION.search(words) is not None and _PLAY.search(words) is None
 
     def _try(self, unit: Unit, index: int, *, near: bool) -> None:
         cost, plays = self.pricing.of(unit.span, index)

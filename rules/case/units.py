@@ -2,7 +2,9 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 
+from keyproof.grammar.labels import turns
 from keyproof.grammar.spans import Span
 from msgspec import Struct, field
 
@@ -22,6 +24,7 @@ class Unit(Struct):
     above: Span | None = None  # the heading right over it
     name: int | None = None  # the puzzle that a number or title over it names
     plays: bool = False
+    alone: bool = False  # no other line of its block stands beside it
     costs: dict[int | None, int] = field(default_factory=dict)
     entry: dict[int | None, int] = field(default_factory=dict)  # paid where the unit before has another diagram
 
@@ -38,9 +41,15 @@ def cut(text: str, span: Span) -> Iterator[Span]:
 
 
 def _spoken_lines(text: str, start: int, end: int) -> Iterator[Span]:
-    """Yield a stretch whole, or its lines where so many end without a sentence that nobody has set the stops."""
+    """Yield a stretch whole, but for where it turns to another position.
+
+    Or its lines, where so many end without a sentence that nobody has set the stops.
+    """
     if text.count("\n", start, end) < _UNSTOPPED:
-        yield _trimmed(text, start, end)
+        places = [start, *turns(text, Span(start, end)), end]
+        for place, after in pairwise(places):
+            if text[place:after].strip():
+                yield _trimmed(text, place, after)
         return
     for line in re.finditer(r"[^\n]+", text[start:end]):
         if line[0].strip():
