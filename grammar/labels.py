@@ -39,7 +39,13 @@ _NTH = re.compile(
     re.I,
 )
 _SO = r"(?:(?:and|but|now|then|so|right|okay|ok|as|for|in|on|to|with)\s*,?\s+)*"
-_NOTE = r"(?:\s*\[|\s*[,:(]|\s+(?:of|by|is|was|goes|has|looks|needs|again)(?!\w)|\s+1\.)"
+_OF_PLAY = (
+    r"(?:[\w'’]+\s+){0,2}?(?:variations?|lines?|threats?|tr(?:y|ies)|moves?|defen[cs]es?|replies|mates?\s+(?!in\b))"
+)
+_NOTE = (
+    r"(?:\s*\[|\s*[,:(](?!\s*\(?\d\s?(?:\.\.|…))"
+    rf"|\s+(?:of(?!\s+{_OF_PLAY})|by|is|was|goes|has|looks|needs|again)(?!\w)|\s+1\.(?!\.))"
+)
 _OF_ORDER = re.compile(rf"\W*{_SO}the\s+(?P<place>{one_of([*ORDINALS, 'former', 'latter'])}){_NOTE}", re.I)
 _TURNS = re.compile(
     r"(?:(?<=[.!?#)\]])|(?<=[.!?#][\"”)\]]))[ \t]+"
