@@ -44,7 +44,7 @@ _OF_PLAY = (
 )
 _NOTE = (
     r"(?:\s*\[|\s*[,:(](?!\s*\(?\d\s?(?:\.\.|…))"
-    rf"|\s+(?:of(?!\s+{_OF_PLAY})|by|is|was|goes|has|looks|needs|again)(?!\w)|\s+1\.(?!\.))"
+    rf"|\s+(?:of(?!\s+(?:these|those|them|which)\b|\s+{_OF_PLAY})|by|is|was|goes|has|looks|needs|again)(?!\w)|\s+1\.(?!\.))"
 )
 _OF_ORDER = re.compile(rf"\W*{_SO}the\s+(?P<place>{one_of([*ORDINALS, 'former', 'latter'])}){_NOTE}", re.I)
 _TURNS = re.compile(

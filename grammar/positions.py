@@ -1,7 +1,8 @@
 """Positions as they are printed: FEN, piece lists and drawn boards, or as they are told."""
 
 from bisect import bisect_left
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from .boards import find_boards
 from .document import Diagram, Document
