@@ -21,6 +21,7 @@ from .document import Diagram, Document, MenCount, TextFault
 from .letters import FIGURINES, LANGUAGES, SIDES
 from .men_in_columns import Columns, find_men_in_columns
 from .men_in_tables import find_men_in_tables
+from .men_named import as_white_counts, kind_of, letter_of
 from .roster import COLOURS, NAMES, PAWNS, Entry, Roster, heading, left_over, roster
 from .spans import Span
 from .words import number_said
@@ -282,12 +283,6 @@ def _other_side(text: str, first: _Side) -> _Side | None:
     return second
 
 
-def _letter(name: str) -> str:
-    """Return a printed name as it stands in the tables of letters; a small letter as a capital."""
-    known = any(name in table for table in LANGUAGES.values())
-    return name if known or len(name) > 1 else name.upper()
-
-
 class _Man(NamedTuple):
     """One square of a list with what stands on it, None where the name is not known."""
 
@@ -312,7 +307,7 @@ def _read(text: str, *sides: _Side) -> Diagram:
 def _placed(text: str, sides: Sequence[_Side], *, turned: bool) -> Diagram:
     hint = sides[0].languages & sides[1].languages or sides[0].languages | sides[1].languages
     letters = [
-        (_letter(entry.name), side.colour)
+        (letter_of(entry.name), side.colour)
         for side in sides
         for entry in side.entries
         if entry.name and entry.name not in (*FIGURINES, PAWNS) and entry.name.lower() not in NAMES
@@ -321,7 +316,7 @@ def _placed(text: str, sides: Sequence[_Side], *, turned: bool) -> Diagram:
         "en" if any(entry.old for each in sides for entry in each.entries) else choose_language(letters, hint)
     ]
     kinds: dict[str | None, chess.PieceType | None] = {
-        entry.name: _kind(entry.name, table) for side in sides for entry in side.entries if entry.name
+        entry.name: kind_of(entry.name, table) for side in sides for entry in side.entries if entry.name
     }
     pawns_named = any(_names_pawns(side.entries, kinds) for side in sides)
     capitals = all(entry.square.isupper() for side in sides for entry in side.entries)  # "KE1, QB3"
@@ -335,7 +330,7 @@ def _placed(text: str, sides: Sequence[_Side], *, turned: bool) -> Diagram:
         for kind, entry in _men(side.entries, kinds, pawns_named=pawns_named):
             if entry.name and kind is None:
                 faults.append(TextFault(entry.span, f"{entry.name} names no man in this list"))
-            name = _as_white_counts(entry.square) if turned and entry.old and not side.colour else entry.square
+            name = as_white_counts(entry.square) if turned and entry.old and not side.colour else entry.square
             name = name.lower() if capitals else name
             if name not in chess.SQUARE_NAMES:
                 faults.append(TextFault(entry.square_span, f"{entry.square} is not a square"))
@@ -385,18 +380,3 @@ def _names_pawns(entries: list[Entry], kinds: Mapping[str | None, chess.PieceTyp
     in_words = all(entry.name.lower() in NAMES for entry in entries if entry.name)
     pawns = [entry for entry in entries if entry.name and kinds[entry.name] == chess.PAWN]
     return any(in_words or entry.plural or (entry.name or "").lower() not in NAMES for entry in pawns)
-
-
-def _as_white_counts(square: str) -> str:
-    """Return the algebraic name of a square of which Black counts the rank."""
-    return f"{square[0]}{9 - int(square[1])}"
-
-
-def _kind(name: str, table: Mapping[str, chess.PieceType]) -> chess.PieceType | None:
-    if name in FIGURINES:
-        return FIGURINES[name].piece_type
-    if name == PAWNS:
-        return chess.PAWN
-    if name == "p" and table.get("P") == chess.KNIGHT:
-        return chess.PAWN  # "Pc8, ph5": in Dutch the great letter is the knight's
-    return NAMES.get(name.lower()) or table.get(_letter(name))

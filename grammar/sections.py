@@ -13,6 +13,7 @@ import chess
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from .below import asked_below, is_order, is_play, keys_in_line, men_of
 from .document import Diagram, Document, PuzzleText
 from .elements import Element, elements, plays_in_words, trim
 from .orders import asks_of_several
@@ -71,16 +72,10 @@ _LABEL_WITH_WORD = re.compile(rf"(?:{ANSWER}\s+(?:{TO}\s+(?:the\s+)?)?|(?={NOUN}
 _ONE_OF_SEVERAL = re.compile(rf"\W*{ANSWER}\s+#?\s?\d", re.I)  # "Solution 2": of the puzzle, or of the second puzzle
 _HEADING_NUMBER = re.compile(r"\W*(\d+)(?:\W*$|[.:)]\s)")
 _LABEL_OF_LINE = re.compile(rf"{PARTED}(\d{{1,4}})(?:[ \t]*[.):](?=\s)|(?<=\d[.]\d)(?=\s)|(?<=[.]\d\d)(?=\s))")
-_KEYS_IN_LINE = re.compile(
-    rf"\W*(?:{MANY_ANSWERS}|keys)\s*[:–—-]*\s*"
-    rf"(?:\d{{1,4}}[ \t]*[.):]\s+(?:{PRINTED_MOVE.pattern})[+#!?]*[\s,;.]*){{2,}}",
-    re.I,
-)
 _LIST_MARKER = re.compile(r"(\d{1,4})[.)][ \t]+$")
 _KEY_WORD = re.compile(rf"\b(?:{ANSWER}|try)\b\s*[:–—-]?\s*(?={PRINTED_MOVE.pattern})", re.I)
 MOST_MOVES_OF_A_COLUMN = 9  # a greater number that a puzzle has too is that of the puzzle: "11. Bd2."
 _ASKS = re.compile(r"(?<!\w)[a-z-]{0,5}#\s?\d|\bmates?\s+in\b|\bmatt\s+in\b", re.I)
-_ORDER = re.compile(rf"\W*(?:(?:white|black)\s[^.!?\r\n]{{0,40}}?)?(?:{_ASKS.pattern})[^\r\n]{{0,40}}\s*$", re.I)
 _NEXT_NUMBER = re.compile(rf"{NOUN}\s*#?\s?(\d{{1,4}})(?=\s*(?:[.:(]|[–—-]|[\r\n]|$))", re.I)
 _FEN = re.compile(r"\b(?:fen|position|diagram)\b", re.I)
 _LEAD_IN_BLOCKS = 4  # a number, a composer, a source and a stipulation
@@ -138,7 +133,7 @@ class _Parting:
         self.by_number: dict[int, _Puzzle] = {}
         self.by_title: dict[str, _Puzzle] = {}
         self.numbers_printed = False
-        self.asked_below = self._asks_below()
+        self.asked_below = asked_below(self.masked, self.elements)
 
     def sections(self) -> Sections:
         for index, element in enumerate(self.elements):
@@ -158,14 +153,6 @@ class _Parting:
             tuple(sorted(element.span for element in self.loose if not element.heading)),
             tuple(sorted(element.span for element in self.loose if element.heading)),
         )
-
-    def _asks_below(self) -> bool:
-        """Tell whether the first position has its stipulation below it and none above: so have the others then."""
-        first = next((place for place, each in enumerate(self.elements) if each.diagram is not None), None)
-        if first is None or first + 1 == len(self.elements) or self.elements[first + 1].diagram is not None:
-            return False
-        above = (self._text(each) for each in self.elements[:first])
-        return bool(_ORDER.match(self._text(self.elements[first + 1]))) and not any(map(STIPULATION.search, above))
 
     def _own(self, element: Element, owner: list[Element]) -> None:
         owner.append(element)
@@ -261,7 +248,7 @@ class _Parting:
         self.last_diagram = diagram
         self.current.diagrams.append(diagram)
         if not diagram.faults:
-            self.by_pieces.setdefault(_men(diagram), self.current)
+            self.by_pieces.setdefault(men_of(diagram), self.current)
         self._own(element, self.current.own)
 
     def _tagged(self, element: Element) -> str:
@@ -273,7 +260,7 @@ class _Parting:
 
     def _known(self, diagram: Diagram) -> _Puzzle | None:
         """Return the puzzle that has printed just these men before."""
-        return None if diagram.faults else self.by_pieces.get(_men(diagram))
+        return None if diagram.faults else self.by_pieces.get(men_of(diagram))
 
     def _names(self, text: str, puzzle: _Puzzle) -> bool:
         """Whether a heading among the solutions names this puzzle by title or number."""
@@ -311,7 +298,7 @@ class _Parting:
                 break
             last = self.last_diagram
             below = count < len(self.last_owner) and self.last_owner[-count - 1].diagram is not None
-            if self.asked_below and below and _ORDER.match(text):
+            if self.asked_below and below and is_order(text):
                 break
             shown = taken and count < len(self.last_owner) and self.last_owner[-count - 1].diagram is not None
             if last and (shown or (count > 1 and last.kind == "list") or plays_in_words(self.masked, *element.span)):
@@ -332,7 +319,7 @@ class _Parting:
         text = self._text(element)
         if _OF_ANOTHER_ISSUE.match(text) or (self.answers is None and _ANSWER_TO.match(text)):
             self._begin_answers(None, 0, text)
-        if self.answers is None and _KEYS_IN_LINE.fullmatch(text):
+        if self.answers is None and keys_in_line(text):
             self._begin_answers(None, 0, text)
         if self.answers is None and self._opens_another(text):
             self.current = None  # its position is missing, unless it stands right below
@@ -464,7 +451,7 @@ class _Parting:
             cuts.append((0, 0, int(marker[1])))
         for place in label_places(text):
             label = _LABEL_WITH_WORD.match(text, place)
-            if label is not None and _ONE_OF_SEVERAL.match(label[0]) and (not by_count or _is_play(text, label)):
+            if label is not None and _ONE_OF_SEVERAL.match(label[0]) and (not by_count or is_play(text, label)):
                 label = None
             if label is None and by_count:
                 label = self._line_label(text, place, stretch, bare)
@@ -482,7 +469,7 @@ class _Parting:
 
     def _line_label(self, text: str, place: int, stretch: _Answers, bare: bool) -> re.Match[str] | None:
         label = _LABEL_OF_LINE.match(text, place)
-        if label is not None and self._keys_in_line(text):
+        if label is not None and keys_in_line(text) == sorted(self.by_number):
             return label
         if label is None or (place > 0 and text[place - 1] not in "\r\n"):
             return None
@@ -491,12 +478,6 @@ class _Parting:
         after = text[label.end() :].lstrip()
         beyond = self.numbers_printed and number > MOST_MOVES_OF_A_COLUMN
         return label if bare or beyond or not PRINTED_MOVE.match(after) else None
-
-    def _keys_in_line(self, text: str) -> bool:
-        """Tell whether one line gives a move for each puzzle under its number: "Keys: 1. Qb1! 2. Sf4!"."""
-        if not _KEYS_IN_LINE.fullmatch(text):
-            return False
-        return [int(number[1]) for number in _LABEL_OF_LINE.finditer(text)] == sorted(self.by_number)
 
     def _trimmed(self, start: int, end: int) -> Span | None:
         return trim(self.masked, start, end)
@@ -512,12 +493,3 @@ class _Parting:
             prose=tuple(sorted(prose)),
             headings=tuple(sorted(headings)),
         )
-
-
-def _men(diagram: Diagram) -> frozenset[tuple[chess.Square, str]]:
-    return frozenset((square, piece.symbol()) for square, piece in diagram.pieces.items())
-
-
-def _is_play(text: str, label: re.Match[str]) -> bool:
-    """Whether the number of a label is a move number after all, as in "Solution 1.Sf4!"."""
-    return NUMBERED_MOVE.match(text, label.start(1)) is not None

@@ -9,7 +9,6 @@ title that names another. What fits no diagram stays without one. Text without a
 import re
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Sequence
-from itertools import zip_longest
 
 from keyproof.grammar.asking import with_orders
 from keyproof.grammar.document import Document, PuzzleText
@@ -18,7 +17,7 @@ from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.sections import Sections, is_part
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim
-from keyproof.grammar.titles import STIPULATION, number_first, printed_number
+from keyproof.grammar.titles import number_first, printed_number
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 from msgspec.structs import replace
@@ -30,7 +29,7 @@ from .naming import Naming
 from .pricing import NOT_READ, Pricing
 from .side_tables import set_apart
 from .told import settled
-from .units import Unit, around, cut, joined, on_the_line_of
+from .units import Unit, around, asks, cut, joined, on_the_line_of, told_alone
 
 # What a way to deal out the text costs, besides its prices. Small numbers, weighed against each other.
 NO_DIAGRAM = 20  # a text with moves left without a diagram: two moves must fail before that is the likelier
@@ -233,9 +232,7 @@ class _Dealing:
             elif unit.before == "diagram" and not headings:
                 name = None
             unit.name = name if shown is None else shown  # a row of a table speaks of the position in it
-        for unit, below in zip_longest(found, found[1:]):
-            unit.alone = unit.before != "line" and (below is None or below.before != "line")
-        return found
+        return told_alone(found)
 
     def _only_number(self, span: Span) -> int | None:
         """Return the number of a line that is only a label, and that the layout has not taken for one."""
@@ -266,7 +263,7 @@ class _Dealing:
 
     def _price(self, unit: Unit, likely: Iterable[int | None]) -> None:
         """Work out what a unit costs on the diagrams beside it and on `likely` ones, on more where it fits none."""
-        if unit.owner is not None and (unit.owner not in self.doubted or (unit.alone and self._asks(unit))):
+        if unit.owner is not None and (unit.owner not in self.doubted or (unit.alone and asks(unit, self.masked))):
             unit.costs[unit.owner] = 0
             return
         above = self._above(unit)
@@ -280,11 +277,6 @@ class _Dealing:
                     self._try(unit, index, near=False)
         alone = unit.owner is None and len(self.open) == 1  # what no layout gives to the only position must fit it
         unit.costs[None] = NO_DIAGRAM if unit.plays and not alone else NOT_READ
-
-    def _asks(self, unit: Unit) -> bool:
-        """Tell whether a unit asks for something and plays nothing: it stays with the position that it stands by."""
-        words = unit.span.of(self.masked)
-        return STIPULATION.search(words) is not None and _PLAY.search(words) is None
 
     def _try(self, unit: Unit, index: int, *, near: bool) -> None:
         cost, plays = self.pricing.of(unit.span, index)

@@ -7,6 +7,7 @@ from itertools import takewhile
 from typing import Any, Literal
 
 import chess
+from keyproof.grammar.below import may_number
 from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
@@ -136,7 +137,7 @@ class Case(Struct, dict=True):
         if self.other_genre is not None:
             return None
         own = [claim for claim in self.claims("stipulation") if not self._figure(claim)]
-        own = [claim for claim in own if not self._numbers(claim)] or own
+        own = [claim for claim in own if not may_number(self.masked, claim, self.puzzle)] or own
         return (
             first_stipulation(own)
             or in_other_words(self.masked, (*self.puzzle.headings, *self.puzzle.prose))
@@ -146,14 +147,6 @@ class Case(Struct, dict=True):
                 s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation" and not self._figure(s)
             )
         )
-
-    def _numbers(self, claim: Claim) -> bool:
-        """Tell whether a sign above the position, alone on its line, may be the number of the puzzle: "#5"."""
-        line = self.masked.rfind("\n", 0, claim.span.start) + 1
-        end = self.masked.find("\n", claim.span.end)
-        alone = self.masked[line : end if end >= 0 else None].strip() == claim.text
-        shown = min((diagram.span.start for diagram in self.puzzle.diagrams), default=0)
-        return alone and claim.text.startswith("#") and claim.span.end <= shown
 
     def _figure(self, claim: Claim) -> bool:
         """Tell whether an equals sign gives the value of something and asks for no stalemate: "Y = 2"."""

@@ -2,10 +2,13 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 
 from keyproof.grammar.labels import turns
 from keyproof.grammar.spans import Span
+from keyproof.grammar.titles import STIPULATION
+from keyproof.grammar.traces import PRINTED_MOVE
+from keyproof.grammar.words import SPOKEN_SQUARE
 from msgspec import Struct, field
 
 _UNSTOPPED = 10  # lines of a stretch without a stop at any of their ends
@@ -27,6 +30,21 @@ class Unit(Struct):
     alone: bool = False  # no other line of its block stands beside it
     costs: dict[int | None, int] = field(default_factory=dict)
     entry: dict[int | None, int] = field(default_factory=dict)  # paid where the unit before has another diagram
+
+
+def asks(unit: Unit, text: str) -> bool:
+    """Tell whether a unit asks for something and plays nothing: it stays with the position that it stands by."""
+    words = unit.span.of(text)
+    return (
+        STIPULATION.search(words) is not None and PRINTED_MOVE.search(words) is None and not SPOKEN_SQUARE.search(words)
+    )
+
+
+def told_alone(units: list[Unit]) -> list[Unit]:
+    """Mark the units that are whole blocks; return all of them."""
+    for unit, below in zip_longest(units, units[1:]):
+        unit.alone = unit.before != "line" and (below is None or below.before != "line")
+    return units
 
 
 def cut(text: str, span: Span) -> Iterator[Span]:
