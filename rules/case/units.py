@@ -33,8 +33,13 @@ class Unit(Struct):
 
 
 def asks(unit: Unit, text: str) -> bool:
-    """Tell whether a unit asks for something and plays nothing: it stays with the position that it stands by."""
+    """Tell whether a unit asks for something and plays nothing: it stays with the position that it stands by.
+
+    What begins on the line of a position may be asked of that one and lead to the next.
+    """
     words = unit.span.of(text)
+    if text[text.rfind("\n", 0, unit.span.start) + 1 : unit.span.start].strip():
+        return False
     return (
         STIPULATION.search(words) is not None and PRINTED_MOVE.search(words) is None and not SPOKEN_SQUARE.search(words)
     )
