@@ -9,14 +9,16 @@ understood is for the reader to say, so a clause names them all, with their plac
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
+import chess
 from msgspec import Struct
 from msgspec.structs import replace
 
 from .breathless import line_by_line
 from .cues import CHESS, Stance, backward_stance, own_stances, prevents, ruling_stance
+from .letters import LANGUAGES
 from .lexicon.lexemes import Lexeme, lexemes
 from .spans import Span
 
@@ -58,16 +60,27 @@ class Clause(Struct, frozen=True, dict=True):
         return self.stance.claims
 
 
-def clauses(text: str, prose: Iterable[Span]) -> list[Clause]:
-    """Cut the prose of `text` into clauses, in its order; each lexeme of it lies in exactly one. Never raises."""
-    return [clause for span in prose for clause in _of_block(text, span)]
+def clauses(
+    text: str,
+    prose: Iterable[Span],
+    language: str = "english",
+    letters: Mapping[str, chess.PieceType] = LANGUAGES["en"],
+) -> list[Clause]:
+    """Cut the prose of `text` into clauses, in its order; each lexeme of it lies in exactly one. Never raises.
+
+    `language` is the table of words it is told in, `letters` are those of its printed moves.
+    """
+    return [clause for span in prose for clause in _of_block(text, span, lexemes(text, span, language, letters))]
 
 
 def sentences(text: str, span: Span) -> list[list[Lexeme]]:
-    """Cut one block of prose into the lexemes of its sentences, the signs that end them included."""
+    """Cut one block of English prose into the lexemes of its sentences, the signs that end them included."""
+    return _sentences(text, lexemes(text, span))
+
+
+def _sentences(text: str, given: Sequence[Lexeme]) -> list[list[Lexeme]]:
     found: list[list[Lexeme]] = []
     current: list[Lexeme] = []
-    given = lexemes(text, span)
     by_line = line_by_line(given)  # else what somebody "says" would be quoted to the end of the text
     for place, lexeme in enumerate(given):
         following = given[place + 1] if place + 1 < len(given) else None
@@ -139,10 +152,10 @@ def _speaker(text: str, lexeme: Lexeme) -> bool | None:
     return _SPEAKERS.get(lexeme.text.lower())
 
 
-def _of_block(text: str, span: Span) -> Iterator[Clause]:
+def _of_block(text: str, span: Span, given: Sequence[Lexeme]) -> Iterator[Clause]:
     quoted = [Span(*each.span()) for each in _QUOTATION.finditer(text, *span)]
     before: list[Clause] = []
-    for sentence in sentences(text, span):
+    for sentence in _sentences(text, given):
         words = [lexeme for lexeme in sentence if lexeme.kind != "line"]
         if backward_stance(words) is Stance.withdrawn:
             _take_back(before)

@@ -136,7 +136,10 @@ def _points_back(words: Sequence[Lexeme]) -> bool:
 
 
 def _is_that(words: Sequence[Lexeme], place: int) -> bool:
-    return place < len(words) and words[place].text.lower() == "that"
+    """Tell whether "that" stands at a place, behind a comma where the language sets one: ", dass ..."."""
+    if place + 1 < len(words) and words[place].kind == "comma":
+        place += 1
+    return place < len(words) and "that" in words[place].categories
 
 
 def _denied(words: Sequence[Lexeme]) -> bool:

@@ -91,6 +91,7 @@ class _Builder(Speech):
         self._flush()
         self._told_again()
         self._last_marks()
+        self._tells_why_it_fails()
         self._turned_round()
         self._castled()
         self._man_alone()
@@ -332,6 +333,12 @@ class _Builder(Speech):
         marks = (answer.marks - {"was refute"}) | ({"refute"} if first else {"then"})
         told = replace(answer, marks=frozenset(marks))
         self.found = [*self.found[: self.beater], *listed[:stop], told, *behind[stop:]]
+
+    def _tells_why_it_fails(self) -> None:
+        """Say that the last move refutes, where it tells why something fails: "not enough, as the king takes"."""
+        last = self.found[-1] if self.found else None
+        if isinstance(last, Move) and {"fail", "because"} <= last.marks and not last.effects:
+            self.found[-1] = replace(last, marks=last.marks | {"refute"})
 
     def _last_marks(self) -> None:
         """Give words that call a move key, try or threat and stand behind it to the move before them."""

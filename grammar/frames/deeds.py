@@ -5,90 +5,20 @@ from __future__ import annotations
 from itertools import takewhile
 
 import chess
-from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
-from keyproof.grammar.moves import Effect
-from msgspec.structs import replace
 
-from .headings import Headings
 from .men import man_at
+from .outcomes import Outcomes
 from .values import Move, Said, Who
 
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _ARTICLES = ("a", "an", "the")
-_THE_END = ("end", "finish", "lot")
 _MANY = ("pieces", "men", "pawns", "checks", "squares", "moves", "jumps")
 _PUSHES = ("push", "advanc", "nudg", "shov")
-_NEAR = 4  # signs between the end of a sentence and the next
-_EFFECTS = {
-    "mate": Effect.mate,
-    "check": Effect.check,
-    "double": Effect.double_check,
-    "discovered": Effect.discovered_check,
-    "stalemate": Effect.stalemate,
-}
 
 
-class Deeds(Headings):
+class Deeds(Outcomes):
     """Reads the verbs of a clause. Each method takes a sense and its lexeme and tells whether it was that."""
-
-    def _on_effect(self, sense: str, lexeme: Lexeme) -> bool:
-        following = self._next()
-        if following is not None and following.sense("within") is not None and sense == "mate":
-            after = self._next(2)
-            if after is not None and (after.sense("count") or after.text.isdigit()):
-                self.index += 3
-                return True
-        if lexeme.text[:1].isupper() and self.text[max(0, lexeme.span.start - _NEAR) : lexeme.span.start].rstrip()[
-            -1:
-        ] in ("!", "?"):
-            self._flush()  # "1.g4! Mate follows on c3": a sentence begins
-            return True
-        effect = _EFFECTS[sense]
-        if self.negated and self._rather_more():
-            self.negated = False
-            if self.draft is not None and self.draft.stance is Stance.denied:
-                self.draft.stance = Stance.asserted
-            return True
-        before = self.given[self.index - 1] if self.index else None
-        if self.negated or (before is not None and before.sense("count") == "0"):
-            if effect not in (Effect.mate, Effect.check):
-                return True
-            effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
-        if before is not None and before.sense("article") is not None and lexeme.text.lower().endswith("s"):
-            return True  # "the checks Qd3 and Qe6", "there are two mates"
-        if before is not None and before.sense("other") is not None and self.draft is None:
-            return True  # "hence the other check"
-        said = (effect, lexeme.span)
-        if self.reason:
-            self._flush()
-            self.reason = False
-        if self.draft is not None:
-            if self.negated and self.draft.stance is Stance.denied:
-                self.draft.stance = Stance.asserted
-            self.draft.effects.append(said)
-            self.draft.end = lexeme.span.end
-            self.negated = False
-            return True
-        last = self.found[-1] if self.found else None
-        on_square = following is not None and (following.sense("at") is not None or following.sense("with") is not None)
-        on_square = on_square or (following is not None and following.sense("by") is not None)
-        if isinstance(last, Move) and not on_square and not self.marks & {"if", "threat", "key"}:
-            self.found[-1] = replace(last, effects=(*last.effects, said))
-        elif on_square and not self._points_back():
-            self._fresh(lexeme.span).effects.append(said)
-        else:
-            self.found.append(Said("effect", lexeme.span, effects=(said,), stance=self._stance()))
-        self.negated = False
-        return True
-
-    def _rather_more(self) -> bool:
-        """Tell whether more than what is denied follows: "not a check but the end", "not check but mate"."""
-        following, after = self._next(), self._next(2)
-        if following is None or following.sense("link") != "but" or after is None:
-            return False
-        after = self._next(3) if after.sense("article") is not None else after
-        return after is not None and (after.sense("effect") is not None or after.text.lower() in _THE_END)
 
     def _on_castle(self, sense: str, lexeme: Lexeme) -> bool:
         if self.draft is not None and (self.draft.tells or (self.draft.who and not self.draft.who.nameless)):
@@ -175,7 +105,7 @@ class Deeds(Headings):
             if each.kind == "unknown" or each.categories & {"open", "we", "you", "go", "put", "guard"}:
                 break
             rest.append(each)
-        away = any(each.sense("away") is not None for each in rest)
+        away = any(each.sense("away") is not None for each in rest) and not self._removes()
         places = [place for place, each in enumerate(rest) if each.sense("from") is not None]
         after = rest[places[0] + 1 : places[0] + 3] if places else []
         named = any(each.categories & {"man", "pronoun", "we", "your"} for each in after)
@@ -183,6 +113,11 @@ class Deeds(Headings):
         if any(each.sense("unit") in ("flight", "square") for each in before):
             return True  # "takes the king the squares c2 and e2": not "takes the pawn on the square e4"
         return away or (named and bool(rest) and rest[0].kind == "square")
+
+    def _removes(self) -> bool:
+        """Tell whether what a verb takes away is a man: "nimmt den Bauern h6 weg"."""
+        found = man_at(self.given, self.index + 1)
+        return found is not None and bool(found[0].kinds) and found[0].kinds != (chess.KING,)
 
     def _on_stand(self, sense: str, lexeme: Lexeme) -> bool:
         draft = self.draft

@@ -205,8 +205,8 @@ class Sets(Deeds):
 
     def _opens_here(self) -> bool:
         """Tell the same as `_opens_set` of the article before the word at hand."""
-        before = self.given[self.index - 1] if self.index else None
-        return self._opens_set() or (self.index == 1 and before is not None and before.sense("article") is not None)
+        before = [each for each in self.given[: self.index] if each.kind != "line"]
+        return self._opens_set() or (len(before) == 1 and before[0].sense("article") is not None)
 
     def _rest(self, lexeme: Lexeme) -> bool:
         """Take "1...else", "the remaining 21" or a lone "other" before an answer as all other moves."""

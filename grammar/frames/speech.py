@@ -49,6 +49,8 @@ class Speech(Again):
                 return False  # "out it comes, and ..."
             if sense == "if" and self._is_place(lexeme):
                 return True
+            if sense in ("but", "instead") and self._awaits_its_man():
+                return True
             if "threat" in self.marks and lexeme.text.lower() == "on" and self._square_next(1):
                 return True  # "menaces two mates, on f8 and on f7"
             if self.reason and lexeme.text.lower() == "against":
@@ -62,11 +64,6 @@ class Speech(Again):
             if sense != "then" or not self._begins():
                 self.marks.add(sense)
         return True
-
-    @staticmethod
-    def _numbers_defence(following: Lexeme | None) -> bool:
-        number = None if following is None else following.number
-        return number is not None and number.second and number.value is not None
 
     def _begins(self) -> bool:
         """Tell whether a word opens what somebody says: "Then there's ...", "- Teacher: Then ..."."""
@@ -176,6 +173,9 @@ class Speech(Again):
         if sense == "set" and lexeme.sense("weak") is not None and not self._heads_line():
             return False
         if sense in ("through", "same threat") and self._heads_line():
+            if sense == "through" and self._numbers_answer():
+                self._flush()
+                self.marks.add("then")  # "so kommt die Drohung 2.Dxg7 durch"
             sense = "threat"  # "segue la minaccia 2.Dc5 matto"
         before = self.given[self.index - 1] if self.index else None
         if sense == "through" and before is not None and before.sense("be") is not None and self.draft is not None:
@@ -223,6 +223,9 @@ class Speech(Again):
             self.backward = True
             return True
         if unsolved and self._calls_last("was fail"):
+            return True
+        if sense == "refutes" and lexeme.sense("free") is not None and self._numbers_answer():
+            self.marks.add("then")  # "contra 1...a5 basta 2.Td4"
             return True
         if sense == "refutes" and self._stands_before(lexeme):
             self.marks.add("refute")
@@ -321,6 +324,9 @@ class Speech(Again):
         following = self._next()
         if lexeme.sense("free") is None or following is None or following.kind not in ("move", "number"):
             return False
+        told = self.found[-1] if self.found else None
+        if self._numbers_defence(following) and isinstance(told, Move) and told.number is not None:
+            return told.number.ply == 1  # "contra 1.Tb6 basta 1...axb6"
         for before in reversed(self.given[: self.index]):
             if before.kind in (*_ENDS, *_SOFT) or before.sense("link") == "but":
                 return True

@@ -12,11 +12,11 @@ from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
 from .drafts import finished
-from .memory import Memory
 from .men import man_at
 from .notation import pawn_move
 from .sentences import without_lines
 from .values import Draft, Frame, Move, Said, Who
+from .verb_order import VerbOrder
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
@@ -32,7 +32,7 @@ _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _DENIES = 7  # words behind "not" that may still be denied where no sign ends the clause
 
 
-class Telling(Memory):
+class Telling(VerbOrder):
     """The frames of one sentence so far, and the move that is being told."""
 
     def __init__(self, text: str, sentence: Sequence[Lexeme], *, plain: bool = False) -> None:
@@ -314,26 +314,6 @@ class Telling(Memory):
         return (
             joint and after is not None and bool(after.categories & {"go", "put", "take", "castle", "can", "promote"})
         )
-
-    def _completes(self, draft: Draft, who: Who) -> bool:
-        """Take a man where a language leaves the order free: "auf d5 schlägt der Turm", "den Turm schlägt er"."""
-        if draft.free and draft.who is None and not who.object and not draft.phrases:
-            draft.who, draft.every, draft.either = who, draft.every or who.every, draft.victim is None
-        elif draft.verb == "" and draft.victim is None and not draft.phrases and self._is_done_to(draft, who):
-            draft.victim = who
-        else:
-            return False
-        draft.end = max(draft.end, who.span.end)
-        return True
-
-    def _is_done_to(self, draft: Draft, who: Who) -> bool:
-        """Tell whether a man before the verb is one that is taken or played: "wenn der König den Turm schlägt"."""
-        if who.object:
-            return draft.who is not None
-        article = any(each.sense("article") is not None and each.span.start == who.span.start for each in self.given)
-        at_hand = self.given[self.index : self.index + 1]
-        free = any(each.sense("free") is not None for each in (*at_hand, *self._rest_of_clause()))
-        return article and free and draft.who is not None and draft.who.colour is not None and draft.who.nameless
 
     def _leads(self, following: Lexeme | None) -> bool:
         """Tell whether a word that has other uses leads to a move here: "on Kd5", "after the pawn's step"."""

@@ -304,7 +304,12 @@ class Case(Struct, dict=True):
     @cached_property
     def clauses(self) -> list[Clause]:
         """The clauses of the solution text, whether or not anything in them was read."""
-        return clauses(self.masked, self.puzzle.prose)
+        return clauses(self.masked, self.puzzle.prose, *self.told_in)
+
+    @cached_property
+    def told_in(self) -> tuple[str, Mapping[str, chess.PieceType]]:
+        """The language of the words, and the letters of the men that go with it."""
+        return told_in(self.masked, self.puzzle.prose, LANGUAGES[self.language])
 
     # -- the replay --------------------------------------------------------------
 
@@ -343,9 +348,8 @@ class Case(Struct, dict=True):
         board = self.board
         if self.puzzle.play is not None or board is None or (likely := self.likely) is None or literal.ran_away:
             return literal
-        proof, plies = likely
-        letters = LANGUAGES[self.language]
-        foreign = told_in(self.masked, self.puzzle.prose, letters)[0] != "english"
+        (proof, plies), letters = likely, LANGUAGES[self.language]
+        foreign = self.told_in[0] != "english"
         if not (foreign or self.chosen) and enough(literal, self.statements, lambda: self.clauses):
             if any(mention.phrase.worded for mention in literal.mentions):  # which may be taken otherwise if asked to
                 self.ways = {clause.sentence: "printed" for clause in self.clauses}

@@ -229,7 +229,7 @@ class Places:
             cost += costs.MARK_MISFITS
         if marks & TRY and not goes_on:
             cost += costs.LINK_MISFITS
-        if marks & THREAT and nodes[0].move:
+        if marks & THREAT and nodes[0].move and not (goes_on and "then" in marks and attacks and nodes[0].ply > 1):
             cost += costs.LINK_MISFITS
         if "if" in marks and attacks:
             cost += costs.LINK_MISFITS

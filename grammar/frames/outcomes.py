@@ -1,0 +1,102 @@
+"""What a move is said to do: it mates, gives check, or leaves the other side no move."""
+
+from __future__ import annotations
+
+import chess
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.moves import Effect
+from msgspec.structs import replace
+
+from .headings import Headings
+from .values import Move, Said
+
+_NEAR = 4  # signs between the end of a sentence and the next
+_THE_END = ("end", "finish", "lot")
+_EFFECTS = {
+    "mate": Effect.mate,
+    "check": Effect.check,
+    "double": Effect.double_check,
+    "discovered": Effect.discovered_check,
+    "stalemate": Effect.stalemate,
+}
+
+
+class Outcomes(Headings):
+    """Reads the words for mate, check and stalemate, and whom they are said of."""
+
+    def _on_effect(self, sense: str, lexeme: Lexeme) -> bool:
+        following = self._next()
+        if following is not None and following.sense("within") is not None and sense == "mate":
+            after = self._next(2)
+            if after is not None and (after.sense("count") or after.text.isdigit()):
+                self.index += 3
+                return True
+        if self._begins_sentence(lexeme):
+            self._flush()  # "1.g4! Mate follows on c3"
+            return True
+        effect = _EFFECTS[sense]
+        if self.negated and self._rather_more():
+            self.negated = False
+            if self.draft is not None and self.draft.stance is Stance.denied:
+                self.draft.stance = Stance.asserted
+            return True
+        before = self.given[self.index - 1] if self.index else None
+        if self.negated or (before is not None and before.sense("count") == "0"):
+            if effect not in (Effect.mate, Effect.check):
+                return True
+            effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
+        if before is not None and self._is_named_only(before, lexeme):
+            return True
+        said = (effect, lexeme.span)
+        if self.reason:
+            self._flush()
+            self.reason = False
+        on_square = following is not None and bool(following.categories & {"at", "with", "by"})
+        if not on_square and self._is_done_to_king():
+            self.draft = None  # "and he is mate", "y el rey está mate": the move before mates
+        if self.draft is not None:
+            if self.negated and self.draft.stance is Stance.denied:
+                self.draft.stance = Stance.asserted
+            self.draft.effects.append(said)
+            self.draft.end = lexeme.span.end
+            self.negated = False
+            return True
+        last = self.found[-1] if self.found else None
+        if isinstance(last, Move) and not on_square and not self.marks & {"if", "threat", "key"}:
+            self.found[-1] = replace(last, effects=(*last.effects, said))
+        elif on_square and not self._points_back():
+            self._fresh(lexeme.span).effects.append(said)
+        else:
+            self.found.append(Said("effect", lexeme.span, effects=(said,), stance=self._stance()))
+        self.negated = False
+        return True
+
+    def _is_named_only(self, before: Lexeme, lexeme: Lexeme) -> bool:
+        """Tell whether it is named and not said of a move: "the checks Qd3 and Qe6", "hence the other check"."""
+        if before.sense("article") is not None and lexeme.text.lower().endswith("s"):
+            return True
+        return before.sense("other") is not None and self.draft is None
+
+    def _begins_sentence(self, lexeme: Lexeme) -> bool:
+        behind = self.text[max(0, lexeme.span.start - _NEAR) : lexeme.span.start].rstrip()
+        return lexeme.text[:1].isupper() and behind[-1:] in ("!", "?")
+
+    def _rather_more(self) -> bool:
+        """Tell whether more than what is denied follows: "not a check but the end", "not check but mate"."""
+        following, after = self._next(), self._next(2)
+        if following is None or following.sense("link") != "but" or after is None:
+            return False
+        after = self._next(3) if after.sense("article") is not None else after
+        return after is not None and (after.sense("effect") is not None or after.text.lower() in _THE_END)
+
+    def _is_done_to_king(self) -> bool:
+        """Tell whether a king, or a pronoun, is said to be mate, and is no man who mates: "en hij staat mat"."""
+        draft = self.draft
+        if draft is None or draft.who is None or draft.placed or draft.effects or draft.verb not in ("", "stand"):
+            return False
+        if not draft.who.nameless and draft.who.kinds != (chess.KING,):
+            return False
+        around = self.given[max(0, self.index - 3) : self.index]
+        is_so = any(each.sense("be") is not None or each.sense("stand") is not None for each in around)
+        return is_so and bool(self.found) and isinstance(self.found[-1], Move) and draft.who.colour is None

@@ -1,0 +1,71 @@
+"""Where a language puts its verb: before its man, behind all that it speaks of, or between.
+
+In English the man stands before his verb and what he takes behind it. Elsewhere a verb may open the clause ("nimmt
+dagegen der Bauer") or close it ("wenn der König den Turm schlägt"); such verbs are `free` in the lexicon.
+"""
+
+from __future__ import annotations
+
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+from .memory import Memory
+from .men import man_at
+from .values import Draft, Who
+
+
+class VerbOrder(Memory):
+    """Finds the man of a verb, and the one it takes, on whichever side of it they are named."""
+
+    draft: Draft | None
+
+    def _completes(self, draft: Draft, who: Who) -> bool:
+        """Take a man where a language leaves the order free: "auf d5 schlägt der Turm", "den Turm schlägt er"."""
+        if draft.free and draft.who is None and not who.object and not draft.phrases:
+            draft.who, draft.every, draft.either = who, draft.every or who.every, draft.victim is None
+        elif draft.verb == "" and draft.victim is None and not draft.phrases and self._is_done_to(draft, who):
+            draft.victim = who
+        else:
+            return False
+        draft.end = max(draft.end, who.span.end)
+        return True
+
+    def _is_done_to(self, draft: Draft, who: Who) -> bool:
+        """Tell whether a man before the verb is one that is taken or played: "wenn der König den Turm schlägt"."""
+        if who.object:
+            return draft.who is not None
+        if self._is_taken_behind(draft, who):
+            return True
+        article = any(each.sense("article") is not None and each.span.start == who.span.start for each in self.given)
+        at_hand = self.given[self.index : self.index + 1]
+        free = any(each.sense("free") is not None for each in (*at_hand, *self._rest_of_clause()))
+        return article and free and draft.who is not None and draft.who.colour is not None and draft.who.nameless
+
+    def _is_taken_behind(self, draft: Draft, who: Who) -> bool:
+        """Tell whether the second of two men side by side is the one that a verb behind them takes.
+
+        "Als de koning de pion op h6 pakt", "wenn er die Dame nimmt": where a language puts the verb at the end.
+        """
+        if draft.who is None or draft.placed or draft.effects or not who.kinds:
+            return False
+        behind = (*self.given[self.index : self.index + 1], *self._rest_of_clause())
+        takes = any({"take", "free"} <= each.categories for each in behind)
+        between = [each for each in self.given if draft.end <= each.span.start < who.span.start]
+        return takes and all(each.sense("filler") is not None for each in between)
+
+    def _awaits_its_man(self) -> bool:
+        """Tell whether the verb that opens a clause has its man still to come: "nimmt dagegen der Bauer"."""
+        draft = self.draft
+        if draft is None or not draft.free or draft.who is not None or draft.to or draft.victim is not None:
+            return False
+        return man_at(self.given, self.index + 1) is not None
+
+    def _numbers_answer(self) -> bool:
+        """Tell whether an answer with its number follows: "contra 1...g5 basta 2.Dxg7"."""
+        following = self._next()
+        number = None if following is None else following.number
+        return number is not None and not number.second and (number.value or 0) > 1
+
+    @staticmethod
+    def _numbers_defence(following: Lexeme | None) -> bool:
+        number = None if following is None else following.number
+        return number is not None and number.second and number.value is not None
