@@ -7,6 +7,9 @@ have letters or numbers, they stand right before them or in their titles.
 import re
 from collections.abc import Iterator, Mapping
 
+from msgspec import Struct
+
+from .remembering import remembered
 from .spans import Span
 from .titles import ANSWER, NOUN, PARTED, TO, numbers_of
 from .words import NUMBERS, ORDINALS, number_said, one_of
@@ -75,6 +78,41 @@ def turns(text: str, span: Span) -> Iterator[int]:
         yield turn.end()
 
 
+class _Said(Struct, frozen=True):
+    """How a stretch of text names a position: by the label that opens it, others, numbers, a place in their order."""
+
+    opens: str
+    leads_to: tuple[str, ...]
+    answers: int
+    tells: frozenset[int]
+    places: tuple[tuple[int, bool], ...]  # in their order, with whether it is one of two
+
+
+@remembered
+def _said(text: str) -> _Said:
+    words = text[:_OPENING]
+    opened = _OPENS.match(words)
+    leads_to = tuple(found["label"].lower() for found in _LED_TO.finditer(words))
+    answered = _ANSWER_TO.search(text)
+    places = []
+    if (ordered := _OF_ORDER.match(words)) is not None:
+        named = ordered["place"].lower()
+        of_two = named not in ORDINALS
+        places.append(({"former": 0, "latter": 1}.get(named, -1) if of_two else ORDINALS[named] - 1, of_two))
+    counted = _NTH.search(words)
+    if counted is not None and not _LOOKS_BACK.search(words[: counted.start()]):
+        number = counted["ordinal"] or counted["number"] or counted["alone"] or counted["nth"]
+        places.append((number_said(number) - 1, False))
+    tells = frozenset(
+        number
+        for found in _NUMBERED.finditer(words)
+        if not _LOOKS_BACK.search(words[: found.start()])
+        for number in numbers_of(found)
+    )
+    answers = int(answered["number"]) if answered else -1
+    return _Said(opened["label"].lower() if opened else "", leads_to, answers, tells, tuple(places))
+
+
 class Labels:
     """The positions of a file by their labels and in their order."""
 
@@ -85,35 +123,19 @@ class Labels:
 
     def named(self, text: str, span: Span) -> int | None:
         """Return the position that a stretch of text begins to speak of, None where it does not say."""
-        words = span.of(text)[:_OPENING]
-        opened = _OPENS.match(words)
-        if opened is not None and opened["label"].lower() in self.labels:
-            return self.labels[opened["label"].lower()]
-        led = {self.labels.get(found["label"].lower()) for found in _LED_TO.finditer(words)} - {None}
+        said = _said(span.of(text))
+        if said.opens in self.labels:
+            return self.labels[said.opens]
+        led = {self.labels.get(label) for label in said.leads_to} - {None}
         if len(led) == 1:
             return led.pop()
-        answered = _ANSWER_TO.search(span.of(text))
-        if answered is not None and int(answered["number"]) in self.numbers:
-            return self.numbers[int(answered["number"])]
-        told = {
-            number
-            for found in _NUMBERED.finditer(words)
-            if not _LOOKS_BACK.search(words[: found.start()])
-            for number in numbers_of(found)
-            if number in self.numbers
-        }
-        return self.numbers[told.pop()] if len(told) == 1 else self._in_order(words)
-
-    def _in_order(self, words: str) -> int | None:
-        if (ordered := _OF_ORDER.match(words)) is not None:
-            named = ordered["place"].lower()
-            place = {"former": 0, "latter": 1}.get(named, -1) if named not in ORDINALS else ORDINALS[named] - 1
-            if place < len(self.order) and (named in ORDINALS or len(self.order) == 2):
-                return self.order[place]
-        counted = _NTH.search(words)
-        if counted is not None and not _LOOKS_BACK.search(words[: counted.start()]):
-            place = number_said(counted["ordinal"] or counted["number"] or counted["alone"] or counted["nth"]) - 1
-            if place < len(self.order):
+        if said.answers in self.numbers:
+            return self.numbers[said.answers]
+        told = {number for number in said.tells if number in self.numbers}
+        if len(told) == 1:
+            return self.numbers[told.pop()]
+        for place, of_two in said.places:
+            if place < len(self.order) and not (of_two and len(self.order) != 2):
                 return self.order[place]
         return None
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
+from .remembering import remembered
 from .spans import Span
 from .traces import NUMBERED_MOVE, PRINTED_MOVE
 from .words import NUMBERS, ORDINALS, SPOKEN_SQUARE, one_of
@@ -140,6 +141,7 @@ _SURE = frozenset(
     ]
 )  # groups of `_TOLD` that are orders whoever is spoken of
 _ANSWERED = re.compile(rf"\bmate\s+in\s*\?[\s\W]*(?:\w+:\s*)?(?P<in>{one_of(_FEW)})\b", re.I)  # "Mate in? - Two."
+_BEFORE = 2  # characters before a sentence that a pattern may look back to
 _NUMBERS = re.compile(
     r"^[ \t*_#]*(?:nos?\.?\s*|problems?\s+|puzzles?\s+|diagrams?\s+)?"
     r"(?P<list>\d{1,4}(?:\s*(?:,|and|&|to|[-–—])\s*\d{1,4})+)\s*[:,.–—-]"
@@ -203,20 +205,39 @@ def asks_the_same(text: str, span: Span) -> Span | None:
     They stand before any move: a sentence that names a square tells play ("same thing on b6").
     """
     for sentence in _SENTENCE.finditer(text, *span):
-        if SPOKEN_SQUARE.search(text, *sentence.span()) or PRINTED_MOVE.search(text, *sentence.span()):
+        lead = max(0, sentence.start() - _BEFORE)
+        same = _says_the_same(text[lead : sentence.end()], sentence.start() - lead)
+        if same is None:
             return None
-        if said := _SAME.search(text, *sentence.span()):
-            return Span(*said.span())
+        if same.end:
+            return same.further_on(lead)
     return None
+
+
+@remembered
+def _says_the_same(text: str, start: int) -> Span | None:
+    """Return where a sentence asks the same again, an empty span where it does not, None where it tells play."""
+    if SPOKEN_SQUARE.search(text, start) or PRINTED_MOVE.search(text, start):
+        return None
+    said = _SAME.search(text, start)
+    return Span(*said.span()) if said else Span(0, 0)
 
 
 def orders_of_all(text: str) -> Iterator[Span]:
     """Yield what a text asks of every position: the sentences "All are mates in two", "in each case", or "all #2"."""
     for sentence in _SENTENCE.finditer(text):
-        if _OF_ALL.search(text, *sentence.span()) and not SPOKEN_SQUARE.search(text, *sentence.span()):
-            yield Span(*sentence.span())
-        elif signed := _SIGNED.search(text, *sentence.span()):
-            yield Span(*signed.span())
+        lead = max(0, sentence.start() - _BEFORE)
+        asked = _asks_of_all(text[lead : sentence.end()], sentence.start() - lead)
+        if asked is not None:
+            yield asked.further_on(lead)
+
+
+@remembered
+def _asks_of_all(text: str, start: int) -> Span | None:
+    if _OF_ALL.search(text, start) and not SPOKEN_SQUARE.search(text, start):
+        return Span(start, len(text))
+    signed = _SIGNED.search(text, start)
+    return Span(*signed.span()) if signed else None
 
 
 def orders_over_all(text: str, end: int) -> Iterator[Span]:

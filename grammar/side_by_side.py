@@ -31,20 +31,25 @@ def find_columns(text: str) -> Iterator[list[Column]]:
     """Yield the columns of each group of boards that stand side by side in `text`. Never raises."""
     group: list[list[Line]] = []
     above: list[Span] = []
+    over: tuple[int, tuple[Span, ...]] = 0, ()  # the words above, and where their line begins
     for span in lines_of(text).spans:
         parts = _parts(span.of(text))
+        if len(parts) < 2 and not group:
+            over = (span.start, parts) if parts else over
+            continue
         labels = [part.further_on(span.start) for part in _labels(span.of(text), parts)]
         parts = parts[1::2] if labels else parts
         lines = _lines(text, [part.further_on(span.start) for part in parts]) if len(parts) > 1 else None
         if lines is not None and (not group or len(lines) == len(group[0])):
-            above = labels if labels and not group else above
+            if not group:
+                above = labels or [part.further_on(over[0]) for part in over[1]]
             group.append(lines)
             continue
         if group:
             yield from _columns(text, group, above)
         group = [lines] if lines is not None else []
         if parts and not group:
-            above = [part.further_on(span.start) for part in parts]
+            over = span.start, parts
     yield from _columns(text, group, above)
 
 

@@ -8,7 +8,7 @@ is read whole or not at all: a man that got no square is a fault.
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 
 import chess
@@ -18,6 +18,7 @@ from msgspec.structs import replace
 from .document import Diagram, TextFault
 from .spans import Span
 from .telling_men import Sentence
+from .told_again import Again
 from .told_so_far import Man, Owners, Told
 from .told_words import PUT_NOTHING, Said, sentences_told
 
@@ -58,15 +59,15 @@ class _Run(Struct):
     def whole(self) -> bool:
         """Tell whether this is a position: both kings once, and men enough."""
         fewest = _FEWEST_BY_COLOUR if self.told.by_colour else _FEWEST_MEN
-        return self.told.whole() and len(self.told.pieces) >= fewest
+        return len(self.told.pieces) >= fewest and self.told.whole()
 
 
 @lru_cache(maxsize=2)  # the reader of a file, and whoever parts it into puzzles, ask for the same
 def find_told(text: str) -> tuple[Diagram, ...]:
     """Return every position told in words in `text` (masked text of a document), in order. Never raises."""
-    if len(_KINGS.findall(text)) < 1:
+    if _KINGS.search(text) is None:
         return ()
-    return tuple(_Telling(text).positions())
+    return _READ.read(text, _Telling(text))
 
 
 class _Telling:
@@ -79,12 +80,28 @@ class _Telling:
         self.first = self._first_speaker()
         self.has_white = _PLAYS_BLACK.search(text) is None
         self.one_speaker = len(set(self.names)) == len(self.names)
+        stops, lines = len(_STOP.findall(self.text)), sum(bool(line.strip()) for line in self.text.splitlines())
+        self.by_line = 2 * stops < lines
         self.run = _Run()
 
-    def positions(self) -> Iterator[Diagram]:
-        """Yield the positions told, in order."""
-        stops, lines = len(_STOP.findall(self.text)), sum(bool(line.strip()) for line in self.text.splitlines())
-        for words in sentences_told(self.text, Span(0, len(self.text)), by_line=2 * stops < lines):
+    @property
+    def nothing_yet(self) -> bool:
+        """True where nothing of what was read before bears on what comes next."""
+        return not self.run.told.pieces and self.run == _Run()
+
+    def depends_on(self) -> tuple[object, ...]:
+        """Return what the whole text says about how each of its sentences is read."""
+        return self.by_line, self.has_white, self.first, tuple(self.names)
+
+    @property
+    def mark(self) -> int | None:
+        """A place in the text: how sentences are read depends on whether they stand before it. None: there is none."""
+        return self.mine.start() if self.mine is not None and self.one_speaker else None
+
+    def positions(self, start: int = 0, ends_at: Callable[[int], bool] = lambda place: False) -> Iterator[Diagram]:
+        """Yield the positions told from `start` on, in order; `ends_at` as `sentences_told` asks it."""
+        rest = Span(start, len(self.text))
+        for words in sentences_told(self.text, rest, by_line=self.by_line, ends_at=ends_at):
             ended = self._take(words)
             if ended is not None:
                 yield ended
@@ -160,12 +177,14 @@ class _Telling:
     def _announces(self, words: Sequence[Said]) -> bool:
         """Tell whether a sentence says whose men come next, as "And Black?" does; then they are that side's."""
         sides = {word.value for word in words if word.does == "side"}
+        if len(sides) != 1:
+            return False
         few = sum(word.does != "join" for word in words) <= _FEW_WORDS or any(
             word.does == "side" and {each.does for each in words[place + 1 : place + 3]} & {"is"}
             for place, word in enumerate(words)
         )
         plays = any(word.does == "play" for word in words)
-        if len(sides) != 1 or not few or plays:
+        if not few or plays:
             return False
         self.run.told = Sentence(words, self.run.told, self._owners(words[0].span.start)).announce()
         return True
@@ -303,3 +322,6 @@ def _message(man: Man, count: int) -> str:
 
 def _other_colours(pieces: dict[chess.Square, chess.Piece]) -> dict[chess.Square, chess.Piece]:
     return {square: chess.Piece(piece.piece_type, not piece.color) for square, piece in pieces.items()}
+
+
+_READ = Again()

@@ -4,7 +4,7 @@ Which words these are stands in the lexicon; only those that mean something in a
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 from itertools import zip_longest
 from typing import Literal
@@ -210,14 +210,19 @@ def _of_others(lexeme: Lexeme, text: str) -> Does:
     return "unknown" if lexeme.kind == "unknown" else "word"
 
 
-def sentences_told(text: str, span: Span, *, by_line: bool) -> Iterator[Sequence[Said]]:
+def sentences_told(
+    text: str, span: Span, *, by_line: bool, ends_at: Callable[[int], bool] = lambda place: False
+) -> Iterator[Sequence[Said]]:
     """Cut a stretch into the words of its sentences, without the signs that end them.
 
     `by_line`: no full stops are printed, so that a line is one. A sentence that asks keeps its sign. Where nothing
-    in a sentence can put a man anywhere, its spans are left as they are in its line: nobody asks for them.
+    in a sentence can put a man anywhere, its spans are left as they are in its line: nobody asks for them. `ends_at`
+    is asked at each place from which on the text is read by itself, and may say that the rest is known.
     """
     current: list[tuple[int, _Piece]] = []
     for place, part in _parts(text, span):
+        if not any(piece.says for _, piece in current) and ends_at(_beginning(current, place)):
+            return
         for piece in _pieces(part, by_line):
             current.append((place, piece))
             if piece.ends:
@@ -256,6 +261,11 @@ def _pieces(text: str, by_line: bool) -> list[_Piece]:
             current.append(word)
     close(ends=False)
     return found
+
+
+def _beginning(pieces: Sequence[tuple[int, _Piece]], place: int) -> int:
+    """Return where a sentence begins of which there are only signs yet."""
+    return next((at + piece.words[0].span.start for at, piece in pieces if piece.words), place)
 
 
 def _some(pieces: Sequence[tuple[int, _Piece]]) -> Iterator[Sequence[Said]]:

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 import chess
 from keyproof.grammar.spans import Span
 from keyproof.rules.case.case import Case
-from keyproof.rules.play.node import Node
+from keyproof.rules.play.node import PASS, Node
 from keyproof.rules.reading.reading import Mention
 from msgspec import Struct
 
@@ -48,5 +48,5 @@ def played(node: Node, letters: Callable[[str], str] = str) -> str:
         assert step.parent is not None
         assert step.move is not None
         number = step.parent.number if not words or not step.parent.number.endswith("...") else ""
-        words.append(number + ("(pass)" if not step.move else letters(step.parent.board.san(step.move))))
+        words.append(number + (PASS if not step.move else letters(step.parent.board.san(step.move))))
     return " ".join(words)

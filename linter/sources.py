@@ -48,6 +48,9 @@ KINDS: dict[str, Kind] = {
 MANUSCRIPTS: "frozenset[Kind]" = frozenset(("docx", "odt", "html", "latex", "pdf", "rtf"))
 """The kinds that are taken apart by `manuscripts`; text at hand under such a name is what was taken out of it."""
 
+SOURCES: "frozenset[Kind]" = frozenset(("html", "latex"))
+"""The manuscripts that are text themselves, and so may be edited as such."""
+
 STANDARD_INPUT = "-"
 """The path that stands for standard input."""
 
@@ -127,6 +130,19 @@ def from_bytes(shown: str, data: bytes, kind: Kind | None) -> Document:
         kind = likely_kind(decoded.text)
         notes = (*notes, f"read as {kind}, as it seems to be: --reading-as and --name say otherwise")
     return replace(document_from_text(shown, decoded.text, kind), notes=notes)
+
+
+def document_from_source(path: str, text: str, kind: Kind) -> Document:
+    """Make a document of text at hand as its file has it: of HTML or LaTeX, what it says. Raises Unreadable."""
+    if kind not in SOURCES:
+        return document_from_text(path, text, kind)
+    from .manuscripts import reading
+    from .manuscripts.model import Refused
+
+    try:
+        return reading.source_taken_apart(path, text, kind).document  # type: ignore[arg-type]  # one of SOURCES
+    except Refused as refusal:
+        raise Unreadable(path, refusal.message, refusal.line, refusal.column) from None
 
 
 def _manuscript(path: str, data: bytes, kind: Kind) -> Document:

@@ -15,14 +15,17 @@ from ..diagrams.svg import described
 from ..listen import writing
 from ..listen.desk import Checked
 from ..listen.places import ways_at, words_at
+from ..manuscripts.model import SourceKind
+from ..manuscripts.source import paragraphs
+from ..sources import SOURCES, kind_of
 from . import asking, rehearsing, shown
 from .folder import Refused
 from .texts import OpenText
-from .units import Units
+from .units import Spots
 from .window import BadMessage, Message
 
 Values = dict[str, Any]
-Known = Callable[[str], tuple[OpenText, Checked, Units]]
+Known = Callable[[str], tuple[OpenText, Checked, Spots]]
 
 _MOST_SENTENCES = 20_000
 
@@ -61,13 +64,15 @@ class Answers:
         return {"stale": True} if cancel.cancelled else found
 
     async def _printed(self, message: Message) -> Values:
-        return {"text": await asyncio.to_thread(asking.printed, message.get("fen", str), message.get("asked", str))}
+        words = await asyncio.to_thread(asking.printed, message.get("fen", str), message.get("asked", str))
+        return {"text": words, "written": _written(message.get("name", str), words)}
 
     async def _draft(self, message: Message) -> Values:
         voice = cast(Voice, message.chosen("voice", VOICES))
         what = message.chosen("what", ("whole", "solution", "missing"))
-        _, checked, units = self._known(message.get("name", str))
-        entry = writing.puzzle_at(checked, units.from_page(message.get("at", int)))
+        name = message.get("name", str)
+        _, checked, spots = self._known(name)
+        entry = writing.puzzle_at(checked, spots.offset(message.get("at", int)))
         house = entry.kept.case.house
 
         def work() -> str:
@@ -82,22 +87,25 @@ class Answers:
             return writing.solution(facts, voice, house.printed, position=what == "whole")
 
         async with self._one:
-            return {"text": await asyncio.to_thread(work)}
+            words = await asyncio.to_thread(work)
+        return {"text": words, "written": _written(name, words)}
 
     async def _ways(self, message: Message) -> Values:
-        _, checked, units = self._known(message.get("name", str))
-        at = units.from_page(message.get("at", int))
+        _, checked, spots = self._known(message.get("name", str))
+        at = spots.offset(message.get("at", int))
         entry = checked.at(at)
         found = await asyncio.to_thread(ways_at, checked, at)
         words = words_at(entry, at) if entry is not None else None
-        return shown.ways(found, entry.kept.case.chosen.get(words) if entry is not None and words else None)
+        if entry is None:
+            return shown.ways([], None, str)
+        return shown.ways(found, entry.kept.case.chosen.get(words or ""), entry.kept.case.letters)
 
     async def _script(self, message: Message) -> Values:
-        _, checked, units = self._known(message.get("name", str))
+        _, checked, spots = self._known(message.get("name", str))
         if not checked.document.blocks:
-            raise Refused("only running text is rehearsed: plain text, Markdown and captions")
+            raise Refused("only running text is rehearsed, no PGN and no EPD")
         spoken = await asyncio.to_thread(lambda: list(rehearsing.script(checked)))
-        return {"sentences": [_spoken(each, units) for each in spoken]}
+        return {"sentences": [_spoken(each, spots) for each in spoken]}
 
     async def _captions(self, message: Message) -> Values:
         form = message.chosen("form", ("vtt", "srt"))
@@ -109,7 +117,13 @@ class Answers:
         return {"text": await asyncio.to_thread(work)}
 
 
-def _spoken(each: rehearsing.Spoken, units: Units) -> Values:
+def _written(name: str, words: str) -> str:
+    """Return words as they are to stand in a file of this name."""
+    kind = kind_of(name)
+    return paragraphs(words, cast(SourceKind, kind)) if kind in SOURCES and words else words
+
+
+def _spoken(each: rehearsing.Spoken, spots: Spots) -> Values:
     boards = [
         {
             "line": shown.line,
@@ -119,7 +133,7 @@ def _spoken(each: rehearsing.Spoken, units: Units) -> Values:
         }
         for shown in each.boards
     ]
-    return {"at": units.to_page(each.span.start), "words": each.words, "boards": boards}
+    return {"at": spots.start(each.span), "words": each.words, "boards": boards}
 
 
 def _timed(each: object) -> tuple[int, int, str]:

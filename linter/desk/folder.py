@@ -5,17 +5,21 @@ import os
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
+from keyproof.grammar.document import Document
 from keyproof.rules.case.case import Way
 from msgspec import Struct
 
 from ..choices import BadChoices, Choices, Sentence, load, path_beside
 from ..decoding import Decoded, Undecodable, decode
 from ..files import walk
-from ..sources import KINDS, MANUSCRIPTS, kind_of
+from ..manuscripts.encoding import DecodedSource, decoded
+from ..manuscripts.model import Refused as Unread
+from ..sources import KINDS, MANUSCRIPTS, SOURCES, Kind, Unreadable, from_bytes, kind_of
 from ..style import BadSettings, settings_for
 from ..writing import write_whole
 
 LARGEST = 4_000_000  # bytes of a text; a book has less than half of that
+LARGEST_SHOWN = 40_000_000  # bytes of a manuscript, which has pictures in it
 MOST_FILES = 2_000
 _LONGEST_NAME = 240
 
@@ -31,8 +35,13 @@ class ChangedOutside(Refused):
 class Stored(Struct, frozen=True):
     """A file as it was read: its text and encoding, and what tells whether it is still the same."""
 
-    decoded: Decoded
+    decoded: Decoded | DecodedSource
     digest: str
+
+
+def only_shown(kind: Kind | None) -> bool:
+    """Tell whether files of a kind are shown on the desk and not written: manuscripts that are no text themselves."""
+    return kind in MANUSCRIPTS and kind not in SOURCES
 
 
 def digest(data: bytes) -> str:
@@ -76,7 +85,7 @@ class Folder:
             settings = None
         found = []
         for each in walk([str(self.root)], settings):
-            if isinstance(each, str) and not os.path.islink(each) and kind_of(each) not in MANUSCRIPTS:
+            if isinstance(each, str) and not os.path.islink(each):
                 found.append(Path(each).relative_to(self.root).as_posix())
                 if len(found) == MOST_FILES:
                     break
@@ -99,19 +108,27 @@ class Folder:
             raise Refused(f"{name!r} is no name for a file in this folder")
         if self.only is not None and name != self.only:
             raise Refused(f"only {self.only} was opened: start keyproof desk with the folder to reach its other files")
-        if kind_of(name) in MANUSCRIPTS:
-            raise Refused(f"{name} is a manuscript, which the desk cannot write: keyproof check and sheet read it")
         if kind_of(name) is None:
             raise Refused(f"{name}: name a file that ends in {_known()}")
         return parts
 
     def read(self, name: str) -> Stored:
         """Read a file. Refused says why it cannot be opened."""
+        data, kind = self._bytes(name), kind_of(name)
+        try:
+            if kind in SOURCES:
+                return Stored(decoded(data, kind), digest(data))  # type: ignore[arg-type]  # one of SOURCES
+            return Stored(decode(data), digest(data))
+        except (Undecodable, Unread) as fault:
+            raise Refused(f"{name}:{fault.line}:{fault.column}: {fault}") from None
+
+    def shown(self, name: str) -> tuple[Document, str]:
+        """Return what a manuscript says that is no text itself, and its digest. Refused says why it cannot be read."""
         data = self._bytes(name)
         try:
-            return Stored(decode(data), digest(data))
-        except Undecodable as fault:
-            raise Refused(f"{name}:{fault.line}:{fault.column}: {fault}") from None
+            return from_bytes(str(self.path(name)), data, kind_of(name)), digest(data)
+        except Unreadable as fault:
+            raise Refused(f"{name} cannot be read: {fault.message}") from None
 
     def digest(self, name: str) -> str | None:
         """Return the digest of a file as it is now, None where there is none."""
@@ -122,8 +139,9 @@ class Folder:
         path = self.path(name)
         try:
             size = path.stat().st_size
-            if size > LARGEST:
-                raise Refused(f"{name} has {size:,} bytes: texts of up to {LARGEST:,} can be opened")
+            most = LARGEST_SHOWN if only_shown(kind_of(name)) else LARGEST
+            if size > most:
+                raise Refused(f"{name} has {size:,} bytes: texts of up to {most:,} can be opened")
             return path.read_bytes()
         except OSError as fault:
             raise Refused(f"{name} cannot be read: {fault.strerror or fault}") from None
@@ -135,6 +153,8 @@ class Folder:
         be anything. ChangedOutside where it is something else, Refused where the file cannot be written.
         """
         path = self.path(name)
+        if only_shown(kind_of(name)):
+            raise Refused(f"{name} is a manuscript, which the desk shows and cannot write")
         if not over and self.digest(name) != known:
             raise ChangedOutside(f"{name} was changed by another program since it was read here")
         try:
@@ -167,5 +187,5 @@ class Folder:
 
 
 def _known() -> str:
-    *others, last = (ending for ending, kind in KINDS.items() if kind not in MANUSCRIPTS)
+    *others, last = KINDS
     return f"{', '.join(others)} or {last}"

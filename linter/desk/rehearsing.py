@@ -96,7 +96,7 @@ def _reached(entry: Entry, span: Span) -> Iterator[Shown]:
         node = mention.after[0]
         if node.parent is None or node.move is None:
             continue
-        said = case.letters(node.parent.board.san(node.move)) if node.move else "(pass)"
+        said = case.letters(node.parent.board.san(node.move))
         yield Shown(node.board, f"{node.parent.number}{said}", node.move.to_square if node.move else None)
 
 

@@ -16,13 +16,13 @@ from ..listen.desk import Checked
 from ..listen.places import place_at, words_at
 from ..listen.session import Outcome, Session, Text
 from ..positions import NotAPosition
-from ..sources import Unreadable
+from ..sources import SOURCES, Unreadable, kind_of
 from . import shown
 from .answering import Answers
-from .folder import ChangedOutside, Folder, Refused
+from .folder import ChangedOutside, Folder, Refused, only_shown
 from .keeping import Keeper
 from .texts import LARGEST, NotWriting, OpenText, Texts
-from .units import Units
+from .units import Spots, Units
 from .window import BadMessage, Message, Window
 
 LOOK = 1.0  # seconds between two looks at the files of open texts
@@ -40,6 +40,7 @@ class Room:
         self._loop: asyncio.AbstractEventLoop | None = None
         self.session = Session(self._told, self._say)
         self._shown: dict[str, tuple[int, Values]] = {}
+        self._opening = asyncio.Lock()
         self._answers = Answers(self.text_and_check)
         self._tasks: dict[str, Callable[[Window, Message], Awaitable[Values]]] = {
             "files": self._files,
@@ -96,6 +97,11 @@ class Room:
         except UnicodeEncodeError as fault:
             sign = fault.object[fault.start : fault.end][:1]
             values = {"error": f"the encoding of the file has no {sign!r}", "encoding": True}
+            if kind_of(message.get("name", str)) in SOURCES:  # which names its encoding itself
+                values = {
+                    "error": f"the encoding that the file names has no {sign!r}: write a command for it, or name"
+                    " another encoding there"
+                }
         except (Refused, NotAPosition, NoDraft, BadMessage) as fault:
             values = {"error": str(fault)}
         except Exception as fault:
@@ -116,7 +122,10 @@ class Room:
     async def _files(self, _: Window, __: Message) -> Values:
         names = await asyncio.to_thread(self.folder.names)
         unsaved = {each.name for each in await asyncio.to_thread(self.texts.keeper.all_unsaved)}
-        listed = [{"name": name, "unsaved": name in unsaved} for name in dict.fromkeys([*names, *sorted(unsaved)])]
+        listed = [
+            {"name": name, "unsaved": name in unsaved, "shown": only_shown(kind_of(name))}
+            for name in dict.fromkeys([*names, *sorted(unsaved)])
+        ]
         return {"files": listed, "folder": str(self.folder.root), "alone": self.folder.only is not None}
 
     async def _open(self, window: Window, message: Message) -> Values:
@@ -126,10 +135,11 @@ class Room:
                 other.readers.discard(window)
                 if other.writer is window:
                     other.writer = None
-        fresh = name not in self.texts.opened
-        text = self.texts.open(name)
+        async with self._opening:  # of two windows one reads the file
+            fresh = name not in self.texts.opened
+            text = await asyncio.to_thread(self.texts.open, name)
         text.readers.add(window)
-        if text.writer is None:
+        if text.writer is None and text.shown is None:
             text.writer = window
         if fresh:
             self._hand_in(text)
@@ -149,6 +159,7 @@ class Room:
             "saved": text.saved,
             "new": text.upon is None,
             "writing": text.writer is window,
+            "shown": text.shown is not None,
         }
 
     def _of(self, message: Message) -> OpenText:
@@ -174,6 +185,8 @@ class Room:
 
     async def _take(self, window: Window, message: Message) -> Values:
         text = self._of(message)
+        if text.shown is not None:
+            raise NotWriting
         before, text.writer = text.writer, window
         if isinstance(before, Window) and before is not window:
             before.send(do="lost", name=text.name)
@@ -192,9 +205,11 @@ class Room:
 
     async def _reload(self, window: Window, message: Message) -> Values:
         text = self._of(message)
-        if text.writer is not window:
+        if text.writer is not window and text.shown is None:
             raise NotWriting
         words = await asyncio.to_thread(self.texts.from_file, text)
+        if text.shown is not None:
+            self._hand_in(text)
         return {"text": words, "revision": text.revision}
 
     async def watch(self) -> None:
@@ -214,14 +229,13 @@ class Room:
 
     def _hand_in(self, text: OpenText) -> None:
         path = str(self.folder.root / Path(text.name))
-        self.session.hand_in(Text(text.name, path, text.revision, text.kind, text.text))
+        self.session.hand_in(Text(text.name, path, text.revision, text.kind, text.text, text.shown))
 
     def _told(self, text: Text, outcome: Outcome) -> None:
-        units = Units(text.text)
         values = (
-            shown.unread(outcome, text.text, units)
+            shown.unread(outcome, text.text, Units(text.text))
             if isinstance(outcome, Unreadable)
-            else shown.checked_text(outcome, units)
+            else shown.checked_text(outcome)
         )
         if self._loop is not None and not self._loop.is_closed():
             self._loop.call_soon_threadsafe(self._publish, text.name, text.version or 0, values)
@@ -244,27 +258,27 @@ class Room:
         if self._loop is not None and not self._loop.is_closed():
             self._loop.call_soon_threadsafe(say)
 
-    def text_and_check(self, name: str) -> tuple[OpenText, Checked, Units]:
+    def text_and_check(self, name: str) -> tuple[OpenText, Checked, Spots]:
         """Return an open text with its newest check and what converts its offsets. Refused where there is none."""
         text, known = self.texts.opened.get(name), self.session.known(name)
         if text is None or known is None:
             raise Refused("the text has not been read yet")
-        return text, known[1], Units(known[1].document.text)
+        return text, known[1], Spots(known[1].filed)
 
     async def _place(self, _: Window, message: Message) -> Values:
         revision, at = message.get("revision", int), message.get("at", int)
         known = self.session.known(message.get("name", str))
         if known is None or known[0].version != revision:
             return {"place": None, "stale": True}
-        checked, units = known[1], Units(known[0].text)
-        found = place_at(checked, units.from_page(at))
-        return {"place": shown.place(found, units) if found is not None else None}
+        checked, spots = known[1], Spots(known[1].filed)
+        found = place_at(checked, spots.offset(at))
+        return {"place": shown.place(found, spots) if found is not None else None}
 
     async def _choose(self, window: Window, message: Message) -> Values:
         """Keep, beside the text, which of two readings of a puzzle its author means."""
-        text, checked, units = self.text_and_check(message.get("name", str))
+        text, checked, spots = self.text_and_check(message.get("name", str))
         way = message.chosen("way", ("printed", "told", "")) or None
-        at = units.from_page(message.get("at", int))
+        at = spots.offset(message.get("at", int))
         entry = checked.at(at)
         words = words_at(entry, at) if entry is not None else None
         if entry is None or words is None:

@@ -19,7 +19,7 @@ from starlette.websockets import WebSocket
 from ..diagrams.files import NoDiagram
 from ..diagrams.svg import symbols
 from ..options import Options
-from ..pipeline import check_text
+from ..pipeline import check_document
 from ..positions import NotAPosition
 from ..sheet import page as sheet
 from . import asking, rehearsing
@@ -84,11 +84,10 @@ class _Served:
         """Return the proof sheet of a text as it stands on the desk."""
         with _told_plainly() as told:
             text, checked, _ = self.room.text_and_check(request.query_params.get("name", ""))
-            path = str(self.room.folder.root / text.name)
             options = Options(show_moves=True)
 
             def work() -> str:
-                result = check_text(path, checked.document.text, options)
+                result = check_document(checked.document, options)
                 return sheet.page([replace(result, path=text.name)], options)  # printed without where it stands here
 
             body = await asyncio.to_thread(work)

@@ -10,22 +10,21 @@ from typing import Any
 import chess
 from keyproof.grammar.spans import Span, lines_of
 from keyproof.rules.case.case import Way
-from keyproof.rules.finding import Evidence, Finding
-from keyproof.rules.play.node import numbered
+from keyproof.rules.finding import Edit, Evidence, Finding
+from keyproof.rules.play.node import PASS, numbered
 from keyproof.rules.reading.account import Standing
 
 from ..diagrams.svg import described
 from ..listen.desk import Checked, Entry
 from ..listen.places import Place
-from ..listen.wording import rows
+from ..listen.wording import Letters, rows
 from ..reports import text as words_of
 from ..reports.play import evidence_ply
 from ..reports.position import count
 from ..reports.proof import asked
-from ..results import PuzzleResult
 from ..sources import Unreadable
 from ..understood import Sentence
-from .units import Units
+from .units import Spots, Units
 
 _SIC = "[sic"
 _VERDICTS = {
@@ -45,68 +44,71 @@ def unread(fault: Unreadable, text: str, units: Units) -> Value:
     return {"error": fault.message, "at": units.to_page(at)}
 
 
-def checked_text(checked: Checked, units: Units) -> Value:
+def checked_text(checked: Checked) -> Value:
     """Return all that the margin shows of a text."""
+    spots = Spots(checked.filed)
     return {
         "settled": checked.settled,
-        "findings": [_finding(finding, puzzle, checked, units) for finding, puzzle in checked.findings()],
-        "doubts": [doubt for entry in checked.entries for doubt in _doubts(entry, units)],
-        "remarks": [_place(each.span, units) | {"message": each.message} for each in checked.remarks],
-        "puzzles": [_puzzle(entry, units) for entry in checked.entries],
+        "findings": [_finding(finding, entry, checked, spots) for finding, entry in checked.findings()],
+        "doubts": [doubt for entry in checked.entries for doubt in _doubts(entry, spots)],
+        "remarks": [spots.span(each.span) | {"message": each.message} for each in checked.remarks],
+        "puzzles": [_puzzle(entry, spots) for entry in checked.entries],
         "counts": _counts(checked),
     }
 
 
-def _place(span: Span, units: Units) -> Value:
-    return {"from": units.to_page(span.start), "to": units.to_page(span.end)}
-
-
-def _finding(finding: Finding, puzzle: PuzzleResult | None, checked: Checked, units: Units) -> Value:
+def _finding(finding: Finding, entry: Entry, checked: Checked, spots: Spots) -> Value:
     text = checked.document.text
-    edits = [_place(edit.span, units) | {"text": edit.text} for edit in finding.repair]
+    edits = [spots.written(edit.span) | {"text": edit.text} for edit in checked.filed.edits(finding.repair)]
     repair = {"words": words_of.repair(text, finding.repair, finding.span), "edits": edits} if edits else None
-    ply = evidence_ply(finding.evidence, puzzle) if finding.evidence is not None else 0
-    return _place(finding.span, units) | {
+    letters = tuple(sorted(entry.kept.case.piece_letters.items()))
+    ply = evidence_ply(finding.evidence, entry.kept.result) if finding.evidence is not None else 0
+    return spots.span(finding.span) | {
         "rule": finding.rule,
         "level": finding.level.name,
         "message": finding.message,
-        "line": lines_of(text).place(finding.span.start)[0],
         "repair": repair,
-        "accept": _accepting(finding, text, units),
-        "evidence": evidence(finding.evidence, ply) if finding.evidence is not None else None,
+        "accept": _accepting(finding, checked, spots),
+        "evidence": evidence(finding.evidence, ply, letters) if finding.evidence is not None else None,
     }
 
 
-def _accepting(finding: Finding, text: str, units: Units) -> Value | None:
+def _accepting(finding: Finding, checked: Checked, spots: Spots) -> Value | None:
     """Return the edit that lets a finding stand; None where its line ends in such a mark already."""
+    text = checked.document.text
     lines = lines_of(text)
     line = lines.line_span(lines.place(finding.span.start)[0])
     end = line.start + len(line.of(text).rstrip(" \t"))
     if _SIC in line.of(text):
         return None
-    return _place(Span(end, end), units) | {"text": f" [sic: {finding.rule}]"}
+    edits = checked.filed.edits((Edit(Span(end, end), f" [sic: {finding.rule}]"),))
+    return next((spots.written(edit.span) | {"text": edit.text} for edit in edits), None)
 
 
 @lru_cache(maxsize=4096)
-def evidence(of: Evidence, ply: int) -> Value:
-    """Return a line to be played through, or the moves concerned as arrows in one position."""
+def evidence(of: Evidence, ply: int, letters: tuple[tuple[str, str], ...] = ()) -> Value:
+    """Return a line to be played through, or the moves concerned as arrows in one position.
+
+    `letters` are the author's for the English ones.
+    """
     board = chess.Board(of.fen)
+    printed = str.maketrans(dict(letters))
     if of.kind == "line":
-        return {"kind": "line", "steps": steps(board, of.moves, ply)}
+        return {"kind": "line", "steps": steps(board, of.moves, ply, printed)}
     moves = [board.parse_san(san) for san in of.moves]
     arrows = [[chess.square_name(move.from_square), chess.square_name(move.to_square)] for move in moves[:12] if move]
-    said = ", ".join(numbered([san], ply) for san in of.moves)
+    said = ", ".join(numbered([san.translate(printed).replace("--", PASS)], ply) for san in of.moves)
     return {"kind": "moves", "steps": [_step(said, board, None) | {"arrows": arrows}]}
 
 
-def steps(start: chess.Board, sans: Sequence[str], first: int) -> list[Value]:
+def steps(start: chess.Board, sans: Sequence[str], first: int, printed: dict[int, str]) -> list[Value]:
     """Return the positions of a line, the diagram first, each under the move that leads to it."""
     board = start.copy(stack=False)
     found = [_step("", board, None)]
     for ply, san in enumerate(sans, start=first):
         move = chess.Move.null() if san == "--" else board.parse_san(san)
         board.push(move)
-        shown = san if move else "pass"
+        shown = san.translate(printed) if move else PASS
         label = numbered([shown], ply) if ply == first or ply % 2 == 0 else shown
         found.append(_step(label, board, move.to_square if move else None))
     return found
@@ -117,7 +119,7 @@ def _step(label: str, board: chess.Board, to: chess.Square | None) -> Value:
     return {"label": label, "men": board.board_fen(), "to": square, "words": described(board), "arrows": []}
 
 
-def _doubts(entry: Entry, units: Units) -> list[Value]:
+def _doubts(entry: Entry, spots: Spots) -> list[Value]:
     if entry.kept.result is None:
         return []
     found = []
@@ -125,16 +127,16 @@ def _doubts(entry: Entry, units: Units) -> list[Value]:
         if each.standing is not Standing.placed:
             text = entry.kept.case.text
             because = [" ".join(word.of(text).split()) for word in each.words]
-            place = _place(entry.here(each.span), units)
-            words = [_place(entry.here(word), units) for word in each.words]
+            place = spots.span(entry.here(each.span))
+            words = [spots.span(entry.here(word)) for word in each.words]
             found.append(place | {"standing": each.standing.value, "because": because, "words": words})
     return found
 
 
-def _puzzle(entry: Entry, units: Units) -> Value:
+def _puzzle(entry: Entry, spots: Spots) -> Value:
     result = entry.kept.result
     return {
-        "at": units.to_page(entry.pieces[0].start),
+        "at": spots.start(entry.pieces[0]),
         "title": " ".join(f"{entry.puzzle.title} {entry.puzzle.label}".split()),
         "verdict": _VERDICTS[result.verdict] if result is not None else "",
     }
@@ -153,7 +155,7 @@ def _counts(checked: Checked) -> Value:
     }
 
 
-def place(found: Place, units: Units) -> Value:
+def place(found: Place, spots: Spots) -> Value:
     """Return the position at the cursor, the line to it, and what its sentence was taken for."""
     case = found.entry.kept.case
     result = found.entry.kept.result
@@ -171,18 +173,18 @@ def place(found: Place, units: Units) -> Value:
         "words": described(board),
         "line": found.line,
         "state": "mate" if board.is_checkmate() else "stalemate" if board.is_stalemate() else "",
-        "move": _place(found.move, units) if found.move is not None else None,
-        "taken": _taken(found.sentence, found.by, units) if found.sentence is not None else None,
+        "move": spots.span(found.move) if found.move is not None else None,
+        "taken": _taken(found.sentence, found.by, case.letters, spots) if found.sentence is not None else None,
         "stipulation": stipulation.symbol if stipulation is not None else "",
         "diagram": diagram.fen(),
     }
 
 
-def _taken(sentence: Sentence, by: int, units: Units) -> Value:
+def _taken(sentence: Sentence, by: int, letters: Letters, spots: Spots) -> Value:
     unread_words = [each.text for each in sentence.not_understood]
-    return _place(sentence.words.span.further_on(by), units) | {
+    return spots.span(sentence.words.span.further_on(by)) | {
         "words": sentence.words.text,
-        "rows": rows(sentence),
+        "rows": rows(sentence, letters),
         "not_understood": unread_words,
         "passed_over": [each.text for each in sentence.passed_over],
         "doubts": [
@@ -192,7 +194,7 @@ def _taken(sentence: Sentence, by: int, units: Units) -> Value:
     }
 
 
-def ways(found: Sequence[tuple[Way, Sequence[Sentence]]], chosen: Way | None) -> Value:
+def ways(found: Sequence[tuple[Way, Sequence[Sentence]]], chosen: Way | None, letters: Letters) -> Value:
     """Return the two ways in which a sentence can be read, the present one first, and which of them was chosen."""
-    shown = [{"way": way, "rows": [row for each in read for row in rows(each)]} for way, read in found]
+    shown = [{"way": way, "rows": [row for each in read for row in rows(each, letters)]} for way, read in found]
     return {"ways": shown, "chosen": chosen}

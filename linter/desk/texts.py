@@ -1,11 +1,13 @@
 """The texts that are open on the desk: as they are written, as their files stand, and who is writing."""
 
+from keyproof.grammar.document import Document
 from msgspec import Struct, field
 
 from ..decoding import Decoded
-from ..sources import Kind, kind_of
+from ..manuscripts.encoding import DecodedSource
+from ..sources import SOURCES, Kind, kind_of
 from .ends import Ends
-from .folder import Folder, Stored
+from .folder import Folder, Refused, Stored, only_shown
 from .keeping import Keeper, Unsaved
 
 LARGEST = 4_000_000  # characters
@@ -19,11 +21,12 @@ class OpenText(Struct):
     """A text on the desk. `upon` is the digest of the file it was written upon, None: there is no file yet.
 
     `writer` is the window that may change it, `readers` all that show it. `recovered` is what a crash left unsaved.
+    `shown` is set for a manuscript that is only shown: what was read of it.
     """
 
     name: str
     kind: Kind
-    decoded: Decoded
+    decoded: Decoded | DecodedSource
     ends: Ends
     upon: str | None
     text: str
@@ -32,6 +35,7 @@ class OpenText(Struct):
     readers: set[object] = field(default_factory=set)
     recovered: Unsaved | None = None
     told_outside: str | None = ""  # the digest of the file that its windows were told of last
+    shown: Document | None = None
 
     @property
     def saved(self) -> bool:
@@ -59,6 +63,8 @@ class Texts:
             return known
         kind = kind_of(self.folder.path(name))
         assert kind is not None
+        if only_shown(kind):
+            return self._show(name, kind)
         stored = self._stored(name)
         ends = Ends.of(stored.decoded.text) if stored is not None else Ends()
         upon = stored.digest if stored is not None else None
@@ -66,7 +72,7 @@ class Texts:
         if unsaved is not None and unsaved.text == ends.plain:
             self.keeper.drop(name)
             unsaved = None
-        decoded = stored.decoded if stored is not None else Decoded("")
+        decoded = stored.decoded if stored is not None else _unwritten(kind)
         text = OpenText(name, kind, decoded, ends, upon, unsaved.text if unsaved is not None else ends.plain)
         text.recovered = unsaved
         text.told_outside = upon
@@ -75,12 +81,21 @@ class Texts:
         self.opened[name] = text
         return text
 
+    def _show(self, name: str, kind: Kind) -> OpenText:
+        if not self.folder.path(name).exists():
+            raise Refused(f"{name} is not there: the desk shows manuscripts of this kind and cannot begin one")
+        shown, upon = self.folder.shown(name)
+        text = OpenText(name, kind, Decoded(""), Ends.of(shown.text), upon, shown.text, shown=shown)
+        text.told_outside = upon
+        self.opened[name] = text
+        return text
+
     def _stored(self, name: str) -> Stored | None:
         return self.folder.read(name) if self.folder.path(name).exists() else None
 
     def write(self, text: OpenText, writer: object, words: str) -> int:
         """Take the newest version of a text from the window that writes it, and return its revision."""
-        if text.writer is not writer:
+        if text.writer is not writer or text.shown is not None:
             raise NotWriting
         text.text = words
         text.revision += 1
@@ -95,7 +110,7 @@ class Texts:
 
     def save(self, text: OpenText, *, over: bool = False, in_utf8: bool = False) -> None:
         """Put a text in the place of its file; raises as `Folder.write`, UnicodeEncodeError as `encoded`."""
-        if in_utf8:
+        if in_utf8 and isinstance(text.decoded, Decoded):
             text.decoded = Decoded("")
         data = text.encoded
         text.upon = text.told_outside = self.folder.write(text.name, data, text.upon, over=over)
@@ -105,6 +120,12 @@ class Texts:
 
     def from_file(self, text: OpenText) -> str:
         """Return the text as its file has it now, and write upon that from here on."""
+        if text.shown is not None:
+            text.shown, text.upon = self.folder.shown(text.name)
+            text.text, text.ends = text.shown.text, Ends.of(text.shown.text)
+            text.told_outside = text.upon
+            text.revision += 1
+            return text.text
         stored = self.folder.read(text.name)
         text.decoded, text.ends = stored.decoded, Ends.of(stored.decoded.text)
         text.upon = text.told_outside = stored.digest
@@ -125,3 +146,8 @@ class Texts:
             text.readers.discard(window)
             if text.writer is window:
                 text.writer = None
+
+
+def _unwritten(kind: Kind) -> Decoded | DecodedSource:
+    """Return how a file that is begun will be written."""
+    return DecodedSource("", kind) if kind in SOURCES else Decoded("")  # type: ignore[arg-type]  # one of SOURCES

@@ -1,7 +1,11 @@
-"""Offsets as the page counts them, in UTF-16 code units (ECMAScript), and as we do, in code points."""
+"""Offsets as the page counts them, in UTF-16 code units (ECMAScript), and as we do, in code points of what was read."""
 
 import re
 from bisect import bisect_left
+
+from keyproof.grammar.spans import Span
+
+from ..listen.filed import Filed
 
 _WIDE = re.compile("[\U00010000-\U0010ffff]")
 
@@ -25,3 +29,27 @@ class Units:
         if before and self._wide_units[before - 1] == units - 1:
             offset = self._wide[before - 1]
         return max(0, min(offset, self.length))
+
+
+class Spots:
+    """Converts the places of a text that was read into those of the file that the page holds, and back."""
+
+    def __init__(self, filed: Filed) -> None:
+        self.filed = filed
+        self._units = Units(filed.text)
+
+    def span(self, span: Span) -> dict[str, int]:
+        """Return a span of the text as the page has it."""
+        return self.written(self.filed.span(span))
+
+    def written(self, span: Span) -> dict[str, int]:
+        """Return a span of the file as the page has it."""
+        return {"from": self._units.to_page(span.start), "to": self._units.to_page(span.end)}
+
+    def start(self, span: Span) -> int:
+        """Return where a span of the text begins in the page."""
+        return self.span(span)["from"]
+
+    def offset(self, units: int) -> int:
+        """Return an offset of the page as one of the text."""
+        return self.filed.offset(self._units.from_page(units))

@@ -50,7 +50,7 @@ def position_at(checked: Checked, offset: int) -> tuple[str, Span | None] | None
     mention = on_move(case, inside)
     if mention is not None:
         sentence = entry.sentence(inside)
-        taken = [f"     taken for: {row}" for row in rows(sentence)] if sentence is not None else []
+        taken = [f"     taken for: {row}" for row in rows(sentence, case.letters)] if sentence is not None else []
         return "\n".join([_after(case, mention.after[0]), *taken]), place_of(mention).further_on(offset - inside)
     proof = case.proof
     if proof is not None:

@@ -6,10 +6,11 @@ made for, and moved to where those lines stand now.
 
 import re
 from collections.abc import Iterator
+from functools import cached_property
 
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.scan import statements
-from keyproof.grammar.sections import puzzle_texts
+from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Lines, Span
 from keyproof.grammar.statements import Claim
 from keyproof.rules.case import binding, printing
@@ -24,11 +25,13 @@ from msgspec.structs import replace
 
 from .. import companion
 from ..choices import choices_for
+from ..manuscripts.model import Manuscript
 from ..options import Options
 from ..pipeline import levelled, nothing_shown, result_of, unbound_text
 from ..results import PuzzleResult, Remark
 from ..understood import Sentence, otherwise, sentences
 from .content import Key, content, piece_at, pieces_of
+from .filed import Filed
 from .looks import Cancelled, Looks
 
 # Million positions for the first answer to a keystroke, a few hundredths of a second.
@@ -114,7 +117,7 @@ class Entry(Struct, frozen=True):
         return None if place is None else offset + self.kept.pieces[place].start - self.pieces[place].start
 
 
-class Checked(Struct, frozen=True):
+class Checked(Struct, frozen=True, dict=True):
     """A document and what is known of it so far. `settled`: nothing is left to prove.
 
     `remarks` say what kept a part of it from being checked.
@@ -126,9 +129,14 @@ class Checked(Struct, frozen=True):
     settled: bool
     remarks: tuple[Remark, ...] = ()
 
-    def findings(self) -> list[tuple[Finding, PuzzleResult | None]]:
+    @cached_property
+    def filed(self) -> Filed:
+        """Where the places of the text stand in its file."""
+        return Filed(self.document)
+
+    def findings(self) -> list[tuple[Finding, Entry]]:
         """Return all findings, each with its puzzle; what may yet be proved is not called unproved."""
-        found = [(finding, entry.kept.result) for entry in self.entries for finding in entry.findings()]
+        found = [(finding, entry) for entry in self.entries for finding in entry.findings()]
         kept = [each for each in found if self.settled or each[0].rule != _UNPROVED]
         return sorted(kept, key=lambda each: each[0].span)
 
@@ -202,7 +210,7 @@ class _Run:
         self.choices, more = choices_for(document)
         self.remarks = [*self.remarks, *more]
         self.lines = Lines(document.text)
-        desk.looks.begin()
+        desk.looks.begin(_shared(sections))
         self.sections = binding.bound(document, sections, self._made)
         desk.looks.end()
         self.puzzles = self.sections.puzzles
@@ -211,12 +219,13 @@ class _Run:
         self.tops = tuple(self.lines.place(puzzle.span.start)[0] for puzzle in self.puzzles)
         shared, _ = statements(document.masked, self.sections.loose)
         told = tuple((claim.kind, claim.text) for claim in shared if isinstance(claim, Claim))
+        titles = tuple(span.of(document.masked) for span in self.sections.headings)
         opening = tuple(span.of(document.masked) for span in self.sections.loose)
         self.keys: list[Key] = []
         times: dict[Key, int] = {}  # the same lines may stand in a file twice
         for place, puzzle in enumerate(self.puzzles):
             introduced = opening if not place else ()  # the first puzzle answers for the introduction
-            key = (told, introduced, self.choices, *content(document, puzzle, self.pieces[place]))
+            key = (told, titles, introduced, self.choices, *content(document, puzzle, self.pieces[place]))
             times[key] = times.get(key, 0) + 1
             self.keys.append((*key, times[key]))
 
@@ -232,6 +241,9 @@ class _Run:
         options = self.desk.options
         effort = min(QUICK[prover.backend()], options.effort) if quick else options.effort
         case = self._case(place, effort)
+        look = self.desk.looks.known(case.puzzle, case.text) if quick else None
+        if look is not None and look.loose == case.loose and not case.chosen:
+            case.take_over(look)
         case.cancel = self.cancel
         usage = printing.usage(case.signs)
         if self.cancel.cancelled:  # proofs may have stopped short
@@ -241,7 +253,7 @@ class _Run:
 
     def _case(self, place: int, effort: float) -> Case:
         document, house = self.document, self.desk.options.house
-        case = Case(document.text, document.masked, self.puzzles[place], self.sections.loose, effort, house)
+        case = Case(document.text, document.masked, self.puzzles[place], _shared(self.sections), effort, house)
         case.chosen = self.choices.of(case)
         return case
 
@@ -300,7 +312,14 @@ class _Run:
         unbound = unbound_text(self.document, self.sections, ())
         cases = [entry.kept.case for entry in entries]
         remarks = [*self.remarks, *self.choices.unused(cases), *nothing_shown(self.document, cases, unbound)]
+        if isinstance(self.document, Manuscript):
+            remarks += [Remark(span, message) for span, message in self.document.passed_over]
         return Checked(self.document, self.lines, entries, settled, tuple(sorted(remarks, key=lambda each: each.span)))
+
+
+def _shared(sections: Sections) -> tuple[Span, ...]:
+    """Return the parts of a text that speak of every puzzle; a title may say "All are mates in two"."""
+    return (*sections.headings, *sections.loose)
 
 
 def _in_short(case: Case) -> Key:

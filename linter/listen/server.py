@@ -19,10 +19,11 @@ from pygls.uris import to_fs_path
 
 from ..reports import text
 from ..reports.play import shown
-from ..results import PuzzleResult, Remark
-from ..sources import MANUSCRIPTS, Kind, Unreadable, kind_of
+from ..results import Remark
+from ..sources import MANUSCRIPTS, SOURCES, Kind, Unreadable, kind_of
 from . import answers
-from .desk import Checked
+from .desk import Checked, Entry
+from .filed import Filed
 from .session import Outcome, Session, Text
 
 _SEVERITY = {
@@ -30,7 +31,13 @@ _SEVERITY = {
     Level.warning: types.DiagnosticSeverity.Warning,
     Level.note: types.DiagnosticSeverity.Information,
 }
-_LANGUAGES: dict[str, Kind] = {"markdown": "markdown", "plaintext": "text", "pgn": "pgn"}
+_LANGUAGES: dict[str, Kind] = {
+    "markdown": "markdown",
+    "plaintext": "text",
+    "pgn": "pgn",
+    "html": "html",
+    "latex": "latex",
+}
 
 
 class Server(LanguageServer):
@@ -124,12 +131,12 @@ class Server(LanguageServer):
         if known is None or not known[1]:
             return None
         checked = known[0]
-        found = answers.position_at(checked, _offset(checked.lines, params.position))
+        found = answers.position_at(checked, _offset(checked.filed, params.position))
         if found is None:
             return None
         board, span = found
         value = types.MarkupContent(types.MarkupKind.Markdown, f"```text\n{board}\n```")
-        return types.Hover(value, None if span is None else _range(checked.lines, span))
+        return types.Hover(value, None if span is None else _range(checked.filed, span))
 
     def code_actions(self, params: types.CodeActionParams) -> list[types.CodeAction]:
         """Offer the repairs of the findings in a stretch."""
@@ -137,17 +144,20 @@ class Server(LanguageServer):
         if known is None or not known[1]:
             return []
         checked = known[0]
-        stretch = Span(_offset(checked.lines, params.range.start), _offset(checked.lines, params.range.end))
+        stretch = Span(_offset(checked.filed, params.range.start), _offset(checked.filed, params.range.end))
         found = checked.findings()
         actions = []
         for place, edits in answers.repairs(checked, stretch):
             words = text.repair(checked.document.text, edits)
+            written = checked.filed.edits(edits)
+            if not written:
+                continue  # what it replaces has tags or commands in it
             actions.append(
                 types.CodeAction(
                     words[:1].upper() + words[1:],
                     kind=types.CodeActionKind.QuickFix,
-                    diagnostics=[_diagnostic(*found[place], checked.lines)],
-                    edit=types.WorkspaceEdit({params.text_document.uri: _edits(edits, checked.lines)}),
+                    diagnostics=[_diagnostic(*found[place], checked.filed)],
+                    edit=types.WorkspaceEdit({params.text_document.uri: _edits(written, checked.filed.lines)}),
                 )
             )
         return actions
@@ -159,8 +169,8 @@ class Server(LanguageServer):
             return []
         checked, _ = known
         now = Lines(self.workspace.get_text_document(params.text_document.uri).source)
-        offset = _offset(now, params.position)
-        begun = _range(now, answers.begun_before(now, offset))
+        offset = now.from_utf16(params.position.line, params.position.character)
+        begun = _range_of(now, answers.begun_before(now, offset))
         return [
             types.CompletionItem(
                 each.text,
@@ -169,44 +179,44 @@ class Server(LanguageServer):
                 sort_text=f"{place:03}",
                 text_edit=types.TextEdit(begun, each.text),
             )
-            for place, each in enumerate(answers.continuations(checked, offset))
+            for place, each in enumerate(answers.continuations(checked, checked.filed.offset(offset)))
         ]
 
 
 def kind_for_editor(path: Path) -> Kind | None:
-    """Return the kind of a file that an editor holds as the text it is, None for others and for manuscripts."""
+    """Return the kind of a file that an editor holds as the text it is, None for others and for other manuscripts."""
     kind = kind_of(path)
-    return None if kind in MANUSCRIPTS else kind
+    return None if kind in MANUSCRIPTS and kind not in SOURCES else kind
 
 
 def _diagnostics(checked: Checked) -> list[types.Diagnostic]:
-    found = [_diagnostic(finding, puzzle, checked.lines) for finding, puzzle in checked.findings()]
-    found += [_remark(remark, checked.lines) for remark in checked.remarks]
-    return found + [_hint(span, standing, checked.lines) for span, standing in checked.unplaced()]
+    found = [_diagnostic(finding, entry, checked.filed) for finding, entry in checked.findings()]
+    found += [_remark(remark, checked.filed) for remark in checked.remarks]
+    return found + [_hint(span, standing, checked.filed) for span, standing in checked.unplaced()]
 
 
-def _remark(remark: Remark, lines: Lines) -> types.Diagnostic:
+def _remark(remark: Remark, filed: Filed) -> types.Diagnostic:
     """Return what kept a part of the text from being checked."""
     severity = types.DiagnosticSeverity.Information
-    return types.Diagnostic(_range(lines, remark.span), remark.message, severity=severity, source="keyproof")
+    return types.Diagnostic(_range(filed, remark.span), remark.message, severity=severity, source="keyproof")
 
 
-def _hint(span: Span, standing: Standing, lines: Lines) -> types.Diagnostic:
+def _hint(span: Span, standing: Standing, filed: Filed) -> types.Diagnostic:
     """Return what an editor shows faintly: a clause that holds chess and was not placed."""
     return types.Diagnostic(
-        range=_range(lines, span),
+        range=_range(filed, span),
         message=f"{standing.value}, so not proofread",
         severity=types.DiagnosticSeverity.Hint,
         source="keyproof",
     )
 
 
-def _diagnostic(finding: Finding, puzzle: PuzzleResult | None, lines: Lines) -> types.Diagnostic:
+def _diagnostic(finding: Finding, entry: Entry, filed: Filed) -> types.Diagnostic:
     message = finding.message
     if finding.evidence is not None:
-        message += f"\n{shown(finding.evidence, puzzle)}"
+        message += f"\n{shown(finding.evidence, entry.kept.result, entry.kept.case.letters)}"
     return types.Diagnostic(
-        _range(lines, finding.span),
+        _range(filed, finding.span),
         message,
         severity=_SEVERITY[finding.level],
         code=finding.rule,
@@ -215,15 +225,19 @@ def _diagnostic(finding: Finding, puzzle: PuzzleResult | None, lines: Lines) -> 
 
 
 def _edits(edits: tuple[Edit, ...], lines: Lines) -> list[Any]:
-    return [types.TextEdit(_range(lines, edit.span), edit.text) for edit in edits]
+    return [types.TextEdit(_range_of(lines, edit.span), edit.text) for edit in edits]
 
 
-def _range(lines: Lines, span: Span) -> types.Range:
+def _range(filed: Filed, span: Span) -> types.Range:
+    return _range_of(filed.lines, filed.span(span))
+
+
+def _range_of(lines: Lines, span: Span) -> types.Range:
     return types.Range(types.Position(*lines.utf16(span.start)), types.Position(*lines.utf16(span.end)))
 
 
-def _offset(lines: Lines, position: types.Position) -> int:
-    return lines.from_utf16(position.line, position.character)
+def _offset(filed: Filed, position: types.Position) -> int:
+    return filed.offset(filed.lines.from_utf16(position.line, position.character))
 
 
 def run() -> None:

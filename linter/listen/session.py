@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 
+from keyproof.grammar.document import Document
 from keyproof.rules.proof.limits import Cancel
 from msgspec import Struct
 
 from .. import cache
 from ..jobs import own_fault
 from ..options import Options
-from ..sources import Kind, Unreadable, document_from_text
+from ..sources import Kind, Unreadable, document_from_source
 from ..style import BadSettings, settings_for
 from .background import Background
 from .desk import Checked, Desk
@@ -16,13 +17,17 @@ from .looks import Cancelled
 
 
 class Text(Struct, frozen=True):
-    """One version of an open text. `name` tells it from others; `path` is its file, None where it has none."""
+    """One version of an open text. `name` tells it from others; `path` is its file, None where it has none.
+
+    `shown` is what was read of a file that is no text itself, and so is only shown.
+    """
 
     name: str
     path: str | None
     version: int | None
     kind: Kind
     text: str
+    shown: Document | None = None
 
 
 Outcome = Checked | Unreadable
@@ -69,7 +74,7 @@ class Session:
         for warning in cache.begin():
             self.say_once(warning)
         try:
-            document = document_from_text(text.path or text.name, text.text, text.kind)
+            document = text.shown or document_from_source(text.path or text.name, text.text, text.kind)
             desk = self._desks.get(text.name)
             if desk is None:
                 desk = self._desks[text.name] = Desk(self._options(text.path))

@@ -14,7 +14,7 @@ from keyproof.grammar.traces import PRINTED_MOVE
 from msgspec import Struct
 
 from ..readers import plain
-from .model import AUTHOR, Accepted, Comment, Extract, Manuscript, Passage, Piece
+from .model import AUTHOR, Accepted, Comment, Extract, Manuscript, Passage, Piece, SourceKind, Stretch
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029]")
 _OURS = re.compile(r"(?P<message>.*\S)\s+\[(?P<rule>[a-z]+(?:-[a-z]+)*)\]\s*")
@@ -29,8 +29,8 @@ class Assembled(Struct, frozen=True):
     pieces: tuple[tuple[int, Piece], ...]
 
 
-def assemble(path: str, extract: Extract, source: str | None = None) -> Assembled:
-    """Make one document of all passages. `source` is the text of the file if it is text itself."""
+def assemble(path: str, extract: Extract, source: str | None = None, source_kind: SourceKind = "html") -> Assembled:
+    """Make one document of all passages. `source` is the text of the file if it is text itself, of that kind."""
     passages = extract.passages
     for passage in passages:
         _number(passage)
@@ -56,7 +56,8 @@ def assemble(path: str, extract: Extract, source: str | None = None) -> Assemble
         accepted=accepted,
         ours=ours,
         source=source,
-        origins=_origins(pieces) if source is not None else (),
+        source_kind=source_kind,
+        stretches=_stretches(pieces) if source is not None else (),
     )
     return Assembled(document, pieces)
 
@@ -175,18 +176,13 @@ def _notes(extract: Extract, starts: list[int]) -> tuple[tuple[Span, str], ...]:
     return tuple((Span(place, place), words) for place, words in places)
 
 
-def _origins(pieces: tuple[tuple[int, Piece], ...]) -> tuple[tuple[int, int, bool], ...]:
-    """Return where each part comes from in the text of the file; what stands nowhere there is at the end before it."""
-    origins: list[tuple[int, int, bool]] = []
-    at = 0
-    for start, piece in pieces:
-        if piece.node is None:
-            origins.append((start, at, False))
-            continue
-        origins.append((start, piece.at, piece.exact))
-        at = piece.at + piece.size
-        origins.append((start + len(piece.text), at, False))
-    return tuple(origins)
+def _stretches(pieces: tuple[tuple[int, Piece], ...]) -> tuple[Stretch, ...]:
+    """Return the parts of the text that stand in the file, which is text itself."""
+    return tuple(
+        Stretch(Span(start, start + len(piece.text)), piece.at, piece.size, piece.exact)
+        for start, piece in pieces
+        if piece.node is not None
+    )
 
 
 def _answers(extract: Extract, starts: list[int], text: str) -> tuple[tuple[Accepted, ...], tuple[Accepted, ...]]:

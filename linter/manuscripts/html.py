@@ -5,7 +5,6 @@ Places are those of the file: the parser of the standard library says where each
 
 import base64
 import binascii
-import codecs
 import re
 from html import unescape
 from html.parser import HTMLParser
@@ -17,7 +16,6 @@ from .model import Extract, Passage, Refused, exact
 MOST = 16 << 20  # characters of a page
 _MOST_OPEN = 200  # signs that open something which is never closed: each is searched to the end of the page
 _DEEPEST = 500
-_CHARSET = re.compile(rb"<meta[^<>]{0,200}?charset\s*=\s*[\"']?\s*([A-Za-z0-9_.:-]{2,30})", re.IGNORECASE)
 _DATA = re.compile(r"data:image/[a-z+.-]{2,20};base64,(.+)", re.DOTALL)
 _PARAGRAPHS = frozenset(
     [
@@ -80,33 +78,6 @@ _HIDDEN = frozenset(
 _EMPTY = frozenset(
     ("area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr")
 )
-
-
-def decoded(data: bytes) -> str:
-    """Return the text of a page in the encoding it names, else UTF-8. Raises Refused."""
-    for mark, encoding in (
-        (codecs.BOM_UTF8, "utf-8"),
-        (codecs.BOM_UTF16_LE, "utf-16-le"),
-        (codecs.BOM_UTF16_BE, "utf-16-be"),
-    ):
-        if data.startswith(mark):
-            return _decode(data[len(mark) :], encoding)
-    named = _CHARSET.search(data[:4096])
-    try:
-        return data.decode("utf-8")
-    except UnicodeDecodeError:
-        return _decode(data, named[1].decode("ascii") if named else "utf-8")
-
-
-def _decode(data: bytes, encoding: str) -> str:
-    try:
-        if not codecs.lookup(encoding)._is_text_encoding:
-            raise LookupError
-        return data.decode(encoding)
-    except LookupError:
-        raise Refused(f"its encoding {encoding!r} is not known: save it as UTF-8") from None
-    except UnicodeDecodeError as fault:
-        raise Refused(f"byte 0x{data[fault.start]:02x} at offset {fault.start} is not {encoding.upper()}") from None
 
 
 def read(text: str) -> Extract:

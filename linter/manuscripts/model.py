@@ -5,7 +5,7 @@ behind the reader sees that text; the pieces lead from each offset back into the
 """
 
 from bisect import bisect_right
-from typing import Any
+from typing import Any, Literal
 
 from keyproof.grammar.document import BlockKind, Document
 from keyproof.grammar.spans import Lines, Span, lines_of
@@ -13,6 +13,9 @@ from msgspec import Struct, field
 
 BETWEEN_CELLS = "    "
 """What stands between two cells of a row: a gap as wide as the grammar wants between columns of moves."""
+
+SourceKind = Literal["html", "latex"]
+"""The kinds of manuscripts that are text themselves, so that somebody may edit them as such."""
 
 AUTHOR = "keyproof"
 """The author of the comments that keyproof writes, by which it knows them again."""
@@ -107,12 +110,24 @@ class Accepted(Struct, frozen=True):
     message: str | None = None
 
 
+class Stretch(Struct, frozen=True):
+    """Text that stands in one place: `span` is `size` characters of a source from `at` on.
+
+    Where it is `exact` each of its characters is one of the source, else it is written otherwise there.
+    """
+
+    span: Span
+    at: int
+    size: int
+    exact: bool
+
+
 class Manuscript(Document, frozen=True):
     """A document that was taken out of a manuscript.
 
     `named` are the places as a person finds them, each from an offset on. `passed_over` says what was not read.
-    `source` is the text of a file that is text itself (HTML, LaTeX), and `origins` where its parts come from:
-    from an offset on, an offset in `source`, and whether the two run on together.
+    `source` is the text of a file that is text itself, as `source_kind` has it, and `stretches` are the parts of the
+    text that stand there, in order.
     """
 
     named: tuple[tuple[int, str], ...] = ()
@@ -120,7 +135,8 @@ class Manuscript(Document, frozen=True):
     accepted: tuple[Accepted, ...] = ()
     ours: tuple[Accepted, ...] = ()  # the comments of keyproof that stand open
     source: str | None = None
-    origins: tuple[tuple[int, int, bool], ...] = ()
+    source_kind: SourceKind = "html"
+    stretches: tuple[Stretch, ...] = ()
 
     def place(self, offset: int) -> str | None:
         """Return where a person finds an offset of the text: "table 2, row 3"."""
@@ -141,16 +157,12 @@ class Manuscript(Document, frozen=True):
         return Span(start, max(start, end))
 
     def _origin(self, offset: int, *, at_end: bool) -> int:
-        assert self.source is not None
+        """Return an offset of the text as one of the source; what stands nowhere there is at the end before it."""
         wanted = offset - 1 if at_end else offset
-        index = bisect_right(self.origins, wanted, key=lambda each: each[0]) - 1
+        index = bisect_right(self.stretches, wanted, key=lambda each: each.span.start) - 1
         if index < 0:
             return 0
-        start, at, runs_on = self.origins[index]
-        if runs_on:
-            found = at + offset - start
-        elif at_end and index + 1 < len(self.origins):
-            found = max(at, min(self.origins[index + 1][1], len(self.source)))
-        else:
-            found = at
-        return min(found, len(self.source))
+        found = self.stretches[index]
+        if found.exact:
+            return found.at + min(offset - found.span.start, found.size)
+        return found.at if wanted < found.span.end and not at_end else found.at + found.size

@@ -4,7 +4,8 @@ from importlib import import_module
 from typing import Any, Literal, get_args
 
 from .assemble import Assembled, assemble
-from .model import Extract, Manuscript, Refused
+from .encoding import decoded
+from .model import Extract, Manuscript, Refused, SourceKind
 
 ManuscriptKind = Literal["docx", "odt", "html", "latex", "pdf", "rtf"]
 KINDS: tuple[ManuscriptKind, ...] = get_args(ManuscriptKind)
@@ -21,25 +22,27 @@ def read(path: str, data: bytes, kind: ManuscriptKind) -> Manuscript:
 def taken_apart(path: str, data: bytes, kind: ManuscriptKind) -> tuple[Assembled, Any]:
     """Return a manuscript with its pieces, and what the reader of its kind made of the file. Raises Refused."""
     try:
-        module = import_module(f".{kind}", __package__)
         if kind in ("html", "latex"):
-            text = _text(data) if kind == "latex" else module.decoded(data)
-            return assemble(path, module.read(text), text), None
-        made = module.read(data)
+            return source_taken_apart(path, decoded(data, kind).text, kind), None
+        made = _module(kind).read(data)
     except ModuleNotFoundError as missing:
-        if (missing.name or "").partition(".")[0] not in _LIBRARIES:
-            raise
-        raise Refused(f"a file of this kind needs more libraries: {INSTALL}") from None
+        raise _without_library(missing) from None
     return assemble(path, made if isinstance(made, Extract) else made.extract), made
 
 
-def _text(data: bytes) -> str:
-    """Return the text of a source in UTF-8, or in Latin-1 where it says so."""
+def source_taken_apart(path: str, text: str, kind: SourceKind) -> Assembled:
+    """Return the text of a file that is text itself with its pieces, taken out of its source. Raises Refused."""
     try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as fault:
-        for name in (b"latin1", b"latin9", b"ansinew", b"cp1252", b"applemac"):
-            if b"[" + name + b"]{inputenc}" in data:
-                codecs = {b"latin9": "iso8859-15", b"ansinew": "cp1252", b"applemac": "mac_roman"}
-                return data.decode(codecs.get(name, name.decode()), "replace")
-        raise Refused(f"byte 0x{data[fault.start]:02x} at offset {fault.start} is not UTF-8") from None
+        return assemble(path, _module(kind).read(text), text, kind)
+    except ModuleNotFoundError as missing:
+        raise _without_library(missing) from None
+
+
+def _module(kind: ManuscriptKind) -> Any:
+    return import_module(f".{kind}", __package__)
+
+
+def _without_library(missing: ModuleNotFoundError) -> Refused:
+    if (missing.name or "").partition(".")[0] not in _LIBRARIES:
+        raise missing
+    return Refused(f"a file of this kind needs more libraries: {INSTALL}")

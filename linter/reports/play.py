@@ -1,10 +1,10 @@
 """Lines of play with their move numbers, as a column prints them."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import chess
 from keyproof.rules.finding import Evidence
-from keyproof.rules.play.node import numbered
+from keyproof.rules.play.node import PASS, numbered
 
 from ..results import PuzzleResult
 
@@ -44,12 +44,14 @@ def evidence_ply(evidence: Evidence, puzzle: PuzzleResult | None) -> int:
     return opening + played
 
 
-def shown(evidence: Evidence, puzzle: PuzzleResult | None) -> str:
-    """Return evidence with its numbers: "play: 1.Nf4 Kd5 2.Qb6+", "moves: 1...Kd5, Kc4"."""
+def shown(evidence: Evidence, puzzle: PuzzleResult | None, letters: Callable[[str], str] = str) -> str:
+    """Return evidence with its numbers: "play: 1.Nf4 Kd5 2.Qb6+", "moves: 1...Kd5, Kc4".
+
+    `letters` puts SAN in the letters of the author.
+    """
     first = evidence_ply(evidence, puzzle)
-    if evidence.kind == "line":
-        return f"play: {numbered(evidence.moves, first)}"
-    return f"moves: {listed(evidence.moves, first)}"
+    said = [letters(san).replace("--", PASS) for san in evidence.moves]
+    return f"play: {numbered(said, first)}" if evidence.kind == "line" else f"moves: {listed(said, first)}"
 
 
 def _clock(fen: str) -> tuple[chess.Color, int]:

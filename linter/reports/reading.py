@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from keyproof.rules.play.node import PASS
 from keyproof.rules.reading.account import Standing
 
 from ..results import FileResult, PuzzleResult
@@ -90,7 +91,7 @@ def _step(step: Step) -> Iterator[Part]:
 
 
 def _after(play: str) -> str:
-    return f"after {play}: " if play else ""
+    return f"after {play.replace('--', PASS)}: " if play else ""
 
 
 def _marked(what: str, more: str) -> Line:

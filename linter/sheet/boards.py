@@ -5,7 +5,7 @@ from itertools import count
 
 import chess
 from keyproof.rules.finding import Evidence
-from keyproof.rules.play.node import numbered
+from keyproof.rules.play.node import PASS, numbered
 
 from ..diagrams.svg import PLAIN, Arrow, Drawing, described, picture, symbols
 from ..reports.play import evidence_ply
@@ -63,7 +63,7 @@ class Boards:
         for ply, san in enumerate(sans, start=first):
             move = chess.Move.null() if san == "--" else board.parse_san(san)
             board.push(move)
-            shown = san if san != "--" else "pass"
+            shown = san if san != "--" else PASS
             label = numbered([shown], ply) if ply == first or ply % 2 == 0 else shown
             steps.append((label, board.copy(stack=False), chess.square_name(move.to_square) if move else ""))
         last = steps[-1]

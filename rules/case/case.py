@@ -23,7 +23,7 @@ from ..board.endings import Tables, open_tables
 from ..board.stipulation import Stipulation
 from ..finding import Finding
 from ..play import castling
-from ..play.node import Node
+from ..play.node import PASS, Node
 from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.limits import Cancel
@@ -370,6 +370,12 @@ class Case(Struct, dict=True):
         self.ways = {span: "told" if span in walked else "printed" for span in sentences}
         return reading
 
+    def take_over(self, other: "Case") -> None:
+        """Take over what another case of the same puzzle has read of the same text, with the same effort."""
+        beyond = {"fitting", "impossible"}  # which look at the rest of the file
+        self.__dict__.update({name: known for name, known in other.__dict__.items() if name not in beyond})
+        self.granted, self.solved, self.ways = other.granted, other.solved, other.ways
+
     def words_of(self, sentence: Span) -> str:
         """Return the words of a sentence without markup, in one line: what an author's choice names it by."""
         return " ".join(sentence.of(self.masked).split())
@@ -563,7 +569,7 @@ class Case(Struct, dict=True):
     # -- words -------------------------------------------------------------------------
 
     @cached_property
-    def _letters(self) -> dict[str, str]:
+    def piece_letters(self) -> dict[str, str]:
         """English piece letters to the author's."""
         printed = {
             letter: piece
@@ -585,8 +591,8 @@ class Case(Struct, dict=True):
         return node.number + self.letters(node.board.san(move))
 
     def letters(self, san: str) -> str:
-        """Put SAN in the author's piece letters."""
-        return re.sub(r"[KQRBN]", lambda m: self._letters.get(m[0], m[0]), san)
+        """Put SAN in the author's piece letters, and a pass in words."""
+        return re.sub(r"[KQRBN]", lambda m: self.piece_letters.get(m[0], m[0]), san).replace("--", PASS)
 
     def say_all(self, node: Node, moves: Iterable[chess.Move], most: int = 6) -> str:
         """Print several moves of one position; beyond `most` only their number."""

@@ -113,6 +113,10 @@ class Node:
         return Evidence(self.board.fen(), tuple(self.board.san(move) for move in moves), "moves")
 
 
+PASS = "(pass)"
+"""What is printed for a null move, which SAN writes as "--"."""
+
+
 def numbered(sans: Sequence[str], first: int = 0) -> str:
     """Join moves to "1.Nf4 Kd5 2.Qb6+"; `first` counts the single moves before, so 1 gives "1...Kd5 2.Qb6+"."""
     words = []

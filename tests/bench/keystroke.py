@@ -11,7 +11,6 @@ import time
 from pathlib import Path
 
 from keyproof.linter.desk.shown import checked_text
-from keyproof.linter.desk.units import Units
 from keyproof.linter.listen.desk import Desk
 from keyproof.linter.options import Options
 from keyproof.linter.sources import Kind, document_from_text
@@ -63,7 +62,7 @@ def took(desk: Desk, text: str, kind: Kind) -> float:
     """Return the processor time of a check up to what the margin shows first, in seconds; then check the whole."""
     start = time.process_time()
     known = desk.check(document_from_text("text", text, kind), Cancel())
-    checked_text(next(known), Units(text))
+    checked_text(next(known))
     first = time.process_time() - start
     for _ in known:
         pass

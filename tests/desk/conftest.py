@@ -175,6 +175,13 @@ class Page:
             actions.send_keys(each)
         actions.perform()
 
+    def with_shift(self, key: str) -> None:
+        """Press a key while Shift is held."""
+        from selenium.webdriver import ActionChains
+        from selenium.webdriver.common.keys import Keys
+
+        ActionChains(self.browser).key_down(Keys.SHIFT).send_keys(key).key_up(Keys.SHIFT).perform()
+
     def put_cursor(self, words: str, *, after: bool = True) -> None:
         """Put the cursor behind some words, or before them."""
         at = self.text.index(words) + len(words) * after

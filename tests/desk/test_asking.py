@@ -9,11 +9,15 @@ from base64 import b64encode
 import chess
 import pytest
 from keyproof.linter.desk import asking, rehearsing
+from keyproof.linter.desk.shown import checked_text
+from keyproof.linter.desk.shown import place as shown_place
+from keyproof.linter.desk.units import Spots
 from keyproof.linter.diagrams.files import Width, as_png, as_svg
 from keyproof.linter.diagrams.reading import NoPicture, position_of, with_position
 from keyproof.linter.diagrams.svg import Drawing
 from keyproof.linter.listen import writing
 from keyproof.linter.listen.desk import Checked, Desk
+from keyproof.linter.listen.places import place_at
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 from keyproof.linter.positions import NotAPosition
@@ -209,3 +213,35 @@ def test_times_become_captions() -> None:
     assert re.match(r"1\n00:00:00,000 --> 00:00:01,500\nWhite to play\.\n\n2\n", srt)
     for text in (vtt, srt):
         assert [start for _, start in captions.times(text)] == [cue.start for cue in cues]
+
+
+GERMAN = """# Nr. 7: Der wartende König
+
+8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+
+Weiß am Zug, matt in zwei Zügen.
+
+Lösung: 1.Kg2! Zugzwang. 1...Kh4 2.Te4#, 1...h4 2.Te4#
+"""
+
+
+def test_evidence_and_what_was_read_have_the_letters_of_the_text() -> None:
+    """German piece letters: T for the rook, as FIDE Laws C.3 leaves it to each country."""
+    checked = read(GERMAN)
+    shown = checked_text(checked)
+    (finding,) = shown["findings"]
+    assert [step["label"] for step in finding["evidence"]["steps"]] == ["", "1.Kg2", "h4", "2.Te4+", "Kh5"]
+    at = GERMAN.index("1...Kh4 2.T")
+    place = place_at(checked, at + 11)
+    assert place is not None
+    told = shown_place(place, Spots(checked.filed))
+    assert told["line"] == "1.Kg2 Kh4 2.Te4#"
+    assert told["taken"]["rows"][0] == "after 1.Kg2: defence 1...Kh4, answer 2.Te4#"
+
+
+def test_a_pass_is_said_in_words() -> None:
+    checked = read(COLUMN.replace("Black is in zugzwang.", "The threat is 2.Re4#."))
+    found = [each["evidence"] for each in checked_text(checked)["findings"] if each["evidence"]]
+    labels = [step["label"] for evidence in found for step in evidence["steps"]]
+    assert "(pass)" in labels
+    assert not any("--" in label for label in labels)

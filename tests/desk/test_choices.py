@@ -12,9 +12,10 @@ from keyproof.linter.listen.desk import Checked, Desk
 from keyproof.linter.listen.places import ways_at, words_at
 from keyproof.linter.listen.wording import rows
 from keyproof.linter.options import Options
-from keyproof.linter.pipeline import check_file
+from keyproof.linter.pipeline import check_file, check_text
 from keyproof.linter.results import FileResult
 from keyproof.linter.sources import document_from_text, read
+from keyproof.rules.case.case import Case
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.limits import Cancel
 
@@ -70,7 +71,7 @@ def talk(folder: Path) -> Path:
 def test_two_ways_to_read_a_sentence_are_told(talk: Path) -> None:
     ways = ways_at(as_written(talk), TALK.index("drops back"))
     assert sorted(way for way, _ in ways) == ["printed", "told"]
-    shown = [[row for each in read for row in rows(each)] for _, read in ways]
+    shown = [[row for each in read for row in rows(each, str)] for _, read in ways]
     assert shown[0] != shown[1]
     assert "after 1.Kg2: defence 1...Kh4, answer 2.Re4#" in shown[0] + shown[1]
     assert ways_at(as_written(talk), 0) == []
@@ -135,3 +136,36 @@ def test_a_link_is_not_followed(talk: Path, tmp_path: Path) -> None:
     with pytest.raises(Refused, match="is a link"):
         Folder(talk.parent).choose("talk.md", ("x", "y", "z"), "told")
     assert not (tmp_path / "elsewhere.keyproof").exists()
+
+
+def test_a_puzzle_without_a_solution_is_read_once_for_each_key(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two puzzles, the second of which has no solution yet: whether text fits it is seen by the reading it gets."""
+    bare = TALK[: TALK.index("King to g two")].replace("No. 7", "No. 8")
+    desk = Desk(Options(effort=1))
+    times: list[str] = []
+    best = Case._best_told
+    monkeypatch.setattr(
+        Case, "_best_told", lambda case, literal: times.append(case.puzzle.title) or best(case, literal)
+    )
+
+    def check(text: str) -> list[str]:
+        times.clear()
+        for _ in desk.check(document_from_text("script.md", text, "markdown"), Cancel()):
+            pass
+        return times
+
+    text = f"{TALK}\n{bare}"
+    check(text)
+    assert check(text.replace("swings over", "swings right over")) == ["No. 7: The waiting king"]
+
+
+def test_a_title_over_all_speaks_of_each_as_in_a_check() -> None:
+    text = "# All are mates in two\n\n" + TALK.replace("# No. 7", "## No. 7").replace(
+        "White to move, mate in two. ", ""
+    )
+    *_, last = Desk(Options(effort=1)).check(document_from_text("a.md", text, "markdown"), Cancel())
+    (puzzle,) = check_text("a.md", text, Options(effort=1)).puzzles
+    (entry,) = last.entries
+    assert entry.kept.result is not None
+    assert (entry.kept.result.stipulation, entry.kept.result.verdict) == (puzzle.stipulation, puzzle.verdict)
+    assert puzzle.stipulation == "#2"

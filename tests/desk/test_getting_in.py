@@ -201,7 +201,7 @@ def test_the_socket_opens_nothing_outside_and_survives_nonsense(desk: Desk) -> N
             with Socket(desk) as other:
                 other.connection.send(nonsense)
                 assert "could not be read" in other.hear(do="said")["message"]
-        assert page.ask(do="files")["files"] == [{"name": "column.md", "unsaved": False}]
+        assert page.ask(do="files")["files"] == [{"name": "column.md", "unsaved": False, "shown": False}]
 
 
 def test_one_file_alone(tmp_path: Path, folder: Path) -> None:

@@ -158,6 +158,7 @@ def test_the_board_follows_the_cursor(browser: "Chrome", draft: Desk) -> None:
     for san in ("Qb6", "Nb7", "Qb2+"):
         board.push_san(san)
     assert men_drawn(page) == board.board_fen()
+    assert page.seen("#place-line") == "Play that shows it: 1.Qb6 Nb7 2.Qb2+"
 
 
 def test_what_was_not_understood_is_told_with_its_words(browser: "Chrome", draft: Desk) -> None:
@@ -190,11 +191,11 @@ def test_a_position_is_set_up_proved_and_written(browser: "Chrome", start: Any, 
     page.browser.find_element("id", "setting-list").send_keys("Weiß: Kf2, Te5, Se6; Schwarz: Kg4, h5")
     page.press("#setting-read")
     page.wait(f"desk.setting.fen === '{FEN}'")
-    page.browser.find_element("id", "setting-asked").send_keys("mate in two")
-    page.press("#setting-prove")
+    page.browser.find_element("id", "setting-asked").send_keys("mate in two", keys.ENTER)
     page.wait("document.getElementById('setting-proof').textContent.includes('1.Kg2!')")
     assert "zugzwang" in page.seen("#setting-proof")
     page.press("#setting-insert")
+    page.wait("desk.text.words")
     page.settled()
     assert page.text.startswith(f"{FEN}\n\nWhite to play, mate in two (#2) (3+2)\n")
     page.press("#do-writing")

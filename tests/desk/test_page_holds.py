@@ -185,10 +185,7 @@ def test_no_rule_of_accessibility_is_broken(browser: "Chrome", draft: Desk, sche
     )
     axe = AXE.read_text(encoding="utf-8")
     found: list[str] = []
-    dialogs = (
-        ("do-files", "do-setting", "do-writing", "do-rehearsal", "do-keys") if scheme == "light" else ("do-setting",)
-    )
-    for shown in (None, *dialogs):
+    for shown in (None, "do-files", "do-setting", "do-writing", "do-rehearsal", "do-keys"):
         if shown:
             page.press(f"#{shown}")
             page.wait("document.querySelector('dialog[open]')")
@@ -208,7 +205,7 @@ def test_no_width_needs_sideways_scrolling(browser: "Chrome", draft: Desk, width
     page = Page(browser, draft, "draft.md")
     metrics = {"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": width < 500}
     browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
-    for shown in (None, "do-files", "do-setting", "do-writing", "do-rehearsal"):
+    for shown in (None, "do-files", "do-setting", "do-writing", "do-rehearsal", "do-keys"):
         if shown:
             page.js("document.getElementById(arguments[0]).click()", shown)
             page.wait("document.querySelector('dialog[open]')")
@@ -229,8 +226,8 @@ def test_the_board_and_the_remark_at_the_cursor_stay_in_view(
     metrics = {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": width < 500}
     browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
     page = Page(browser, draft, "draft.md")
-    for step in ([keys.F2], [keys.SHIFT, keys.F2, keys.NULL]):  # the first remark, then the last
-        page.keys(*step)
+    for press in (page.keys, page.with_shift):  # the first remark, then the last
+        press(keys.F2)
         page.wait("document.querySelector('.cm-content .mark.now')")
         time.sleep(0.5)  # the text has come to rest
         seen = page.js(
@@ -272,3 +269,77 @@ def test_forced_colours_and_twice_the_size(browser: "Chrome", draft: Desk) -> No
     metrics = {"width": 640, "height": 450, "deviceScaleFactor": 2, "mobile": False}
     browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
     assert page.js("return document.documentElement.scrollWidth") <= 640
+
+
+PAGE = """<!DOCTYPE html>
+<h2>No. 7: The <i>waiting</i> king</h2>
+<p>8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1</p>
+<p>White to play &amp; mate in two. (3+2)</p>
+<p>Key: 1.<b>Kg2</b>! Black is in zugzwang. 1...Kh4 2.Re4#, 1...h4 2.Re4#</p>
+"""
+SOURCE = r"""\section{No. 7: The \emph{waiting} king}
+8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+
+White to play \& mate in two. (3+2)
+
+Key: 1.\textbf{Kg2}! Black is in zugzwang. 1...Kh4 2.Re4\#, 1...h4 2.Re4\#
+"""
+
+
+@pytest.mark.parametrize(("name", "text"), [("column.html", PAGE), ("column.tex", SOURCE)])
+def test_html_and_latex_are_mended_in_their_source(
+    browser: "Chrome", start: Any, folder: Path, keys: Any, name: str, text: str
+) -> None:
+    (folder / name).write_text(text, encoding="utf-8")
+    page = Page(browser, start(), name)
+    (remark,) = (each for each in page.remarks if each["rule"])
+    assert remark["rule"] == "check-not-mate"
+    assert remark["from"] == text.rindex("Re4") + 3
+    page.put_cursor("zugzwang. 1...Kh4 2.R")
+    page.wait("document.getElementById('place-line').textContent.includes('Re4#')")
+    page.keys(keys.F2)
+    page.keys(keys.F9)
+    page.settled()
+    assert page.text == text.replace(remark_line(text), f"{remark_line(text)} [sic: check-not-mate]")
+    assert [each for each in page.remarks if each["rule"]] == []
+    page.keys(with_control="z")
+    page.put_cursor(remark_line(text), after=True)
+    page.js("desk.text.goTo(arguments[0])", text.rindex("Re4") + 3)
+    page.keys(keys.BACKSPACE, keys.BACKSPACE, "g5")
+    page.settled()
+    assert [each for each in page.remarks if each["rule"]] == []
+    page.press("#do-writing")
+    page.wait("document.getElementById('writing-wrong').textContent.includes('every line')")
+    page.press("#writing .closes")
+    page.keys(with_control="s")
+    page.wait("desk.saved")
+    assert (folder / name).read_text(encoding="utf-8") == text[: text.rindex("Re4")] + text[
+        text.rindex("Re4") :
+    ].replace("Re4", "Rg5")
+
+
+def remark_line(text: str) -> str:
+    """Return the words at the end of the paragraph in which something is wrong."""
+    return "1...h4 2.Re4\\#" if "\\#" in text else "1...h4 2.Re4#"
+
+
+def test_a_manuscript_is_shown_with_its_remarks(browser: "Chrome", start: Any, folder: Path, keys: Any) -> None:
+    paragraphs = "".join(f"{line}\\par\n" for line in FAULTY.replace("# ", "").splitlines())
+    data = f"{{\\rtf1\\ansi {paragraphs}}}".encode()
+    (folder / "column.rtf").write_bytes(data)
+    page = Page(browser, start(), "column.rtf")
+    assert "only shown" in page.seen("#notices")
+    assert "only shown" in page.seen("#state")
+    assert [each["rule"] for each in page.remarks if each["rule"]] == ["check-not-mate"]
+    page.put_cursor("1...Kh4 2.R")
+    page.wait("document.getElementById('place-line').textContent.includes('Re4#')")
+    before = page.text
+    page.keys("lost?", keys.F9)
+    assert page.text == before
+    assert page.js("return document.getElementById('do-save').disabled")
+    (folder / "column.rtf").write_bytes(data.replace(b"...h4 2.Re4", b"...h4 2.Rg5"))
+    page.wait("document.getElementById('notice-outside')")
+    page.press("#notice-outside button")
+    page.settled()
+    page.wait("desk.text.words.includes('2.Rg5#')")
+    page.wait("desk.text.remarks.filter((each) => each.rule).length === 0")

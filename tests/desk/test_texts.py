@@ -157,14 +157,57 @@ def test_what_is_no_text_is_not_opened(texts: Texts, folder: Path) -> None:
         texts.open("large.md")
 
 
-@pytest.mark.parametrize("name", ["column.docx", "column.odt", "column.html", "column.tex", "column.rtf", "column.pdf"])
+@pytest.mark.parametrize("name", ["column.docx", "column.odt", "column.rtf", "column.pdf"])
 @pytest.mark.parametrize("there", [True, False])
-def test_a_manuscript_is_never_written_as_a_text(texts: Texts, folder: Path, name: str, there: bool) -> None:
+def test_what_is_no_manuscript_is_not_shown_as_one(texts: Texts, folder: Path, name: str, there: bool) -> None:
     if there:
         (folder / name).write_bytes(b"PK\x03\x04")
-    with pytest.raises(Refused, match="is a manuscript, which the desk cannot write"):
+    with pytest.raises(Refused, match=name):
         texts.open(name)
-    assert texts.folder.names() == []
+    with pytest.raises(Refused, match="cannot write"):
+        texts.folder.write(name, b"written", None, over=True)
+    assert (folder / name).exists() is there
+
+
+def test_a_manuscript_is_shown_and_never_written(texts: Texts, folder: Path) -> None:
+    data = rb"{\rtf1\ansi No. 7: The waiting king\par Key: 1.Kg2!\par}"
+    (folder / "column.rtf").write_bytes(data)
+    text = opened(texts, "column.rtf")
+    assert text.text.split() == ["No.", "7:", "The", "waiting", "king", "Key:", "1.Kg2!"]
+    assert text.shown is not None
+    assert text.saved
+    with pytest.raises(NotWriting):
+        texts.write(text, WINDOW, "written")
+    with pytest.raises(Refused, match="cannot write"):
+        texts.save(text, over=True)
+    (folder / "column.rtf").write_bytes(data.replace(b"Kg2", b"Ke2"))
+    assert texts.changed_outside(text)
+    assert "1.Ke2!" in texts.from_file(text)
+    assert text.revision == 2
+
+
+@pytest.mark.parametrize(
+    ("name", "before", "after"),
+    [
+        (
+            "column.html",
+            b"<meta charset=latin1>\r\n<p>L\xf6sung\r\n",
+            b"<meta charset=latin1>\r\n<p>L\xf6sung &#9812;\r\n",
+        ),
+        ("column.tex", b"L\xc3\xb6sung\n", b"L\xc3\xb6sung \xe2\x99\x94\n"),
+    ],
+)
+def test_html_and_latex_are_written_as_they_were(
+    texts: Texts, folder: Path, name: str, before: bytes, after: bytes
+) -> None:
+    (folder / name).write_bytes(before)
+    text = opened(texts, name)
+    assert text.text == text.ends.plain
+    texts.save(text)
+    assert (folder / name).read_bytes() == before
+    texts.write(text, WINDOW, text.text.replace("sung", "sung \u2654"))
+    texts.save(text)
+    assert (folder / name).read_bytes() == after
 
 
 @given(st.text("a\n𝄞é", max_size=30))

@@ -28,9 +28,9 @@ CORPUS = Path(__file__).parents[2] / "corpus"
 Session = Callable[[Editor], Awaitable[None]]
 
 
-def converse(folder: Path, session: Session, **environment: str) -> None:
+def converse(folder: Path, session: Session, name: str = "column.md", **environment: str) -> None:
     async def whole() -> None:
-        async with editor(folder, **environment) as here:
+        async with editor(folder, name, **environment) as here:
             await session(here)
 
     asyncio.run(whole())
@@ -102,6 +102,24 @@ def test_a_quick_fix_repairs(tmp_path: Path) -> None:
         assert await here.actions(types.Range(types.Position(0, 0), types.Position(0, 1))) == []
 
     converse(tmp_path, session)
+
+
+def test_a_page_is_mended_in_its_source(tmp_path: Path) -> None:
+    """HTML and LaTeX, as on the desk: what is found stands in the source, and what is repaired is written there."""
+    lines = COLUMN.replace("2.Re4#", "2.Ree4#").removeprefix("# ").splitlines()
+    page = "<h2>" + "</p>\n<p>".join(line for line in lines if line).replace("</p>", "</h2>", 1) + "</p>\n"
+
+    async def session(here: Editor) -> None:
+        here.open(page, "html")
+        (note,) = await here.diagnostics()
+        assert here.of(note.range) in "2.Ree4#"
+        (action,) = await here.actions(note.range)
+        assert here.applied(action) == page.replace("2.Ree4#", "2.Re4#")
+        after = await here.hover(here.place("2.Rg5#"))
+        assert after is not None
+        assert "after 1.Kg2 h4 2.Rg5#: mate" in after
+
+    converse(tmp_path, session, "column.html")
 
 
 def test_completion_offers_the_defences_not_yet_answered(tmp_path: Path) -> None:

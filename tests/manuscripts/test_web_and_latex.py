@@ -5,8 +5,7 @@ HTML: the HTML standard, 13.1.2.4 (tags that may be left out) and 13.5 (named ch
 
 import pytest
 from keyproof.grammar.spans import Span
-from keyproof.linter.manuscripts.html import decoded
-from keyproof.linter.manuscripts.model import Manuscript, Refused
+from keyproof.linter.manuscripts.model import Manuscript
 from keyproof.linter.manuscripts.reading import read
 
 
@@ -49,15 +48,6 @@ def test_a_place_of_a_page_leads_to_the_words_in_it(start: str) -> None:
         at = found.text.index(words)
         span = found.in_file(Span(at, at + len(words)))
         assert span.of(markup) == ("&amp;" if words == "&" else words)
-
-
-def test_a_page_says_its_encoding() -> None:
-    assert decoded('<meta charset="iso-8859-1"><p>Lösung'.encode("latin-1")).endswith("Lösung")
-    assert decoded("<p>Lösung".encode("utf-16")).endswith("Lösung")
-    with pytest.raises(Refused, match="not UTF-8"):
-        decoded(b"<p>L\xf6sung")
-    with pytest.raises(Refused, match="not known"):
-        decoded(b"<meta charset=nonsense><p>L\xf6sung")
 
 
 def test_a_drawing_in_a_page_names_its_position() -> None:

@@ -34,7 +34,7 @@ class Desk {
       goTo: (remark) => this.goTo(remark),
       mend: (remark) => this.act(remark, "mend"),
       accept: (remark) => this.act(remark, "accept"),
-      play: (remark, step) => this.follow.play(step, step.label),
+      play: (step, line) => this.follow.play(step, line),
     });
     this.link = new Link((message) => this.told(message), (online) => this.linked(online));
     this.files = new Files(this);
@@ -103,13 +103,15 @@ class Desk {
     this.checked = 0;
     this.saved = answer.saved;
     this.isNew = answer.new;
-    for (const each of ["outside", "recovered", "kept", "elsewhere"]) this.notices.drop(each);
+    this.shown = answer.shown;
+    for (const each of ["outside", "recovered", "kept", "elsewhere", "shown"]) this.notices.drop(each);
     if (mine === null) {
       this.text.show(answer.text, name, answer.writing);
       this.margin.show([]);
       this.follow.nothing();
     } else this.text.write(answer.writing);
-    if (!answer.writing) this.reader();
+    if (answer.shown) this.notices.show("shown", word("manuscript"), [word("close"), () => {}]);
+    else if (!answer.writing) this.reader();
     else if (mine !== null && mine !== answer.text) this.dirtied();
     if (mine === null) this.kept(answer);
     if (answer.note) this.notices.show("note", answer.note, [word("close"), () => {}]);
@@ -182,7 +184,7 @@ class Desk {
   }
 
   async save(values = {}) {
-    if (this.name === null) return;
+    if (this.name === null || this.shown) return;
     while (this.online && (this.sending || this.dirty)) await new Promise((on) => { setTimeout(on, 20); });
     const answer = await this.ask("save", { name: this.name, ...values }, (error, { outside, encoding }) => {
       if (outside) this.notices.show("outside", word("outside_save"), [word("save_over"), () => this.save({ over: true })], [word("take_file"), () => this.reload()]);
@@ -199,7 +201,12 @@ class Desk {
 
   async reload() {
     const answer = await this.ask("reload", { name: this.name });
-    if (answer !== null) this.text.replace(answer.text);
+    if (answer === null) return;
+    if (this.shown) {
+      this.revision = answer.revision;
+      this.text.replace(answer.text, "elsewhere");
+      this.settled();
+    } else this.text.replace(answer.text);
   }
 
   // -- what is known of the text
@@ -235,10 +242,10 @@ class Desk {
 
   state() {
     const said = [];
-    if (this.name !== null) said.push(word(this.saved ? "saved" : "unsaved"));
+    if (this.name !== null) said.push(word(this.shown ? "only_shown" : this.saved ? "saved" : "unsaved"));
     if (this.proving) said.push(word("proving"));
     byId("state").textContent = said.join(", ");
-    byId("do-save").disabled = this.name === null;
+    byId("do-save").disabled = this.name === null || this.shown;
   }
 
   layout() {
@@ -313,7 +320,10 @@ class Desk {
 
   // Mend a remark or let it stand, once the remarks belong to the words on the page.
   act(remark, how) {
-    if (!this.text.writing) return;
+    if (!this.text.writing) {
+      this.notices.say(word(this.shown ? "manuscript" : "elsewhere"));
+      return;
+    }
     if (!this.fresh) {
       const { key } = remark;
       this.then = () => {

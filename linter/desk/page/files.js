@@ -51,9 +51,9 @@ export class Files {
   list() {
     const wanted = byId("files-find").value.trim().toLowerCase();
     const found = this.names.filter(({ name }) => name.toLowerCase().includes(wanted));
-    byId("files-list").replaceChildren(...found.slice(0, MOST).map(({ name, unsaved }) => element("li", {},
+    byId("files-list").replaceChildren(...found.slice(0, MOST).map(({ name, unsaved, shown }) => element("li", {},
       element("button", { type: "button", onclick: () => this.open(name) }, name),
-      unsaved ? ` (${word("kept_unsaved")})` : "")));
+      unsaved ? ` (${word("kept_unsaved")})` : shown ? ` (${word("only_shown")})` : "")));
     if (!this.names.length) byId("files-list").append(element("li", {}, word("no_files")));
     else if (found.length > MOST) byId("files-list").append(element("li", {}, `… ${found.length - MOST}`));
   }

@@ -4,7 +4,7 @@ import { byId, element, word } from "./words.js";
 const GAP = 12;
 
 export class Margin {
-  // `acts` has goTo(remark), mend(remark), accept(remark), play(remark, step).
+  // `acts` has goTo(remark), mend(remark), accept(remark), play(step, line).
   constructor(text, acts) {
     this.text = text;
     this.acts = acts;
@@ -67,7 +67,9 @@ export class Margin {
     buttons.forEach((button, other) => button.setAttribute("tabindex", other === at ? "0" : "-1"));
     buttons[at].setAttribute("aria-current", "step");
     buttons[at].focus();
-    this.acts.play(remark, remark.evidence.steps[at]);
+    const { kind, steps } = remark.evidence;
+    const line = kind === "line" ? steps.slice(1, at + 1).map(({ label }) => label).join(" ") : steps[at].label;
+    this.acts.play(steps[at], line);
   }
 
   unmark() {

@@ -22,6 +22,7 @@ export class Setting {
     byId("setting-read").addEventListener("click", () => this.typed(byId("setting-list").value));
     byId("setting-picture").addEventListener("change", (event) => this.picture(event.target.files[0]));
     byId("setting-prove").addEventListener("click", () => this.prove());
+    byId("setting-asked").addEventListener("keydown", (event) => { if (event.key === "Enter") this.prove(); });
     byId("setting-insert").addEventListener("click", () => this.insert());
     byId("setting-from").addEventListener("click", () => this.fromText());
     byId("setting-clear").addEventListener("click", () => { this.men.clear(); this.changed(); });
@@ -211,9 +212,9 @@ export class Setting {
   }
 
   async insert() {
-    const answer = await this.desk.ask("printed", { fen: this.fen, asked: byId("setting-asked").value }, (error) => this.wrong(error));
+    const answer = await this.desk.ask("printed", { name: this.desk.name ?? "", fen: this.fen, asked: byId("setting-asked").value }, (error) => this.wrong(error));
     if (answer === null || !this.desk.text.writing) return;
     byId("setting").close();
-    this.desk.text.insert(answer.text);
+    this.desk.text.insert(answer.written);
   }
 }

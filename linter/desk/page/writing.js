@@ -9,7 +9,7 @@ export class Writing {
     for (const input of document.querySelectorAll("#writing input")) input.addEventListener("change", () => this.draft());
     byId("writing-insert").addEventListener("click", () => {
       byId("writing").close();
-      desk.text.insert(byId("writing-words").value, { lines: chosen("what") === "missing" });
+      desk.text.insert(this.written, { lines: chosen("what") === "missing" });
     });
   }
 
@@ -29,6 +29,7 @@ export class Writing {
     const answer = await desk.ask("draft", { name: desk.name ?? "", at: desk.text.cursor, voice: chosen("voice"), what: chosen("what") }, (error) => { wrong = error; });
     if (this.asked !== asked) return;
     byId("writing-words").value = answer?.text ?? "";
+    this.written = answer?.written ?? "";
     byId("writing-wrong").textContent = wrong ?? (answer.text ? "" : word("none_missing"));
     byId("writing-insert").disabled = !answer?.text || !desk.text.writing;
   }
