@@ -32,7 +32,7 @@ from ..results import PuzzleResult, Remark
 from ..understood import Sentence, otherwise, sentences
 from .content import Key, content, piece_at, pieces_of
 from .filed import Filed
-from .looks import Cancelled, Looks
+from .looks import Cancelled, Looks, take_over
 
 # Million positions for the first answer to a keystroke, a few hundredths of a second.
 QUICK = {"native": 0.2, "plain": 0.002}
@@ -243,7 +243,7 @@ class _Run:
         case = self._case(place, effort)
         look = self.desk.looks.known(case.puzzle, case.text) if quick else None
         if look is not None and look.loose == case.loose and not case.chosen:
-            case.take_over(look)
+            take_over(look, case)
         case.cancel = self.cancel
         usage = printing.usage(case.signs)
         if self.cancel.cancelled:  # proofs may have stopped short

@@ -370,12 +370,6 @@ class Case(Struct, dict=True):
         self.ways = {span: "told" if span in walked else "printed" for span in sentences}
         return reading
 
-    def take_over(self, other: "Case") -> None:
-        """Take over what another case of the same puzzle has read of the same text, with the same effort."""
-        beyond = {"fitting", "impossible"}  # which look at the rest of the file
-        self.__dict__.update({name: known for name, known in other.__dict__.items() if name not in beyond})
-        self.granted, self.solved, self.ways = other.granted, other.solved, other.ways
-
     def words_of(self, sentence: Span) -> str:
         """Return the words of a sentence without markup, in one line: what an author's choice names it by."""
         return " ".join(sentence.of(self.masked).split())
