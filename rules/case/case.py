@@ -137,9 +137,8 @@ class Case(Struct, dict=True):
         if self.other_genre is not None:
             return None
         own = [claim for claim in self.claims("stipulation") if not self._figure(claim)]
-        own = [claim for claim in own if not may_number(self.masked, claim, self.puzzle)] or own
         return (
-            first_stipulation(own)
+            first_stipulation([each for each in own if not may_number(self.masked, each, self.puzzle)] or own)
             or in_other_words(self.masked, (*self.puzzle.headings, *self.puzzle.prose))
             or shared_stipulation(self.masked, self.puzzle.orders)
             or shared_stipulation(self.masked, self.loose)
@@ -345,8 +344,7 @@ class Case(Struct, dict=True):
 
     def _best_told(self, literal: Reading) -> Reading:
         """Return the walk through the text where it explains more than the literal reading."""
-        board = self.board
-        if self.puzzle.play is not None or board is None or (likely := self.likely) is None or literal.ran_away:
+        if self.puzzle.play is not None or (likely := self.likely) is None or literal.ran_away:
             return literal
         (proof, plies), letters = likely, LANGUAGES[self.language]
         foreign = self.told_in[0] != "english"
