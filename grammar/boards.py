@@ -46,8 +46,7 @@ def _groups(text: str) -> Iterator[list[tuple[int, Line]]]:
         if kind is None and group and not gap and not line.strip() and gaps == len(group) - 1:
             gap = True
             continue
-        ranks = sum(isinstance(each, Row) for _, each in group)
-        if gap and kind is not None and (ranks < 8 or isinstance(kind, Files)):
+        if gap and kind is not None and (isinstance(kind, Files) or _ranks_of(group) < 8):
             gaps += 1
         elif gap or kind is None:
             yield group
@@ -59,6 +58,10 @@ def _groups(text: str) -> Iterator[list[tuple[int, Line]]]:
         if kind is not None:
             group.append((span.start, at(kind, span.start)))
     yield group
+
+
+def _ranks_of(group: list[tuple[int, Line]]) -> int:
+    return sum(isinstance(line, Row) for _, line in group)
 
 
 def _side_by_side(columns: Sequence[Column], text: str) -> Iterator[Diagram]:

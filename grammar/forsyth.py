@@ -23,14 +23,12 @@ _OWN: list[dict[str, chess.PieceType]] = [
     for table in LANGUAGES.values()
 ]  # a German who writes no B for the pawns writes P
 _RANK = r"(?:(?=[A-Za-z]*[1-8])[A-Za-z1-8]{1,8}|[pnbrqksdtlfcahwgPNBRQKSDTLFCAHWG]{8})"
-_NUMBER = r"(?:(?i:rank)?[ \t]*[1-8][ \t]*[.:)=–—-][ \t]*)?"
-_BETWEEN = (
-    rf"(?=[\s/\\|,;])[ \t\u00a0]*(?P<sign>[/\\|,;])?[ \t\u00a0]*(?:\r?\n[ \t]*{_NUMBER}(?P<below>[/\\|])?[ \t]*)?"
-)
-_NEXT = re.compile(_BETWEEN + rf"(?P<rank>{_RANK})(?!\w)")
-_LOOSE = re.compile(
-    rf"(?<![\w/\\|]){_RANK}(?:{re.sub('[?]P<[a-z]+>', '?:', _BETWEEN)}{_RANK}(?!\w)){{7}}(?!\w|[/\\|,;]\w)"
-)
+_NUMBER = r"(?:(?i:rank[ \t]{1,3})?[1-8][ \t]?[.:)=–—-][ \t]{0,9})?"
+_SIGN = r"(?:(?P<sign>[/\\|,;])[ \t\u00a0]{0,9})?"
+_BELOW = rf"(?:\r?\n[ \t]{{0,40}}{_NUMBER}(?:(?P<below>[/\\|])[ \t]{{0,9}})?)?"
+_FIRST = re.compile(rf"(?<![\w/\\|]){_RANK}(?=[\s/\\|,;])")
+_NEXT = re.compile(rf"(?=[\s/\\|,;])[ \t\u00a0]{{0,9}}{_SIGN}{_BELOW}(?P<rank>{_RANK})(?!\w)")
+_GOES_ON = re.compile(r"[/\\|,;]\w")
 _FEWEST_FULL = 6  # ranks of eight squares, where a misprint has spoilt others
 
 
@@ -57,28 +55,34 @@ def strokes(match: re.Match[str]) -> Placement:
 
 def loose_placements(text: str) -> Iterator[Placement]:
     """Yield the placements in `text` whose ranks are parted in any other way than by bare strokes."""
-    place = 0
-    while found := _LOOSE.search(text, place):
-        placement, signs = _parted(text, found)
-        full = [squares_of(rank.of(text)) for rank in placement.ranks].count(8)
-        if full < _FEWEST_FULL or len(signs) > 1 or _bare(text, placement) or not _has_kings(text, placement):
-            place = placement.ranks[0].end
+    end = 0
+    for first in _FIRST.finditer(text):
+        if first.start() < end or (placement := _from(text, first)) is None:
             continue
-        place = placement.span.end
-        yield placement
+        full = [squares_of(rank.of(text)) for rank in placement.ranks].count(8)
+        if full >= _FEWEST_FULL and not _bare(text, placement) and _has_kings(text, placement):
+            end = placement.span.end
+            yield placement
 
 
-def _parted(text: str, found: re.Match[str]) -> tuple[Placement, set[str]]:
-    """Return the ranks of a match, and the signs that stand between them."""
-    first = re.match(_RANK, found[0])
-    assert first is not None
-    ranks, signs = [Span(found.start(), found.start() + first.end())], set()
+def _from(text: str, first: re.Match[str]) -> Placement | None:
+    """Return the eight ranks that begin with `first`, parted by one sign or none; None if they do not go on so long.
+
+    They are taken one by one: a pattern of all eight would try each of them again for every way to take the others.
+    """
+    ranks, signs = [Span(*first.span())], set()
+    full = squares_of(first[0]) == 8
     while len(ranks) < 8:
         following = _NEXT.match(text, ranks[-1].end)
-        assert following is not None
+        if following is None:
+            return None
         signs |= {sign for sign in (following["sign"], following["below"]) if sign}
         ranks.append(Span(*following.span("rank")))
-    return Placement(ranks[0].to(ranks[-1]), tuple(ranks)), signs
+        full |= squares_of(following["rank"]) == 8
+        if len(signs) > 1 or not full:
+            return None  # neither of the first two is a rank: a list of squares
+    over = _GOES_ON.match(text, ranks[-1].end)
+    return None if over else Placement(ranks[0].to(ranks[-1]), tuple(ranks))
 
 
 def _bare(text: str, placement: Placement) -> bool:

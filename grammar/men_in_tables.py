@@ -9,7 +9,8 @@ Bars, tabs, semicolons, commas or two blanks part the cells.
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 
 from .document import TextFault
 from .letters import FIGURINES, LANGUAGES
@@ -36,7 +37,7 @@ def find_men_in_tables(text: str, masked: str) -> Iterator[Columns]:
         found = None
         for sign, part in zip(_SIGNS, _PARTS, strict=True):
             head = _cells(text, spans[number], sign, part)
-            found = _table(text, head, _rows(text, spans[number + 1 :], sign, part)) if head else None
+            found = _table(text, head, _rows(text, islice(spans, number + 1, None), sign, part)) if head else None
             if found is not None and _shown(found[0], text, masked):
                 yield found[0]
                 number += found[1]
@@ -67,7 +68,7 @@ def _cells(text: str, line: Span, sign: str, part: str) -> _Cells:
     return found if len(found) > (2 if sign else 1) else []
 
 
-def _rows(text: str, lines: Sequence[Span], sign: str, part: str) -> Iterator[_Cells]:
+def _rows(text: str, lines: Iterable[Span], sign: str, part: str) -> Iterator[_Cells]:
     """Yield the rows below a head, none for a line that rules it off."""
     for line in lines:
         if not line.of(text).strip():

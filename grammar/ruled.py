@@ -23,9 +23,9 @@ _STRINGS = re.compile(
 
 def _parted(sign: str) -> re.Pattern[str]:
     """Return the pattern of eight squares that a sign parts, behind their number."""
-    square = rf"[^{sign}\s]{{0,2}}"
+    square = rf"[ ]*(?:[^{sign}\s]{{1,2}}[ ]*)?"
     number = rf"(?:(?P<number>[1-8])(?:[ ]*{sign}|[ ]+))?"
-    return re.compile(rf"[ ]*{number}(?P<cells>{square}(?:[ ]*{sign}[ ]*{square}){{7}}){sign}?[ ]*$")
+    return re.compile(rf"[ ]*{number}(?P<cells>(?:{square}{sign}){{7}}[ ]*(?:[^{sign}\s]{{1,2}})?){sign}?[ ]*$")
 
 
 _PARTED = tuple(map(_parted, (",", ";", "/", "\t")))

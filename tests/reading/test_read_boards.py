@@ -355,3 +355,7 @@ def test_lines_with_an_empty_one_between_end_where_these_do():
 def test_a_letter_on_some_empty_squares_alone_names_no_man():
     text = "\n".join(changed(spaced(START_RANKS), 4, ". . . x . . . ."))
     assert [fault.message for fault in one(text).faults] == ["x names no man on this board"]
+
+
+def test_many_signs_with_wide_gaps_are_passed_over():
+    assert list(find_boards("\n".join([("," + " " * 60) * 7 + "x y z"] * 8))) == []

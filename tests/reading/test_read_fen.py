@@ -229,3 +229,9 @@ def test_the_standard_knows_its_own_letters_alone():
     faults = next(find_fens(MATE.replace("N", "S"), standard=True)).faults
     assert [fault.message for fault in faults] == ["the letter S names no man in a FEN; the knight is N or n"]
     assert list(find_fens(" / ".join(RANKS), standard=True)) == []
+
+
+def test_long_gaps_between_many_numbers_are_passed_over_one_by_one():
+    # With a pattern of all eight ranks this took longer than anybody waits.
+    assert list(find_fens(("8" + " " * 60) * 40 + "x")) == []
+    assert list(find_fens("4k3 " + " " * 9 + ("\n" + " " * 40 + "4k3") * 40)) == []
