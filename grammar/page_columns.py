@@ -18,6 +18,7 @@ from .boards import boards_of, shown_at
 from .document import Beside, Diagram, without_boards
 from .men import find_lists
 from .ranks import Line, Row, at, classify
+from .side_by_side import find_columns
 from .spans import Span, lines_of
 
 _PART = re.compile(
@@ -50,7 +51,11 @@ def boards_beside(text: str) -> tuple[Beside, ...]:
     parted = [_parts(text, span) for span in lines_of(text).spans]
     drawn: list[tuple[Diagram, list[Span]]] = []  # with where each may be shown, the likeliest first
     found: list[Beside] = []
-    for run in _runs(text, parted):
+    runs = _runs(text, parted)
+    alike = _side_by_side(text) if runs else frozenset()
+    for run in runs:
+        if any(line.span.start in alike for _, line in run.lines):
+            continue
         left, right = (_beside(text, parted, run, left=left) for left in (True, False))
         lines = [line for _, line in run.lines]
         if not left and not right:
@@ -70,6 +75,12 @@ def boards_beside(text: str) -> tuple[Beside, ...]:
         )
         shown.append(replace(each, diagram=shown_at(board, next(free, places[0]), board.heading)))
     return tuple(sorted(shown, key=lambda each: each.diagram.span))
+
+
+def _side_by_side(text: str) -> frozenset[int]:
+    """Return where the lines of boards begin that stand beside nothing but boards, and are read so."""
+    groups = [columns for columns in find_columns(text) if all(any(boards_of(each.lines, text)) for each in columns)]
+    return frozenset(start for columns in groups for each in columns for start, _ in each.lines)
 
 
 def _parts(text: str, line: Span) -> list[Span]:

@@ -73,7 +73,7 @@ def test_a_set_of_moves_stands_in_braces() -> None:
 def test_the_threat_is_told_after_a_pass() -> None:
     # "--" for a pass as in PGN files (common practice, no source).
     text = "8/8/8/8/8/1K6/7R/k7 w - - 0 1\n#2\nKey: 1.Rg2 with the threat 2.Rg1#\n"
-    assert "      after 1.Rg2 --: threat 2.Rg1#" in shown(text)
+    assert "      after 1.Rg2 (pass): threat 2.Rg1#" in shown(text)
 
 
 def test_words_are_shortened_and_lines_fit_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -166,8 +166,10 @@ def test_a_wrapped_line_hides_no_false_answer(wrap: str) -> None:
 
 def test_a_move_that_is_lost_does_not_lose_the_rest_of_the_talk() -> None:
     lost = UNPUNCTUATED.replace("the rook goes\n", "the rook goes\n").replace("to e4 mate", "to a8 mate")
-    (puzzle,) = check(lost, "a.vtt").puzzles
-    assert (puzzle.checked, puzzle.move_mentions) == (5, 6)
+    result = check(lost, "a.vtt")
+    (puzzle,) = result.puzzles
+    assert (puzzle.checked, puzzle.move_mentions) == (5, 5)
+    assert [each.finding.rule for each in result.findings] == ["illegal-move"]
 
 
 SEVERAL = """WEBVTT

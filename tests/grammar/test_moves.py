@@ -3,6 +3,7 @@
 import chess
 import pytest
 from keyproof.grammar.letters import LANGUAGES
+from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import MovePhrase, Sort, pick_language, read_move
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
@@ -30,6 +31,16 @@ def phrases(text: str) -> list[MovePhrase]:
 )
 def test_what_a_pawn_becomes(text: str, promotion: chess.PieceType) -> None:
     assert phrases(text)[-1].promotion == promotion
+
+
+@pytest.mark.parametrize(
+    ("text", "side"), [("1. 0–0–0!", "long"), ("1.O–O", "short"), ("1. 0−0", "short"), ("1.O-O-O", "long")]
+)
+def test_castling_with_any_dash(text: str, side: str) -> None:
+    """FIDE Laws, C.13: 0-0 and 0-0-0; printers set dashes for hyphens."""
+    assert [phrase.castling for phrase in phrases(text)] == [side]
+    told = [each.phrase for each in lexemes(text, Span(0, len(text))) if each.phrase is not None]
+    assert [phrase.castling for phrase in told] == [side]
 
 
 @pytest.mark.parametrize("text", ["1...Kd8/R~ 2.Qb6#", "1...Kd8/R any 2.Qb6#"])

@@ -141,8 +141,8 @@ def test_an_editor_is_not_served_what_is_no_text(tmp_path: Path) -> None:
     from keyproof.linter.listen.server import kind_for_editor
 
     assert [kind_for_editor(Path(name)) for name in ("a.html", "a.tex", "a.docx", "a.md")] == [
-        None,
-        None,
+        "html",
+        "latex",
         None,
         "markdown",
     ]

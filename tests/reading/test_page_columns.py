@@ -126,6 +126,28 @@ def test_a_board_alone_on_its_lines_is_none_of_these() -> None:
     assert document_from_text("page.txt", alone, "text").beside == ()
 
 
+PAIR = """\
+ A.  White mates in 3          B.  White mates in 2
+ 8 | . . . . . . . .           8 | n . . . . . . .
+ 7 | . . . . . . R .           7 | . p . . . . . .
+ 6 | . k . . . . . .           6 | . P . . . . . .
+ 5 | . . p . . . . .           5 | . P . . . . . .
+ 4 | . . . . p . . .           4 | . . . . . . . .
+ 3 | . K N . . . . .           3 | . . K . . . . .
+ 2 | R . . . . . . .           2 | . . . . k . N Q
+ 1 | . N . . . . . B           1 | . . . N . . . .
+     a b c d e f g h               a b c d e f g h
+     7 men + 3                     6 men + 3
+--------------------------------------------------------------------
+"""
+
+
+def test_boards_beside_nothing_but_boards_are_none_of_these() -> None:
+    document = document_from_text("page.txt", PAIR, "text")
+    assert document.beside == ()
+    assert [placement(diagram) for diagram in find_diagrams(document)] == [BOARD, LIST]
+
+
 @pytest.mark.parametrize(
     "head",
     [
