@@ -55,6 +55,8 @@ def _variation(line: Sequence[Statement], text: str) -> Turn | None:
     turns = [statement for statement in line if isinstance(statement, Turn)]
     if len(turns) < 2 or turns[0] is not line[0] or turns[0].number is None:
         return None
+    if any(isinstance(statement, Break) and statement.kind == "stop" for statement in line[:-1]):
+        return None  # of prose whose lines happen to end before a number
     start = turns[0].span.start
     alone = not text[text.rfind("\n", 0, start) + 1 : start].strip()
     return turns[0] if alone and "\n" not in text[start : line[-1].span.end] else None

@@ -1,6 +1,10 @@
 """Words that look like a move nobody can play, and of which nothing may be held against their author."""
 
 import pytest
+from keyproof.grammar.scan import statements
+from keyproof.grammar.sentences import listed
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Break
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 
@@ -50,3 +54,17 @@ def test_words_that_tell_no_move(text: str) -> None:
 def test_moves_that_cannot_be_played(text: str) -> None:
     """What is told as a move is still held against the author."""
     assert len(errors(HEAD + text)) == 1
+
+
+def line_ends(text: str) -> list[str]:
+    """Return what each end of a line is taken for: a line, or the end of a sentence."""
+    whole = Span(0, len(text))
+    given = listed(statements(text, [whole])[0], text)
+    return [each.kind for each in given if isinstance(each, Break) and each.span.of(text).startswith("\n")]
+
+
+def test_lines_of_prose_that_happen_to_begin_with_numbers_are_no_list() -> None:
+    """A sentence goes on behind the end of its line: "any other move is met by" and the answer are told together."""
+    prose = "2.Nxd7 is mate. If the king goes to a6 then 2.Nc4 is mate. Any other move is met by\n2.Qa8 mate.\n"
+    assert line_ends(prose)[0] == "line"
+    assert line_ends("1...Kd5 2.Rb5#\n1...d5 2.Qxb4#\nWho saw that?\n")[:2] == ["stop", "stop"]
