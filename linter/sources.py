@@ -18,6 +18,7 @@ from keyproof.grammar.letters import as_notation
 from keyproof.grammar.page_columns import boards_beside
 from keyproof.grammar.spans import Lines
 from keyproof.grammar.talks import with_puzzles
+from keyproof.rules.case.sic import without_marks
 from msgspec.structs import replace
 
 from .decoding import Undecodable, decode
@@ -140,7 +141,7 @@ def document_from_source(path: str, text: str, kind: Kind) -> Document:
     from .manuscripts.model import Refused
 
     try:
-        return reading.source_taken_apart(path, text, kind).document  # type: ignore[arg-type]  # one of SOURCES
+        return _unmarked(reading.source_taken_apart(path, text, kind).document)  # type: ignore[arg-type]  # one of SOURCES
     except Refused as refusal:
         raise Unreadable(path, refusal.message, refusal.line, refusal.column) from None
 
@@ -150,9 +151,13 @@ def _manuscript(path: str, data: bytes, kind: Kind) -> Document:
     from .manuscripts.model import Refused
 
     try:
-        return reading.read(path, data, kind)  # type: ignore[arg-type]  # one of MANUSCRIPTS
+        return _unmarked(reading.read(path, data, kind))  # type: ignore[arg-type]  # one of MANUSCRIPTS
     except Refused as refusal:
         raise Unreadable(path, refusal.message, refusal.line, refusal.column) from None
+
+
+def _unmarked(document: Document) -> Document:
+    return replace(document, masked=without_marks(document.masked))
 
 
 def _unknown(shown: str) -> str:
@@ -193,7 +198,7 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
     of_blocks: Reader = module.read
     beside = boards_beside(text) if kind == "text" else ()
     masked, blocks = of_blocks(without_boards(text, beside))
-    masked = as_notation(masked)
+    masked = without_marks(as_notation(masked))
     document = Document(path, text, masked, tuple(blocks), beside=beside)
     if kind != "captions":
         return document

@@ -7,6 +7,14 @@ from keyproof.grammar.spans import Span, lines_of
 from msgspec import Struct
 
 _SIC = re.compile(r"\[sic(?::\s*(?P<rule>[a-z-]+))?\][ \t]*$")
+_ANY_SIC = re.compile(r"\[sic(?::\s*[a-z-]+)?\](?=[ \t]*(?:[\r\n]|\Z))")
+
+
+def without_marks(masked: str) -> str:
+    """Return a text with blanks for its [sic] marks, which are no words of its author."""
+    if "[sic" not in masked:
+        return masked
+    return _ANY_SIC.sub(lambda mark: " " * len(mark[0]), masked)  # of a length, so that offsets stay
 
 
 class Sic(Struct, frozen=True):

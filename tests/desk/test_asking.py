@@ -245,3 +245,16 @@ def test_a_pass_is_said_in_words() -> None:
     labels = [step["label"] for evidence in found for step in evidence["steps"]]
     assert "(pass)" in labels
     assert not any("--" in label for label in labels)
+
+
+@pytest.mark.parametrize("mark", ["[sic]", "[sic: check-not-mate]", "[sic: wrong-key] "])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_a_mark_that_lets_a_finding_stand_is_no_sentence(mark: str, end: str) -> None:
+    """It is neither spoken nor counted among the clauses that were not understood."""
+    text = COLUMN.replace("zugzwang. ", "zugzwang.\n").replace("\n", end)
+    marked = text.replace(f"zugzwang.{end}", f"zugzwang. {mark}{end}")
+    assert marked != text
+    for spoken in zip(rehearsing.script(read(text)), rehearsing.script(read(marked)), strict=True):
+        assert spoken[0].words == spoken[1].words
+    plain, other = (check_text("column.md", each, Options()).account for each in (text, marked))
+    assert [each.standing for each in other.entries] == [each.standing for each in plain.entries]
