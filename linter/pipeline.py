@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import partial
 
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.sections import Sections, puzzle_texts
@@ -88,7 +89,7 @@ def check_document(
     for index, case in enumerate(cases):
         if told is not None:
             told(index, len(cases))
-        case.usual, case.first_line = usual, first_line
+        case.usual, case.where = usual, partial(_where, manuscript, lines)
         placed.extend(PlacedFinding(found, index) for found in levelled(findings(case), options))
         found = result_of(case, lines, options)
         if manuscript is not None:
@@ -113,6 +114,12 @@ def check_document(
         unbound=unbound,
         first_line=first_line,
     )
+
+
+def _where(manuscript: Manuscript | None, lines: Lines, offset: int) -> str:
+    """Return where a person finds an offset of a text, as `FileResult.where`."""
+    named = manuscript.place(offset) if manuscript is not None else None
+    return named or f"line {lines.place(offset)[0]}"
 
 
 def sections_of(document: Document, options: Options) -> tuple[Sections, list[Remark]]:

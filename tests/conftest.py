@@ -32,6 +32,7 @@ _TOGETHER = {
     "test_sheet_in_browser": "browser",
     "test_page": "browser",
     "test_page_holds": "browser",
+    "test_page_walk": "browser",
     "network": "network",
 }
 """Files, tests and marks that share what is dear to make, so that one process runs all of a group."""

@@ -15,6 +15,7 @@ from ..diagrams.svg import described
 from ..listen import writing
 from ..listen.desk import Checked
 from ..listen.places import ways_at, words_at
+from ..listen.words import word
 from ..manuscripts.model import SourceKind
 from ..manuscripts.source import paragraphs
 from ..sources import SOURCES, kind_of
@@ -88,7 +89,8 @@ class Answers:
 
         async with self._one:
             words = await asyncio.to_thread(work)
-        return {"text": words, "written": _written(name, words)}
+        title = " ".join(f"{entry.puzzle.title} {entry.puzzle.label}".split())
+        return {"text": words, "written": _written(name, words), "title": title}
 
     async def _ways(self, message: Message) -> Values:
         _, checked, spots = self._known(message.get("name", str))
@@ -103,7 +105,7 @@ class Answers:
     async def _script(self, message: Message) -> Values:
         _, checked, spots = self._known(message.get("name", str))
         if not checked.document.blocks:
-            raise Refused("only running text is rehearsed, no PGN and no EPD")
+            raise Refused(word("not_rehearsed"))
         spoken = await asyncio.to_thread(lambda: list(rehearsing.script(checked)))
         return {"sentences": [_spoken(each, spots) for each in spoken]}
 
@@ -111,7 +113,7 @@ class Answers:
         form = message.chosen("form", ("vtt", "srt"))
         given = message.get("sentences", list)
         if len(given) > _MOST_SENTENCES:
-            raise BadMessage("too many sentences")
+            raise BadMessage(word("too_many_sentences"))
         timed = [_timed(each) for each in given]
         work = partial(rehearsing.captions, rehearsing.cues(timed), cast(Any, form))
         return {"text": await asyncio.to_thread(work)}
@@ -141,4 +143,4 @@ def _timed(each: object) -> tuple[int, int, str]:
         start, end, words = each
         if isinstance(start, int) and isinstance(end, int) and isinstance(words, str) and 0 <= start <= end:
             return start, end, words
-    raise BadMessage("a sentence has its start, its end and its words")
+    raise BadMessage(word("no_sentence"))

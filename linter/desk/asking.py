@@ -16,6 +16,7 @@ from keyproof.rules.proof.prover import prove
 from ..diagrams.files import Width, as_png, as_svg
 from ..diagrams.reading import NoPicture, position_of
 from ..diagrams.svg import Drawing, described
+from ..listen.words import word
 from ..positions import NotAPosition, parse_stipulation, typed
 from ..reports import proof as proof_report
 from ..reports.position import count, men
@@ -28,7 +29,7 @@ LARGEST_PICTURE = 2_000_000  # bytes
 def position(text: str) -> dict[str, Any]:
     """Return a position that was typed: a FEN, or men in any of the languages. NotAPosition says what is wrong."""
     if not text.strip():
-        raise NotAPosition("nothing was typed: give a FEN, or the men of both sides")
+        raise NotAPosition(word("nothing_typed"))
     try:
         found = typed(text.strip(), None)
     except Unreadable as fault:
@@ -45,7 +46,7 @@ def shown(board: chess.Board) -> dict[str, Any]:
         "turn": "w" if board.turn else "b",
         "words": described(board),
         "count": count(board),
-        "listed": f"White: {men(board, chess.WHITE)}; Black: {men(board, chess.BLACK)}",
+        "listed": word("men_listed", white=men(board, chess.WHITE), black=men(board, chess.BLACK)),
     }
 
 
@@ -54,7 +55,7 @@ def picture(kind: str, data: str) -> dict[str, Any]:
     try:
         content = b64decode(data, validate=True)
         if len(content) > LARGEST_PICTURE:
-            raise NoPicture("the picture is too large to be one of ours")
+            raise NoPicture(word("picture_large"))
         return shown(position_of(content))
     except (NotBase64, NoPicture) as fault:
         raise NotAPosition(str(fault)) from None
@@ -63,7 +64,7 @@ def picture(kind: str, data: str) -> dict[str, Any]:
 def proof(fen: str, words: str, effort: float, cancel: Cancel) -> dict[str, Any]:
     """Prove a position that was set up. NotAPosition says why that cannot be done."""
     if not words.strip():
-        raise NotAPosition("nothing says what is asked: write it, mate in two for example")
+        raise NotAPosition(word("nothing_asked"))
     stipulation = parse_stipulation(words.strip())
     board = _board(fen)
     if board.turn != stipulation.first_to_move and stipulation.help_play:
@@ -100,15 +101,20 @@ def diagram(fen: str, form: str, width: str) -> bytes:
     return draw(_board(fen), Drawing(), Width.parse(width), "")
 
 
+def stem(name: str) -> str:
+    """Return what files that are made of a text are called after it."""
+    return re.sub(r"[^\w-]+", "-", name.rpartition("/")[2].rpartition(".")[0]).strip("-") or "diagrams"
+
+
 def sheet_of_diagrams(name: str, fens: Iterable[tuple[str, str]], form: str, width: str) -> bytes:
     """Draw positions as numbered files, packed together; `fens` come with what each is called, listed in a text."""
-    stem = re.sub(r"[^\w-]+", "-", name.rpartition("/")[2].rpartition(".")[0]).strip("-") or "diagrams"
+    called = stem(name)
     packed = io.BytesIO()
     listed = []
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         for number, (fen, words) in enumerate(fens, start=1):
-            file = f"{stem}-{number:03}.{form}"
+            file = f"{called}-{number:03}.{form}"
             archive.writestr(zipfile.ZipInfo(file, (2000, 1, 1, 0, 0, 0)), diagram(fen, form, width))
             listed.append(f"{file}  {words}\n")
-        archive.writestr(zipfile.ZipInfo(f"{stem}.txt", (2000, 1, 1, 0, 0, 0)), "".join(listed))
+        archive.writestr(zipfile.ZipInfo(f"{called}.txt", (2000, 1, 1, 0, 0, 0)), "".join(listed))
     return packed.getvalue()

@@ -12,6 +12,7 @@ from msgspec import Struct
 from ..choices import BadChoices, Choices, Sentence, load, path_beside
 from ..decoding import Decoded, Undecodable, decode
 from ..files import walk
+from ..listen.words import word
 from ..manuscripts.encoding import DecodedSource, decoded
 from ..manuscripts.model import Refused as Unread
 from ..sources import KINDS, MANUSCRIPTS, SOURCES, Kind, Unreadable, from_bytes, kind_of
@@ -62,10 +63,10 @@ class Folder:
         if os.path.isdir(path):
             return cls(Path(path))
         if kind_of(path) is None:
-            raise Refused(f"{path} is neither a folder nor a file of a kind that is read: {_known()}")
+            raise Refused(word("neither_folder", path=path, kinds=_known()))
         parent = os.path.dirname(os.path.abspath(path))
         if not os.path.isdir(parent):
-            raise Refused(f"there is no folder {parent}")
+            raise Refused(word("no_folder", folder=parent))
         folder = cls(Path(parent), os.path.basename(path))
         folder.path(os.path.basename(path))
         return folder
@@ -96,20 +97,20 @@ class Folder:
         parts = self._parts(name)
         path = self.root.joinpath(*parts)
         if os.path.realpath(path) != str(path):
-            raise Refused(f"{name} is a link, or in a folder that is one: links are not followed")
+            raise Refused(word("is_link", name=name))
         if path.exists() and not path.is_file():
-            raise Refused(f"{name} is no file")
+            raise Refused(word("is_no_file", name=name))
         return path
 
     def _parts(self, name: str) -> Sequence[str]:
         parts = PurePosixPath(name).parts
         plain = name and len(name) <= _LONGEST_NAME and not set(name) & set('\\:*?"<>|') and name.isprintable()
         if not plain or "/".join(parts) != name or any(part.startswith(".") or part == ".." for part in parts):
-            raise Refused(f"{name!r} is no name for a file in this folder")
+            raise Refused(word("no_name", name=repr(name)))
         if self.only is not None and name != self.only:
-            raise Refused(f"only {self.only} was opened: start keyproof desk with the folder to reach its other files")
+            raise Refused(word("only_one", name=self.only))
         if kind_of(name) is None:
-            raise Refused(f"{name}: name a file that ends in {_known()}")
+            raise Refused(word("no_kind", name=name, kinds=_known()))
         return parts
 
     def read(self, name: str) -> Stored:
@@ -128,7 +129,7 @@ class Folder:
         try:
             return from_bytes(str(self.path(name)), data, kind_of(name)), digest(data)
         except Unreadable as fault:
-            raise Refused(f"{name} cannot be read: {fault.message}") from None
+            raise Refused(word("file_unread", name=name, why=fault.message)) from None
 
     def digest(self, name: str) -> str | None:
         """Return the digest of a file as it is now, None where there is none."""
@@ -141,10 +142,10 @@ class Folder:
             size = path.stat().st_size
             most = LARGEST_SHOWN if only_shown(kind_of(name)) else LARGEST
             if size > most:
-                raise Refused(f"{name} has {size:,} bytes: texts of up to {most:,} can be opened")
+                raise Refused(word("file_large", name=name, size=f"{size:,}", most=f"{most:,}"))
             return path.read_bytes()
         except OSError as fault:
-            raise Refused(f"{name} cannot be read: {fault.strerror or fault}") from None
+            raise Refused(word("file_unread", name=name, why=fault.strerror or fault)) from None
 
     def write(self, name: str, data: bytes, known: str | None, *, over: bool = False) -> str:
         """Put a text in the place of a file and return its digest.
@@ -154,28 +155,28 @@ class Folder:
         """
         path = self.path(name)
         if only_shown(kind_of(name)):
-            raise Refused(f"{name} is a manuscript, which the desk shows and cannot write")
+            raise Refused(word("manuscript_unwritten", name=name))
         if not over and self.digest(name) != known:
-            raise ChangedOutside(f"{name} was changed by another program since it was read here")
+            raise ChangedOutside(word("changed_outside", name=name))
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
             write_whole(path, data)
         except OSError as fault:
-            raise Refused(f"{name} cannot be written: {fault.strerror or fault}") from None
+            raise Refused(word("file_unwritten", name=name, why=fault.strerror or fault)) from None
         return digest(data)
 
     def choose(self, name: str, sentence: Sentence, way: Way | None) -> None:
         """Keep the choice for a sentence beside its text. Refused where that file cannot be read or written."""
         path = path_beside(str(self.path(name)))
         if os.path.realpath(path) != path:
-            raise Refused(f"{os.path.basename(path)} is a link: links are not followed")
+            raise Refused(word("is_link", name=os.path.basename(path)))
         try:
             known = load(path) if os.path.exists(path) else Choices(path)
             write_whole(path, known.with_choice(sentence, way).written())
         except BadChoices as fault:
             raise Refused(str(fault)) from None
         except OSError as fault:
-            raise Refused(f"{path} cannot be written: {fault.strerror or fault}") from None
+            raise Refused(word("file_unwritten", name=os.path.basename(path), why=fault.strerror or fault)) from None
 
     def stamp(self, name: str) -> tuple[int, int, int] | None:
         """Return what changes when a file is written, cheap to ask for; None where there is no file."""
@@ -188,4 +189,4 @@ class Folder:
 
 def _known() -> str:
     *others, last = KINDS
-    return f"{', '.join(others)} or {last}"
+    return word("or_last", others=", ".join(others), last=last)

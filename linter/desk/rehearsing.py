@@ -13,6 +13,7 @@ from keyproof.rules.case.case import Case
 from msgspec import Struct
 
 from ..listen.desk import Checked, Entry
+from ..listen.words import word
 
 LINE = 42  # characters of a line of captions, and two lines in a cue: common practice, no source
 CUE = 2
@@ -107,7 +108,7 @@ def positions(spoken: Sequence[Spoken]) -> list[tuple[str, str]]:
         for shown in each.boards:
             fen = shown.board.fen()
             if not found or fen != found[-1][0]:
-                found.append((fen, f"{shown.line or 'the diagram'}: {each.words}"))
+                found.append((fen, f"{shown.line or word('the_diagram')}: {each.words}"))
     return found
 
 

@@ -3,18 +3,18 @@
 import asyncio
 import contextlib
 from collections.abc import Awaitable, Callable
-from datetime import datetime
 from pathlib import Path
 from typing import Any, cast
 
 from keyproof.rules.case.case import Way
 from keyproof.rules.writing.draft import NoDraft
 
-from ..choices import named
+from ..choices import named, path_beside
 from ..jobs import own_fault
 from ..listen.desk import Checked
 from ..listen.places import place_at, words_at
 from ..listen.session import Outcome, Session, Text
+from ..listen.words import word
 from ..positions import NotAPosition
 from ..sources import SOURCES, Unreadable, kind_of
 from . import shown
@@ -66,7 +66,7 @@ class Room:
             while (message := await window.receive()) is not None:
                 await self._answer(window, message)
         except BadMessage as fault:
-            window.send(do="said", message=f"a message could not be read: {fault}")
+            window.send(do="said", message=word("message_unread", why=fault))
         finally:
             self.windows.discard(window)
             self.texts.leave(window)
@@ -77,7 +77,7 @@ class Room:
     async def _answer(self, window: Window, message: Message) -> None:
         number, task = message.get("id", int), self._tasks.get(message.get("do", str))
         if task is None:
-            raise BadMessage("there is no such question")
+            raise BadMessage(word("no_question"))
         if message.get("do", str) in self._answers.all:  # may take long, and others must not wait
             running = asyncio.create_task(self._answered(window, number, task, message))
             self._answers.running.add(running)
@@ -91,21 +91,18 @@ class Room:
         try:
             values = await task(window, message)
         except NotWriting:
-            values = {"error": "this text is being written in another window", "elsewhere": True}
+            values = {"error": word("elsewhere"), "elsewhere": True}
         except ChangedOutside as fault:
             values = {"error": str(fault), "outside": True}
         except UnicodeEncodeError as fault:
             sign = fault.object[fault.start : fault.end][:1]
-            values = {"error": f"the encoding of the file has no {sign!r}", "encoding": True}
+            values = {"error": word("sign_lacks", sign=sign), "encoding": True}
             if kind_of(message.get("name", str)) in SOURCES:  # which names its encoding itself
-                values = {
-                    "error": f"the encoding that the file names has no {sign!r}: write a command for it, or name"
-                    " another encoding there"
-                }
+                values = {"error": word("sign_lacks_named", sign=sign)}
         except (Refused, NotAPosition, NoDraft, BadMessage) as fault:
             values = {"error": str(fault)}
         except Exception as fault:
-            values = {"error": f"keyproof itself failed, please report: {own_fault(fault)}"}
+            values = {"error": word("own_fault", why=own_fault(fault))}
         window.send(id=number, **values)
 
     @staticmethod
@@ -143,9 +140,7 @@ class Room:
             text.writer = window
         if fresh:
             self._hand_in(text)
-        recovered = None
-        if text.recovered is not None:
-            recovered = datetime.fromtimestamp(text.recovered.seconds).astimezone().strftime("%H:%M, %d %B %Y")
+        recovered = text.recovered.seconds if text.recovered is not None else None
         revision, values = self._shown.get(name, (0, {}))
         known = {"name": name, "revision": revision, **values} if revision else None
         more = {"recovered": recovered, "note": text.decoded.note, "checked": known}
@@ -165,13 +160,13 @@ class Room:
     def _of(self, message: Message) -> OpenText:
         text = self.texts.opened.get(message.get("name", str))
         if text is None:
-            raise Refused("the text is not open: open it again")
+            raise Refused(word("not_open"))
         return text
 
     async def _text(self, window: Window, message: Message) -> Values:
         text, words = self._of(message), message.get("text", str)
         if len(words) > LARGEST:
-            raise Refused(f"the text is longer than {LARGEST:,} characters: cut it into several files")
+            raise Refused(word("too_long", most=f"{LARGEST:,}"))
         revision = self.texts.write(text, window, words)
         self._hand_in(text)
         for reader in text.readers:
@@ -180,7 +175,7 @@ class Room:
         try:
             await asyncio.to_thread(self.texts.keep, text)
         except OSError as fault:
-            self._say(f"unsaved text cannot be kept: {fault.strerror or fault}")
+            self._say(word("cannot_keep", why=fault.strerror or fault))
         return {"revision": revision, "saved": text.saved}
 
     async def _take(self, window: Window, message: Message) -> Values:
@@ -262,7 +257,7 @@ class Room:
         """Return an open text with its newest check and what converts its offsets. Refused where there is none."""
         text, known = self.texts.opened.get(name), self.session.known(name)
         if text is None or known is None:
-            raise Refused("the text has not been read yet")
+            raise Refused(word("not_read_yet"))
         return text, known[1], Spots(known[1].filed)
 
     async def _place(self, _: Window, message: Message) -> Values:
@@ -282,11 +277,11 @@ class Room:
         entry = checked.at(at)
         words = words_at(entry, at) if entry is not None else None
         if entry is None or words is None:
-            raise Refused("no sentence that has two readings stands here")
+            raise Refused(word("no_two_ways"))
         sentence = (*named(entry.kept.case), words)
         await asyncio.to_thread(self.folder.choose, text.name, sentence, cast("Way | None", way))
         self._hand_in(text)
-        return {}
+        return {"kept": path_beside(text.name)}
 
     def close(self) -> None:
         """End the checks."""

@@ -1,13 +1,13 @@
 """The server of the desk: the page and its parts, the socket, what can be downloaded."""
 
 import asyncio
-import json
 import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
 from html import escape
 from importlib.resources import files
 from string import Template
+from urllib.parse import quote
 
 from msgspec.structs import replace
 from starlette.applications import Starlette
@@ -18,6 +18,7 @@ from starlette.websockets import WebSocket
 
 from ..diagrams.files import NoDiagram
 from ..diagrams.svg import symbols
+from ..listen.words import as_file, word, words
 from ..options import Options
 from ..pipeline import check_document
 from ..positions import NotAPosition
@@ -29,6 +30,7 @@ from .room import Room
 from .window import Window
 
 _TYPES = {".js": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8", ".json": "application/json"}
+_WORDS = "words.json"
 _FORMS = {"svg": "image/svg+xml", "png": "image/png"}
 
 
@@ -44,12 +46,6 @@ def application(room: Room, port: int, token: str) -> App:
         Route("/{name}", served.part),
     ]
     return Guard(Starlette(routes=routes), port, token)
-
-
-def words() -> dict[str, str]:
-    """Return every word of the page, by its name."""
-    found: dict[str, str] = json.loads(_resource("words.json"))
-    return found
 
 
 def _resource(name: str) -> str:
@@ -72,8 +68,10 @@ class _Served:
 
     async def part(self, request: Request) -> Response:
         name = request.path_params["name"]
+        if name == _WORDS:
+            return Response(as_file(), media_type=_TYPES[".json"])
         if name not in self.parts:
-            return PlainTextResponse("nothing here\n", 404)
+            return PlainTextResponse(word("nothing_here") + "\n", 404)
         return Response(_resource(name), media_type=_TYPES[name[name.rindex(".") :]])
 
     async def socket(self, socket: WebSocket) -> None:
@@ -105,7 +103,8 @@ class _Served:
                 shown = rehearsing.positions(list(rehearsing.script(checked)))
                 return asking.sheet_of_diagrams(text.name, shown, form, width)
 
-            return _download(await asyncio.to_thread(work), "application/zip", "diagrams.zip")
+            name = f"{asking.stem(text.name)}-diagrams.zip"
+            return _download(await asyncio.to_thread(work), "application/zip", name)
         return told[0]
 
     async def diagram(self, request: Request) -> Response:
@@ -120,12 +119,13 @@ class _Served:
 def _form(request: Request) -> str:
     form = request.query_params.get("form", "svg")
     if form not in _FORMS:
-        raise NoDiagram(f"{form!r} is no form of a diagram: {' or '.join(_FORMS)}")
+        raise NoDiagram(word("no_form", form=form, forms=", ".join(_FORMS)))
     return form
 
 
 def _download(data: bytes, kind: str, name: str) -> Response:
-    return Response(data, media_type=kind, headers={"content-disposition": f'attachment; filename="{name}"'})
+    named = f"attachment; filename*=UTF-8''{quote(name)}"  # RFC 6266, 4.3
+    return Response(data, media_type=kind, headers={"content-disposition": named})
 
 
 @contextmanager

@@ -18,21 +18,17 @@ from ..diagrams.svg import described
 from ..listen.desk import Checked, Entry
 from ..listen.places import Place
 from ..listen.wording import Letters, rows
+from ..listen.words import word
 from ..reports import text as words_of
 from ..reports.play import evidence_ply
 from ..reports.position import count
 from ..reports.proof import asked
+from ..results import PuzzleResult
 from ..sources import Unreadable
 from ..understood import Sentence
 from .units import Spots, Units
 
 _SIC = "[sic"
-_VERDICTS = {
-    "sound": "proved sound",
-    "unsound": "proved unsound",
-    "unproved": "not proved within the effort",
-    "no-claim": "nothing to prove",
-}
 
 Value = dict[str, Any]
 
@@ -60,7 +56,8 @@ def checked_text(checked: Checked) -> Value:
 def _finding(finding: Finding, entry: Entry, checked: Checked, spots: Spots) -> Value:
     text = checked.document.text
     edits = [spots.written(edit.span) | {"text": edit.text} for edit in checked.filed.edits(finding.repair)]
-    repair = {"words": words_of.repair(text, finding.repair, finding.span), "edits": edits} if edits else None
+    mended = words_of.repair(text, finding.repair, finding.span, checked.filed.where) if edits else ""
+    repair = {"words": mended, "edits": edits} if edits else None
     letters = tuple(sorted(entry.kept.case.piece_letters.items()))
     ply = evidence_ply(finding.evidence, entry.kept.result) if finding.evidence is not None else 0
     return spots.span(finding.span) | {
@@ -138,7 +135,7 @@ def _puzzle(entry: Entry, spots: Spots) -> Value:
     return {
         "at": spots.start(entry.pieces[0]),
         "title": " ".join(f"{entry.puzzle.title} {entry.puzzle.label}".split()),
-        "verdict": _VERDICTS[result.verdict] if result is not None else "",
+        "verdict": _verdict(result),
     }
 
 
@@ -166,18 +163,27 @@ def place(found: Place, spots: Spots) -> Value:
         "title": title,
         "asked": asked(stipulation, diagram.turn) if stipulation is not None else None,
         "count": count(diagram),
-        "verdict": _VERDICTS[result.verdict] if result is not None else "",
+        "verdict": _verdict(result),
         "fen": board.fen(),
         "men": board.board_fen(),
         "to": chess.square_name(found.to) if found.to is not None else None,
         "words": described(board),
         "line": found.line,
-        "state": "mate" if board.is_checkmate() else "stalemate" if board.is_stalemate() else "",
+        "state": _state(board),
         "move": spots.span(found.move) if found.move is not None else None,
         "taken": _taken(found.sentence, found.by, case.letters, spots) if found.sentence is not None else None,
         "stipulation": stipulation.symbol if stipulation is not None else "",
         "diagram": diagram.fen(),
     }
+
+
+def _verdict(result: PuzzleResult | None) -> str:
+    return word(f"verdict_{result.verdict}".replace("-", "_")) if result is not None else ""
+
+
+def _state(board: chess.Board) -> str:
+    ended = "state_mate" if board.is_checkmate() else "state_stalemate" if board.is_stalemate() else None
+    return word(ended) if ended is not None else ""
 
 
 def _taken(sentence: Sentence, by: int, letters: Letters, spots: Spots) -> Value:

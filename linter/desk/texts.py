@@ -4,6 +4,7 @@ from keyproof.grammar.document import Document
 from msgspec import Struct, field
 
 from ..decoding import Decoded
+from ..listen.words import word
 from ..manuscripts.encoding import DecodedSource
 from ..sources import SOURCES, Kind, kind_of
 from .ends import Ends
@@ -83,7 +84,7 @@ class Texts:
 
     def _show(self, name: str, kind: Kind) -> OpenText:
         if not self.folder.path(name).exists():
-            raise Refused(f"{name} is not there: the desk shows manuscripts of this kind and cannot begin one")
+            raise Refused(word("no_manuscript", name=name))
         shown, upon = self.folder.shown(name)
         text = OpenText(name, kind, Decoded(""), Ends.of(shown.text), upon, shown.text, shown=shown)
         text.told_outside = upon

@@ -7,6 +7,8 @@ from typing import Any, TypeVar
 
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
+from ..listen.words import word
+
 T = TypeVar("T")
 
 
@@ -21,23 +23,23 @@ class Message:
         try:
             values = json.loads(text)
         except (ValueError, RecursionError) as fault:
-            raise BadMessage("not JSON") from fault
+            raise BadMessage(word("not_json")) from fault
         if not isinstance(values, dict):
-            raise BadMessage("not an object")
+            raise BadMessage(word("not_object"))
         self._values: dict[str, Any] = values
 
     def get(self, name: str, kind: type[T]) -> T:
         """Return a value. BadMessage where it is missing or of another type."""
         value = self._values.get(name)
         if not isinstance(value, kind) or (kind is int and isinstance(value, bool)):
-            raise BadMessage(f"{name} is no {kind.__name__}")
+            raise BadMessage(word("not_of_kind", name=name, kind=kind.__name__))
         return value
 
     def chosen(self, name: str, among: tuple[str, ...]) -> str:
         """Return a value that is one of some words."""
         value = self.get(name, str)
         if value not in among:
-            raise BadMessage(f"{name} is none of {', '.join(among)}")
+            raise BadMessage(word("none_of", name=name, among=", ".join(among)))
         return value
 
     def flag(self, name: str) -> bool:

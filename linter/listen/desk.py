@@ -216,7 +216,8 @@ class _Run:
         self.puzzles = self.sections.puzzles
         self.places = range(len(self.puzzles))
         self.pieces = [pieces_of(puzzle, self.lines) for puzzle in self.puzzles]
-        self.tops = tuple(self.lines.place(puzzle.span.start)[0] for puzzle in self.puzzles)
+        self.filed = Filed(document)
+        self.tops = tuple(self.filed.line(puzzle.span.start) for puzzle in self.puzzles)
         shared, _ = statements(document.masked, self.sections.loose)
         told = tuple((claim.kind, claim.text) for claim in shared if isinstance(claim, Claim))
         titles = tuple(span.of(document.masked) for span in self.sections.headings)
@@ -254,7 +255,7 @@ class _Run:
     def _case(self, place: int, effort: float) -> Case:
         document, house = self.document, self.desk.options.house
         case = Case(document.text, document.masked, self.puzzles[place], _shared(self.sections), effort, house)
-        case.chosen = self.choices.of(case)
+        case.chosen, case.where = self.choices.of(case), self.filed.where
         return case
 
     def _made(self, puzzle: PuzzleText) -> Case:

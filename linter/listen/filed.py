@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from ..manuscripts.model import Manuscript
 from ..manuscripts.source import Source
+from .words import word
 
 
 class Filed(Struct, frozen=True, dict=True):
@@ -37,6 +38,14 @@ class Filed(Struct, frozen=True, dict=True):
     def span(self, span: Span) -> Span:
         """Return where a span of the document stands in the file."""
         return span if self._source is None else self._source.span(span)
+
+    def line(self, offset: int) -> int:
+        """Return the line of the file that an offset of the document stands in."""
+        return self.lines.place(self.span(Span(offset, offset)).start)[0]
+
+    def where(self, offset: int) -> str:
+        """Return the name of that line, as a person counts it who has the file before them."""
+        return word("line", line=self.line(offset))
 
     def offset(self, at: int) -> int:
         """Return what an offset of the file is in the document."""

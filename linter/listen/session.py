@@ -14,6 +14,7 @@ from ..style import BadSettings, settings_for
 from .background import Background
 from .desk import Checked, Desk
 from .looks import Cancelled
+from .words import word
 
 
 class Text(Struct, frozen=True):
@@ -89,7 +90,7 @@ class Session:
         except Cancelled:
             raise
         except Exception as fault:
-            self.say_once(f"keyproof itself failed, please report: {own_fault(fault)}")
+            self.say_once(word("own_fault", why=own_fault(fault)))
 
     def _options(self, path: str | None) -> Options:
         try:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from ..understood import Sentence, Step, in_braces
+from .words import word
 
 Letters = Callable[[str], str]
 
@@ -10,14 +11,15 @@ Letters = Callable[[str], str]
 def rows(sentence: Sentence, letters: Letters) -> list[str]:
     """Return a line for each line of play that a sentence tells, and each claim it makes; none: nothing was read.
 
-    `letters` puts SAN in the letters of the author.
+    A claim that it makes twice is told once. `letters` puts SAN in the letters of the author.
     """
     rows = [f"{_after(play.after, letters)}{_said_in(play.steps, letters)}" for play in sentence.play]
-    return rows + [f"claim: {_after(claim.after, letters)}{claim.meaning}" for claim in sentence.claims]
+    rows += [word("claim_row", claim=f"{_after(claim.after, letters)}{claim.meaning}") for claim in sentence.claims]
+    return list(dict.fromkeys(rows))
 
 
 def _after(line: str, letters: Letters) -> str:
-    return f"after {letters(line)}: " if line else ""
+    return f"{word('after', line=letters(line))}: " if line else ""
 
 
 def _said_in(steps: Sequence[Step], letters: Letters) -> str:
@@ -26,9 +28,10 @@ def _said_in(steps: Sequence[Step], letters: Letters) -> str:
 
 def _said(step: Step, letters: Letters) -> str:
     if step.state == "not examined":
-        return f"not examined: {step.words.text}"
+        return word("not_examined", words=step.words.text)
     if not step.moves:
-        return f"{step.role}: no legal move for {step.words.text}"
-    claimed = f" (said: {', '.join(step.said)})" if step.said else ""
-    asked_only = " (a question, nothing claimed)" if step.state == "asked" else ""
-    return f"{step.role} {step.number}{letters(in_braces(step.moves))}{claimed}{asked_only}"
+        return word("no_legal_move", role=step.role, words=step.words.text)
+    told = f"{step.role} {step.number}{letters(in_braces(step.moves))}"
+    if step.said:
+        told += f" ({word('said_row', words=', '.join(step.said))})"
+    return f"{told} ({word('asked_row')})" if step.state == "asked" else told

@@ -8,13 +8,14 @@ from keyproof.rules.writing.draft import Draft, NoDraft, draft
 from keyproof.rules.writing.voices import Voice, added, written
 
 from .desk import Checked, Entry
+from .words import word
 
 
 def puzzle_at(checked: Checked, offset: int) -> Entry:
     """Return the puzzle that a place lies in or stands under, else the first. NoDraft where there is none."""
     entry = checked.near(offset)
     if entry is None:
-        raise NoDraft("there is no puzzle yet: write a position and what is asked first")
+        raise NoDraft(word("no_puzzle_to_write"))
     return entry
 
 
@@ -22,9 +23,9 @@ def facts(entry: Entry, effort: float) -> Draft:
     """Prove a puzzle and gather what there is to tell. NoDraft, or another ValueError, says why there is nothing."""
     case = entry.kept.case
     if case.reading is None:
-        raise NoDraft("the puzzle here shows no position that can be played from")
+        raise NoDraft(word("no_position_to_write"))
     if case.stipulation is None:
-        raise NoDraft('nothing says what is asked: write it under the position, "mate in two" for example')
+        raise NoDraft(word("nothing_asked_here"))
     return draft(case.reading.diagram.board, case.stipulation, effort=effort)
 
 
@@ -37,7 +38,7 @@ def solution(of: Draft, voice: Voice, print_as: Callable[[str], str], *, positio
 def missing(entry: Entry, of: Draft, voice: Voice, print_as: Callable[[str], str]) -> str:
     """Return the lines of play that the text of a puzzle does not have, "" where it has them all."""
     if of.key is None:
-        raise NoDraft("lines that are missing are known for the play after a key only")
+        raise NoDraft(word("no_key_to_write"))
     told = _told(entry, of.key)
     left = {reply.move for reply in of.replies} - told
     if not left:

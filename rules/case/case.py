@@ -1,7 +1,7 @@
 """One puzzle on the desk: its text, position, reading and proof, each worked out once and shared by all rules."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, partial
 from itertools import takewhile
 from typing import Any, Literal
@@ -88,7 +88,7 @@ class Case(Struct, dict=True):
     column: Sequence["Case"] = ()
     tables_folder: str | None = None
     as_stated: bool = False
-    first_line: int = 1  # the number of the first line of `text` in its file
+    where: Callable[[int], str] | None = None  # names the place of an offset, "line 12"; None: as `text` counts
     granted: list[Granted] = field(default_factory=list)
     solved: dict[Node, prover.Solved] = field(default_factory=dict)  # what `mating_moves` found
     sound: list[Mention] | None = None  # what `checks.roots.sound_mentions` found

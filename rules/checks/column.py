@@ -23,10 +23,11 @@ _ON_PAPER = re.compile(
 
 
 def _name(case: Case, other: Case) -> str:
-    """Name another puzzle of the file by its title and line."""
-    line = lines_of(case.text).place(other.puzzle.span.start)[0] + case.first_line - 1
+    """Name another puzzle of the file by its title and its place."""
+    start = other.puzzle.span.start
+    where = case.where(start) if case.where is not None else f"line {lines_of(case.text).place(start)[0]}"
     title = " ".join(other.puzzle.title.split())
-    return f"{title!r} (line {line})" if title else f"the puzzle of line {line}"
+    return f"{title!r} ({where})" if title else f"the puzzle of {where}"
 
 
 @rule("repeated-position", Level.warning)

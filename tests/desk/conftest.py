@@ -95,9 +95,11 @@ def start(tmp_path: Path, folder: Path) -> "Iterator[Any]":
 
 
 @pytest.fixture(scope="session")
-def browser() -> "Iterator[Chrome]":
+def browser(tmp_path_factory: pytest.TempPathFactory) -> "Iterator[Chrome]":
     with chrome(performance="ALL") as opened:
         opened.set_script_timeout(PATIENCE)
+        downloads = {"behavior": "allow", "downloadPath": str(tmp_path_factory.mktemp("downloads"))}
+        opened.execute_cdp_cmd("Browser.setDownloadBehavior", downloads)
         yield opened
 
 

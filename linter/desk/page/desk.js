@@ -8,10 +8,9 @@ import { Rehearsal } from "./rehearsal.js";
 import { remarksOf, summary } from "./remarks.js";
 import { Setting } from "./setting.js";
 import { Text } from "./text.js";
+import { Tools } from "./tools.js";
 import { byId, element, word } from "./words.js";
 import { Writing } from "./writing.js";
-
-const REGIONS = ["text", "margin", "place", "tools"];
 
 class Desk {
   constructor() {
@@ -41,7 +40,7 @@ class Desk {
     this.setting = new Setting(this);
     this.writing = new Writing(this);
     this.rehearsal = new Rehearsal(this);
-    this.tools();
+    this.tools = new Tools(this);
   }
 
   // An answer of the server; null where it has gone, which is told already. A fault in words is shown.
@@ -69,7 +68,7 @@ class Desk {
     this.notices.drop("offline");
     if (this.name === null) await this.files.start();
     else {
-      this.notices.say(word("back"));
+      this.notices.tell(word("back"));
       await this.open(this.name, { again: true });
     }
   }
@@ -130,7 +129,8 @@ class Desk {
       this.notices.show("kept", word("kept_here"), [word("take_kept"), () => this.text.replace(kept)],
         [word("drop_kept"), () => localStorage.removeItem(`keyproof:${this.name}`)]);
     } else if (answer.recovered !== null) {
-      this.notices.show("recovered", word("recovered", { when: answer.recovered }), [word("keep_recovered"), () => {}],
+      const when = new Date(answer.recovered * 1000).toLocaleString(document.documentElement.lang, { dateStyle: "long", timeStyle: "short" });
+      this.notices.show("recovered", word("recovered", { when }), [word("keep_recovered"), () => {}],
         [word("take_file"), () => this.reload()]);
     }
   }
@@ -152,6 +152,7 @@ class Desk {
   }
 
   dirtied() {
+    this.notices.hush();
     this.dirty = true;
     this.saved = false;
     localStorage.setItem(`keyproof:${this.name}`, this.text.words);
@@ -294,7 +295,7 @@ class Desk {
     if (answer === null || at !== this.text.cursor || name !== this.name) return;
     byId("place-ways").replaceChildren(...offered(answer, (way) => {
       byId("place").focus();
-      this.ask("choose", { name, at, way });
+      this.ask("choose", { name, at, way }).then((chosen) => { if (chosen) this.notices.tell(word("kept_choice", { name: chosen.kept })); });
     }));
   }
 
@@ -313,15 +314,15 @@ class Desk {
     const last = remarks.findIndex((each) => each.key === this.gone && each.from === from && Math.max(each.to, each.from) === to);
     const ahead = last >= 0
       ? remarks[last + by]
-      : by > 0 ? remarks.find((each) => each.from >= from) : remarks.findLast((each) => each.from < from);
+      : by > 0 ? remarks.find((each) => each.from >= from || (each.to >= from && each.key !== this.gone)) : remarks.findLast((each) => each.from < from);
     if (remarks.length) this.goTo(ahead ?? remarks.at(by > 0 ? 0 : -1));
-    else this.notices.say(word("no_more"));
+    else this.notices.tell(word("no_more"));
   }
 
   // Mend a remark or let it stand, once the remarks belong to the words on the page.
   act(remark, how) {
     if (!this.text.writing) {
-      this.notices.say(word(this.shown ? "manuscript" : "elsewhere"));
+      this.notices.tell(word(this.shown ? "only_shown" : "elsewhere"));
       return;
     }
     if (!this.fresh) {
@@ -335,11 +336,11 @@ class Desk {
     const inMargin = byId("margin").contains(document.activeElement);
     const edits = how === "mend" ? remark.repair?.edits : remark.accept && [remark.accept];
     if (!edits) {
-      this.notices.say(word("nothing_to_mend"));
+      this.nothingToDo(how);
       return;
     }
-    this.text.edit(edits);
-    this.notices.say(how === "mend" ? word("mended", { what: remark.repair.words }) : word("accepted"));
+    this.text.edit(edits); // which hushes what was told before
+    this.notices.tell(how === "mend" ? word("mended", { what: remark.repair.words }) : word("accepted"));
     if (inMargin) this.text.goTo(edits[0].from);
   }
 
@@ -348,65 +349,11 @@ class Desk {
     const here = this.text.remarks.filter((remark) => remark.from <= main.to && main.from <= remark.to);
     const remark = here.find((each) => (how === "mend" ? each.repair : each.accept));
     if (remark) this.act(remark, how);
-    else this.notices.say(word("nothing_to_mend"));
+    else this.nothingToDo(how);
   }
 
-  // -- keys and tools
-
-  tools() {
-    const tools = [...byId("tools").querySelectorAll("button")];
-    tools.forEach((tool, at) => {
-      tool.tabIndex = at ? -1 : 0;
-      tool.addEventListener("keydown", (event) => {
-        const step = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
-        if (step === undefined) return;
-        event.preventDefault();
-        const usable = tools.filter((each) => !each.disabled);
-        const next = usable[(usable.indexOf(tool) + step + usable.length) % usable.length];
-        for (const each of tools) each.tabIndex = each === next ? 0 : -1;
-        next.focus();
-      });
-    });
-    byId("do-files").addEventListener("click", () => this.files.show());
-    byId("do-save").addEventListener("click", () => this.save());
-    byId("do-setting").addEventListener("click", () => this.setting.show());
-    byId("do-writing").addEventListener("click", () => this.writing.show());
-    byId("do-rehearsal").addEventListener("click", () => this.rehearsal.show());
-    byId("do-print").addEventListener("click", () => open(`sheet?name=${encodeURIComponent(this.name ?? "")}`, "_blank", "noopener"));
-    byId("do-keys").addEventListener("click", () => byId("keys").showModal());
-    for (const close of document.querySelectorAll("dialog .closes")) {
-      close.addEventListener("click", () => close.closest("dialog").close());
-    }
-    document.addEventListener("keydown", (event) => this.key(event));
-    addEventListener("resize", () => this.layout());
-    addEventListener("beforeunload", (event) => {
-      if (this.dirty || this.sending) event.preventDefault();
-    });
-  }
-
-  key(event) {
-    if (document.querySelector("dialog[open]")) return;
-    const plain = !event.altKey && !event.ctrlKey && !event.metaKey;
-    const keys = {
-      F2: () => this.step(event.shiftKey ? -1 : 1),
-      F4: () => this.actHere("mend"),
-      F9: () => this.actHere("accept"),
-      F6: () => this.region(event.shiftKey ? -1 : 1),
-    };
-    if (plain && keys[event.key]) keys[event.key]();
-    else if ((event.ctrlKey || event.metaKey) && !event.altKey && event.key.toLowerCase() === "s") this.save();
-    else if (plain && event.key === "Escape" && !byId("text").contains(document.activeElement)) this.text.focus();
-    else return;
-    event.preventDefault();
-  }
-
-  region(by) {
-    const now = REGIONS.findIndex((name) => byId(name).contains(document.activeElement));
-    const next = REGIONS[(now + by + REGIONS.length) % REGIONS.length];
-    if (next === "text") this.text.focus();
-    else if (next === "tools") byId("tools").querySelector("[tabindex='0']").focus();
-    else if (next === "margin" && this.current !== null) this.margin.focus(this.current);
-    else byId(next).focus();
+  nothingToDo(how) {
+    this.notices.tell(word(how === "mend" ? "nothing_to_mend" : "nothing_to_accept"));
   }
 }
 

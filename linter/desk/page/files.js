@@ -45,6 +45,8 @@ export class Files {
     if (!byId("files").open) byId("files").showModal();
     await this.get();
     this.list();
+    byId("files-finding").hidden = !this.names.length;
+    byId("files-name").value = "";
     byId(this.names.length ? "files-find" : "files-name").focus();
   }
 

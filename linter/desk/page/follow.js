@@ -1,5 +1,6 @@
 // The position at the cursor: its board, the line that leads there, and what its sentence was taken for.
 import { Board } from "./board.js";
+import { unplaced } from "./remarks.js";
 import { byId, element, word } from "./words.js";
 
 const START = "8/8/8/8/8/8/8/8";
@@ -59,8 +60,8 @@ function taken(of) {
   rows.push(...of.not_understood.map((words) => element("li", { class: "unread" }, word("unread_words", { words }))));
   rows.push(...of.passed_over.map((words) => element("li", {}, word("passed_over", { words }))));
   for (const doubt of of.doubts) {
-    const because = doubt.because.length ? ` (${word("because", { words: doubt.because.join(", ") })})` : "";
-    rows.push(element("li", { class: "unread" }, word("doubt_words", { standing: doubt.standing, words: doubt.words }) + because));
+    const standing = word(doubt.standing === "doubtful" ? "doubtful" : "not_understood");
+    rows.push(element("li", { class: "unread" }, word("doubt_words", { standing, words: doubt.words }) + unplaced(doubt.because)));
   }
   if (!rows.length) rows.push(element("li", {}, word("nothing_taken")));
   return [element("h3", {}, word("taken_for")), element("blockquote", {}, of.words), element("ul", {}, ...rows)];

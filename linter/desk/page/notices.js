@@ -31,6 +31,16 @@ export class Notices {
     this.timer = setTimeout(() => { this.heard.textContent = words; }, 50);
   }
 
+  // Said, and shown beside the name of the text until it changes again.
+  tell(words) {
+    this.say(words);
+    byId("told").textContent = words;
+  }
+
+  hush() {
+    byId("told").textContent = "";
+  }
+
   // Said once the writer pauses, and only where it is news.
   sayLater(words) {
     clearTimeout(this.timer);

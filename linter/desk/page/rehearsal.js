@@ -1,6 +1,6 @@
 // The script sentence by sentence in large letters, with a clock; its times make captions.
 import { Board } from "./board.js";
-import { byId, word } from "./words.js";
+import { byId, say, word } from "./words.js";
 
 const NONE = { men: "8/8/8/8/8/8/8/8", line: "", to: null, words: "" };
 const PACE = 1200; // milliseconds between two moves of one sentence
@@ -91,7 +91,7 @@ export class Rehearsal {
     byId("rehearsal-where").textContent = word("sentence_of", { number: this.at + 1, all: this.sentences.length });
     byId("rehearsal-words").textContent = sentence.words;
     byId("rehearsal-next").textContent = this.sentences[this.at + 1]?.words ?? "";
-    byId("rehearsal-wrong").textContent = "";
+    say("rehearsal-wrong", "");
     this.move(sentence.boards, 0);
   }
 
@@ -118,12 +118,15 @@ export class Rehearsal {
     const timed = this.sentences.map((sentence, at) => [...(this.times[at] ?? [null, null]), sentence.words])
       .filter(([start]) => start !== null).map(([start, until, words]) => [start, Math.max(start, until ?? end), words]);
     if (!timed.length) {
-      byId("rehearsal-wrong").textContent = word("no_times");
+      say("rehearsal-wrong", word("no_times"), true);
       return;
     }
     timed.sort(([one], [other]) => one - other);
-    const answer = await this.desk.ask("captions", { form, sentences: timed }, (error) => { byId("rehearsal-wrong").textContent = error; });
-    if (answer !== null) download(answer.text, `${this.desk.name.replace(/^.*\//, "").replace(/\.[^.]*$/, "")}.${form}`);
+    const answer = await this.desk.ask("captions", { form, sentences: timed }, (error) => say("rehearsal-wrong", error, true));
+    if (answer === null) return;
+    const name = `${this.desk.name.replace(/^.*\//, "").replace(/\.[^.]*$/, "")}.${form}`;
+    download(answer.text, name);
+    say("rehearsal-wrong", word("captions_made", { name, timed: timed.length, all: this.sentences.length }));
   }
 }
 

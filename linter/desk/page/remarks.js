@@ -25,12 +25,17 @@ export function remarksOf(message, text) {
   const found = message.findings.map((each) => ({ ...each, title: word(each.level) }));
   for (const each of message.doubts) {
     const level = each.standing === "doubtful" ? "doubtful" : "not_understood";
-    const because = each.because.length ? ` (${word("because", { words: each.because.join(", ") })})` : "";
+    const because = unplaced(each.because);
     found.push({ from: each.from, to: each.to, level, title: word(level), rule: null, message: word("so_unread", { words: text.slice(each.from, each.to).replace(/\s+/g, " ") }) + because, because: each.words });
   }
   for (const each of message.remarks) found.push({ ...each, level: "note", title: word("note"), rule: null });
   found.sort((one, other) => one.from - other.from || one.to - other.to);
   return keyed(found);
+}
+
+// The words that make a clause doubtful, in brackets.
+export function unplaced(words) {
+  return words.length ? ` (${word("because", { words: words.map((each) => word("quoted", { words: each })).join(", ") })})` : "";
 }
 
 export function summary(message) {

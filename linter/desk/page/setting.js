@@ -1,6 +1,6 @@
 // A position set up: by FEN, by a list of men, from a picture of ours, or on the board with keyboard and mouse.
 import { Board, placed } from "./board.js";
-import { byId, element, word } from "./words.js";
+import { byId, element, say, word } from "./words.js";
 
 const MEN = [["k", "king"], ["q", "queen"], ["r", "rook"], ["b", "bishop"], ["n", "knight"], ["p", "pawn"]];
 const LETTERS = { k: "k", q: "q", r: "r", b: "b", n: "n", s: "n", p: "p" };
@@ -92,7 +92,7 @@ export class Setting {
     else if (event.key === "Enter" || event.key === " ") this.put(this.here, this.chosen);
     else if (event.key === "Delete" || event.key === "Backspace") this.put(this.here, "");
     else if (letter && event.key.length === 1) {
-      const white = this.chosen === "" || this.chosen === this.chosen.toUpperCase();
+      const white = event.key === event.key.toUpperCase(); // as in a FEN
       this.choose(white ? letter.toUpperCase() : letter);
       this.put(this.here, this.chosen);
     } else return;
@@ -162,11 +162,13 @@ export class Setting {
       cell.setAttribute("aria-label", word("square", { square, man: sign ? named(sign) : word("empty") }));
     }
     byId("setting-proof").replaceChildren();
+    byId("setting-unproved").hidden = false;
+    for (const form of ["svg", "png"]) byId(`setting-${form}`).href = `diagram?form=${form}&fen=${encodeURIComponent(fen)}`;
     this.wrong("");
   }
 
   wrong(words) {
-    byId("setting-wrong").textContent = words;
+    say("setting-wrong", words, true);
   }
 
   take(answer) {
@@ -202,10 +204,11 @@ export class Setting {
 
   async prove() {
     const { fen } = this;
-    this.wrong(word("proving_now"));
+    say("setting-wrong", word("proving_now"));
     const answer = await this.desk.ask("prove", { fen, asked: byId("setting-asked").value }, (error) => this.wrong(error));
     if (answer === null || answer.stale || fen !== this.fen) return;
     this.wrong("");
+    byId("setting-unproved").hidden = true;
     byId("setting-proof").replaceChildren(element("p", { class: "asked" }, answer.asked), ...answer.lines.map(({ parts }) =>
       element("p", { class: "proved" }, ...parts.map(([text, look]) => (look === "plain" ? text : element("strong", { class: look }, text))))));
     byId("setting-proof").focus();

@@ -166,13 +166,14 @@ export class Text {
     });
   }
 
-  // With `lines` the words go right below what stands before the cursor, else they are a paragraph of their own.
+  // With `lines` the words go right below what stands before the cursor, else they are a paragraph of their own, and
+  // so is what is written on below them.
   insert(words, { lines = false } = {}) {
     const { from, to } = this.view.state.selection.main;
     const before = this.view.state.sliceDoc(Math.max(0, from - 2), from);
     const wanted = lines ? "\n" : "\n\n";
     const lead = before === "" || before.endsWith(wanted) ? "" : before.endsWith("\n") ? "\n" : wanted;
-    const text = `${lead}${words.replace(/\n+$/, "")}\n`;
+    const text = `${lead}${words.replace(/\n+$/, "")}${wanted}`;
     this.edit([{ from, to, text }]);
     this.goTo(from + text.length);
   }

@@ -16,4 +16,10 @@ export function element(name, looks = {}, ...children) {
   return made;
 }
 
+// What a dialog says: `wrong` where something could not be done.
+export function say(id, words, wrong = false) {
+  byId(id).textContent = words;
+  byId(id).classList.toggle("wrong", wrong);
+}
+
 export const byId = (id) => document.getElementById(id);

@@ -1,5 +1,5 @@
 // A solution written from the proof, in a voice, looked at before it is put into the text.
-import { byId, word } from "./words.js";
+import { byId, say, word } from "./words.js";
 
 const chosen = (name) => document.querySelector(`#writing input[name=${name}]:checked`).value;
 
@@ -21,7 +21,7 @@ export class Writing {
   async draft() {
     const { desk } = this;
     byId("writing-words").value = "";
-    byId("writing-wrong").textContent = word("proving_now");
+    say("writing-wrong", word("proving_now"));
     byId("writing-insert").disabled = true;
     const asked = `${chosen("voice")} ${chosen("what")}`;
     this.asked = asked;
@@ -30,7 +30,8 @@ export class Writing {
     if (this.asked !== asked) return;
     byId("writing-words").value = answer?.text ?? "";
     this.written = answer?.written ?? "";
-    byId("writing-wrong").textContent = wrong ?? (answer.text ? "" : word("none_missing"));
+    byId("writing-for").textContent = answer?.title ? word("writing_for", answer) : word("writing_here");
+    say("writing-wrong", wrong ?? (answer.text ? "" : word("none_missing")), wrong !== null);
     byId("writing-insert").disabled = !answer?.text || !desk.text.writing;
   }
 }
