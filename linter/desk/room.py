@@ -214,7 +214,7 @@ class Room:
             await asyncio.sleep(LOOK)
             for text in list(self.texts.opened.values()):
                 stamp = self.folder.stamp(text.name)
-                if stamps.get(text.name) != stamp:
+                if text.name not in stamps or stamps[text.name] != stamp:  # None: there is no file
                     stamps[text.name] = stamp
                     with contextlib.suppress(Refused):
                         if await asyncio.to_thread(self.texts.changed_outside, text):

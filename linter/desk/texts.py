@@ -76,9 +76,9 @@ class Texts:
         decoded = stored.decoded if stored is not None else _unwritten(kind)
         text = OpenText(name, kind, decoded, ends, upon, unsaved.text if unsaved is not None else ends.plain)
         text.recovered = unsaved
-        text.told_outside = upon
         if unsaved is not None:
-            text.upon = unsaved.upon  # where the file has changed since, saving says so
+            text.upon = unsaved.upon  # where the file has changed since, its windows are told, and saving says so
+        text.told_outside = text.upon
         self.opened[name] = text
         return text
 

@@ -205,3 +205,45 @@ def test_a_file_of_any_name_gives_its_name_to_what_is_made_of_it(start: Any, fol
     page.wait("document.getElementById('rehearsal').open")
     with urlopen(page.js("return document.getElementById('rehearsal-svg').href"), timeout=PATIENCE) as answer:
         assert unquote(answer.headers["content-disposition"]).endswith("UTF-8''Задачи-diagrams.zip")
+
+
+def test_the_position_after_a_move_is_drawn_too(browser: "Chrome", start: Any, folder: Path) -> None:
+    (folder / "column.md").write_text(COLUMN, encoding="utf-8")
+    page = Page(browser, start(), "column.md")
+    page.put_cursor("1.Kg2")
+    page.wait("document.getElementById('place-line').textContent.includes('1.Kg2')")
+    page.press("#do-setting")
+    page.press("#setting-shown")
+    page.wait("desk.setting.fen.startsWith('8/8/4N3/4R2p/6k1/8/6K1/8 b ')")
+    href = page.js("return document.getElementById('setting-svg').href")
+    with urlopen(href, timeout=PATIENCE) as answer:
+        assert position_of(answer.read()).board_fen() == "8/8/4N3/4R2p/6k1/8/6K1/8"
+
+
+def test_the_page_itself_prints_one_line(browser: "Chrome", draft: Desk) -> None:
+    """The editor draws no more of a text than is in sight, so that a print of it would end in silence."""
+    import base64
+
+    page = Page(browser, draft, "draft.md")
+    assert not browser.find_element("id", "printed").is_displayed()
+    printed = base64.b64decode(browser.execute_cdp_cmd("Page.printToPDF", {})["data"])
+    assert printed.count(b"/Type /Page\n") == 1
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    assert page.js("return document.body.innerText").strip() == page.seen("#printed")
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+
+
+def test_a_file_that_was_taken_away_can_be_written_again(browser: "Chrome", start: Any, folder: Path) -> None:
+    (folder / "column.md").write_text(FAULTY, encoding="utf-8")
+    page = Page(browser, start(), "column.md")
+    (folder / "column.md").unlink()
+    page.wait("document.getElementById('notice-outside')")
+    assert "taken it away" in page.seen("#notice-outside")
+    page.press("#notice-outside button:nth-of-type(2)")  # keep mine
+    page.js("desk.text.insert('more')")
+    page.settled()
+    page.keys(with_control="s")
+    page.wait("document.getElementById('notice-outside')")
+    page.press("#notice-outside button")  # save all the same
+    page.wait("desk.saved")
+    assert (folder / "column.md").read_text(encoding="utf-8") == page.text

@@ -114,6 +114,7 @@ def test_a_text_that_is_not_saved_outlives_the_server(texts: Texts, folder: Path
     text = opened(again)
     assert text.text == "one\nmore 𝄞 of it\n"
     assert text.recovered is not None
+    assert again.changed_outside(text)
     with pytest.raises(ChangedOutside):  # it was written upon what stood there before
         again.save(text)
     again.save(text, over=True)

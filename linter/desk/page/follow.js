@@ -58,7 +58,8 @@ export function offered({ ways, chosen }, choose) {
 function taken(of) {
   const rows = of.rows.map((row) => element("li", {}, row));
   rows.push(...of.not_understood.map((words) => element("li", { class: "unread" }, word("unread_words", { words }))));
-  rows.push(...of.passed_over.map((words) => element("li", {}, word("passed_over", { words }))));
+  const again = of.doubts.map(({ words }) => words);
+  rows.push(...of.passed_over.filter((words) => !again.includes(words)).map((words) => element("li", {}, word("passed_over", { words }))));
   for (const doubt of of.doubts) {
     const standing = word(doubt.standing === "doubtful" ? "doubtful" : "not_understood");
     rows.push(element("li", { class: "unread" }, word("doubt_words", { standing, words: doubt.words }) + unplaced(doubt.because)));

@@ -24,7 +24,8 @@ export class Setting {
     byId("setting-prove").addEventListener("click", () => this.prove());
     byId("setting-asked").addEventListener("keydown", (event) => { if (event.key === "Enter") this.prove(); });
     byId("setting-insert").addEventListener("click", () => this.insert());
-    byId("setting-from").addEventListener("click", () => this.fromText());
+    byId("setting-from").addEventListener("click", () => this.fromText(({ diagram, stipulation }) => [diagram, stipulation]));
+    byId("setting-shown").addEventListener("click", () => this.fromText(({ fen }) => [fen, ""]));
     byId("setting-clear").addEventListener("click", () => { this.men.clear(); this.changed(); });
     byId("setting-turn").addEventListener("change", () => this.changed());
     const drop = byId("setting-board");
@@ -193,12 +194,14 @@ export class Setting {
     this.take(await this.desk.ask("picture", { kind: file.type, data: btoa(binary) }, (error) => this.wrong(error)));
   }
 
-  async fromText() {
+  // `what` is taken of the place at the cursor: a position, and what is asked in it.
+  async fromText(what) {
     const { place } = this.desk.follow;
     if (place === null) this.wrong(word("no_place"));
     else {
-      byId("setting-asked").value = place.stipulation;
-      await this.typed(place.diagram);
+      const [fen, asked] = what(place);
+      byId("setting-asked").value = asked;
+      await this.typed(fen);
     }
   }
 
