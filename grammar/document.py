@@ -31,7 +31,8 @@ class Document(Struct, frozen=True):
     itself says which text belongs to which position, `loose` is then the prose that belongs to none.
     `times` are those of a recording: where each cue begins, and when, in milliseconds (None: not spoken).
     `notes` say what was assumed when the file was read. `beside` are boards that stand in lines with other text;
-    `masked` is blank where they are drawn.
+    `masked` is blank where they are drawn. `gleaned` are positions that only the proof could tell from other readings
+    of their words.
     """
 
     path: str
@@ -43,6 +44,7 @@ class Document(Struct, frozen=True):
     times: tuple[tuple[int, int | None], ...] = ()
     notes: tuple[str, ...] = ()
     beside: "tuple[Beside, ...]" = ()
+    gleaned: "tuple[Diagram, ...]" = ()
 
     @property
     def words(self) -> str:

@@ -19,7 +19,7 @@ def find_diagrams(document: Document) -> list[Diagram]:
     A position that cannot be read has `faults`. Whether one that can be read may stand
     (kings, pawns on the last rank) is not asked here.
     """
-    found = [each.diagram for each in document.beside]  # in order
+    found = sorted([*(each.diagram for each in document.beside), *document.gleaned], key=lambda diagram: diagram.span)
     masked = unquoted(document.masked)
     for diagrams in (find_fens(masked), find_boards(masked), find_tables(document), find_lists(masked)):
         for diagram in diagrams:

@@ -82,7 +82,7 @@ def _further_on(said: Said, by: int) -> Said:
     return Said(said.does, said.span.further_on(by), said.value, said.several, said.subject, said.text)
 
 
-def _told_in(text: str) -> list[Said]:
+def words_told(text: str) -> list[Said]:
     """Cut a text into the words of a telling."""
     given = lexemes(text, Span(0, len(text)))
     found: list[Said] = []
@@ -251,7 +251,7 @@ def _pieces(text: str, by_line: bool) -> list[_Piece]:
         found.append(_Piece(tuple(current), ends, says, puts))
         current.clear()
 
-    for word in _told_in(text):
+    for word in words_told(text):
         if word.does == "end" or (by_line and word.text == "\n"):
             close(ends=True)
         elif word.does == "asked":

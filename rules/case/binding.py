@@ -8,7 +8,7 @@ title that names another. What fits no diagram stays without one. Text without a
 
 import re
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 from keyproof.grammar.asking import with_orders
 from keyproof.grammar.document import Document, PuzzleText
@@ -25,8 +25,9 @@ from msgspec.structs import replace
 from ..reading.reading import Reading, State
 from .case import Case
 from .games import game_scores, without_games
+from .gleaned import gleaned
 from .naming import Naming
-from .pricing import NOT_READ, Pricing
+from .pricing import NOT_READ, Make, Pricing
 from .side_tables import set_apart
 from .told import settled
 from .units import Unit, around, asks, cut, joined, on_the_line_of, told_alone
@@ -47,8 +48,6 @@ _MOST_COST = 120  # of one unit: a long solution elsewhere is no worse than that
 
 _PLAY = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
 
-Make = Callable[[PuzzleText], Case]
-
 
 def bound(document: Document, sections: Sections, make: Make) -> Sections:
     """Return the parting of a document that can be played best: the one by layout, or another.
@@ -57,6 +56,7 @@ def bound(document: Document, sections: Sections, make: Make) -> Sections:
     """
     if document.puzzles is not None:
         return sections
+    document, sections = gleaned(document, sections, make)
     apart = set_apart(document, settled(without_games(document, sections), make))
     return apart.given_back(_dealt(document, apart.sections, make))
 

@@ -1,15 +1,11 @@
 """Which of the positions that words may tell, or a board may show, is meant: the one of which the puzzle is sound."""
 
-from collections.abc import Callable
-
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.sections import Sections
 from msgspec.structs import replace
 
 from .case import Case
-from .pricing import Pricing
-
-Make = Callable[[PuzzleText], Case]
+from .pricing import Make, Pricing
 
 
 def settled(sections: Sections, make: Make) -> Sections:

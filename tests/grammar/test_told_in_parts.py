@@ -19,7 +19,7 @@ SIGNS = st.sampled_from((" ", " ", ".", ",", "!", "?", ":", ")", "(", "…", "\n
 
 def cut_as_a_whole(text: str, *, by_line: bool) -> Iterator[list[Said]]:
     current: list[Said] = []
-    for word in told_words._told_in(text):
+    for word in told_words.words_told(text):
         if word.does == "asked":
             current.append(word)
         if word.does in ("end", "asked") or (by_line and word.text == "\n"):

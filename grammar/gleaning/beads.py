@@ -1,0 +1,146 @@
+"""What of a text may bear on a position: sides, men and squares, each with all it may mean, and what stands between.
+
+Men and squares are taken in every spelling at once: words of a speaker, letters of any language, squares in
+descriptive notation. Which of them tell a position, and how they go together, is not asked here.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Literal
+
+import chess
+from msgspec import Struct
+from msgspec.structs import replace
+
+from ..descriptive import square_named
+from ..letters import FIGURINES
+from ..roster import COLOURS, NAMES
+from ..spans import Span
+from ..told_words import Said, words_told
+
+Does = Literal["side", "own", "other", "man", "square", "number", "takes back", "plays", "to", "end", "word"]
+
+_PIECE = r"(?:Kt|Кр|[KQRBNSPDTLFCAHWGVJФЛСП]|[♔-♟][\ufe0e\ufe0f]?)"
+_SEVERAL = r"(?:P|Kt|[RBQNS])['’]?s|pp"
+_SMALL = r"(?<![wbWB])[pkqrbn](?=[a-h][1-8](?!\w))"
+_LETTERED = re.compile(
+    rf"(?<![\w'’])(?P<owner>[wbWB])?(?P<letter>{_PIECE}|{_SEVERAL}|{_SMALL})\.?"
+    r"(?:[ \t]*[:=-]?[ \t]*(?P<tight>[a-hé][1-8])(?![\w+#=])|(?=[\s:=,(-]))"
+)
+_KING = r"(?:K|R|Кр|[kK]ing|♔|♚)[\s:=.,]*[a-h]"
+_SIDE = re.compile(rf"(?<![\w'’])(?:(?P<white>Wh?|w)|(?:Bl?|b|S|s|N|n|Z|z))[ \t]*[:.)=|][ \t]*(?={_KING})")
+_OLD = re.compile(
+    r"(?<![\w'’])(?:(?P<wing>[KQ]|[Kk]ing|[Qq]ueen)(?:['’]s)?\.?\s?)?"
+    r"(?:(?P<file>Kt|[RBN]|[Rr]ook|[Bb]ishop|[Kk]night)(?:['’]s)?\.?\s?)?"
+    r"(?P<rank>[1-8](?:st|nd|rd|th)?(?![\w:])|sq(?:uare)?\b\.?|first|second|third|fourth|fifth|sixth|seventh|eighth)"
+)
+_SQUARE = re.compile(r"(?<![A-Za-z])[a-hé][1-8](?![\w+#=])|(?<=[a-h][1-8])[a-h][1-8](?!\w)")
+_NUMBER_OF_MOVE = re.compile(r"(?<!\w)[1-9]\s?\.(?:\s?\.\s?\.)?\s?(?=\S)")
+_OFFICER = r"(?:Kt|[KQRBNSDTLFCA])"
+_PLAYED = re.compile(rf"(?<!\w){_OFFICER}?[a-h]?[1-8]?[x×:]?{_OFFICER}?[a-h][1-8](?:=?[QRBNS])?[+#†‡]")
+_RANKS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+_SHORT = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "Kt", "N": "Kt"}
+_WORDS: dict[str, Does] = {
+    "side": "side", "own": "own", "hearer": "other", "other": "other", "man": "man", "square": "square",
+    "number": "number", "takes back": "takes back", "no": "takes back", "play": "plays", "perhaps": "plays",
+    "explains": "plays", "asked": "end", "end": "end", "to": "to", "from": "to", "not": "to",
+}  # fmt: skip
+
+
+class Bead(Struct, frozen=True):
+    """One thing on the string: what it does and all the values it may have.
+
+    The colour of a side, the kinds of a man, the squares (of which a side may count the ranks, `old`), a number.
+    """
+
+    does: Does
+    span: Span
+    values: tuple[int, ...] = ()
+    several: bool = False
+    old: bool = False
+    tight: bool = False  # of a square: its man's letter stands right before it
+    text: str = ""
+
+
+def beads(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> list[Bead]:
+    """Return what stands in a stretch of a text, in order. `letters` are those of its language."""
+    found: list[Bead] = []
+    place = span.start
+    for bead in sorted(_signs(text, span, letters), key=lambda bead: (bead.span.start, -bead.span.end)):
+        if bead.span.start < place:
+            continue
+        found += _of_words(text, Span(place, bead.span.start))
+        found.append(bead)
+        if (
+            bead.does == "man"
+            and bead.text
+            and (square := _LETTERED.match(text, bead.span.start, span.end))
+            and square["tight"]
+        ):
+            at = Span(*square.span("tight"))
+            found.append(Bead("square", at, (_square(square["tight"]),), tight=True))
+            place = at.end
+        else:
+            place = bead.span.end
+    found += _of_words(text, Span(place, span.end))
+    return found
+
+
+def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> Iterator[Bead]:
+    """Yield what is printed in letters and figures."""
+    for side in _SIDE.finditer(text, *span):
+        yield Bead("side", Span(*side.span()), (int(side["white"] is not None),))
+    for number in _NUMBER_OF_MOVE.finditer(text, *span):
+        yield Bead("plays", Span(*number.span()))
+    for played in _PLAYED.finditer(text, *span):
+        yield Bead("plays", Span(*played.span()))
+    for square in _SQUARE.finditer(text, *span):
+        yield Bead("square", Span(*square.span()), (_square(square[0]),))
+    for old in _OLD.finditer(text, *span):
+        if old["wing"] or old["file"]:
+            yield Bead("square", Span(*old.span()), _old(old), old=True)
+    for lettered in _LETTERED.finditer(text, *span):
+        if kinds := _kinds(lettered["letter"], letters):
+            if lettered["owner"]:
+                yield Bead("side", Span(*lettered.span("owner")), (int(lettered["owner"] in "wW"),))
+            several = lettered["letter"].endswith("s") or lettered["letter"] == "pp"
+            yield Bead("man", Span(*lettered.span("letter")), kinds, several=several, text=lettered["letter"])
+
+
+def _square(printed: str) -> chess.Square:
+    return chess.parse_square(printed.replace("é", "e"))
+
+
+def _kinds(letter: str, letters: Mapping[str, chess.PieceType]) -> tuple[int, ...]:
+    if letter in FIGURINES:
+        return (FIGURINES[letter].piece_type,)
+    bare = letter.rstrip("s'’") if len(letter) > 1 and letter.endswith("s") else letter
+    if bare == "pp":
+        return (chess.PAWN,)
+    named = bare if bare in letters else bare.upper()
+    return (letters[named],) if named in letters else ()
+
+
+def _old(match: re.Match[str]) -> tuple[int, ...]:
+    wing, file, rank = match["wing"], match["file"], match["rank"]
+    wing = None if wing is None else _SHORT.get(wing.lower(), wing)
+    file = None if file is None else _SHORT.get(file.lower(), _SHORT.get(file, file))
+    rank = str(_RANKS.index(rank) + 1) if rank in _RANKS else rank.rstrip(".")
+    return tuple(chess.scan_forward(square_named(f"{wing or ''} {file or ''} {rank}".strip())))
+
+
+def _of_words(text: str, span: Span) -> Iterator[Bead]:
+    if span.start >= span.end:
+        return
+    for said in words_told(span.of(text)):
+        yield _bead(replace(said, span=said.span.further_on(span.start)))
+
+
+def _bead(said: Said) -> Bead:
+    word = said.text.lower()
+    if said.does in ("word", "unknown", "beside") and word in COLOURS and len(word) > 2:
+        return Bead("side", said.span, (int(COLOURS[word]),))
+    if said.does in ("word", "unknown") and word in NAMES and len(word) > 3:
+        return Bead("man", said.span, (NAMES[word],))
+    does = _WORDS.get(said.does, "word")
+    return Bead(does, said.span, (said.value,), several=said.several, text=word)

@@ -1,0 +1,46 @@
+"""What each way to put men and squares together costs: small whole numbers, and nowhere else than here.
+
+They were set on the positions told in the texts of tests/trial: what must be cheap is what people do, and what must be
+dear is what makes men of a solution into a position.
+"""
+
+# Putting men on squares.
+PUT = -2  # a man gets its square
+AGAIN = 1  # a man is named again where it stands
+AFTER = 1  # a square stands before its man
+FAR = 1  # for each two words between a man and its square
+COMMA = 1  # between a man and its square
+STOP = 3  # a full stop or semicolon between them
+OPEN = 1  # a square goes on with the man before, behind other words than "and" or a comma
+TO = 4  # a square somebody goes to
+OVER = 6  # another man stands on the square already
+MISCOUNTED = 4  # "two pawns", and one square
+MAN_PASSED = 4  # a man gets no square
+SQUARE_PASSED = 4  # a square gets no man
+ANOTHER_MEANING = 2  # for each meaning of a word or square after its first
+
+# Whose men they are.
+SIDE_SUPPOSED = 1  # nobody has said whose men come first: White's
+SIDE_PASSED = 3  # the name of a side that begins none of its men: "facing the white king"
+SIDE_ENDS = 3  # a side that was said of one man only: "a black pawn on h7 and the rook on a5"
+SIDE_AGAIN = 6  # a side is named anew where both kings stand: another position may begin
+SECOND_KING = 2  # a second king without a word for the side is the other side's
+
+# Where a telling is over.
+PLAYS = 5  # a word of play within it
+PAUSE = 1  # a sentence without a man
+BLANK_LINE = 4  # when both kings stand
+LEFT_OFF = 3  # it ends within a sentence
+
+# What is looked at.
+BEAM = 48  # ways that are gone on with
+MOST_BEADS = 260  # of a telling
+MOST_PAUSES = 4  # sentences in which the likeliest way puts no man
+HOPELESS = 12  # a telling that has come to cost so much is none
+MOST = 0  # what costs more is no telling, but men and squares of play
+LIKELY = 6  # so much dearer than the cheapest way another one may be
+MOST_OF_AN_END = 6  # ways that end at one place
+MOST_WAYS = 40  # ways that are proved
+NEAR = 80  # beads from its first in which a telling has two kings and squares enough
+FEWEST = 3  # of those squares
+MOST_PLAY = 3  # words of play among them

@@ -1,0 +1,91 @@
+"""Where a text may tell a position, and what it may tell there."""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+
+import chess
+from msgspec import Struct
+
+from ..document import Diagram
+from ..letters import LANGUAGES, SIDES
+from ..spans import Span
+from . import costs
+from .beads import Bead, beads
+from .ways import Ended, ways
+
+_LANGUAGES = ("en", *(language for language in SIDES if language != "en"))  # of two, the letters of the first
+_OPENS = frozenset(("side", "own", "other", "man", "square"))
+_WORD = re.compile(r"[^\W\d_]{3,}")
+
+
+class Telling(Struct, frozen=True):
+    """A place where a text may tell a position: what it may be, the likeliest first."""
+
+    diagrams: tuple[Diagram, ...]
+    costs: tuple[int, ...]  # of each
+
+
+def tellings(text: str, span: Span) -> Iterator[Telling]:
+    """Yield the places in a stretch where a position may be told, in order. They may overlap. Never raises.
+
+    That a text names men and squares does not make it tell a position: whoever asks must prove which one is meant.
+    """
+    string = beads(text, span, letters_of(text))
+    by_rank = any(bead.old for bead in string)
+    for start in _starts(string):
+        found = ways(string, start, from_white=False)
+        if by_rank:
+            found = sorted([*found, *ways(string, start, from_white=True)], key=lambda each: each.cost)
+        diagrams = [_diagram(string[start : each.end], each) for each in found]
+        if diagrams:
+            yield Telling(tuple(diagrams), tuple(each.cost for each in found))
+
+
+def letters_of(text: str) -> Mapping[str, chess.PieceType]:
+    """Return the letters of the men in the languages of which a text has the names of the sides, the first known."""
+    words = {word.lower() for word in _WORD.findall(text)}
+    letters: dict[str, chess.PieceType] = {}
+    for language in _LANGUAGES:
+        if words & SIDES[language].keys():
+            letters = LANGUAGES[language] | letters
+    return letters or LANGUAGES["en"]
+
+
+def _starts(string: Sequence[Bead]) -> Iterator[int]:
+    """Yield the first words for a side or a man of each sentence and line behind which enough is told."""
+    fresh = True
+    for place, bead in enumerate(string):
+        fresh = fresh or bead.does == "end" or bead.text == "\n"
+        if not fresh or bead.does not in _OPENS:
+            continue
+        fresh = False
+        if _may_tell(string[place : place + costs.NEAR]):
+            yield place
+
+
+def _may_tell(near: Sequence[Bead]) -> bool:
+    """Tell whether two kings and squares enough are named before too much is played."""
+    kings = squares = plays = 0
+    for bead in near:
+        kings += bead.does == "man" and chess.KING in bead.values
+        squares += bead.does == "square"
+        plays += bead.does == "plays"
+        if plays > costs.MOST_PLAY:
+            return False
+        if kings > 1 and squares >= costs.FEWEST:
+            return True
+    return False
+
+
+def _diagram(string: Sequence[Bead], told: Ended) -> Diagram:
+    """Return what is told as a diagram; each man stands in the text where its square is named first."""
+    places: dict[chess.Square, Span] = {}
+    for bead in string:
+        if bead.does == "square":
+            for square in bead.values:
+                for meant in (square, chess.square_mirror(square)) if bead.old else (square,):
+                    places.setdefault(meant, bead.span)
+    pieces = told.pieces
+    spans = {square: places[square] for square in pieces if square in places}
+    last = max((span.end for span in spans.values()), default=string[-1].span.end)
+    return Diagram(kind="list", span=Span(string[0].span.start, last), pieces=pieces, piece_spans=spans, told=True)

@@ -1,0 +1,261 @@
+"""The ways in which beads may tell a position, cheapest first.
+
+A man and a square beside each other are a man on its square, in this order or the other; a side holds until another
+is named, a man until its squares end. Each departure from that costs (costs.py). Which way is meant only the proof can
+tell, so many are kept: a beam goes from bead to bead, and at each of them the telling may be over.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+import chess
+from msgspec import Struct
+from msgspec.structs import replace
+
+from . import costs
+from .beads import Bead
+
+Men = frozenset[tuple[chess.Square, int]]  # kind, and 8 more for White
+
+_WHITE = 8
+_KINGS = frozenset((chess.KING, chess.KING + _WHITE))
+_JOINS = frozenset(("and", ",", "&"))
+_APART = {";": costs.STOP, ",": costs.COMMA}
+
+
+class Way(Struct, frozen=True):
+    """One way to take the beads up to some place."""
+
+    cost: int = 0
+    men: Men = frozenset()
+    side: int | None = None
+    side_before: int | None = None
+    man: int = 0  # kind that waits for its square, or goes on for more
+    open: bool = False  # it has got one already
+    tight: bool = False  # men have been printed as letters right before their squares
+    wanted: int = 0  # squares that a count still wants of it
+    squares: tuple[int, ...] = ()  # wait for their man
+    last: tuple[chess.Square, int] | None = None
+    back: bool = False  # what was told last is taken back
+    words: int = 0  # since the last man or square
+    joined: bool = True  # by "and" or a comma
+    apart: int = 0  # what stands between it and the last man or square, as a cost
+    to: bool = False  # "to" stands before
+    put_here: bool = False  # since the last sentence began
+
+    @property
+    def whole(self) -> bool:
+        """Tell whether both kings stand there."""
+        return len(_KINGS & {man for _, man in self.men}) == len(_KINGS)
+
+    def future(self) -> tuple[object, ...]:
+        """Return all that bears on what may still come of it."""
+        return self.men, self.side, self.side_before, self.man, self.wanted, self.squares, self.back, self.last
+
+    def left(self) -> int:
+        """Return what it costs that a man named last gets no square."""
+        return costs.MAN_PASSED if self.man and not self.open else 0
+
+
+class Ended(Struct, frozen=True):
+    """A telling that is over: the men, what it costs, and the bead before which it ended."""
+
+    cost: int
+    men: Men
+    end: int
+
+    @property
+    def pieces(self) -> dict[chess.Square, chess.Piece]:
+        """The men on their squares."""
+        return {square: chess.Piece(man % _WHITE, man > _WHITE) for square, man in sorted(self.men)}
+
+
+def ways(beads: Sequence[Bead], start: int, *, from_white: bool) -> list[Ended]:
+    """Return what the beads from `start` on may tell, cheapest first, each set of men once.
+
+    `from_white`: squares in descriptive notation are all counted from White's side.
+    """
+    beam = [Way()]
+    ended: dict[Men, Ended] = {}
+    idle = 0
+    before = ""
+    for place in range(start, min(len(beads), start + costs.MOST_BEADS)):
+        bead = beads[place]
+        if bead.text == before == "\n":
+            beam = [_after(way, costs.BLANK_LINE) if way.whole else way for way in beam]
+        before = bead.text
+        beam = _cheapest(after for way in beam for after in _taken(way, bead, from_white))
+        if bead.does in ("square", "man", "end"):
+            _end(ended, beam, place, 0 if bead.does == "end" else costs.LEFT_OFF)
+        idle = 0 if beam[0].put_here else idle + (bead.does == "end")
+        if idle > costs.MOST_PAUSES or beam[0].cost > costs.HOPELESS:
+            break
+    return _likeliest(ended.values())
+
+
+def _cheapest(found: Iterable[Way]) -> list[Way]:
+    """Return the ways with the best prospects, of those with the same future the cheapest."""
+    best: dict[tuple[object, ...], Way] = {}
+    for way in found:
+        future = way.future()
+        if future not in best or way.cost < best[future].cost:
+            best[future] = way
+    return sorted(best.values(), key=lambda way: way.cost)[: costs.BEAM]
+
+
+def _end(ended: dict[Men, Ended], beam: Iterable[Way], place: int, cost: int) -> None:
+    for way in beam:
+        if way.whole:
+            over = way.cost + cost + way.left() + len(way.squares) * costs.SQUARE_PASSED
+            over += costs.MISCOUNTED if way.wanted else 0
+            if way.men not in ended or over < ended[way.men].cost:
+                ended[way.men] = Ended(over, way.men, place)
+
+
+def _likeliest(ended: Iterable[Ended]) -> list[Ended]:
+    """Return the cheapest of those that end at each place, cheapest first."""
+    found: list[Ended] = []
+    times: dict[int, int] = {}
+    for each in sorted(ended, key=lambda each: each.cost):
+        times[each.end] = times.get(each.end, 0) + 1
+        if times[each.end] <= costs.MOST_OF_AN_END:
+            found.append(each)
+    most = min(found[0].cost + costs.LIKELY, costs.MOST) if found else 0
+    return [each for each in found if each.cost <= most][: costs.MOST_WAYS]
+
+
+def _after(way: Way, cost: int = 0, **changed: object) -> Way:
+    return replace(way, cost=way.cost + cost, **changed)
+
+
+def _taken(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
+    """Yield the ways in which a bead may go on."""
+    match bead.does:
+        case "side":
+            yield from _side(way, bead.values[0])
+            yield _after(way, costs.SIDE_PASSED)
+        case "own" | "other":
+            yield way
+            yield from _side(way, int(bead.does == "own"))  # who speaks has White
+        case "man":
+            yield from _man(way, bead)
+        case "square":
+            yield from _square(way, bead, from_white)
+        case "number":
+            yield way
+            if way.open or not way.wanted:
+                yield _after(way, wanted=bead.values[0], man=0 if way.open else way.man, open=False)
+        case "takes back":
+            yield way
+            yield _after(way, back=True)
+        case "plays":
+            yield _after(way, costs.PLAYS if way.men else 0, words=0)
+        case "to":
+            yield _after(way, to=True)
+        case "end":
+            idle = costs.PAUSE if way.men and not way.put_here else 0
+            yield _after(way, idle, put_here=False, to=False, words=0, apart=costs.STOP)
+        case _:
+            apart = max(way.apart, _APART.get(bead.text, 0))
+            yield _after(way, words=way.words + 1, joined=bead.text in _JOINS, apart=apart)
+
+
+def _side(way: Way, side: int) -> Iterator[Way]:
+    again = costs.SIDE_AGAIN if way.whole and side != way.side else 0
+    yield _after(way, way.left() + again, side=side, side_before=way.side, man=0, open=False, wanted=0)
+    if way.left():
+        yield _after(way, again, side=side)  # "the king, the white one"
+
+
+def _man(way: Way, bead: Bead) -> Iterator[Way]:
+    for rank, kind in enumerate(bead.values):
+        cost = rank * costs.ANOTHER_MEANING
+        if way.squares and (put := _all_put(way, kind, cost + costs.AFTER + way.apart)) is not None:
+            yield put
+        if way.back and way.last is not None and not way.man:
+            square, man = way.last
+            last = square, kind + (man & _WHITE)
+            yield _after(way, cost, men=way.men - {way.last} | {last}, back=False, last=last)
+        cost += 0 if way.back else way.left()
+        cost += costs.MISCOUNTED if way.open and way.wanted else 0
+        named = _after(
+            way, cost, man=kind, open=False, words=0, apart=0, to=False, wanted=0 if way.open else way.wanted
+        )
+        yield named
+        if way.side_before not in (None, way.side):
+            yield _after(named, costs.SIDE_ENDS, side=way.side_before, side_before=way.side)
+    yield _after(way, costs.MAN_PASSED, words=way.words + 1)
+
+
+def _all_put(way: Way, kind: int, cost: int) -> Way | None:
+    """Put a man on each of the squares that wait."""
+    put: Way | None = _after(way, cost, squares=())
+    for square in way.squares:
+        put = None if put is None else _put(put, square, kind, 0)
+    return None if put is None else _after(put, man=0, open=False)
+
+
+def _square(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
+    yield _after(way, costs.SQUARE_PASSED, words=0, apart=0, to=False)
+    far = way.words // 2 * costs.FAR
+    if not way.man or way.open:
+        yield _after(
+            way, far, squares=(*way.squares, bead.values[0]), man=0, open=False, words=0, apart=0, to=False, wanted=0
+        )
+    for rank, named in enumerate(bead.values):
+        square = chess.square_mirror(named) if bead.old and way.side == 0 and not from_white else named
+        yield from _on(way, square, bead, rank * costs.ANOTHER_MEANING + (costs.TO if way.to else 0) + far)
+
+
+def _on(way: Way, square: chess.Square, bead: Bead, cost: int) -> Iterator[Way]:
+    """Yield the ways in which a square may get a man that was named before."""
+    found: list[Way | None] = []
+    if way.tight and not bead.tight and way.man != chess.PAWN:
+        found.append(_put(way, square, chess.PAWN, cost))  # "Ra1 b2": behind men with letters a pawn has none
+    if way.back and way.last is not None:
+        taken = _after(way, -costs.PUT, men=way.men - {way.last}, back=False, last=None)
+        found.append(_put(replace(taken, side=int(way.last[1] > _WHITE)), square, way.last[1] % _WHITE, cost))
+    if way.man:
+        apart = way.open and way.words and not way.joined
+        put = _put(way, square, way.man, cost + (costs.OPEN if apart else 0) + (0 if way.open else way.apart))
+        found.append(None if put is None else replace(put, tight=way.tight or bead.tight))
+    yield from filter(None, found)
+
+
+def _put(way: Way, square: chess.Square, kind: int, cost: int) -> Way | None:
+    """Put a man on a square; None where it cannot stand there."""
+    side, men = way.side, way.men
+    if side is None:
+        side, cost = 1, cost + costs.SIDE_SUPPOSED
+    if kind == chess.PAWN and chess.square_rank(square) in (0, 7):
+        return None
+    if kind == chess.KING and _stands_elsewhere(men, kind + _WHITE * side, square):
+        side, cost = 1 - side, cost + costs.SECOND_KING
+        if _stands_elsewhere(men, kind + _WHITE * side, square):
+            return None
+    man = kind + _WHITE * side
+    here = next((other for place, other in men if place == square), None)
+    if here == man:
+        return _after(
+            way, cost + costs.AGAIN, open=True, words=0, apart=0, to=False, put_here=True, side=side, joined=False
+        )
+    if here is not None:
+        cost, men = cost + costs.OVER, men - {(square, here)}
+    return _after(
+        way,
+        cost + costs.PUT,
+        men=men | {(square, man)},
+        last=(square, man),
+        side=side,
+        open=True,
+        wanted=max(way.wanted - 1, 0),
+        back=False,
+        words=0,
+        apart=0,
+        joined=False,
+        to=False,
+        put_here=True,
+    )
+
+
+def _stands_elsewhere(men: Men, man: int, square: chess.Square) -> bool:
+    return any(other == man and place != square for place, other in men)
