@@ -10,6 +10,7 @@ from typing import Any
 import chess
 from keyproof.grammar.spans import Span, lines_of
 from keyproof.rules.case.case import Way
+from keyproof.rules.case.sic import sic_marks
 from keyproof.rules.finding import Edit, Evidence, Finding
 from keyproof.rules.play.node import PASS, numbered
 from keyproof.rules.reading.account import Standing
@@ -24,11 +25,9 @@ from ..reports.play import evidence_ply
 from ..reports.position import count
 from ..reports.proof import asked
 from ..results import PuzzleResult
-from ..sources import Unreadable
+from ..sources import Unreadable, kind_of
 from ..understood import Sentence
 from .units import Spots, Units
-
-_SIC = "[sic"
 
 Value = dict[str, Any]
 
@@ -71,15 +70,24 @@ def _finding(finding: Finding, entry: Entry, checked: Checked, spots: Spots) -> 
 
 
 def _accepting(finding: Finding, checked: Checked, spots: Spots) -> Value | None:
-    """Return the edit that lets a finding stand; None where its line ends in such a mark already."""
-    text = checked.document.text
+    """Return the edit that lets a finding stand, None where the kind of file has no room for it.
+
+    A line has one mark: where it lets something else stand already, it is made to let `all` stand.
+    """
+    text, kind = checked.document.text, kind_of(checked.document.path)
+    if kind == "epd":  # which has no comments
+        return None
     lines = lines_of(text)
     line = lines.line_span(lines.place(finding.span.start)[0])
     end = line.start + len(line.of(text).rstrip(" \t"))
-    if _SIC in line.of(text):
-        return None
-    edits = checked.filed.edits((Edit(Span(end, end), f" [sic: {finding.rule}]"),))
-    return next((spots.written(edit.span) | {"text": edit.text} for edit in edits), None)
+    marks = sic_marks(text, [line])
+    if marks:
+        wanted = Edit(Span(marks[0].span.start, end), "[sic]")
+    else:
+        lead = " ; " if kind == "pgn" else " "  # PGN standard 5: a comment to the end of the line
+        wanted = Edit(Span(end, end), f"{lead}[sic: {finding.rule}]")
+    edits = checked.filed.edits((wanted,))
+    return next((spots.written(edit.span) | {"text": edit.text, "all": bool(marks)} for edit in edits), None)
 
 
 @lru_cache(maxsize=4096)

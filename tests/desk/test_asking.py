@@ -5,8 +5,10 @@ import itertools
 import re
 import zipfile
 from base64 import b64encode
+from typing import Any
 
 import chess
+import chess.pgn
 import pytest
 from keyproof.linter.desk import asking, rehearsing
 from keyproof.linter.desk.shown import checked_text
@@ -22,7 +24,7 @@ from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 from keyproof.linter.positions import NotAPosition
 from keyproof.linter.readers import captions
-from keyproof.linter.sources import document_from_text
+from keyproof.linter.sources import document_from_text, kind_of
 from keyproof.rules.proof.limits import Cancel
 from keyproof.rules.writing.voices import VOICES
 
@@ -258,3 +260,37 @@ def test_a_mark_that_lets_a_finding_stand_is_no_sentence(mark: str, end: str) ->
         assert spoken[0].words == spoken[1].words
     plain, other = (check_text("column.md", each, Options()).account for each in (text, marked))
     assert [each.standing for each in other.entries] == [each.standing for each in plain.entries]
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("column.md", COLUMN.replace("2.Rg5#", "2.Re4#")),
+        ("column.txt", COLUMN.replace("2.Rg5#", "2.Re4#  ")),
+        ("column.pgn", f'[SetUp "1"]\n[FEN "{FEN}"]\n\n1. Kg2 Kh4 (1... h4 2. Re4#) 2. Re4# *\n'),
+    ],
+)
+def test_a_finding_that_is_let_stand_is_found_no_more(name: str, text: str) -> None:
+    """In a PGN the mark is a comment to the end of the line (PGN standard 5), so that every reader passes it over."""
+
+    def shown(of: str) -> list[dict[str, Any]]:
+        document = document_from_text(name, of, kind_of(name) or "text")
+        *_, last = Desk(Options(effort=1)).check(document, Cancel())
+        return list(checked_text(last)["findings"])
+
+    (finding,) = (each for each in shown(text) if each["rule"] == "check-not-mate")
+    edit = finding["accept"]
+    after = text[: edit["from"]] + edit["text"] + text[edit["to"] :]
+    assert [each["rule"] for each in shown(after) if each["rule"] == "check-not-mate"] == []
+    if name.endswith(".pgn"):
+        game = chess.pgn.read_game(io.StringIO(after))
+        assert game is not None
+        assert game.errors == []
+        assert [move.uci() for move in game.mainline_moves()] == ["f2g2", "g4h4", "e5e4"]
+
+
+def test_no_mark_is_written_into_an_epd() -> None:
+    text = f'{FEN.rsplit(" ", 2)[0]} dm 2; bm Re4; id "x";\n'
+    *_, last = Desk(Options(effort=1)).check(document_from_text("a.epd", text, "epd"), Cancel())
+    (finding,) = checked_text(last)["findings"]
+    assert finding["accept"] is None

@@ -309,8 +309,8 @@ def test_of_two_readings_one_is_chosen_and_the_text_stays(browser: "Chrome", sta
     assert page.seen("#place-taken") == before
 
 
-def test_a_long_script_is_read_on_without_new_proofs(browser: "Chrome", start: Any, folder: Path) -> None:
-    """A key in a text of 2,000 lines: one puzzle is read anew, and the margin follows."""
+def test_a_long_script_is_read_on_without_new_proofs(browser: "Chrome", start: Any, folder: Path, keys: Any) -> None:
+    """A key in a text of 2,000 lines: one puzzle is read anew, and the margin follows; it is mended by keys alone."""
     talk = "The speaker turns a page and tells of the evening, which was long.\n" * 32
     text = "\n".join(FAULTY.replace("No. 7", f"No. {number}") + f"\n{talk}" for number in range(50))
     assert text.count("\n") >= 2000
@@ -320,7 +320,13 @@ def test_a_long_script_is_read_on_without_new_proofs(browser: "Chrome", start: A
     page.put_cursor("Key: ", after=False)
     page.keys("x")
     page.wait("desk.fresh")
-    page.keys("\ue003")  # Backspace
+    page.keys(keys.BACKSPACE)
     page.settled()
     assert page.text == text
     assert len(page.remarks) == before
+    page.keys(with_control=keys.END)
+    page.with_shift(keys.F2)  # the last remark
+    page.keys(keys.ARROW_LEFT, keys.BACKSPACE, keys.BACKSPACE, "g5")
+    page.settled()
+    assert page.text == "2.Rg5#".join(text.rsplit("2.Re4#", 1))
+    assert len(page.remarks) == before - 1

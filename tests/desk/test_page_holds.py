@@ -139,8 +139,12 @@ def test_nothing_leaves_the_machine(browser: "Chrome", start: Any, folder: Path)
     desk = start()
     browser.get_log("performance")
     page = Page(browser, desk, "column.md")
-    page.press("#do-rehearsal")
-    page.wait("document.getElementById('rehearsal').open")
+    for each in ("files", "setting", "writing", "rehearsal", "keys"):
+        page.press(f"#do-{each}")
+        page.wait(f"document.getElementById('{each}').open")
+        page.press(f"#{each} .closes")
+    browser.get(f"{desk.address}sheet?name=column.md")
+    page = Page(browser, desk, "column.md")
     asked = set()
     for entry in browser.get_log("performance"):
         message = json.loads(entry["message"])["message"]

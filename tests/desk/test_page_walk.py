@@ -7,6 +7,7 @@ from urllib.parse import unquote
 from urllib.request import urlopen
 
 import pytest
+from keyproof.linter.desk import asking
 from keyproof.linter.diagrams.reading import position_of
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_file, check_text
@@ -247,3 +248,39 @@ def test_a_file_that_was_taken_away_can_be_written_again(browser: "Chrome", star
     page.press("#notice-outside button")  # save all the same
     page.wait("desk.saved")
     assert (folder / "column.md").read_text(encoding="utf-8") == page.text
+
+
+def test_a_picture_can_be_dropped_on_the_text(browser: "Chrome", start: Any, folder: Path) -> None:
+    """Its position is set up: the browser does not leave the page for it, nor does the editor write it as words."""
+    import base64
+
+    (folder / "column.md").write_text(COLUMN, encoding="utf-8")
+    page = Page(browser, start(), "column.md")
+    for place, position in (("#text .cm-content", FEN), ("header", FIRST)):
+        picture = base64.b64encode(asking.diagram(position, "svg", "400")).decode()
+        left = page.js(
+            "const bytes = Uint8Array.from(atob(arguments[0]), (each) => each.charCodeAt(0));"
+            "const dropped = new DataTransfer(); dropped.items.add(new File([bytes], 'diagram.svg'));"
+            "return document.querySelector(arguments[1]).dispatchEvent(new DragEvent('drop',"
+            " { dataTransfer: dropped, bubbles: true, cancelable: true }))",
+            picture,
+            place,
+        )
+        assert left is False  # to the browser
+        page.wait(f"desk.setting.fen === '{position}'")
+        assert page.text == COLUMN
+        page.press("#setting .closes")
+
+
+def test_one_line_can_let_two_findings_stand(browser: "Chrome", start: Any, folder: Path, keys: Any) -> None:
+    (folder / "column.md").write_text(FAULTY.replace("1...Kh4 2.Re4#", "1...Kh4 2.Re3#"), encoding="utf-8")
+    page = Page(browser, start(), "column.md")
+    rules = [rule for _, rule in found(page)]
+    assert len(rules) > 1
+    page.press("#remarks .accept")
+    page.settled()
+    assert page.text.endswith(f"2.Re4# [sic: {rules[0]}]\n")
+    page.press("#remarks .accept")
+    page.settled()
+    assert page.text.endswith("2.Re4# [sic]\n")
+    assert found(page) == []

@@ -16,7 +16,7 @@ export class Margin {
     const shown = new Map();
     for (const remark of remarks) {
       const known = this.shown.get(remark.key);
-      const face = JSON.stringify([remark.message, remark.level, remark.repair?.words, remark.evidence, Boolean(remark.accept)]);
+      const face = JSON.stringify([remark.message, remark.level, remark.repair?.words, remark.evidence, Boolean(remark.accept), remark.accept?.all]);
       const node = known?.face === face ? known.node : this.made(remark);
       if (known && known.node !== node) hand(known.node, node);
       shown.set(remark.key, { node, face });
@@ -38,7 +38,7 @@ export class Margin {
     const line = element("button", { type: "button", class: "line", onclick: () => this.acts.goTo(now()) });
     const acts = element("p", { class: "acts" });
     if (remark.repair) acts.append(element("button", { type: "button", class: "mend", onclick: () => this.acts.mend(now()) }, word("mend", { what: remark.repair.words })));
-    if (remark.accept) acts.append(element("button", { type: "button", class: "accept", onclick: () => this.acts.accept(now()) }, word("let_stand")));
+    if (remark.accept) acts.append(element("button", { type: "button", class: "accept", onclick: () => this.acts.accept(now()) }, word(remark.accept.all ? "let_all_stand" : "let_stand")));
     return element("li", { class: `remark ${remark.level}`, id: `remark-${key}` },
       element("p", {}, line, " ", element("strong", { class: "level" }, remark.title), ": ", remark.message, " ",
         remark.rule ? element("span", { class: "rule" }, `[${remark.rule}]`) : null),

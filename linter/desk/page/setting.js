@@ -28,12 +28,8 @@ export class Setting {
     byId("setting-shown").addEventListener("click", () => this.fromText(({ fen }) => [fen, ""]));
     byId("setting-clear").addEventListener("click", () => { this.men.clear(); this.changed(); });
     byId("setting-turn").addEventListener("change", () => this.changed());
-    const drop = byId("setting-board");
-    drop.addEventListener("dragover", (event) => event.preventDefault());
-    drop.addEventListener("drop", (event) => {
-      event.preventDefault();
-      this.picture(event.dataTransfer.files[0]);
-    });
+    // Wherever a file is dropped, the browser would leave the page for it, and the editor write a picture as words.
+    for (const kind of ["dragover", "drop"]) addEventListener(kind, (event) => this.dropped(event), true);
     this.changed();
   }
 
@@ -192,6 +188,17 @@ export class Setting {
     let binary = "";
     for (let at = 0; at < bytes.length; at += 8192) binary += String.fromCharCode(...bytes.subarray(at, at + 8192));
     this.take(await this.desk.ask("picture", { kind: file.type, data: btoa(binary) }, (error) => this.wrong(error)));
+  }
+
+  dropped(event) {
+    const { files, types } = event.dataTransfer;
+    if (!types.includes("Files")) return;
+    event.preventDefault();
+    event.stopPropagation();
+    const open = document.querySelector("dialog[open]");
+    if (event.type !== "drop" || (open && open.id !== "setting")) return;
+    if (!open) this.show();
+    this.picture(files[0]);
   }
 
   // `what` is taken of the place at the cursor: a position, and what is asked in it.
