@@ -170,6 +170,7 @@ def test_what_was_not_understood_is_told_with_its_words(browser: "Chrome", draft
     ]
     assert "The checks only chase the king" in page.seen("#remarks .not_understood")
     assert "1 doubtful, 1 not understood" in page.seen("#sum")
+    assert "say it in other words" in page.seen("#sum")
 
 
 def test_a_position_is_set_up_proved_and_written(browser: "Chrome", start: Any, folder: Path, keys: Any) -> None:

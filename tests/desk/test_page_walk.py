@@ -284,3 +284,18 @@ def test_one_line_can_let_two_findings_stand(browser: "Chrome", start: Any, fold
     page.settled()
     assert page.text.endswith("2.Re4# [sic]\n")
     assert found(page) == []
+
+
+def test_what_is_spoken_is_in_view_at_twice_the_size(browser: "Chrome", draft: Desk) -> None:
+    """WCAG 2.1, 1.4.4: 1280 by 800 at 200 %. The words, their board and the button that has the focus."""
+    page = Page(browser, draft, "draft.md")
+    metrics = {"width": 640, "height": 400, "deviceScaleFactor": 2, "mobile": False}
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+    page.js("document.getElementById('do-rehearsal').click()")
+    page.wait("document.getElementById('rehearsal').open")
+    for each in ("words", "board svg", "clockwork"):
+        box = page.js(
+            "return document.querySelector(arguments[0]).getBoundingClientRect().toJSON()", f"#rehearsal-{each}"
+        )
+        assert box["top"] >= 0, each
+        assert box["bottom"] <= 400, each

@@ -221,3 +221,25 @@ def test_the_page_counts_in_utf16_units(text: str) -> None:
         assert units.from_page(page) == offset
     assert units.from_page(10_000) == len(text)
     assert units.from_page(-5) == 0
+
+
+@pytest.mark.parametrize("step", ["fsync", "replace"])
+def test_a_file_is_whole_whatever_happens_while_it_is_saved(
+    texts: Texts, folder: Path, monkeypatch: pytest.MonkeyPatch, step: str
+) -> None:
+    path = folder / "column.md"
+    path.write_text("one\n")
+    text = opened(texts)
+    texts.write(text, WINDOW, "two\n")
+
+    def fails(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(f"keyproof.linter.writing.os.{step}", fails)
+        with pytest.raises(Refused, match=r"column\.md cannot be written: No space left"):
+            texts.save(text)
+    assert path.read_text() == "one\n"
+    assert [each.name for each in folder.iterdir()] == ["column.md"]
+    texts.save(text)
+    assert path.read_text() == "two\n"

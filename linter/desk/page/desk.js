@@ -5,7 +5,7 @@ import { Link, Lost } from "./link.js";
 import { Margin } from "./margin.js";
 import { Notices } from "./notices.js";
 import { Rehearsal } from "./rehearsal.js";
-import { remarksOf, summary } from "./remarks.js";
+import { advice, remarksOf, summary } from "./remarks.js";
 import { Setting } from "./setting.js";
 import { Text } from "./text.js";
 import { Tools } from "./tools.js";
@@ -229,7 +229,7 @@ class Desk {
     this.checked = this.revision;
     const remarks = remarksOf(message, this.text.words);
     const words = summary(message);
-    byId("sum").textContent = words;
+    byId("sum").textContent = `${words} ${advice(message)}`.trim();
     this.text.remark(remarks);
     this.margin.show(remarks);
     if (message.settled ?? true) this.notices.sayLater(words);

@@ -38,6 +38,11 @@ export function unplaced(words) {
   return words.length ? ` (${word("because", { words: words.map((each) => word("quoted", { words: each })).join(", ") })})` : "";
 }
 
+// What can be done about words that were not proofread; seen, not heard each time.
+export function advice({ counts }) {
+  return counts?.doubtful || counts?.unread ? word("sum_unread") : "";
+}
+
 export function summary(message) {
   if (message.error !== undefined) return word("not_read", { why: message.error });
   const { counts } = message;
