@@ -26,7 +26,10 @@ class Desk {
     this.follow = new Follow();
     this.text = new Text(byId("text"), document.body.dataset.nonce, {
       changed: (own) => this.changed(own),
-      cursor: () => this.cursor(),
+      cursor: () => {
+        this.follow.playing = false;
+        this.cursor();
+      },
       moved: () => this.layout(),
     });
     this.margin = new Margin(this.text, {
@@ -278,8 +281,11 @@ class Desk {
     const at = this.text.cursor;
     const answer = await this.ask("place", { name: this.name, revision: this.revision, at }, () => {});
     if (answer === null || answer.stale || at !== this.text.cursor) return;
-    this.margin.unmark();
-    this.follow.show(answer.place);
+    if (this.follow.playing) this.follow.place = answer.place; // to go back to
+    else {
+      this.margin.unmark();
+      this.follow.show(answer.place);
+    }
     clearTimeout(this.otherwise);
     this.otherwise = setTimeout(() => this.twoWays(at), 400);
   }

@@ -9,11 +9,13 @@ export class Follow {
   constructor() {
     this.board = new Board(byId("place-board"));
     this.place = null;
+    this.playing = false; // a line that shows a finding is gone through: the board does not follow the cursor
     this.nothing();
   }
 
   nothing() {
     this.place = null;
+    this.playing = false;
     this.board.show({ men: START }, word("no_place"));
     byId("place-asked").textContent = word("no_place");
     byId("place-line").textContent = "";
@@ -23,6 +25,7 @@ export class Follow {
 
   show(place) {
     this.place = place;
+    this.playing = false;
     if (place === null) {
       this.nothing();
       return;
@@ -37,6 +40,7 @@ export class Follow {
 
   // A step of the play that shows a finding.
   play(step, line) {
+    this.playing = true;
     const which = line || word("the_diagram");
     this.board.show(step, word("the_position", { which }));
     byId("place-line").textContent = `${word("evidence")}: ${which}`;
