@@ -86,9 +86,9 @@ def test_it_is_named_anew_when_only_the_file_has_another_line(kind: Kind) -> Non
     before = once_more(checked(desk, kind, text))
     lower = {"html": text.replace("<head>", "<head>\n<!-- one more -->"), "latex": text.replace("\\usep", "%\n\\usep")}
     changed = lower.get(kind, f"\n{text}")
-    assert once_more(checked(desk, kind, changed)) == before.replace(
-        f"line {line_of(text, 1)}", f"line {line_of(changed, 1)}"
-    )
+    first, then = (f"line {line_of(each, 1)}" for each in (text, changed))
+    assert first in before
+    assert once_more(checked(desk, kind, changed)) == before.replace(first, then)
 
 
 def test_a_repair_in_another_line_names_that_of_the_file() -> None:

@@ -270,6 +270,12 @@ def test_a_picture_can_be_dropped_on_the_text(browser: "Chrome", start: Any, fol
         page.wait(f"desk.setting.fen === '{position}'")
         assert page.text == COLUMN
         page.press("#setting .closes")
+    page.js(  # what is too large to be ours is not even sent
+        "const dropped = new DataTransfer(); dropped.items.add(new File([new Uint8Array(30_000_000)], 'film.png'));"
+        "document.body.dispatchEvent(new DragEvent('drop', { dataTransfer: dropped, bubbles: true, cancelable: true }))"
+    )
+    assert "too large" in page.seen("#setting-wrong")
+    assert page.js("return desk.online")
 
 
 def test_one_line_can_let_two_findings_stand(browser: "Chrome", start: Any, folder: Path, keys: Any) -> None:
@@ -299,3 +305,20 @@ def test_what_is_spoken_is_in_view_at_twice_the_size(browser: "Chrome", draft: D
         )
         assert box["top"] >= 0, each
         assert box["bottom"] <= 400, each
+
+
+def test_without_a_text_it_says_what_to_do(browser: "Chrome", start: Any, folder: Path, keys: Any) -> None:
+    page = Page(browser, start())
+    page.wait("document.getElementById('files').open")
+    page.keys(keys.ESCAPE)
+    assert page.seen("#sum") == "No text is open: open or begin one with Files."
+    for tool in ("save", "writing", "rehearsal", "print"):
+        assert not browser.find_element("id", f"do-{tool}").is_enabled()
+    page.press("#do-setting")
+    page.press("#setting-insert")
+    assert page.seen("#setting-wrong") == page.seen("#sum")
+    page.press("#setting .closes")
+    page.press("#do-files")
+    page.keys("column", keys.ENTER)
+    page.wait("desk.name === 'column.md'")
+    assert browser.find_element("id", "do-writing").is_enabled()

@@ -44,6 +44,8 @@ class Desk {
     this.writing = new Writing(this);
     this.rehearsal = new Rehearsal(this);
     this.tools = new Tools(this);
+    byId("sum").textContent = word("no_text");
+    this.state();
   }
 
   // An answer of the server; null where it has gone, which is told already. A fault in words is shown.
@@ -249,7 +251,8 @@ class Desk {
     if (this.name !== null) said.push(word(this.shown ? "only_shown" : this.saved ? "saved" : "unsaved"));
     if (this.proving) said.push(word("proving"));
     byId("state").textContent = said.join(", ");
-    byId("do-save").disabled = this.name === null || this.shown;
+    for (const tool of ["save", "writing", "rehearsal", "print"]) byId(`do-${tool}`).disabled = this.name === null;
+    if (this.shown) byId("do-save").disabled = true;
   }
 
   layout() {

@@ -4,6 +4,7 @@ import { byId, element, say, word } from "./words.js";
 
 const MEN = [["k", "king"], ["q", "queen"], ["r", "rook"], ["b", "bishop"], ["n", "knight"], ["p", "pawn"]];
 const LETTERS = { k: "k", q: "q", r: "r", b: "b", n: "n", s: "n", p: "p" };
+const LARGEST = 2_000_000; // bytes of a picture that is sent to be read
 const RANKS = [8, 7, 6, 5, 4, 3, 2, 1];
 const FILES = [..."abcdefgh"];
 const named = (sign) => `${word(sign === sign.toUpperCase() ? "white" : "black")} ${word(MEN.find(([letter]) => letter === sign.toLowerCase())[1])}`;
@@ -184,6 +185,10 @@ export class Setting {
 
   async picture(file) {
     if (!file) return;
+    if (file.size > LARGEST) {
+      this.wrong(word("picture_large"));
+      return;
+    }
     const bytes = new Uint8Array(await file.arrayBuffer());
     let binary = "";
     for (let at = 0; at < bytes.length; at += 8192) binary += String.fromCharCode(...bytes.subarray(at, at + 8192));
@@ -193,8 +198,7 @@ export class Setting {
   dropped(event) {
     const { files, types } = event.dataTransfer;
     if (!types.includes("Files")) return;
-    event.preventDefault();
-    event.stopPropagation();
+    event.preventDefault(); // which the editor heeds
     const open = document.querySelector("dialog[open]");
     if (event.type !== "drop" || (open && open.id !== "setting")) return;
     if (!open) this.show();
@@ -225,9 +229,14 @@ export class Setting {
   }
 
   async insert() {
-    const answer = await this.desk.ask("printed", { name: this.desk.name ?? "", fen: this.fen, asked: byId("setting-asked").value }, (error) => this.wrong(error));
-    if (answer === null || !this.desk.text.writing) return;
+    const { desk } = this;
+    if (!desk.text.writing) {
+      this.wrong(word(desk.name === null ? "no_text" : desk.shown ? "manuscript" : "elsewhere"));
+      return;
+    }
+    const answer = await desk.ask("printed", { name: desk.name, fen: this.fen, asked: byId("setting-asked").value }, (error) => this.wrong(error));
+    if (answer === null) return;
     byId("setting").close();
-    this.desk.text.insert(answer.written);
+    desk.text.insert(answer.written);
   }
 }
