@@ -18,7 +18,22 @@ from ..roster import COLOURS, NAMES
 from ..spans import Span
 from ..told_words import Said, words_told
 
-Does = Literal["side", "own", "other", "man", "square", "number", "takes back", "plays", "to", "end", "word"]
+Does = Literal[
+    "side",
+    "own",
+    "hearer",
+    "other",
+    "against",
+    "man",
+    "square",
+    "number",
+    "takes back",
+    "plays",
+    "to",
+    "not",
+    "end",
+    "word",
+]
 
 _PIECE = r"(?:Kt|Кр|[KQRBNSPDTLFCAHWGVJФЛСП]|[♔-♟][\ufe0e\ufe0f]?)"
 _SEVERAL = r"(?:P|Kt|[RBQNS])['’]?s|pp"
@@ -35,15 +50,19 @@ _OLD = re.compile(
     r"(?P<rank>[1-8](?:st|nd|rd|th)?(?![\w:])|sq(?:uare)?\b\.?|first|second|third|fourth|fifth|sixth|seventh|eighth)"
 )
 _SQUARE = re.compile(r"(?<![A-Za-z])[a-hé][1-8](?![\w+#=])|(?<=[a-h][1-8])[a-h][1-8](?!\w)")
+_ASKED = re.compile(r"#\s?[2-9](?!\w)")
+_AGAINST = re.compile(
+    r"(?<=\s)(?:[/–—-]{1,2}|vs?\.?|versus|against|gegen|contre|contra)(?=\s+(?:the\s+)?(?:K|R|Кр|♚)[a-h\s])"
+)
 _NUMBER_OF_MOVE = re.compile(r"(?<!\w)[1-9]\s?\.(?:\s?\.\s?\.)?\s?(?=\S)")
 _OFFICER = r"(?:Kt|[KQRBNSDTLFCA])"
 _PLAYED = re.compile(rf"(?<!\w){_OFFICER}?[a-h]?[1-8]?[x×:]?{_OFFICER}?[a-h][1-8](?:=?[QRBNS])?[+#†‡]")
 _RANKS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 _SHORT = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "Kt", "N": "Kt"}
 _WORDS: dict[str, Does] = {
-    "side": "side", "own": "own", "hearer": "other", "other": "other", "man": "man", "square": "square",
-    "number": "number", "takes back": "takes back", "no": "takes back", "play": "plays", "perhaps": "plays",
-    "explains": "plays", "asked": "end", "end": "end", "to": "to", "from": "to", "not": "to",
+    "side": "side", "own": "own", "hearer": "hearer", "other": "other", "man": "man", "square": "square",
+    "number": "number", "takes back": "takes back", "no": "takes back", "play": "plays",
+    "explains": "plays", "asked": "end", "end": "end", "to": "to", "from": "to", "not": "not",
 }  # fmt: skip
 
 
@@ -58,7 +77,7 @@ class Bead(Struct, frozen=True):
     values: tuple[int, ...] = ()
     several: bool = False
     old: bool = False
-    tight: bool = False  # of a square: its man's letter stands right before it
+    tight: bool = False  # a letter and its square, one right before the other
     text: str = ""
 
 
@@ -90,6 +109,10 @@ def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> Ite
     """Yield what is printed in letters and figures."""
     for side in _SIDE.finditer(text, *span):
         yield Bead("side", Span(*side.span()), (int(side["white"] is not None),))
+    for against in _AGAINST.finditer(text, *span):
+        yield Bead("against", Span(*against.span()))
+    for asked in _ASKED.finditer(text, *span):
+        yield Bead("end", Span(*asked.span()))
     for number in _NUMBER_OF_MOVE.finditer(text, *span):
         yield Bead("plays", Span(*number.span()))
     for played in _PLAYED.finditer(text, *span):
@@ -104,7 +127,14 @@ def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> Ite
             if lettered["owner"]:
                 yield Bead("side", Span(*lettered.span("owner")), (int(lettered["owner"] in "wW"),))
             several = lettered["letter"].endswith("s") or lettered["letter"] == "pp"
-            yield Bead("man", Span(*lettered.span("letter")), kinds, several=several, text=lettered["letter"])
+            yield Bead(
+                "man",
+                Span(*lettered.span("letter")),
+                kinds,
+                several=several,
+                tight=lettered["tight"] is not None,
+                text=lettered["letter"],
+            )
 
 
 def _square(printed: str) -> chess.Square:

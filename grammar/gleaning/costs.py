@@ -6,21 +6,26 @@ dear is what makes men of a solution into a position.
 
 # Putting men on squares.
 PUT = -2  # a man gets its square
-AGAIN = 1  # a man is named again where it stands
+AGAIN = 0  # a man is named again where it stands
 AFTER = 1  # a square stands before its man
-FAR = 1  # for each two words between a man and its square
+FAR = 1  # for each three words between a man and its square
+FARTHEST = 3  # times that
 COMMA = 1  # between a man and its square
 STOP = 3  # a full stop or semicolon between them
 OPEN = 1  # a square goes on with the man before, behind other words than "and" or a comma
 TO = 4  # a square somebody goes to
 OVER = 6  # another man stands on the square already
 MISCOUNTED = 4  # "two pawns", and one square
+NOT_BACK = 4  # "no", "sorry", and nothing is taken back
 MAN_PASSED = 4  # a man gets no square
+SPOKEN_OF = 0  # where one like him stands
 SQUARE_PASSED = 4  # a square gets no man
+ANOTHER_KING = 12  # a king gets no square where both stand: another position is told
 ANOTHER_MEANING = 2  # for each meaning of a word or square after its first
 
 # Whose men they are.
 SIDE_SUPPOSED = 1  # nobody has said whose men come first: White's
+OWNERS = {"own": (3, 0), "hearer": (0, 1), "other": (0, 3)}  # whose men "my", "your" and "his" are: Black's, White's
 SIDE_PASSED = 3  # the name of a side that begins none of its men: "facing the white king"
 SIDE_ENDS = 3  # a side that was said of one man only: "a black pawn on h7 and the rook on a5"
 SIDE_AGAIN = 6  # a side is named anew where both kings stand: another position may begin
@@ -30,6 +35,7 @@ SECOND_KING = 2  # a second king without a word for the side is the other side's
 PLAYS = 5  # a word of play within it
 PAUSE = 1  # a sentence without a man
 BLANK_LINE = 4  # when both kings stand
+LINE = 1  # it ends with a line
 LEFT_OFF = 3  # it ends within a sentence
 
 # What is looked at.

@@ -14,7 +14,7 @@ from .beads import Bead, beads
 from .ways import Ended, ways
 
 _LANGUAGES = ("en", *(language for language in SIDES if language != "en"))  # of two, the letters of the first
-_OPENS = frozenset(("side", "own", "other", "man", "square"))
+_OPENS = frozenset(("side", "own", "hearer", "other", "man", "square"))
 _WORD = re.compile(r"[^\W\d_]{3,}")
 
 
@@ -22,7 +22,12 @@ class Telling(Struct, frozen=True):
     """A place where a text may tell a position: what it may be, the likeliest first."""
 
     diagrams: tuple[Diagram, ...]
-    costs: tuple[int, ...]  # of each
+    ranks: tuple[int, ...]  # of each: what it costs, its men counted half
+
+    @property
+    def strain(self) -> int:
+        """What the likeliest costs beside its men: how far its words are from a plain list of them."""
+        return self.ranks[0] - costs.PUT // 2 * len(self.diagrams[0].pieces)
 
 
 def tellings(text: str, span: Span) -> Iterator[Telling]:
@@ -35,10 +40,10 @@ def tellings(text: str, span: Span) -> Iterator[Telling]:
     for start in _starts(string):
         found = ways(string, start, from_white=False)
         if by_rank:
-            found = sorted([*found, *ways(string, start, from_white=True)], key=lambda each: each.cost)
+            found = sorted([*found, *ways(string, start, from_white=True)], key=lambda each: each.rank)
         diagrams = [_diagram(string[start : each.end], each) for each in found]
         if diagrams:
-            yield Telling(tuple(diagrams), tuple(each.cost for each in found))
+            yield Telling(tuple(diagrams), tuple(each.rank for each in found))
 
 
 def letters_of(text: str) -> Mapping[str, chess.PieceType]:

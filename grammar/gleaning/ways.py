@@ -19,6 +19,7 @@ Men = frozenset[tuple[chess.Square, int]]  # kind, and 8 more for White
 _WHITE = 8
 _KINGS = frozenset((chess.KING, chess.KING + _WHITE))
 _JOINS = frozenset(("and", ",", "&"))
+_ENDS = {"end": 0, "square": costs.LEFT_OFF, "man": costs.LEFT_OFF}  # what it costs that a telling ends before them
 _APART = {";": costs.STOP, ",": costs.COMMA}
 
 
@@ -39,7 +40,8 @@ class Way(Struct, frozen=True):
     words: int = 0  # since the last man or square
     joined: bool = True  # by "and" or a comma
     apart: int = 0  # what stands between it and the last man or square, as a cost
-    to: bool = False  # "to" stands before
+    to: bool = False  # "to" stands before, or "not"
+    none: bool = False  # "no" or "not" stands before
     put_here: bool = False  # since the last sentence began
 
     @property
@@ -53,15 +55,32 @@ class Way(Struct, frozen=True):
 
     def left(self) -> int:
         """Return what it costs that a man named last gets no square."""
-        return costs.MAN_PASSED if self.man and not self.open else 0
+        return self.passed(self.man) if self.man and not self.open else 0
+
+    def passed(self, kind: int) -> int:
+        """Return what it costs that a man of a kind is named and put nowhere: little where one stands already."""
+        if self.none:
+            return 0
+        stands = any(man % _WHITE == kind for _, man in self.men)
+        return costs.SPOKEN_OF if stands else costs.MAN_PASSED
 
 
 class Ended(Struct, frozen=True):
-    """A telling that is over: the men, what it costs, and the bead before which it ended."""
+    """A telling that is over: the men, what it costs, and the bead before which it ended, which may end a sentence."""
 
     cost: int
     men: Men
     end: int
+    stops: bool
+
+    def short_of(self, other: "Ended") -> bool:
+        """Tell whether this only leaves out men that another puts, and does not end with a sentence before them."""
+        return self.men < other.men and not (self.stops and self.end < other.end)
+
+    @property
+    def rank(self) -> int:
+        """What ways that end at different places are compared by: more men are better, but half as much as within."""
+        return self.cost - costs.PUT // 2 * len(self.men)
 
     @property
     def pieces(self) -> dict[chess.Square, chess.Piece]:
@@ -84,8 +103,8 @@ def ways(beads: Sequence[Bead], start: int, *, from_white: bool) -> list[Ended]:
             beam = [_after(way, costs.BLANK_LINE) if way.whole else way for way in beam]
         before = bead.text
         beam = _cheapest(after for way in beam for after in _taken(way, bead, from_white))
-        if bead.does in ("square", "man", "end"):
-            _end(ended, beam, place, 0 if bead.does == "end" else costs.LEFT_OFF)
+        if bead.does in _ENDS or bead.text == "\n":
+            _end(ended, beam, place, _ENDS.get(bead.does, costs.LINE))
         idle = 0 if beam[0].put_here else idle + (bead.does == "end")
         if idle > costs.MOST_PAUSES or beam[0].cost > costs.HOPELESS:
             break
@@ -108,19 +127,19 @@ def _end(ended: dict[Men, Ended], beam: Iterable[Way], place: int, cost: int) ->
             over = way.cost + cost + way.left() + len(way.squares) * costs.SQUARE_PASSED
             over += costs.MISCOUNTED if way.wanted else 0
             if way.men not in ended or over < ended[way.men].cost:
-                ended[way.men] = Ended(over, way.men, place)
+                ended[way.men] = Ended(over, way.men, place, cost < costs.LEFT_OFF)
 
 
 def _likeliest(ended: Iterable[Ended]) -> list[Ended]:
     """Return the cheapest of those that end at each place, cheapest first."""
     found: list[Ended] = []
     times: dict[int, int] = {}
-    for each in sorted(ended, key=lambda each: each.cost):
+    for each in sorted(ended, key=lambda each: each.rank):
         times[each.end] = times.get(each.end, 0) + 1
-        if times[each.end] <= costs.MOST_OF_AN_END:
+        if times[each.end] <= costs.MOST_OF_AN_END and not any(each.short_of(other) for other in found):
             found.append(each)
-    most = min(found[0].cost + costs.LIKELY, costs.MOST) if found else 0
-    return [each for each in found if each.cost <= most][: costs.MOST_WAYS]
+    near = [each for each in found if each.cost <= costs.MOST and each.rank <= found[0].rank + costs.LIKELY]
+    return near[: costs.MOST_WAYS]
 
 
 def _after(way: Way, cost: int = 0, **changed: object) -> Way:
@@ -133,9 +152,12 @@ def _taken(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
         case "side":
             yield from _side(way, bead.values[0])
             yield _after(way, costs.SIDE_PASSED)
-        case "own" | "other":
+        case "own" | "hearer" | "other":
             yield way
-            yield from _side(way, int(bead.does == "own"))  # who speaks has White
+            for side in (0, 1):
+                yield from _side(way, side, costs.OWNERS[bead.does][side])
+        case "against":
+            yield from _side(way, 1 - (1 if way.side is None else way.side))
         case "man":
             yield from _man(way, bead)
         case "square":
@@ -145,22 +167,21 @@ def _taken(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
             if way.open or not way.wanted:
                 yield _after(way, wanted=bead.values[0], man=0 if way.open else way.man, open=False)
         case "takes back":
-            yield way
             yield _after(way, back=True)
         case "plays":
             yield _after(way, costs.PLAYS if way.men else 0, words=0)
-        case "to":
-            yield _after(way, to=True)
+        case "to" | "not":
+            yield _after(way, to=True, none=bead.does == "not")
         case "end":
             idle = costs.PAUSE if way.men and not way.put_here else 0
-            yield _after(way, idle, put_here=False, to=False, words=0, apart=costs.STOP)
+            yield _after(way, idle, put_here=False, wanted=0, to=False, none=False, words=0, apart=costs.STOP)
         case _:
             apart = max(way.apart, _APART.get(bead.text, 0))
             yield _after(way, words=way.words + 1, joined=bead.text in _JOINS, apart=apart)
 
 
-def _side(way: Way, side: int) -> Iterator[Way]:
-    again = costs.SIDE_AGAIN if way.whole and side != way.side else 0
+def _side(way: Way, side: int, cost: int = 0) -> Iterator[Way]:
+    again = cost + (costs.SIDE_AGAIN if way.whole and side != way.side else 0)
     yield _after(way, way.left() + again, side=side, side_before=way.side, man=0, open=False, wanted=0)
     if way.left():
         yield _after(way, again, side=side)  # "the king, the white one"
@@ -171,7 +192,7 @@ def _man(way: Way, bead: Bead) -> Iterator[Way]:
         cost = rank * costs.ANOTHER_MEANING
         if way.squares and (put := _all_put(way, kind, cost + costs.AFTER + way.apart)) is not None:
             yield put
-        if way.back and way.last is not None and not way.man:
+        if way.back and way.last is not None and (way.open or not way.man):
             square, man = way.last
             last = square, kind + (man & _WHITE)
             yield _after(way, cost, men=way.men - {way.last} | {last}, back=False, last=last)
@@ -183,7 +204,15 @@ def _man(way: Way, bead: Bead) -> Iterator[Way]:
         yield named
         if way.side_before not in (None, way.side):
             yield _after(named, costs.SIDE_ENDS, side=way.side_before, side_before=way.side)
-    yield _after(way, costs.MAN_PASSED, words=way.words + 1)
+    passed = costs.MAN_PASSED if bead.tight else way.passed(bead.values[0])
+    yield _after(
+        way,
+        costs.ANOTHER_KING if bead.tight and way.whole and chess.KING in bead.values else passed,
+        words=way.words + 1,
+        man=0,
+        open=False,
+        none=False,
+    )
 
 
 def _all_put(way: Way, kind: int, cost: int) -> Way | None:
@@ -195,8 +224,9 @@ def _all_put(way: Way, kind: int, cost: int) -> Way | None:
 
 
 def _square(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
-    yield _after(way, costs.SQUARE_PASSED, words=0, apart=0, to=False)
-    far = way.words // 2 * costs.FAR
+    third = way.man == chess.KING and not way.open and way.whole
+    yield _after(way, costs.ANOTHER_KING if third else costs.SQUARE_PASSED, words=0, apart=0, to=False)
+    far = min(way.words // 3, costs.FARTHEST) * costs.FAR
     if not way.man or way.open:
         yield _after(
             way, far, squares=(*way.squares, bead.values[0]), man=0, open=False, words=0, apart=0, to=False, wanted=0
@@ -209,12 +239,13 @@ def _square(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
 def _on(way: Way, square: chess.Square, bead: Bead, cost: int) -> Iterator[Way]:
     """Yield the ways in which a square may get a man that was named before."""
     found: list[Way | None] = []
-    if way.tight and not bead.tight and way.man != chess.PAWN:
-        found.append(_put(way, square, chess.PAWN, cost))  # "Ra1 b2": behind men with letters a pawn has none
     if way.back and way.last is not None:
         taken = _after(way, -costs.PUT, men=way.men - {way.last}, back=False, last=None)
         found.append(_put(replace(taken, side=int(way.last[1] > _WHITE)), square, way.last[1] % _WHITE, cost))
-    if way.man:
+        cost += costs.NOT_BACK
+    if way.tight and not bead.tight and way.man != chess.PAWN:
+        found.append(_put(way, square, chess.PAWN, cost))  # "Ra1 b2": behind men with letters a pawn has none
+    if way.man and not (bead.tight and way.open):
         apart = way.open and way.words and not way.joined
         put = _put(way, square, way.man, cost + (costs.OPEN if apart else 0) + (0 if way.open else way.apart))
         found.append(None if put is None else replace(put, tight=way.tight or bead.tight))

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 
 import chess
 from keyproof.grammar.document import Diagram, Document, PuzzleText
-from keyproof.grammar.gleaning import costs
 from keyproof.grammar.gleaning.tellings import Telling, tellings
 from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
@@ -18,6 +17,7 @@ from msgspec.structs import replace
 from .case import Case
 from .pricing import Make, Pricing
 
+ALIKE = 5  # tellings of which one costs so little more than another, its men apart, are alike plain
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed
 
 
@@ -52,11 +52,11 @@ def _unread(document: Document, sections: Sections) -> Iterator[Span]:
 def _told(document: Document, span: Span, make: Make) -> list[Diagram]:
     """Return the positions that a stretch tells, none of which overlaps another.
 
-    The likeliest tellings go first; of those alike the one that begins last, which has the fewest words before it.
+    The plainest tellings go first, of those alike the first in the text.
     """
     found: list[Diagram] = []
     told = tellings(document.masked, span)
-    for telling in sorted(told, key=lambda each: (each.costs[0], -each.diagrams[0].span.start)):
+    for telling in sorted(told, key=lambda each: (each.strain // ALIKE, each.diagrams[0].span.start)):
         place = telling.diagrams[0].span
         if not any(place.overlaps(other.span) for other in found):
             found += filter(None, [_meant(telling, span, make)])
@@ -66,13 +66,13 @@ def _told(document: Document, span: Span, make: Make) -> list[Diagram]:
 def _meant(telling: Telling, span: Span, make: Make) -> Diagram | None:
     """Return the likeliest position that is sound; of those alike the one on which what follows can be played."""
     sound: list[Case] = []
-    cheapest = costs.MOST
-    for cost, diagram in zip(telling.costs, telling.diagrams, strict=True):
-        if cost > cheapest:
+    best: int | None = None
+    for rank, diagram in zip(telling.ranks, telling.diagrams, strict=True):
+        if best is not None and rank > best:
             break
         if _possible(diagram) and _sound(case := make(_puzzle(diagram, span))):
             sound.append(case)
-            cheapest = cost
+            best = rank
     if not sound:
         return None
     pricing = Pricing(sound[0].masked, sound, make)
