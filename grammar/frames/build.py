@@ -261,7 +261,7 @@ class _Builder(Speech):
             self.index += 2
 
     def _word(self, lexeme: Lexeme) -> None:
-        if self._rest(lexeme) or self._in_passing(lexeme):
+        if self._rest(lexeme) or self._in_passing(lexeme) or self._no_mate(lexeme):
             return
         if lexeme.categories & {"to", "at"} and self._goes_to_line():
             return

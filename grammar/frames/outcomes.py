@@ -72,6 +72,22 @@ class Outcomes(Headings):
         self.negated = False
         return True
 
+    def _no_mate(self, lexeme: Lexeme) -> bool:
+        """Say of a move that was just called check that it is no mate: "2.Na3+ is check but not mate"."""
+        if lexeme.sense("not mate") is None:
+            return False
+        said = (Effect.not_mate, lexeme.span)
+        last = self.found[-1] if self.found else None
+        if self.draft is not None:
+            checks = any(effect is Effect.check for effect, _ in self.draft.effects)
+            if checks:
+                self.draft.effects.append(said)
+            return checks
+        if not isinstance(last, Move) or not any(effect is Effect.check for effect, _ in last.effects):
+            return False
+        self.found[-1] = replace(last, effects=(*last.effects, said))
+        return True
+
     def _is_named_only(self, before: Lexeme, lexeme: Lexeme) -> bool:
         """Tell whether it is named and not said of a move: "the checks Qd3 and Qe6", "hence the other check"."""
         if before.sense("article") is not None and lexeme.text.lower().endswith("s"):

@@ -25,6 +25,7 @@ from ..reading.account import Account, Standing, Taken, account, left_open
 from ..reading.reading import Mention, State
 from .breath import answers, in_one_breath, of_the_set_play
 from .named import has_no_such_man, of_a_kind, stands_there, tells
+from .nowhere import holds_nowhere
 from .roots import ambiguous
 from .tried import called_a_try, told_as_a_try
 from .trust import taken
@@ -120,11 +121,12 @@ class Gate:
             return None
         if self._in_the_dark and finding.rule not in _WHOLE and not self._of_the_whole(finding.span):
             return Held(finding)  # the position or the text may be another's
-        if self._hangs_from_doubt(finding):
+        nowhere = mention is not None and mention.phrase.piece is not None and holds_nowhere(self._case, mention)
+        if self._hangs_from_doubt(finding) and not (nowhere and unplayed):
             return Held(finding)
         if printed:
             part = 1.0 if finding.rule in _MISREAD else _CALLED if self._paired(finding) else _NEARLY_ALL
-            told = finding.rule in _WHOLE or self._fair(found) >= part or self._among_placed(finding)
+            told = finding.rule in _WHOLE or self._fair(found) >= part or self._among_placed(finding) or nowhere
             return None if told or (part < 1 and self.account.total <= 2 * _FEW) else Held(finding)
         if finding.rule in LEAVES_OUT:
             elsewhere = any(each.rule == "set-play-fails" for each in found)  # it may be told there
@@ -142,9 +144,8 @@ class Gate:
             return Held(finding)
         if self._begun_in_the_dark(clause, found):
             return Held(finding)
-        if not (self._followed(finding, found) or self._among_placed(finding)):
-            return Held(finding)
-        return None
+        plain = self._among_placed(finding) or (nowhere and unplayed and self._follows_placed(finding))
+        return None if plain or self._followed(finding, found) else Held(finding)
 
     def _hangs_from_doubt(self, finding: Finding) -> bool:
         """Tell whether a finding is about the play after a first move that was only supposed, or may be another one."""
@@ -372,6 +373,11 @@ class Gate:
         around = entries[max(0, at - 1) : at + 2]
         placed = all(entry.standing is Standing.placed for entry in around)
         return placed and len(around) == 3 and self.account.placed >= _CALLED * self.account.total
+
+    def _follows_placed(self, finding: Finding) -> bool:
+        """Tell whether the clause before was placed, so that the play was followed to there."""
+        before = [entry for entry in self.account.entries if entry.span.end <= finding.span.start]
+        return bool(before) and before[-1].standing is Standing.placed
 
     def _accused(self, found: Iterable[Finding]) -> set[Span]:
         return {entry.span for each in found if (entry := self.account.at(each.span.start)) is not None}

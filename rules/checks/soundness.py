@@ -13,6 +13,7 @@ from ..reading.reading import Mention, Role, State
 from .hedges import doubted
 from .register import rule
 from .roots import after_false_key, ambiguous, doubtful, from_doubtful, sound_mentions
+from .tried import left_as_refuted
 
 
 def _keys(case: Case) -> dict[Node, Mention]:
@@ -208,6 +209,9 @@ def try_solves(case: Case) -> Iterator[Fault]:
 def refutation_fails(case: Case) -> Iterator[Fault]:
     """The move said to refute a try is met by mate all the same.
 
+    A first move that does not solve, printed with a reply in the same sentence and nothing more, is said to be refuted
+    by that.
+
     The evidence is the line up to the answer that mates, or begins to.
 
     Bad:
@@ -226,7 +230,9 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
     if proof is None or reading is None or not case.has_key:
         return
     for mention in sound_mentions(case):
-        if mention.role is not Role.refutation or mention.state is not State.read or not mention.phrase.exact:
+        if mention.state is not State.read or not mention.phrase.exact:
+            continue
+        if mention.role is not Role.refutation and not left_as_refuted(case, mention):
             continue
         if doubtful(mention) or any(from_doubtful(case, node) for node in mention.at):
             continue

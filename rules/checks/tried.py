@@ -8,7 +8,7 @@ from keyproof.grammar.clauses import Clause
 from keyproof.grammar.statements import Marker
 
 from ..case.case import Case
-from ..reading.reading import Mention, Role
+from ..reading.reading import Mention, Role, State
 
 _SAYS = re.compile(r"[ \t]*(?:\[[\d:.]+\][ \t]*)?[\w.-]+(?:[ \t][\w.-]+)?:[ \t]")  # "[21:05] mosselman: Ne4+"
 
@@ -31,6 +31,35 @@ def told_as_a_try(case: Case, mention: Mention | None, *, called: bool = False) 
         if not told or not told <= refuting or answered:
             return False
     return True
+
+
+def left_as_refuted(case: Case, mention: Mention) -> bool:
+    """Tell whether a text prints a first move and a reply in one sentence, and leaves it at that: "1.Qd1 a3".
+
+    The first move does not solve, nothing answers the reply, and no other is told that refutes: then this one is meant.
+    """
+    reading, proof = case.reading, case.proof
+    if mention.role is not Role.defence or mention.phrase.worded or proof is None or reading is None:
+        return False
+    if len(mention.at) != 1 or len(mention.after) != 1 or reading.is_open(mention.phrase.span.start):
+        return False
+    first, place = mention.at[0], reading.mentions.index(mention)
+    told = reading.mentions[place - 1] if place else None
+    attempt = None if first.move is None else proof.attempt(first.move)
+    if told is None or told.at != [reading.diagram] or told.after != [first] or told.role is Role.key:
+        return False
+    if attempt is None or not attempt.complete or reading.is_open(told.phrase.span.start):
+        return False
+    replies = reading.printed_after(first)
+    refuted = any(node.move in attempt.refutations for each in replies for node in each.after)
+    lost = any(each.state is not State.read for each in (*replies, *reading.printed_after(mention.after[0])))
+    return not (refuted or lost or reading.printed_after(mention.after[0])) and _in_one_sentence(case, told, mention)
+
+
+def _in_one_sentence(case: Case, told: Mention, mention: Mention) -> bool:
+    starts = (told.phrase.span.start, mention.phrase.span.start)
+    sentences = [each.sentence for each in case.clauses for start in starts if each.span.start <= start < each.span.end]
+    return len(sentences) == len(starts) and sentences[0] == sentences[1]
 
 
 def _is_proposed(case: Case, mention: Mention) -> bool:

@@ -252,9 +252,11 @@ def _breaks_a_law(board: chess.Board, phrase: MovePhrase) -> Impossible | None:
 
 def _cannot_get_there(board: chess.Board, phrase: MovePhrase) -> Impossible:
     """Report a man that is missing, blocked or too far away."""
-    assert phrase.piece is not None
-    name = chess.piece_name(phrase.piece)
     colour = chess.COLOR_NAMES[board.turn]
+    if phrase.piece is None:  # words that name a square alone
+        where = "make such a move" if phrase.destination is None else f"go to {chess.square_name(phrase.destination)}"
+        return Impossible("illegal-move", f"no {colour} man can {where}")
+    name = chess.piece_name(phrase.piece)
     men = [square for square in board.pieces(phrase.piece, board.turn) if origin_fits(phrase, square)]
     target = phrase.destination
     hint = _another_man(board, phrase)

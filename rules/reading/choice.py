@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 import chess
 from keyproof.grammar.moves import Effect
@@ -18,6 +19,7 @@ from msgspec import Struct
 from ..board.resolve import captured_piece
 from .reading import Mention, Reading, Role, State, effect_holds
 
+_APART = 2  # signs between the moves of a list, at the least: ", "
 BESIDE = 4  # signs between a move and the words that call it mate: " is "
 _LOST = 0.2  # of the moves of a text, false or not understood: a reading has lost its way
 _SLIPS = 3  # so many errors a text may have
@@ -52,7 +54,7 @@ def united(
     """
     words = _explains_more(walk, literal) or (not followed and true_mentions(walk) >= true_mentions(literal))
     parts = _Parts(sentences)
-    printed, told = parts.of(literal), parts.of(walk)
+    printed, told = parts.of(literal, _listed(literal, walk)), parts.of(walk)
     walked: set[int] = set()
     if not faultless(literal) or words:
         walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
@@ -123,10 +125,12 @@ class _Parts:
         """Return the place of the sentence a span begins in."""
         return bisect_right(self.starts, span.start)
 
-    def of(self, reading: Reading) -> dict[int, _Part]:
-        """Return what a reading has found in each sentence."""
+    def of(self, reading: Reading, listed: frozenset[Span] = frozenset()) -> dict[int, _Part]:
+        """Return what a reading has found in each sentence, but for moves that are rather one more of a list."""
         found: dict[int, _Part] = defaultdict(_Part)
         for mention in reading.mentions:
+            if mention.phrase.span in listed:
+                continue
             part = found[self.at(mention.phrase.span)]
             part.slips += _slips(mention, reading)
             if mention.state is State.not_examined or _takes_nothing(mention) or _mates_at_once(mention, reading):
@@ -163,6 +167,21 @@ class _Parts:
             and all(any(_agree(move, other) for other in moves) for move in given[place])
             and (anywhere or _goes_on(given[place], moves))
         }
+
+
+def _listed(literal: Reading, walk: Reading) -> frozenset[Span]:
+    """Return the printed moves that nobody can play as answers, and that are replies too: "1.Qe5+ (Kxe5, Rxe5)"."""
+    told = {mention.phrase.span: mention for mention in walk.mentions if not walk.is_open(mention.phrase.span.start)}
+    found = set()
+    for before, mention in pairwise(literal.mentions):
+        phrase, other = mention.phrase, told.get(mention.phrase.span)
+        if mention.state is not State.impossible or phrase.worded or mention.turn.number is not None or other is None:
+            continue
+        apart = phrase.span.start - before.phrase.span.end >= _APART
+        beside = [node.moves for node in other.at] == [node.moves for node in before.at]
+        if apart and beside and _true(before) and _true(other):
+            found.add(phrase.span)
+    return frozenset(found)
 
 
 def _goes_on(given: Sequence[Mention], moves: Sequence[Mention]) -> bool:

@@ -165,9 +165,11 @@ class Places:
         return near and (not mine if refutes else any(node.meant(each) for node in at.frontier for each in phrases))
 
     def _tells_first(self, at: Hypothesis) -> bool:
-        """Tell whether the words just before tell the first move that the text stands at."""
-        told = None if at.link is None else at.link.placement
-        return told is not None and told.starts()[0] is self.diagram and set(told.ends()[:1]) <= set(at.frontier)
+        """Tell whether the move told last is a first move that does not solve, at which the text stands."""
+        told = at.last
+        if told is None or told.starts()[0] is not self.diagram or not set(told.ends()[:1]) <= set(at.frontier):
+            return False
+        return self.oracle.solves(at.frontier[0]) is not True
 
     def joins_tries(self, frame: Move, at: Hypothesis) -> bool:
         """Tell whether a first move may be one more of a list with one refutation: "1.Qe4? 1.Qf4? Kd6"."""
