@@ -174,12 +174,11 @@ def _listed(literal: Reading, walk: Reading) -> frozenset[Span]:
     told = {mention.phrase.span: mention for mention in walk.mentions if not walk.is_open(mention.phrase.span.start)}
     found = set()
     for before, mention in pairwise(literal.mentions):
-        phrase, other = mention.phrase, told.get(mention.phrase.span)
-        if mention.state is not State.impossible or phrase.worded or mention.turn.number is not None or other is None:
+        phrase, one, other = mention.phrase, told.get(before.phrase.span), told.get(mention.phrase.span)
+        if mention.state is not State.impossible or phrase.worded or mention.turn.number is not None:
             continue
         apart = phrase.span.start - before.phrase.span.end >= _APART
-        beside = [node.moves for node in other.at] == [node.moves for node in before.at]
-        if apart and beside and _true(before) and _true(other):
+        if apart and one is not None and other is not None and one.at == other.at and _true(one) and _true(other):
             found.add(phrase.span)
     return frozenset(found)
 
