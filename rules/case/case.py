@@ -100,6 +100,7 @@ class Case(Struct, dict=True):
     stood: list[Finding] = field(default_factory=list)  # findings that could be held against the text
     chosen: Mapping[str, Way] = field(default_factory=dict)  # how sentences are meant, by their words
     ways: dict[Span, Way] = field(default_factory=dict)  # how each sentence that has two readings is read; by `reading`
+    implied: Stipulation | None = None  # what the text solves though nothing asks for it, while rules look at that
     gate: object | None = None  # says which findings may stand: a `checks.gate.Gate`, which is above this room
 
     # -- what was printed ----------------------------------------------------
@@ -205,8 +206,13 @@ class Case(Struct, dict=True):
         line = self.masked[self.masked.rfind("\n", 0, claim.span.start) + 1 : claim.span.end]
         return self.masked[star : star + 1] == "*" and _OPENED.search(line) is None
 
-    @cached_property
+    @property
     def stipulation(self) -> Stipulation | None:
+        """What the puzzle asks for, as it is stated or else `implied`."""
+        return self.stated or self.implied
+
+    @cached_property
+    def stated(self) -> Stipulation | None:
         """What the puzzle asks for: as the text says, else as the file that its position stands in; None: unsaid."""
         claim = self.stipulation_claim
         said = claim.text if claim is not None else self.puzzle.asked
@@ -450,9 +456,15 @@ class Case(Struct, dict=True):
 
     # -- the proof -----------------------------------------------------------------
 
-    @cached_property
+    @property
     def proof(self) -> Proof | None:
         """All that can be proved of the position, None without a position or a stipulation."""
+        if self.implied is not None and self.likely is not None:
+            return self.likely[0]
+        return self._proof
+
+    @cached_property
+    def _proof(self) -> Proof | None:
         told = self._as_told
         if told is None or self.stipulation is None:
             return None
@@ -473,8 +485,8 @@ class Case(Struct, dict=True):
         """
         if self.board is None or not self.playable:
             return None
-        if self.stipulation is not None:
-            return (self.proof, self.stipulation.plies) if self.direct and self.proof is not None else None
+        if self.stated is not None:
+            return (self.proof, self.stated.plies) if self.direct and self.proof is not None else None
         for asked in ("#2", "#3"):
             stipulation = Stipulation.parse(asked)
             proof = prover.prove(self.board, stipulation, effort=_LIKELY, cancel=self.cancel)

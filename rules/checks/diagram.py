@@ -162,7 +162,7 @@ def no_stipulation(case: Case) -> Iterator[Fault]:
         Mate in two.
         Key: 1.Kg2!
     """
-    if case.reading is None or case.stipulation is not None or case.diagram is None:
+    if case.reading is None or case.stated is not None or case.diagram is None:
         return
     if case.result is not None or case.other_genre is not None:
         return

@@ -1,5 +1,7 @@
 """Run every rule on one puzzle, and set aside what the author has marked with [sic]."""
 
+from collections.abc import Iterator
+
 from keyproof.grammar.spans import lines_of
 from msgspec.structs import replace
 
@@ -9,7 +11,8 @@ from ..case.sic import sic_marks
 from ..finding import Finding
 from .descriptive import in_algebraic
 from .gate import gate_of
-from .register import load_rules
+from .implied import AGAINST, implied
+from .register import Rule, load_rules
 
 WHOLE = ("turned-diagram", "solution-of-another-puzzle")  # one fault of the whole solution
 
@@ -20,25 +23,30 @@ def findings(case: Case) -> list[Finding]:
     Where the position is in doubt no repair of the text is offered, since it may be the position that is wrong.
     """
     rules = load_rules().values()
-    lines = lines_of(case.text)
     case.sic = sic_marks(case.text, case.puzzle.parts)
-    kept: list[Finding] = []
-    for rule in rules:
-        if rule.closing:
-            continue
-        for finding in rule.findings(case):
-            line = lines.place(finding.span.start)[0]
-            marks = [mark for mark in case.sic if mark.line == line and mark.rule in (None, finding.rule)]
-            case.sic_used.extend(marks)
-            if not marks:
-                kept.append(in_algebraic(case, finding))
+    kept = [found for rule in rules if not rule.closing for found in _unmarked(case, rule)]
+    case.implied = implied(case)
+    if case.implied is not None:
+        kept += [found for rule in rules if rule.name in AGAINST for found in _unmarked(case, rule)]
     kept = case.stood = allowed(case, without_follow_ups(case, kept))
+    case.implied = None
     for rule in rules:
         if rule.closing:
             kept.extend(rule.findings(case))
     if any(finding.repair for finding in kept) and in_doubt(case):
         kept = [finding if finding.rule in WHOLE else replace(finding, repair=()) for finding in kept]
     return sorted(kept, key=lambda finding: (finding.span, finding.rule))
+
+
+def _unmarked(case: Case, rule: Rule) -> Iterator[Finding]:
+    """Yield what a rule finds, less what the author has marked with [sic]."""
+    lines = lines_of(case.text)
+    for finding in rule.findings(case):
+        line = lines.place(finding.span.start)[0]
+        marks = [mark for mark in case.sic if mark.line == line and mark.rule in (None, finding.rule)]
+        case.sic_used.extend(marks)
+        if not marks:
+            yield in_algebraic(case, finding)
 
 
 def allowed(case: Case, found: list[Finding]) -> list[Finding]:
