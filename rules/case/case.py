@@ -41,7 +41,7 @@ from ..retro import past
 from . import printing, setting
 from .asked import OTHER_GENRES, RESULT, first_stipulation, in_other_words, read_stipulation, shared_stipulation
 from .before import with_the_past
-from .granted import Granted, Result
+from .granted import Granted, Result, denied_castling
 from .held import Held
 from .house import House
 from .prices import Prices
@@ -342,7 +342,7 @@ class Case(Struct, dict=True):
         assert board is not None
         while True:  # four times at most: each time a right is granted that the board has not had
             reading = self.replay(board)
-            denied = self._denied_castling(reading)
+            denied = denied_castling(reading)
             if denied is None:
                 return reading
             self.granted.append(denied)
@@ -427,22 +427,6 @@ class Case(Struct, dict=True):
             return board.turn
         return chess.WHITE if self.stipulation.help_play else not board.turn
 
-    def _denied_castling(self, reading: Reading) -> Granted | None:
-        for mention in reading.mentions:
-            if mention.phrase.castling is None or mention.state is not State.impossible:
-                continue
-            node = mention.at[0]
-            if mention.phrase.colour not in (None, node.board.turn):
-                continue  # no right of the side to move is in question
-            for wing in ("short", "long"):
-                if mention.phrase.castling not in ("either", wing):
-                    continue
-                found = Granted(mention, node.board.turn, wing)
-                missing = not reading.diagram.board.castling_rights & found.corner
-                if missing and castling.why_not_castle(node, wing)[0] == "castling-right-missing":
-                    return found
-        return None
-
     @cached_property
     def impossible(self) -> list[tuple[Mention, Node, Impossible]]:
         """Every mention no legal move agrees with, the position it was read in, and the reason."""
@@ -481,7 +465,8 @@ class Case(Struct, dict=True):
     def likely(self) -> tuple[Proof, int] | None:
         """The proof of what the puzzle asks for and its half-moves; where it says nothing, of a mate in two or three.
 
-        It is a help for reading only: what nobody has asked for is no ground to call anything false.
+        It is a help for reading: what nobody has asked for is no ground to call anything false, unless the text itself
+        shows that it solves just that (`checks.implied`).
         """
         if self.board is None or not self.playable:
             return None

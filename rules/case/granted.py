@@ -5,7 +5,7 @@ from keyproof.grammar.spans import Span
 from msgspec import Struct
 
 from ..play import castling
-from ..reading.reading import Mention
+from ..reading.reading import Mention, Reading, State
 
 
 class Granted(Struct, frozen=True):
@@ -27,3 +27,21 @@ class Result(Struct, frozen=True):
     colour: chess.Color
     value: int
     span: Span
+
+
+def denied_castling(reading: Reading) -> Granted | None:
+    """Return the first castling of a text that nothing but a missing right forbids, None where there is none."""
+    for mention in reading.mentions:
+        if mention.phrase.castling is None or mention.state is not State.impossible:
+            continue
+        node = mention.at[0]
+        if mention.phrase.colour not in (None, node.board.turn):
+            continue  # no right of the side to move is in question
+        for wing in ("short", "long"):
+            if mention.phrase.castling not in ("either", wing):
+                continue
+            found = Granted(mention, node.board.turn, wing)
+            missing = not reading.diagram.board.castling_rights & found.corner
+            if missing and castling.why_not_castle(node, wing)[0] == "castling-right-missing":
+                return found
+    return None

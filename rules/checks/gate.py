@@ -25,7 +25,7 @@ from ..reading.account import Account, Standing, Taken, account, left_open
 from ..reading.reading import Mention, State
 from .breath import answers, in_one_breath, of_the_set_play
 from .named import has_no_such_man, of_a_kind, stands_there, tells
-from .nowhere import holds_nowhere
+from .nowhere import follows_placed, holds_nowhere
 from .roots import ambiguous
 from .tried import called_a_try, told_as_a_try
 from .trust import taken
@@ -41,7 +41,6 @@ _FEW = 4  # clauses of a text that is too short to say how well it was understoo
 LEAVES_OUT = frozenset(("defence-left-out", "refutation-left-out"))
 """Rules that report what a text does not say: it may say it in a clause that was not understood."""
 
-# Of a first move itself, or of what the diagram alone decides.
 _WHOLE = frozenset(("turned-diagram", "solution-of-another-puzzle"))  # they say themselves what is not understood
 
 _MISREAD = frozenset(
@@ -138,13 +137,15 @@ class Gate:
             return None
         if finding.rule == "key-fails" and self._calls_key(finding.span):
             return None if self.account.placed >= _CALLED * self.account.total else Held(finding)
-        if finding.rule == "wrong-side" and not self._names_a_side(finding.span):
+        if finding.rule == "wrong-side" and (mention is None or mention.phrase.colour is None):
             return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
         if finding.rule in _WORDY and not self._all_else_placed(finding):
             return Held(finding)
         if self._begun_in_the_dark(clause, found):
             return Held(finding)
-        plain = self._among_placed(finding) or (nowhere and unplayed and self._follows_placed(finding))
+        plain = self._among_placed(finding) or (
+            nowhere and unplayed and follows_placed(self.account, finding.span.start)
+        )
         return None if plain or self._followed(finding, found) else Held(finding)
 
     def _hangs_from_doubt(self, finding: Finding) -> bool:
@@ -269,10 +270,6 @@ class Gate:
         clause = self._case.clauses[index] if index >= 0 else None
         return clause if clause is not None and span.start < clause.span.end else None
 
-    def _names_a_side(self, span: Span) -> bool:
-        mention = self._mention(span)
-        return mention is not None and mention.phrase.colour is not None
-
     def _all_else_placed(self, finding: Finding) -> bool:
         left = sum(
             entry.standing is not Standing.placed and not entry.span.start <= finding.span.start < entry.span.end
@@ -282,8 +279,8 @@ class Gate:
 
     @cached_property
     def _may_be_asked(self) -> bool:
-        """Tell whether the order may stand in words that were not understood, or with another puzzle of the file."""
-        others = any(each.stipulation is not None for each in self._case.column)
+        """Tell whether the order may stand in words that were not understood, or with another puzzle."""
+        others = any(each.stated is not None for each in self._case.column)
         return self._case.likely is not None and (others or not self._all_placed)
 
     def _calls_key(self, span: Span) -> bool:
@@ -373,11 +370,6 @@ class Gate:
         around = entries[max(0, at - 1) : at + 2]
         placed = all(entry.standing is Standing.placed for entry in around)
         return placed and len(around) == 3 and self.account.placed >= _CALLED * self.account.total
-
-    def _follows_placed(self, finding: Finding) -> bool:
-        """Tell whether the clause before was placed, so that the play was followed to there."""
-        before = [entry for entry in self.account.entries if entry.span.end <= finding.span.start]
-        return bool(before) and before[-1].standing is Standing.placed
 
     def _accused(self, found: Iterable[Finding]) -> set[Span]:
         return {entry.span for each in found if (entry := self.account.at(each.span.start)) is not None}

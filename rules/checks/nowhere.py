@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from ..case.case import Case
 from ..play.node import Node
+from ..reading.account import Account, Standing
 from ..reading.reading import Mention, State, effect_holds
 from .roots import once
 
@@ -37,6 +38,15 @@ def holds_nowhere(case: Case, mention: Mention) -> bool:
             if looked_at > _MOST or _holds(mention, node.play(move)):
                 return False
     return True
+
+
+def follows_placed(told: Account, offset: int) -> bool:
+    """Tell whether the clause that ends before a place of the text was placed, so that the play was followed to there.
+
+    `told` is the account of the text.
+    """
+    before = [entry for entry in told.entries if entry.span.end <= offset]
+    return bool(before) and before[-1].standing is Standing.placed
 
 
 def _told(case: Case) -> Iterator[Node]:

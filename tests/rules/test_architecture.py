@@ -17,7 +17,7 @@ ROOMS = ("finding", "board", "retro", "proof", "play", "reading", "reasons", "wr
 MOST_LINES = 400
 TOO_LONG = {
     "rules/reading/reader.py": 1093,
-    "rules/case/case.py": 595,
+    "rules/case/case.py": 592,
     "grammar/twins.py": 555,
     "grammar/sections.py": 496,
     "rules/checks/moves.py": 502,
