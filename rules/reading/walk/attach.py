@@ -79,8 +79,7 @@ class Places:
         first = at.firsts[-1] if at.firsts else None
         told = frame.number is not None
         front = at.frontier
-        # "1.Nf5? fails to Kd4" speaks of no other first move.
-        refutes = marks & REFUTE and self._tells_first(at, again="refute" in marks)
+        refutes = marks & REFUTE and self._tells_first(at)  # "1.Nf5? fails to Kd4" speaks of no other first move
         if refutes or self._answers_at_once(frame, at):
             yield Place(front, costs.CONTINUE)
             return
@@ -100,7 +99,7 @@ class Places:
         yield from self._threats(frame, at, first)
         if at.key is not None:
             yield Place((at.key,), costs.AFTER_KEY + self._link_cost(frame, at, (at.key,)))
-        if at.key is None or self.oracle.solves(at.key) is False:  # what follows a misprinted key is played after it
+        elif self.oracle.keys:
             for move in self.oracle.keys:
                 key = self.diagram.play(move)
                 yield Place((key,), costs.KEY_SUPPOSED + self._link_cost(frame, at, (key,)), key=key)
@@ -165,16 +164,9 @@ class Places:
         mine = any(self.diagram.meant(phrase) for phrase in phrases)
         return near and (not mine if refutes else any(node.meant(each) for node in at.frontier for each in phrases))
 
-    def _tells_first(self, at: Hypothesis, *, again: bool) -> bool:
-        """Tell whether the move told last, just before, is a first move at which the text stands.
-
-        `again`: words that tell no move may stand between: "1.Ra7 looks right. But it fails to Ke8".
-        """
+    def _tells_first(self, at: Hypothesis) -> bool:
+        """Tell whether the words just before tell the first move that the text stands at."""
         told = None if at.link is None else at.link.placement
-        if told is None and again:
-            told = at.last
-            if told is not None and self.oracle.solves(at.frontier[0]):
-                return False
         return told is not None and told.starts()[0] is self.diagram and set(told.ends()[:1]) <= set(at.frontier)
 
     def joins_tries(self, frame: Move, at: Hypothesis) -> bool:
