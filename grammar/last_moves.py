@@ -6,7 +6,8 @@ English: common practice, no source.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
 
 import chess
 
@@ -14,6 +15,7 @@ from .spans import Span
 from .words import FILES, SPOKEN_SQUARE, square_of
 
 _SENTENCE = re.compile(r"[^.!?]+")
+_LONGEST = 400  # letters of a sentence
 _PART = re.compile(r"[^,;:()–—]+")
 _RECENT = re.compile(
     r"\b(?:just|only\s+now|this\s+(?:second|minute|moment)|a\s+moment\s+ago|last|previous|came|come"
@@ -37,7 +39,18 @@ _FILE_OF_PAWN = re.compile(rf"\b({'|'.join(sorted(FILES, key=len, reverse=True))
 def tells_double_step(text: str, spans: Iterable[Span], colour: chess.Color, file: int) -> bool:
     """Tell whether words in `spans` say that a pawn of `colour` has just made its double step on `file` (0 is a)."""
     start, end = (chess.square(file, rank) for rank in ((1, 3) if colour else (6, 4)))
-    return any(_tells(sentence[0], start, end) for span in spans for sentence in _SENTENCE.finditer(text, *span))
+    return any(_tells(said, start, end) for span in spans for said in _said(text, span))
+
+
+def _said(text: str, span: Span) -> Iterator[str]:
+    """Yield the sentences of a stretch; where no full stops are printed, each line, and each with the next one."""
+    for sentence in _SENTENCE.finditer(text, *span):
+        if len(sentence[0]) <= _LONGEST:
+            yield sentence[0]
+        else:
+            lines = sentence[0].splitlines()
+            yield from lines
+            yield from map(" ".join, pairwise(lines))
 
 
 def _tells(sentence: str, start: chess.Square, end: chess.Square) -> bool:

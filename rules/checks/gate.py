@@ -23,6 +23,7 @@ from ..case.held import Held
 from ..finding import Finding, Level
 from ..reading.account import Account, Standing, Taken, account, left_open
 from ..reading.reading import Mention, State
+from .before import begun_in_the_dark, past_unread
 from .breath import answers, in_one_breath, of_the_set_play
 from .named import has_no_such_man, of_a_kind, stands_there, tells
 from .nowhere import follows_placed, holds_nowhere
@@ -100,6 +101,8 @@ class Gate:
             return None
         if finding.rule == "illegal-move" and (has_no_such_man(mention) or stands_there(mention)):
             return Held(finding)  # nobody forgets that a side has no queen, or where a man stands
+        if mention is not None and past_unread(self._case.reading, mention, self.account):
+            return Held(finding)
         unplayed = mention is not None and mention.state is State.impossible
         if mention is not None and unplayed and of_the_set_play(mention, self._case.masked, clause):
             return Held(finding)  # "1...d2, met in the diagram by 2.Qa1#, now meets 2.Qf6#"
@@ -141,7 +144,7 @@ class Gate:
             return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
         if finding.rule in _WORDY and not self._all_else_placed(finding):
             return Held(finding)
-        if self._begun_in_the_dark(clause, found):
+        if begun_in_the_dark(clause, self.account, self._accused(found)):
             return Held(finding)
         plain = self._among_placed(finding) or (
             nowhere and unplayed and follows_placed(self.account, finding.span.start)
@@ -350,16 +353,6 @@ class Gate:
         return (reading is not None and bool(reading.passed)) or any(
             entry.standing is Standing.not_understood and entry.clause.names_a_square for entry in self.account.entries
         )
-
-    def _begun_in_the_dark(self, clause: Clause, found: Iterable[Finding]) -> bool:
-        """Tell whether the clause before, in the same sentence, was not placed and is not what is accused."""
-        accused = self._accused(found)
-        before = [
-            entry
-            for entry in self.account.entries
-            if entry.clause.sentence == clause.sentence and entry.span.start < clause.span.start
-        ]
-        return bool(before) and before[-1].standing is not Standing.placed and before[-1].span not in accused
 
     def _among_placed(self, finding: Finding) -> bool:
         """Tell whether a plain claim stands in a clause that was placed, between two that were placed as well."""

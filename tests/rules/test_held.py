@@ -68,3 +68,19 @@ def test_the_reading_names_the_clause() -> None:
     assert puzzle.reading is not None
     doubts = [doubt for sentence in puzzle.reading for doubt in sentence.doubts]
     assert ["g five" in doubt.words.text for doubt in doubts if doubt.standing is Standing.doubtful] == [True]
+
+
+TRIES = (
+    "FEN: 6n1/3p4/p1Q5/n5Np/8/k1K2p2/8/8 w - - 0 1\nMate in two.\n\n"
+    "Key: 1.Qb6! threatens 2.Qxa5#. 1...Ka4 2.Qb4#. 1...Ka2 2.Qb2#. 1...Nb3 2.Qxb3#. 1...Nb7/Nc6/Nc4 2.Qb3#.\n\n"
+    "Tries: 1.Qc5+? Ka2! 1.Qb5?{} d6!\n"
+)
+
+
+def test_a_reply_is_held_against_the_try_right_before_it() -> None:
+    assert rules(check_text("a.txt", TRIES.format(""), Options(fresh=True))) == ["refutation-fails"]
+
+
+def test_a_reply_behind_words_that_were_not_understood_may_be_one_to_these() -> None:
+    text = TRIES.format(" again. Either of the two ways about the square c5 for her ladyship?")
+    assert rules(check_text("a.txt", text, Options(fresh=True))) == []

@@ -15,6 +15,10 @@ TOLD = (
     "The black pawn came from f7 this very moment.",
     "He has just pushed his pawn eff seven to eff five.",
     "The last move was a double step to f5.",
+    "so i was not sure at first and neither was the chap who sat beside me but he had it from a book or so he said\n"
+    "now important black's last move was that pawn from f seven two squares to f five i have that from him\n"
+    "and if you ask me whether it could have been anything else no it could not have been anything else at all\n"
+    "right so have a look at it and do not shout out the answer before the others have had a proper look as well",
     "Schwarz zog zuletzt f7-f5.",
     "Las negras acaban de jugar f7-f5.",
     "Les Noirs viennent de jouer f7-f5.",

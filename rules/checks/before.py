@@ -1,0 +1,32 @@
+"""What stands in a text before a finding and was not understood: it may tell what the finding is really about."""
+
+from collections.abc import Set
+
+from keyproof.grammar.clauses import Clause
+from keyproof.grammar.spans import Span
+
+from ..reading.account import Account, Standing
+from ..reading.reading import Mention, Reading
+
+
+def past_unread(reading: Reading | None, mention: Mention, account: Account) -> bool:
+    """Tell whether a clause that names a square and was not understood stands right before a move of some line.
+
+    It may tell what the move is really played after: "1.Rxa5? c5! Either capture on c7? a4!".
+    """
+    if reading is None or not mention.at or not mention.at[0].path[1:]:
+        return False
+    start = mention.phrase.span.start
+    before = max((each.phrase.span.end for each in reading.mentions if each.phrase.span.end <= start), default=start)
+    entries = (each for each in account.entries if before <= each.span.start and each.span.end <= start)
+    return any(each.standing is not Standing.placed and each.clause.names_a_square for each in entries)
+
+
+def begun_in_the_dark(clause: Clause, account: Account, accused: Set[Span]) -> bool:
+    """Tell whether the clause before, in the same sentence, was not placed and is not what is accused."""
+    before = [
+        entry
+        for entry in account.entries
+        if entry.clause.sentence == clause.sentence and entry.span.start < clause.span.start
+    ]
+    return bool(before) and before[-1].standing is not Standing.placed and before[-1].span not in accused
