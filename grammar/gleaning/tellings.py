@@ -14,6 +14,7 @@ from .beads import Bead, beads
 from .ways import Ended, ways
 
 _LANGUAGES = ("en", *(language for language in SIDES if language != "en"))  # of two, the letters of the first
+_WHOSE = frozenset(("side", "own", "hearer", "other", "number"))
 _OPENS = frozenset(("side", "own", "hearer", "other", "man", "square"))
 _WORD = re.compile(r"[^\W\d_]{3,}")
 
@@ -92,5 +93,19 @@ def _diagram(string: Sequence[Bead], told: Ended) -> Diagram:
                     places.setdefault(meant, bead.span)
     pieces = told.pieces
     spans = {square: places[square] for square in pieces if square in places}
-    last = max((span.end for span in spans.values()), default=string[-1].span.end)
-    return Diagram(kind="list", span=Span(string[0].span.start, last), pieces=pieces, piece_spans=spans, told=True)
+    start = _beginning(string, min(spans.values()))
+    last = max(span.end for span in spans.values())
+    return Diagram(kind="list", span=Span(start, last), pieces=pieces, piece_spans=spans, told=True)
+
+
+def _beginning(string: Sequence[Bead], square: Span) -> int:
+    """Return where the telling begins whose first square is given: at its man, or at the word for the side before."""
+    start, man = square.start, False
+    for bead in reversed(string[: next(place for place, bead in enumerate(string) if bead.span == square)]):
+        if bead.does == "man" and not man:
+            start, man = bead.span.start, True
+        elif bead.does in _WHOSE:
+            start = bead.span.start
+        elif bead.does != "word" or bead.text == "\n":
+            break
+    return start
