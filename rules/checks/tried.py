@@ -5,11 +5,14 @@ from __future__ import annotations
 import re
 
 from keyproof.grammar.clauses import Clause
+from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Marker
 
 from ..case.case import Case
 from ..reading.reading import Mention, Role, State
 
+_FAILS = ("fail", "futile")
 _SAYS = re.compile(r"[ \t]*(?:\[[\d:.]+\][ \t]*)?[\w.-]+(?:[ \t][\w.-]+)?:[ \t]")  # "[21:05] mosselman: Ne4+"
 
 
@@ -23,6 +26,8 @@ def told_as_a_try(case: Case, mention: Mention | None, *, called: bool = False) 
         return False
     if called and not _is_proposed(case, mention):
         return False
+    if not called and _said_to_fail(case, mention):
+        return True
     for node in mention.after:
         attempt = None if node.move is None else proof.attempt(node.move)
         refuting = set() if attempt is None else {node.children.get(move) for move in attempt.refutations}
@@ -54,6 +59,15 @@ def left_as_refuted(case: Case, mention: Mention) -> bool:
     refuted = any(node.move in attempt.refutations for each in replies for node in each.after)
     lost = any(each.state is not State.read for each in (*replies, *reading.printed_after(mention.after[0])))
     return not (refuted or lost or reading.printed_after(mention.after[0])) and _in_one_sentence(case, told, mention)
+
+
+def _said_to_fail(case: Case, mention: Mention) -> bool:
+    """Tell whether the sentence of a first move, or the next one before another move, says that it does not do."""
+    reading, start = case.reading, mention.phrase.span.end
+    starts = [each.phrase.span.start for each in reading.mentions] if reading is not None else []
+    sentences = sorted({each.sentence.end for each in case.clauses if each.sentence.end > start})
+    end = min([*sentences[1:2], *sentences[-1:], *(place for place in starts if place > start)], default=start)
+    return any(lexeme.sense("mark") in _FAILS for lexeme in lexemes(case.masked, Span(start, end)))
 
 
 def _in_one_sentence(case: Case, told: Mention, mention: Mention) -> bool:

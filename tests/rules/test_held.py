@@ -84,3 +84,9 @@ def test_a_reply_is_held_against_the_try_right_before_it() -> None:
 def test_a_reply_behind_words_that_were_not_understood_may_be_one_to_these() -> None:
     text = TRIES.format(" again. Either of the two ways about the square c5 for her ladyship?")
     assert rules(check_text("a.txt", text, Options(fresh=True))) == []
+
+
+@pytest.mark.parametrize(("words", "found"), [("The king goes home again.", ["key-fails"]), ("It will not do.", [])])
+def test_a_first_move_of_which_the_next_sentence_says_that_it_fails_is_no_key(words: str, found: list[str]) -> None:
+    text = f"FEN: {FEN}\nMate in two.\n\n1.Re4+. {words}\n"
+    assert [rule for rule in rules(check_text("a.txt", text, Options(fresh=True))) if rule == "key-fails"] == found
