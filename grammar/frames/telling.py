@@ -214,10 +214,13 @@ class Telling(VerbOrder):
             draft.end = following.span.end
             self.index += 2
 
-    @staticmethod
-    def _becomes(draft: Draft, square: chess.Square, following: Lexeme) -> bool:
-        """Tell whether a man is named behind the square that a pawn reaches: "b8 rook"."""
+    def _becomes(self, draft: Draft, square: chess.Square, following: Lexeme) -> bool:
+        """Tell whether a man is named behind the square that a pawn reaches: "b8 rook", but not "b8 rook d8 mate"."""
         promoted = following.sense("man") in ("queen", "rook", "bishop", "knight")
+        after = next(iter(self.given[self.index + 2 :]), None)
+        moves = after is not None and (after.kind == "square" or after.categories & {"to", "take", "go"})
+        if moves and (draft.who is None or not draft.who.kinds):
+            return False
         pawn = draft.who is None or draft.who.nameless or draft.who.kinds == (chess.PAWN,)
         return promoted and pawn and chess.square_rank(square) in (0, 7) and draft.promotes is None
 

@@ -70,3 +70,17 @@ def test_another_man_does_as_well(text: str) -> None:
 @pytest.mark.parametrize("text", ["a rook on b8 instead of a queen", "Take a knight on b8 rather than a queen."])
 def test_what_another_man_stands_for_is_no_move(text: str) -> None:
     assert QUEEN not in promotions(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("d eight queen d seven and that's mate", [None, None]),
+        ("b eight queen takes b eight", [None, None]),
+        ("h one rook to h three mate", [None, None]),
+        ("d eight queen mate", [QUEEN]),
+        ("pawn d eight queen d seven", [QUEEN, None]),
+    ],
+)
+def test_a_man_between_two_squares_goes_to_the_second(text: str, found: list[chess.PieceType | None]) -> None:
+    assert promotions(text) == found
