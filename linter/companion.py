@@ -45,7 +45,7 @@ def _positions_of(path: str, place: str, changed: int) -> tuple[Position, ...]:
 
 
 def _position(case: Case) -> Position:
-    asked = case.stipulation.symbol if case.stipulation is not None else ""
+    asked = case.stated.symbol if case.stated is not None else ""
     diagram = case.diagram or case.puzzle.diagrams[0]
     title = f"{case.puzzle.title} {case.puzzle.label}".strip()
     return Position(title, _with_turn(diagram, case), asked)
@@ -94,7 +94,7 @@ def contradictions(cases: list[Case], companion: str | None) -> list[Remark]:
     found = []
     for case in cases:
         claim, asked = case.stipulation_claim, case.puzzle.asked
-        if claim is not None and asked and case.stipulation is not None and case.stipulation.symbol != asked:
-            message = f"the talk asks for {case.stipulation}, {companion} for {asked}"
+        if claim is not None and asked and case.stated is not None and case.stated.symbol != asked:
+            message = f"the talk asks for {case.stated}, {companion} for {asked}"
             found.append(Remark(claim.span, message))
     return found

@@ -221,4 +221,5 @@ def result_of(case: Case, lines: Lines, options: Options) -> PuzzleResult:
         reading=tuple(understood.sentences(case)) if options.show_reading else None,
         parts=tuple(sorted((*puzzle.headings, *puzzle.prose, *puzzle.orders, *printed))),
         moves=tuple(shown_moves(case)) if options.show_moves else (),
+        supposed=None if case.supposed is None else case.supposed.said(case.text),
     )

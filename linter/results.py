@@ -23,6 +23,8 @@ class PuzzleResult(Struct, frozen=True):
     true or reported) at a place that can be trusted. `account` says of each clause that holds chess whether it was
     placed. `reading` is set where it was asked for: how each sentence was understood. `parts` are the stretches of
     the text it stands in, `moves`, where they were asked for, those the text speaks of with the positions they lead to.
+    `supposed` is set where nothing states the stipulation plainly: the words it was taken from, "" if it was from the
+    solution or the other puzzles of the file.
     """
 
     line: int
@@ -38,6 +40,7 @@ class PuzzleResult(Struct, frozen=True):
     reading: tuple[Sentence, ...] | None = None
     parts: tuple[Span, ...] = ()
     moves: tuple[ShownMove, ...] = ()
+    supposed: str | None = None
 
 
 class PlacedFinding(Struct, frozen=True):

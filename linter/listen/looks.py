@@ -39,7 +39,7 @@ class Look(Case, dict=True):
 
 def take_over(look: Look, case: Case) -> None:
     """Give a case what a look at the same puzzle has read of the same text, with the same effort."""
-    beyond = {"fitting", "impossible"}  # which look at the rest of the file
+    beyond = {"fitting", "impossible", "supposed"}  # which look at the rest of the file
     case.__dict__.update({name: known for name, known in look.__dict__.items() if name not in beyond})
     case.granted, case.solved, case.ways = look.granted, look.solved, look.ways
 

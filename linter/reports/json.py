@@ -54,8 +54,10 @@ def file(result: FileResult) -> dict[str, Any]:
 
 
 def _puzzle(puzzle: PuzzleResult, result: FileResult, place: Callable[[Span], dict[str, Any]]) -> dict[str, Any]:
-    reading = puzzle.reading
-    return {
+    more: dict[str, Any] = {} if puzzle.supposed is None else {"supposed": puzzle.supposed}
+    if puzzle.reading is not None:
+        more["reading"] = [_sentence(each, place) for each in puzzle.reading]
+    return more | {
         "line": puzzle.line,
         "title": puzzle.title,
         "fen": puzzle.fen,
@@ -67,7 +69,7 @@ def _puzzle(puzzle: PuzzleResult, result: FileResult, place: Callable[[Span], di
         "clauses": _account(puzzle.account, place),
         "time": result.time(puzzle.start),
         "place": result.place(puzzle.start),
-    } | ({"reading": [_sentence(each, place) for each in reading]} if reading is not None else {})
+    }
 
 
 def _account(account: Account, place: Callable[[Span], dict[str, Any]]) -> dict[str, Any]:

@@ -75,7 +75,7 @@ def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
     time = result.time(puzzle.start)
     at = f", {clock(time)}" if time else ""
     where = result.place(puzzle.start) or f"line {puzzle.line}"
-    asked = f"{puzzle.stipulation}, " if puzzle.stipulation else ""
+    asked = f"{puzzle.stipulation}{taken_from(puzzle)}, " if puzzle.stipulation else ""
     return Line(
         (
             Part(
@@ -85,6 +85,13 @@ def head(result: FileResult, puzzle: PuzzleResult | None) -> Line:
             Part(f" ({asked}{men_read(puzzle)}{verdict(puzzle)})"),
         )
     )
+
+
+def taken_from(puzzle: PuzzleResult) -> str:
+    """Return what a stipulation that is nowhere stated was taken from, behind a comma; "" where it is stated."""
+    if puzzle.supposed is None:
+        return ""
+    return f' taken from "{escape(puzzle.supposed)}"' if puzzle.supposed else ", which is nowhere stated"
 
 
 def verdict(puzzle: PuzzleResult) -> str:

@@ -15,7 +15,7 @@ from ..options import Options
 from ..reports.position import count as men_count
 from ..reports.proof import asked
 from ..reports.terminal import escape
-from ..reports.text import counts, repair
+from ..reports.text import counts, repair, taken_from
 from ..results import FileResult, PuzzleResult
 from ..sources import document_from_text, kind_of, likely_kind
 from .boards import Boards
@@ -179,7 +179,7 @@ class _File:
             return tag("p", "No position that can be played from was found.", class_="diagram")
         board = chess.Board(puzzle.fen)
         stipulation = Stipulation.parse(puzzle.stipulation) if puzzle.stipulation else None
-        caption = asked(stipulation, board.turn) if stipulation is not None else "Nothing is asked"
+        caption = asked(stipulation, board.turn) + taken_from(puzzle) if stipulation is not None else "Nothing is asked"
         title = _title(puzzle)
         above = None if opens else tag("a", title, href=f"#{name}")
         return tag(

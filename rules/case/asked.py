@@ -33,6 +33,7 @@ RESULT = re.compile(
 )
 """The win or draw of a study."""
 
+_OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
 _GENRES = {"self": "s#", "help": "h#", "reflex": "r#", "stale": "=", "helpstale": "h="}
 
 
@@ -60,6 +61,16 @@ def read_stipulation(words: str) -> Stipulation | None:
 def first_stipulation(claims: Iterable[Claim]) -> Claim | None:
     """Return the first claim that is a stipulation one can read."""
     return next((claim for claim in claims if read_stipulation(claim.text) is not None), None)
+
+
+def is_starred(claim: Claim, text: str, masked: str) -> bool:
+    """Tell whether an asterisk stands behind the symbol of a stipulation: "h#2*".
+
+    One that is markup, or closes what another one opened ("*Mate in two*"), says nothing.
+    """
+    star = claim.span.end + (text[claim.span.end : claim.span.end + 1] == "\\")
+    line = masked[masked.rfind("\n", 0, claim.span.start) + 1 : claim.span.end]
+    return masked[star : star + 1] == "*" and _OPENED.search(line) is None
 
 
 @lru_cache(maxsize=64)

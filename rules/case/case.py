@@ -38,14 +38,14 @@ from ..reading.supposed import with_supposed_key
 from ..reading.takes import takes
 from ..reading.walk.outcome import frames_told, read_walk
 from ..retro import past
-from . import printing, setting
-from .asked import OTHER_GENRES, RESULT, first_stipulation, in_other_words, read_stipulation, shared_stipulation
+from . import asked, printing, setting
 from .before import with_the_past
 from .granted import Granted, Result, denied_castling
 from .held import Held
 from .house import House
 from .prices import Prices
 from .sic import Sic
+from .supposed import Supposed, supposed
 
 # Faults that leave nothing to play: no king to mate, or a king that could be captured.
 UNPLAYABLE = (
@@ -58,9 +58,6 @@ UNPLAYABLE = (
 )
 
 _LIKELY = 1  # million positions to find out what a puzzle may ask for
-
-_OPENED = re.compile(r"(?<![\w*])\*(?=[^\W\d]|#)[^*]*$")  # an asterisk that begins a run of words
-
 
 Way = Literal["printed", "told"]
 """How a sentence is read: as printed moves, or as one listens to a talk."""
@@ -100,7 +97,6 @@ class Case(Struct, dict=True):
     stood: list[Finding] = field(default_factory=list)  # findings that could be held against the text
     chosen: Mapping[str, Way] = field(default_factory=dict)  # how sentences are meant, by their words
     ways: dict[Span, Way] = field(default_factory=dict)  # how each sentence that has two readings is read; by `reading`
-    implied: Stipulation | None = None  # what the text solves though nothing asks for it, while rules look at that
     gate: object | None = None  # says which findings may stand: a `checks.gate.Gate`, which is above this room
 
     # -- what was printed ----------------------------------------------------
@@ -139,11 +135,11 @@ class Case(Struct, dict=True):
             return None
         own = [claim for claim in self.claims("stipulation") if not self._figure(claim)]
         return (
-            first_stipulation([each for each in own if not may_number(self.masked, each, self.puzzle)] or own)
-            or in_other_words(self.masked, (*self.puzzle.headings, *self.puzzle.prose))
-            or shared_stipulation(self.masked, self.puzzle.orders)
-            or shared_stipulation(self.masked, self.loose)
-            or first_stipulation(
+            asked.first_stipulation([each for each in own if not may_number(self.masked, each, self.puzzle)] or own)
+            or asked.in_other_words(self.masked, (*self.puzzle.headings, *self.puzzle.prose))
+            or asked.shared_stipulation(self.masked, self.puzzle.orders)
+            or asked.shared_stipulation(self.masked, self.loose)
+            or asked.first_stipulation(
                 s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation" and not self._figure(s)
             )
         )
@@ -158,7 +154,7 @@ class Case(Struct, dict=True):
         """The words that ask for a kind of problem that is not known here, such as "series-helpmate in 5"."""
         for span in (*self.puzzle.headings, *self.puzzle.prose):
             move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
-            found = OTHER_GENRES.search(self.masked, span.start, move.start() if move else span.end)
+            found = asked.OTHER_GENRES.search(self.masked, span.start, move.start() if move else span.end)
             if found is not None:
                 return Span(*found.span())
             if move is not None:
@@ -168,11 +164,11 @@ class Case(Struct, dict=True):
     @cached_property
     def result(self) -> Result | None:
         """The win or draw that the caption of a study claims; None where there is another stipulation."""
-        if self.stipulation is not None or self.other_genre is not None:
+        if self.stated is not None or self.other_genre is not None:
             return None
         for span in (*self.puzzle.headings, *self.puzzle.prose):
             move = NUMBERED_MOVE.search(self.masked, span.start, span.end)
-            found = RESULT.search(self.masked, span.start, move.start() if move else span.end)
+            found = asked.RESULT.search(self.masked, span.start, move.start() if move else span.end)
             if found is not None:
                 colour = (found["side"] or found["first"]).lower() == "white"
                 return Result(colour, int(found["result"].lower().startswith("w")), Span(*found.span()))
@@ -189,34 +185,36 @@ class Case(Struct, dict=True):
     def stated_solutions(self) -> tuple[int, Span] | None:
         """The number of solutions that the text says there are, with the place: "2 solutions", "2.1.1.1"."""
         for span in self.puzzle.counts:
-            if "." not in span.of(self.masked) or (self.stipulation is not None and self.stipulation.help_play):
+            if "." not in span.of(self.masked) or (self.stated is not None and self.stated.help_play):
                 return stated_number(span.of(self.masked)), span
         return None
 
     @cached_property
     def promises_set_play(self) -> bool:
-        """True if an asterisk after the symbol of the stipulation says that there is set play: "h#2*".
-
-        One that is markup, or closes what another one opened ("*Mate in two*"), says nothing.
-        """
-        claim = self.stipulation_claim
-        if claim is None:
-            return False
-        star = claim.span.end + (self.text[claim.span.end : claim.span.end + 1] == "\\")
-        line = self.masked[self.masked.rfind("\n", 0, claim.span.start) + 1 : claim.span.end]
-        return self.masked[star : star + 1] == "*" and _OPENED.search(line) is None
+        """True if an asterisk after the symbol of the stipulation says that there is set play: "h#2*"."""
+        return self.stipulation_claim is not None and asked.is_starred(self.stipulation_claim, self.text, self.masked)
 
     @property
     def stipulation(self) -> Stipulation | None:
-        """What the puzzle asks for, as it is stated or else `implied`."""
-        return self.stated or self.implied
+        """What the puzzle asks for, as it is stated or else `supposed`."""
+        return self.stated or (None if self.supposed is None else self.supposed.stipulation)
 
     @cached_property
     def stated(self) -> Stipulation | None:
         """What the puzzle asks for: as the text says, else as the file that its position stands in; None: unsaid."""
         claim = self.stipulation_claim
         said = claim.text if claim is not None else self.puzzle.asked
-        return read_stipulation(said) if said and self.other_genre is None else None
+        return asked.read_stipulation(said) if said and self.other_genre is None else None
+
+    @cached_property
+    def supposed(self) -> Supposed | None:
+        """What the puzzle is taken to ask for where nothing states it; the reading does not rest on it."""
+        if self.stated is not None or self.result is not None or self.other_genre is not None or self.reading is None:
+            return None
+        if self.granted or self.likely is None:  # a proof made before a right was granted says nothing
+            return None
+        others = {other.stated for other in self.column if other.stated is not None}
+        return supposed(self.likely[0], self.reading, others, self.masked, self.puzzle, self.loose, self.told_in[0])
 
     @cached_property
     def side_claims(self) -> list[tuple[chess.Color, Span]]:
@@ -264,22 +262,22 @@ class Case(Struct, dict=True):
         return board
 
     def _turn(self, diagram: Diagram) -> chess.Color:
-        if self.stipulation is not None and self.stipulation.help_play:
-            return self.stipulation.first_to_move  # a FEN copied for help play often says "w" all the same
+        if self.stated is not None and self.stated.help_play:
+            return self.stated.first_to_move  # a FEN copied for help play often says "w" all the same
         if self.side_claims:
             said = self.side_claims[0][0]  # against the FEN too: its "b" is the likelier slip
             slip = diagram.turn is (not said) and self._solves(diagram, not said) and not self._solves(diagram, said)
             return said != slip  # but not against the proof
         if diagram.turn is not None:
             return diagram.turn
-        return self.stipulation.first_to_move if self.stipulation is not None else chess.WHITE
+        return self.stated.first_to_move if self.stated is not None else chess.WHITE
 
     def _solves(self, diagram: Diagram, side: chess.Color) -> bool:
         """Tell whether a side that begins can do what a direct puzzle asks for."""
         board = self._set_up(diagram, side)
-        if not self.direct or self.stipulation is None or board.status() & UNPLAYABLE:
+        if self.stated is None or self.stated.genre != "#" or board.status() & UNPLAYABLE:
             return False
-        return bool(prover.prove(board, self.stipulation, effort=_LIKELY, cancel=self.cancel).keys)
+        return bool(prover.prove(board, self.stated, effort=_LIKELY, cancel=self.cancel).keys)
 
     @staticmethod
     def at_home(board: chess.Board, colour: chess.Color, wing: str) -> bool:
@@ -326,11 +324,13 @@ class Case(Struct, dict=True):
         convention allows it) and the text is read again.
         """
         first = self._as_told
-        if first is None or self.other_genre is not None or (self.stipulation is not None and not self.direct):
+        if first is None or self.other_genre is not None or (self.stated is not None and self.stated.genre != "#"):
             return first
         board = first.diagram.board
-        if self.direct:
-            first = with_supposed_key(first, self.statements, self.proof, lambda given: self.replay(board, given))
+        if self.stated is not None:
+            first = with_supposed_key(
+                first, self.statements, self.stated_proof, lambda given: self.replay(board, given)
+            )
         return self._best_told(first)
 
     @cached_property
@@ -382,7 +382,7 @@ class Case(Struct, dict=True):
         self, board: chess.Board, given: Sequence[Statement] | None = None, *, faultless: bool = False
     ) -> Reading:
         """Read the solution text, or what is `given`, from a board; only as far as it is `faultless`."""
-        plies = self.stipulation.plies if self.stipulation is not None and self.stipulation.genre == "#" else None
+        plies = self.stated.plies if self.stated is not None and self.stated.genre == "#" else None
         return read(
             board,
             self.statements if given is None else given,
@@ -398,7 +398,7 @@ class Case(Struct, dict=True):
         if self.board is None or self.reading is None:
             return None
         replay = partial(self.replay, faultless=True)
-        solution = setting.Solution(replay, self.stipulation, self.effort)
+        solution = setting.Solution(replay, self.stated, self.effort)
         return setting.fitting(self.board, self.reading, solution, self._neighbours())
 
     def _neighbours(self) -> Iterator[tuple[int, chess.Board]]:
@@ -415,17 +415,17 @@ class Case(Struct, dict=True):
 
     def _shift(self, board: chess.Board) -> int:
         """Return 1 if the text numbers the first half-move "1...": help play of half moves, or Black to move."""
-        if self.stipulation is not None and self.stipulation.help_play:
-            return int(self.stipulation.half)
+        if self.stated is not None and self.stated.help_play:
+            return int(self.stated.half)
         numbers = (s.number for s in self.statements if isinstance(s, Turn) and s.number is not None)
         first = next(numbers, None)
         return int(board.turn == chess.BLACK and first is not None and first.second)
 
     def _mater(self, board: chess.Board) -> chess.Color:
         """Return the side that gives the mate at the end."""
-        if self.stipulation is None or self.stipulation.genre in ("#", "="):
+        if self.stated is None or self.stated.genre in ("#", "="):
             return board.turn
-        return chess.WHITE if self.stipulation.help_play else not board.turn
+        return chess.WHITE if self.stated.help_play else not board.turn
 
     @cached_property
     def impossible(self) -> list[tuple[Mention, Node, Impossible]]:
@@ -443,52 +443,50 @@ class Case(Struct, dict=True):
     @property
     def proof(self) -> Proof | None:
         """All that can be proved of the position, None without a position or a stipulation."""
-        if self.implied is not None and self.likely is not None:
-            return self.likely[0]
-        return self._proof
+        return self.stated_proof if self.supposed is None else self.supposed.proof
 
     @cached_property
-    def _proof(self) -> Proof | None:
+    def stated_proof(self) -> Proof | None:
+        """All that can be proved of what is stated."""
         told = self._as_told
-        if told is None or self.stipulation is None:
+        if told is None or self.stated is None:
             return None
         stated = self.stated_solutions
         if stated is not None:
             intended = stated[0]
         else:
-            intended = max(1, len(self.printed_solutions)) if self.stipulation.help_play else 1
-        return prover.prove(
-            told.diagram.board, self.stipulation, effort=self.effort, solutions=intended, cancel=self.cancel
-        )
+            intended = max(1, len(self.printed_solutions)) if self.stated.help_play else 1
+        return prover.prove(told.diagram.board, self.stated, effort=self.effort, solutions=intended, cancel=self.cancel)
 
     @cached_property
     def likely(self) -> tuple[Proof, int] | None:
         """The proof of what the puzzle asks for and its half-moves; where it says nothing, of a mate in two or three.
 
         It is a help for reading: what nobody has asked for is no ground to call anything false, unless the text itself
-        shows that it solves just that (`checks.implied`).
+        shows that it asks or solves just that (`supposed`).
         """
         if self.board is None or not self.playable:
             return None
         if self.stated is not None:
-            return (self.proof, self.stated.plies) if self.direct and self.proof is not None else None
-        for asked in ("#2", "#3"):
-            stipulation = Stipulation.parse(asked)
-            proof = prover.prove(self.board, stipulation, effort=_LIKELY, cancel=self.cancel)
-            if proof.keys:
-                return proof, stipulation.plies
+            proof = self.stated_proof if self.stated.genre == "#" else None
+            return None if proof is None else (proof, self.stated.plies)
+        for symbol in ("#2", "#3"):
+            stipulation = Stipulation.parse(symbol)
+            found = prover.prove(self.board, stipulation, effort=_LIKELY, cancel=self.cancel)
+            if found.keys:
+                return found, stipulation.plies
         return None
 
     @cached_property
     def printed_solutions(self) -> dict[tuple[chess.Move, ...], Span]:
         """The lines of help play that the text prints to full length, each with the place of its last move."""
-        if self.reading is None or self.stipulation is None or not self.stipulation.help_play:
+        if self.reading is None or self.stated is None or not self.stated.help_play:
             return {}
         return {
             tuple(node.moves): mention.phrase.span
             for mention in self.reading.mentions
             for node in mention.after
-            if node.ply == self.stipulation.plies and self.reading.set_play not in node.path
+            if node.ply == self.stated.plies and self.reading.set_play not in node.path
         }
 
     @cached_property

@@ -81,21 +81,21 @@ class Pricing:
             return 0, False, 0
         assert case.board is not None
         known = self._key(index)
-        stipulation = case.stipulation
+        stipulation = case.stated
         plies = stipulation.plies if stipulation is not None and stipulation.genre == "#" else None
         reading = read(
             case.board.copy(stack=False), [*known, *statements], case._shift(case.board), case._mater(case.board), plies
         )
         told = {id(phrase) for each in known if isinstance(each, Turn) for phrase in each.choices}
-        cost = NOT_READ * len(reading.not_understood)
+        cost, proof = NOT_READ * len(reading.not_understood), case.stated_proof
         moves, other_key = False, 0
         for mention in reading.mentions:
             if id(mention.phrase) in told:
                 continue
             moves = True
             cost += IMPOSSIBLE * (mention.state is State.impossible) + NOT_READ * (mention.state is State.not_examined)
-            if case.proof is not None and mention.role is Role.key and mention.at[0] is reading.diagram:
-                other_key += OTHER_KEY * any(node.move not in case.proof.keys for node in mention.after)
+            if proof is not None and mention.role is Role.key and mention.at[0] is reading.diagram:
+                other_key += OTHER_KEY * any(node.move not in proof.keys for node in mention.after)
             cost += FALSE_SIGN * sum(
                 not effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after
             )
@@ -105,7 +105,8 @@ class Pricing:
         """Return the proved key of a puzzle as a text would tell it, nothing where there is not exactly one."""
         if index not in self.keys:
             case = self.cases[index]
-            keys = case.proof.keys if case.proof is not None and case.has_key else ()
+            proof = case.stated_proof
+            keys = proof.keys if proof is not None and not proof.stipulation.help_play else ()
             words = f"1.{case.board.san(keys[0]).rstrip('+#')}!" if len(keys) == 1 and case.board is not None else ""
             self.keys[index] = scan(words, (Span(0, len(words)),))[0] if words else []
         return self.keys[index]

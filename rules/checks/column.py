@@ -67,9 +67,9 @@ def repeated_position(case: Case) -> Iterator[Fault]:
     men = case.men
     for other in alike:
         assert other.board is not None
-        if _tells(other) and case.stipulation is None and not _tells(case):
+        if _tells(other) and case.stated is None and not _tells(case):
             continue  # the position in figures once more, "for those who set it up"
-        if other.stipulation != case.stipulation and None not in (other.stipulation, case.stipulation):
+        if other.stated != case.stated and None not in (other.stated, case.stated):
             continue
         theirs = other.men
         if men == theirs and board.turn == other.board.turn:

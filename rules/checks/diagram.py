@@ -164,6 +164,8 @@ def no_stipulation(case: Case) -> Iterator[Fault]:
     """
     if case.reading is None or case.stated is not None or case.diagram is None:
         return
+    if case.supposed is not None and case.supposed.words is not None:
+        return
     if case.result is not None or case.other_genre is not None:
         return
     for mention in case.reading.first_moves(Role.key).values():

@@ -10,9 +10,11 @@ from ..case.men_counts import in_doubt
 from ..case.sic import sic_marks
 from ..finding import Finding
 from .descriptive import in_algebraic
-from .gate import gate_of
-from .implied import AGAINST, implied
+from .gate import LEAVES_OUT, gate_of
 from .register import Rule, load_rules
+
+UNASKED = frozenset((*LEAVES_OUT, "solution-stops-short"))
+"""Rules that hold a text to what it leaves out: not where it is only supposed what its puzzle asks for."""
 
 WHOLE = ("turned-diagram", "solution-of-another-puzzle")  # one fault of the whole solution
 
@@ -24,12 +26,9 @@ def findings(case: Case) -> list[Finding]:
     """
     rules = load_rules().values()
     case.sic = sic_marks(case.text, case.puzzle.parts)
-    kept = [found for rule in rules if not rule.closing for found in _unmarked(case, rule)]
-    case.implied = implied(case)
-    if case.implied is not None:
-        kept += [found for rule in rules if rule.name in AGAINST for found in _unmarked(case, rule)]
+    asked = [each for each in rules if not each.closing and (case.supposed is None or each.name not in UNASKED)]
+    kept = [found for rule in asked for found in _unmarked(case, rule)]
     kept = case.stood = allowed(case, without_follow_ups(case, kept))
-    case.implied = None
     for rule in rules:
         if rule.closing:
             kept.extend(rule.findings(case))

@@ -308,6 +308,13 @@ def _counts_them(case: Case, attempt: Mention, last: Mention) -> bool:
     return says_several_replies(case.masked, Span(start, end if sentence is None else max(end, sentence.end)))
 
 
+def _told_apart(case: Case, node: Node, claim: Span) -> bool:
+    """Tell whether a claim stands in another sentence than the move it was taken to be about, and this in words."""
+    told = [] if case.reading is None else [each.phrase for each in case.reading.printed_into(node)]
+    sentence = next((each.sentence for each in case.clauses if each.span.start <= claim.start < each.span.end), claim)
+    return all(each.worded and not sentence.start <= each.span.start < sentence.end for each in told)
+
+
 @rule("threat-overlooked", Level.error)
 def threat_overlooked(case: Case) -> Iterator[Fault]:
     """Zugzwang, a waiting move or "no threat" is claimed, and White threatens mate.
@@ -336,6 +343,8 @@ def threat_overlooked(case: Case) -> Iterator[Fault]:
             continue
         waiting = node.pass_move()
         if waiting is None:
+            if _told_apart(case, node, placed.claim.span):
+                continue  # nobody says that of a check, so another move is meant
             yield Fault(placed.claim.span, "this move gives check, so Black is in no zugzwang", node.evidence())
             continue
         solved = case.mating_moves(waiting)
