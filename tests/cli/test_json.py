@@ -201,3 +201,16 @@ def test_the_encoding_of_the_stream_does_not_matter(process: Process, tmp_path: 
     (tmp_path / "a.txt").write_text(SOUND.replace("waiting", "wartende König ♔"), "utf-8")
     poor = process("check", "--as", "json", "a.txt", PYTHONIOENCODING="ascii", PYTHONUTF8="0")
     assert json.loads(poor.stdout)["files"][0]["puzzles"][0]["title"].endswith("wartende König ♔ king")
+
+
+def test_what_a_stipulation_was_taken_from(keyproof: Keyproof, tmp_path: Path) -> None:
+    """Only where nothing states it; the report for people says it as well."""
+    talk = tmp_path / "talk.txt"
+    talk.write_text(f"FEN: {FEN}\nWhite, two moves.\n\nNo more words. 1.Kg2! Kh4 2.Rf4#\n", "utf-8")
+    told = json.loads(keyproof("check", "--as", "json", str(talk)).stdout)
+    VALIDATOR.validate(told)
+    assert (told["files"][0]["puzzles"][0]["stipulation"], told["files"][0]["puzzles"][0]["supposed"]) == (
+        "#2",
+        "two moves",
+    )
+    assert '(#2 taken from "two moves", ' in keyproof("check", str(talk)).stdout

@@ -5,7 +5,9 @@ The positions are of our own making: the first has one key in two moves (1.Kb7),
 
 import pytest
 from keyproof.grammar.gleaning.askings import askings
+from keyproof.grammar.scan import statements as scan
 from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Marker
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 
@@ -156,3 +158,26 @@ def test_askings_cost_what_speaks_against_them() -> None:
     assert costs("Also two.") == [(2, 1)]
     assert costs("mated in three, no, in two") == [(3, 0), (2, 0)]
     assert costs("two knights") == []
+
+
+def test_threats_that_are_met_are_not_told() -> None:
+    """Behind "then" stands the answer to a defence, not what is threatened."""
+
+    def marked(words: str) -> list[str]:
+        return [each.kind for each in scan(words, (Span(0, len(words)),))[0] if isinstance(each, Marker)]
+
+    assert "threat" not in marked("1...d5, which meets both threats, then 2.Qxb4#.")
+    assert "threat" in marked("1.Kb7 has two threats, 2.Qc4# and 2.Rb5#.")
+
+
+@pytest.mark.parametrize(
+    ("words", "rules"),
+    [
+        ("Queen to c4 check. He takes a breath. It threatens nothing.", []),
+        ("Try: 1.Qc4+? zugzwang, but 1...Kxc4!", ["threat-overlooked"]),
+    ],
+)
+def test_nothing_threatened_by_a_check(words: str, rules: list[str]) -> None:
+    """In words, a sentence later, another move is spoken of."""
+    found = [each.finding.rule for each in check_text("a.txt", TWO + "Mate in two.\n\n" + words, Options()).findings]
+    assert [each for each in found if each == "threat-overlooked"] == rules
