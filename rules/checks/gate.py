@@ -101,7 +101,10 @@ class Gate:
             return None
         if finding.rule == "illegal-move" and (has_no_such_man(mention) or stands_there(mention)):
             return Held(finding)  # nobody forgets that a side has no queen, or where a man stands
-        if mention is not None and past_unread(self._case.reading, mention, self.account):
+        in_prose = (
+            self._case.puzzle.play is None
+        )  # where the file itself says after what a move is played, words do not
+        if mention is not None and in_prose and past_unread(self._case.reading, mention, self.account):
             return Held(finding)
         unplayed = mention is not None and mention.state is State.impossible
         if mention is not None and unplayed and of_the_set_play(mention, self._case.masked, clause):
