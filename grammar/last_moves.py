@@ -28,8 +28,13 @@ _TWO = re.compile(
     r"|deux\s+(?:cases|pas)|due\s+(?:case|passi)|twee\s+velden|duas\s+casas|dwa\s+pola|två\s+(?:rutor|steg))\b",
     re.I,
 )
+_PASSING = re.compile(
+    r"\ben[\s-]passant\b|\b(?:on|in)\s+(?:passing|passant|possum)\b|(?<!\w)e\.\s?p\.|\bim\s+vorbeigehen\b"
+    r"|\bal\s+paso\b|\bao\s+passar\b|\bal\s+varco\b|\bw\s+przelocie\b|\bна\s+проходе\b",
+    re.I,
+)
 _ONLY_PERHAPS = re.compile(
-    r"\b(?:if|unless|suppos\w+|imagin\w+|could|might|cannot|not|never|wenn|falls|nicht|si|als|niet|se|non|não|nie|om)\b"
+    r"\b(?:if|unless|suppos\w+|imagin\w+|may|can|could|might|cannot|not|never|wenn|falls|nicht|si|als|niet|se|non|não|nie|om)\b"
     r"|n['’]t\b",
     re.I,
 )
@@ -40,6 +45,12 @@ def tells_double_step(text: str, spans: Iterable[Span], colour: chess.Color, fil
     """Tell whether words in `spans` say that a pawn of `colour` has just made its double step on `file` (0 is a)."""
     start, end = (chess.square(file, rank) for rank in ((1, 3) if colour else (6, 4)))
     return any(_tells(said, start, end) for span in spans for said in _said(text, span))
+
+
+def speaks_of_passing(text: str, spans: Iterable[Span]) -> bool:
+    """Tell whether words speak of a capture en passant, or of a step of two squares, whoever makes it and when."""
+    said = (sentence for span in spans for sentence in _said(text, span))
+    return any((_PASSING.search(each) or _TWO.search(each)) and not _ONLY_PERHAPS.search(each) for each in said)
 
 
 def _said(text: str, span: Span) -> Iterator[str]:

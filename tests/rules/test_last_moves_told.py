@@ -5,6 +5,8 @@ import pytest
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import cases_of, sections_of
 from keyproof.linter.sources import document_from_text
+from keyproof.rules.board.stipulation import Stipulation
+from keyproof.rules.proof.prover import prove
 
 LIST = "White: Ka5, Qg7, Rg8, Nc6, pawns g5, h5, c2. Black: Kh3, pawns d4, f5. Mate in two."
 
@@ -56,3 +58,35 @@ def test_words_count_beside_a_fen_whose_field_is_empty() -> None:
     (case,) = cases_of(document, sections_of(document, Options())[0], Options())
     assert case.board is not None
     assert case.board.ep_square == chess.F6
+
+
+SOUND_IN_PASSING = "White: Kf5, Qg7, Nb8, pawn b5. Black: Kc8, pawn a5. Mate in two."
+NEEDED = (
+    "The a5 pawn was on a7 a second ago. It went two steps, whoosh.",
+    "Take it en passant, that is the whole secret.",
+    "Der Schlag im Vorbeigehen ist offen.",
+)
+
+
+def opened(words: str) -> int | None:
+    document = document_from_text("x.txt", f"{SOUND_IN_PASSING} {words}\n\nNo solution yet.\n", "text")
+    (case,) = cases_of(document, sections_of(document, Options())[0], Options())
+    assert case.board is not None
+    return case.board.ep_square
+
+
+def test_the_position_has_its_one_key_with_the_capture_alone() -> None:
+    board = chess.Board("1Nk5/6Q1/8/pP3K2/8/8/8/8 w - - 0 1")
+    keys = [len(prove(board, Stipulation("#", 2)).keys)]
+    board.ep_square = chess.A6
+    assert [*keys, len(prove(board, Stipulation("#", 2)).keys)] == [0, 1]
+
+
+@pytest.mark.parametrize("words", NEEDED)
+def test_a_capture_that_is_spoken_of_and_needed_is_open(words: str) -> None:
+    assert opened(words) == chess.A6
+
+
+@pytest.mark.parametrize("words", ["Two pawns and a king.", "If it were his move he could not take en passant."])
+def test_a_capture_that_is_needed_but_not_spoken_of_stays_closed(words: str) -> None:
+    assert opened(words) is None

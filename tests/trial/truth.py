@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 TEXTS = Path(__file__).parent / "texts"
-SETS = ("scripts", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+SETS = ("scripts", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 SAMPLED = 4  # the usual run takes every fourth text
 
 _SIGNS = re.compile(r"[+#!?x=]")
