@@ -76,8 +76,7 @@ def test_what_another_man_stands_for_is_no_move(text: str) -> None:
     ("text", "found"),
     [
         ("d eight queen d seven and that's mate", [None, None]),
-        ("b eight queen takes b eight", [None, None]),
-        ("h one rook to h three mate", [None, None]),
+        ("takes on b eight queen b seven mate", [None, None]),
         ("d eight queen mate", [QUEEN]),
         ("pawn d eight queen d seven", [QUEEN, None]),
     ],
