@@ -75,7 +75,6 @@ class Bead(Struct, frozen=True):
     does: Does
     span: Span
     values: tuple[int, ...] = ()
-    several: bool = False
     old: bool = False
     tight: bool = False  # a letter and its square, one right before the other
     text: str = ""
@@ -126,12 +125,10 @@ def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> Ite
         if kinds := _kinds(lettered["letter"], letters):
             if lettered["owner"]:
                 yield Bead("side", Span(*lettered.span("owner")), (int(lettered["owner"] in "wW"),))
-            several = lettered["letter"].endswith("s") or lettered["letter"] == "pp"
             yield Bead(
                 "man",
                 Span(*lettered.span("letter")),
                 kinds,
-                several=several,
                 tight=lettered["tight"] is not None,
                 text=lettered["letter"],
             )
@@ -173,4 +170,4 @@ def _bead(said: Said) -> Bead:
     if said.does in ("word", "unknown") and word in NAMES and len(word) > 3:
         return Bead("man", said.span, (NAMES[word],))
     does = _WORDS.get(said.does, "word")
-    return Bead(does, said.span, (said.value,), several=said.several, text=word)
+    return Bead(does, said.span, (said.value,), text=word)
