@@ -15,6 +15,7 @@ from msgspec.structs import replace
 
 from .board_men import Names, emptied
 from .document import Diagram, TextFault
+from .in_lines import LinesThat
 from .letters import FIGURINES
 from .ranks import SELECTORS, Cell, Files, Line, Row, Rule, at, classify
 from .side_by_side import Column, find_columns
@@ -36,11 +37,17 @@ def _all_boards(text: str) -> tuple[Diagram, ...]:
     return tuple(sorted(found, key=lambda diagram: diagram.span))
 
 
+_DRAWN = LinesThat(lambda line: classify(line.rstrip("\r\n")))
+
+
 def _groups(text: str) -> Iterator[list[tuple[int, Line]]]:
     """Yield the lines of drawings that follow each other, each with its offset, or with one empty line between all."""
     group: list[tuple[int, Line]] = []
     gaps, gap = 0, False
-    for span in lines_of(text).spans:
+    spans = lines_of(text).spans
+    drawn = list(_DRAWN.numbers(text))
+    for number in sorted({near for each in drawn for near in range(each, min(each + 3, len(spans)))}):
+        span = spans[number]  # two lines behind what is drawn nothing is left of a group
         line = span.of(text)
         kind = classify(line)
         if kind is None and group and not gap and not line.strip() and gaps == len(group) - 1:

@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from functools import cache
 
 import chess
 
+from .in_lines import InLines
 from .letters import FIGURINES, LANGUAGES
 from .men_in_columns import Columns
 from .roster import Entry, Roster
@@ -20,7 +20,6 @@ _BETWEEN = re.compile(r"(?:[\s,;.|/&+•*–—-]|\band\b|\bund\b|\bet\b)*")
 _FEWEST = 3  # men
 
 
-@cache
 def _man() -> re.Pattern[str]:
     """Return the pattern of one man with his side, and the squares of him and of others like him."""
     letters = {letter for table in LANGUAGES.values() for letter in table if len(letter) > 1}
@@ -33,12 +32,13 @@ def _man() -> re.Pattern[str]:
 
 
 _SQUARE = re.compile(r"[a-z]\d{1,2}")
+_MEN = InLines(_man)
 
 
 def find_coloured_men(text: str) -> Iterator[Columns]:
     """Yield every list in `text` whose men say whose they are, whether or not they make a position. Never raises."""
     run: list[re.Match[str]] = []
-    for man in _man().finditer(text):
+    for man in _MEN.finditer(text):
         if run and not _BETWEEN.fullmatch(text, run[-1].end(), man.start()):
             yield from _listed(run)
             run = []

@@ -12,9 +12,12 @@ from msgspec import Struct, field
 
 from .document import Diagram, TextFault
 from .forsyth import STANDARD, Placement, language_of, loose_placements, squares_of, strokes
+from .in_lines import InLines
 from .spans import Span
 
-_PLACEMENT = re.compile(r"(?<![\w/.\\])[A-Za-z0-9]*(?:/[A-Za-z0-9]*){6,9}(?!_?[^\W_]{2}|[^\W_]|[/\\])")
+_PLACEMENT = InLines(
+    lambda: re.compile(r"(?<![\w/.\\])[A-Za-z0-9]*(?:/[A-Za-z0-9]*){6,9}(?!_?[^\W_]{2}|[^\W_]|[/\\])")
+)
 _GAP = r"(?:[ \t\u00a0]+|_)"
 _DASH = "[-–—]"
 _END = r"(?=[\"'`)\]};,.]|\s*$|\s*[\r\n])"  # the rest of the line is not a field

@@ -12,6 +12,7 @@ from itertools import pairwise
 import chess
 from msgspec import Struct
 
+from .in_lines import InLines
 from .letters import LANGUAGES
 from .spans import Span
 
@@ -26,7 +27,7 @@ _RANK = r"(?:(?=[A-Za-z]*[1-8])[A-Za-z1-8]{1,8}|[pnbrqksdtlfcahwgPNBRQKSDTLFCAHW
 _NUMBER = r"(?:(?i:rank[ \t]{1,3})?[1-8][ \t]?[.:)=–—-][ \t]{0,9})?"
 _SIGN = r"(?:(?P<sign>[/\\|,;])[ \t\u00a0]{0,9})?"
 _BELOW = rf"(?:\r?\n[ \t]{{0,40}}{_NUMBER}(?:(?P<below>[/\\|])[ \t]{{0,9}})?)?"
-_FIRST = re.compile(rf"(?<![\w/\\|]){_RANK}(?=[\s/\\|,;])")
+_FIRST = InLines(lambda: re.compile(rf"(?<![\w/\\|]){_RANK}(?=[\s/\\|,;])"))
 _NEXT = re.compile(rf"(?=[\s/\\|,;])[ \t\u00a0]{{0,9}}{_SIGN}{_BELOW}(?P<rank>{_RANK})(?!\w)")
 _GOES_ON = re.compile(r"[/\\|,;]\w")
 _FEWEST_FULL = 6  # ranks of eight squares, where a misprint has spoilt others

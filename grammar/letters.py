@@ -71,9 +71,12 @@ FIGURINES: dict[str, chess.Piece] = {
 
 
 _ACCENTED = re.compile(r"[éÉ](?:(?=[1-8](?!\d))|(?<![^\W\dA-Z].)(?=x?[a-h][1-8](?!\d)))")  # "Dé5", "Céc5", "éxd5"
-_APART = re.compile(r"([a-h][1-8][+#]?|[0O]-[0O][+#]?)([ \u00a0\u202f])([!?]{1,2})(?![!?])")
+_APART = re.compile(  # a blank first, which is soon looked for
+    r"([ \u00a0\u202f])(?=[!?])(?:(?<=[a-h][1-8].)|(?<=[a-h][1-8][+#].)|(?<=[0O]-[0O].)|(?<=[0O]-[0O][+#].))"
+    r"([!?]{1,2})(?![!?])"
+)
 
 
 def as_notation(text: str) -> str:
     """Return a text of the same length with its moves as notation has them, where French print sets "Dé5+ ?"."""
-    return _APART.sub(r"\1\3\2", _ACCENTED.sub("e", text))
+    return _APART.sub(r"\2\1", _ACCENTED.sub("e", text))

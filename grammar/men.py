@@ -18,11 +18,12 @@ from msgspec.structs import replace
 
 from .coloured_men import find_coloured_men
 from .document import Diagram, Document, MenCount, TextFault
+from .in_lines import InLines
 from .letters import FIGURINES, LANGUAGES, SIDES
 from .men_in_columns import Columns, find_men_in_columns
 from .men_in_tables import find_men_in_tables
 from .men_named import as_white_counts, kind_of, letter_of
-from .roster import COLOURS, NAMES, PAWNS, Entry, Roster, heading, left_over, roster
+from .roster import COLOURS, HEADINGS, NAMES, PAWNS, Entry, Roster, heading, left_over, roster
 from .spans import Span
 from .words import number_said
 
@@ -117,9 +118,10 @@ def _beside(taken: Iterable[Diagram], others: Iterable[Diagram]) -> list[Diagram
 def _without_sides(text: str) -> Iterator[Diagram]:
     """Yield the lists that name no side: White's men, what sets them against the others, Black's men."""
     place = 0
-    while match := _first_king().search(text, place):
-        place = match.end()
-        parted = _second_king().search(text, place, _line_end(text, place))  # "/" parts two men of a side as well
+    for match in _FIRST_KINGS.finditer(text):
+        if match.start() < place:
+            continue
+        parted = _second_king().search(text, match.end(), _line_end(text, match.end()))  # "/" parts two men of a side as well
         white = _of_king(text if parted is None else text[: parted.start()], match.start(), chess.WHITE)
         against = _AGAINST.match(text, white.end) if white else None
         if white is None or against is None or not _first_king().match(text, against.end()):
@@ -141,6 +143,9 @@ def _first_king() -> re.Pattern[str]:
     """Return the pattern of a king's letter with a square, as the first man of a side."""
     letters = {letter for table in LANGUAGES.values() for letter, kind in table.items() if kind == chess.KING}
     return re.compile(rf"(?<![\w.…/\\-])(?:{'|'.join(sorted(letters))}|[♔♚])[a-h][1-8](?![\w+#!?=×~-])")
+
+
+_FIRST_KINGS = InLines(_first_king)
 
 
 @cache
@@ -198,8 +203,9 @@ def _of_king(text: str, start: int, colour: chess.Color) -> _Side | None:
 def _named_sides(text: str) -> Iterator[Diagram]:
     """Yield the lists that name both sides."""
     place = 0
-    while match := heading().search(text, place):
-        place = match.end()
+    for match in HEADINGS.finditer(text):
+        if match.start() < place:
+            continue
         first = _side(text, match)
         if first is None:
             continue

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 
 from .document import TextFault
+from .in_lines import LinesThat
 from .letters import FIGURINES, LANGUAGES
 from .men_in_columns import Columns
 from .roster import COLOURS, NAMES, Entry, Roster
@@ -32,17 +33,24 @@ _Cells = list[Span]
 def find_men_in_tables(text: str, masked: str) -> Iterator[Columns]:
     """Yield every table of men in `text`, of which `masked` shows what is no markup. Never raises."""
     spans = lines_of(text).spans
-    number = 0
-    while number < len(spans):
-        found = None
-        for sign, part in zip(_SIGNS, _PARTS, strict=True):
+    after = 0
+    for number in _HEADS.numbers(text):
+        for sign, part in zip(_SIGNS, _PARTS, strict=True) if number >= after else ():
             head = _cells(text, spans[number], sign, part)
             found = _table(text, head, _rows(text, islice(spans, number + 1, None), sign, part)) if head else None
             if found is not None and _shown(found[0], text, masked):
                 yield found[0]
-                number += found[1]
+                after = number + found[1] + 1
                 break
-        number += 1
+
+
+def _may_be_head(line: str) -> bool:
+    line = line.rstrip("\r\n")
+    heads = (_cells(line, Span(0, len(line)), sign, part) for sign, part in zip(_SIGNS, _PARTS, strict=True))
+    return any(_sides(line, head) or _kinds(line, head) for head in heads if head)
+
+
+_HEADS = LinesThat(_may_be_head)
 
 
 def _shown(columns: Columns, text: str, masked: str) -> bool:
@@ -86,15 +94,25 @@ def _is_man(word: str) -> bool:
 
 def _table(text: str, head: _Cells, rows: Iterator[_Cells]) -> tuple[Columns, int] | None:
     """Read a table from its head on; return it with the number of its rows."""
-    words = [_word(text, cell) for cell in head]
-    sides = {place: word.lower() for place, word in enumerate(words) if word.lower() in COLOURS}
-    men = {place: word for place, word in enumerate(words) if _is_man(word) and place}
-    both = len(sides) == 2 and len({COLOURS[side] for side in sides.values()}) == 2
-    if both and (len(head) == 2 or 0 not in sides) and len(head) <= 4:  # nothing need stand over the kinds
+    if sides := _sides(text, head):
         return _by_kinds(text, head, sides, rows)
-    if len(men) >= _FEWEST_KINDS and len(men) == len(words) - 1:
+    if men := _kinds(text, head):
         return _by_sides(text, head, men, rows)
     return None
+
+
+def _sides(text: str, head: _Cells) -> dict[int, str]:
+    """Return the columns of both sides where a head names them, else none."""
+    words = [_word(text, cell).lower() for cell in head]
+    sides = {place: word for place, word in enumerate(words) if word in COLOURS}
+    both = len(sides) == 2 and len({COLOURS[side] for side in sides.values()}) == 2
+    return sides if both and (len(head) == 2 or 0 not in sides) and len(head) <= 4 else {}  # none need be over the kinds
+
+
+def _kinds(text: str, head: _Cells) -> dict[int, str]:
+    """Return the columns of the kinds of men where a head names nothing else, else none."""
+    men = {place: word for place, cell in enumerate(head) if _is_man(word := _word(text, cell)) and place}
+    return men if len(men) >= _FEWEST_KINDS and len(men) == len(head) - 1 else {}
 
 
 def _under(head: _Cells, place: int, row: _Cells, text: str) -> Span | None:

@@ -11,6 +11,7 @@ import chess
 from msgspec import Struct, field
 
 from .document import TextFault
+from .in_lines import InLines
 from .letters import FIGURINES, LANGUAGES, SIDES, WORDS
 from .spans import Span
 from .words import NUMBERS, number_said, one_of
@@ -98,12 +99,7 @@ class Roster(Struct):
 @cache
 def heading() -> re.Pattern[str]:
     """Return the pattern of a heading over the men of one side: "White:", "WHITE (8)", "b:", "White has", "wKd8"."""
-    words = sorted(COLOURS, key=len, reverse=True)
-    long = one_of(word for word in words if len(word) > 1)
-    short = one_of(word for word in words if len(word) == 1)
-    kings = "|".join(
-        sorted({name for table in LANGUAGES.values() for name, kind in table.items() if kind == chess.KING})
-    )
+    long, short, kings = _of_headings()
     count = rf"(?:\s*\(\s*(?P<count>\d{{1,2}}|(?:{one_of(NUMBERS)})\b)[^)\r\n]{{0,12}}\))?"
     numbered = rf"(?:,?\s+(?P<numbered>\d{{1,2}}|(?:{one_of(NUMBERS)})\b)\s+(?i:{_MEN})\b)?"
     return re.compile(
@@ -111,6 +107,28 @@ def heading() -> re.Pattern[str]:
         rf"(?:(?P<mark>\s*(?:[:.]?[=–—]|[:.]?-+|[:.]|\)\s?:|\]\s?:?))|(?P<told>\s+{_HAS}\b\s?:?))?"
         rf"|(?P<short>{short})(?:\s?(?:\((?P<counted>\d{{1,2}})\))?[:.]|(?=(?:{kings})[a-h][1-8](?!\w))))"
     )
+
+
+@cache
+def _of_headings() -> tuple[str, str, str]:
+    """Return the patterns of the names of sides, of their letters, and of the kings behind these."""
+    words = sorted(COLOURS, key=len, reverse=True)
+    long = one_of(word for word in words if len(word) > 1)
+    short = one_of(word for word in words if len(word) == 1)
+    kings = "|".join(
+        sorted({name for table in LANGUAGES.values() for name, kind in table.items() if kind == chess.KING})
+    )
+    return long, short, kings
+
+
+def _begins_heading() -> re.Pattern[str]:
+    """Return the pattern of the places where a heading may begin."""
+    long, short, kings = _of_headings()
+    return re.compile(rf"(?<![\w'’-])(?=(?:{long})\b|(?:{short})(?:\W|(?:{kings})[a-h]))")
+
+
+HEADINGS = InLines(_begins_heading, heading)
+"""The headings of a text, as `heading` tells them."""
 
 
 @cache

@@ -5,10 +5,11 @@ is shown at the words over its column, or at its first rank where there are none
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
+from .in_lines import LinesThat
 from .ranks import Line, Row, at, classify
 from .remembering import remembered
 from .spans import Span, lines_of
@@ -32,7 +33,11 @@ def find_columns(text: str) -> Iterator[list[Column]]:
     group: list[list[Line]] = []
     above: list[Span] = []
     over: tuple[int, tuple[Span, ...]] = 0, ()  # the words above, and where their line begins
-    for span in lines_of(text).spans:
+    spans, last = lines_of(text).spans, -1
+    parted = list(_PARTED.numbers(text))
+    for number in sorted({near for each in parted for near in (each, each + 1) if near < len(spans)}):
+        over, last = _above(text, spans[last + 1 : number]) or over, number
+        span = spans[number]
         parts = _parts(span.of(text))
         if len(parts) < 2 and not group:
             over = (span.start, parts) if parts else over
@@ -51,6 +56,14 @@ def find_columns(text: str) -> Iterator[list[Column]]:
         if parts and not group:
             over = span.start, parts
     yield from _columns(text, group, above)
+
+
+_PARTED = LinesThat(lambda line: len(_parts(line.rstrip("\r\n"))) > 1)
+
+
+def _above(text: str, lines: Sequence[Span]) -> tuple[int, tuple[Span, ...]] | None:
+    """Return where the last line with words begins, and these; None where there is none."""
+    return next(((line.start, parts) for line in reversed(lines) if (parts := _parts(line.of(text)))), None)
 
 
 @remembered

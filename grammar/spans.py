@@ -95,7 +95,7 @@ class Lines:
         return end
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=4)
 def lines_of(text: str) -> Lines:
     """Return the lines of a text; remembered, since each puzzle of a file asks for those of the whole file."""
     return Lines(text)

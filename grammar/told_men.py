@@ -16,6 +16,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from .document import Diagram, TextFault
+from .in_lines import InLines
 from .spans import Span
 from .telling_men import Sentence
 from .told_again import Again
@@ -28,11 +29,15 @@ _PAUSE = 3  # sentences without a man that may stand between others
 _PAUSE_WHEN_WHOLE = 2
 _FEW_WORDS = 6  # of a sentence that only names a side
 _KINGS = re.compile(r"\bkings?\b", re.I)
-_STOP = re.compile(r"[a-z)\]][.!?](?=\s|$)", re.I)
+_STOP = re.compile(r"[.!?](?<=(?i:[a-z)\]]).)(?=\s|$)")
 _NO_NAME = r"(?![^:\n]*\b(?i:white|black|kings?|queens?|rooks?|bishops?|knights?|pawns?|men|pieces|you|he|she|i)\b)"
-_SPEAKER = re.compile(rf"^[ \t]*{_NO_NAME}(?P<name>[A-Z][\w .'’-]{{0,24}}):(?=\s)", re.M)
+_NAME = r"[A-Z][\w .'’-]{0,24}"
+_SPEAKER = re.compile(rf"^[ \t]*(?={_NAME}:\s){_NO_NAME}(?P<name>{_NAME}):(?=\s)", re.M)
+_SPEAKERS = InLines(lambda: _SPEAKER)
 _MINE = re.compile(r"\b(?:my|our)\s+(?:king|queen|rook|bishop|knight|pawn)", re.I)
+_OURS = InLines(lambda: re.compile(r"\b(?=(?:my|our)\s)", re.I), lambda: _MINE)
 _PLAYS_BLACK = re.compile(r"\b(?:i|we)\s+(?:have|am|are|play|take)\s+(?:the\s+)?black\b", re.I)
+_WE = InLines(lambda: re.compile(r"\b(?=(?:i|we)\s)", re.I), lambda: _PLAYS_BLACK)
 _TO_HEARER = re.compile(r"\W*you\b", re.I)
 _AFTERWARDS = re.compile(
     r"\b(?:final|(?<!look )(?<!looks )(?<!looking )after|afterwards|once(?!\s+(?:more|again))|instead|when"
@@ -72,13 +77,13 @@ def find_told(text: str) -> tuple[Diagram, ...]:
 
 class _Telling:
     def __init__(self, text: str) -> None:
-        self.text = _SPEAKER.sub(lambda said: " " * len(said[0]), text)
-        said = list(_SPEAKER.finditer(text))
+        said = list(_SPEAKERS.finditer(text))
+        self.text = _SPEAKER.sub(lambda said: " " * len(said[0]), text) if said else text
         self.starts = [each.start() for each in said]
         self.names = [each["name"] for each in said]
-        self.mine = _MINE.search(self.text)
+        self.mine = _OURS.search(self.text)
         self.first = self._first_speaker()
-        self.has_white = _PLAYS_BLACK.search(text) is None
+        self.has_white = _WE.search(text) is None
         self.one_speaker = len(set(self.names)) == len(self.names)
         stops, lines = len(_STOP.findall(self.text)), sum(bool(line.strip()) for line in self.text.splitlines())
         self.by_line = 2 * stops < lines
