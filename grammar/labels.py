@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from .remembering import remembered
 from .spans import Span
-from .titles import ANSWER, NOUN, PARTED, TO, numbers_of
+from .titles import ANSWER, NOUN, PARTED, TO, number_first, numbers_of
 from .words import NUMBERS, ORDINALS, number_said, one_of
 
 _ROMAN = r"[ivx]{1,5}|[IVX]{1,5}"
@@ -111,6 +111,12 @@ def _said(text: str) -> _Said:
     )
     answers = int(answered["number"]) if answered else -1
     return _Said(opened["label"].lower() if opened else "", leads_to, answers, tells, tuple(places))
+
+
+@remembered
+def names_any(text: str) -> bool:
+    """Tell whether a stretch of text begins with a number or says anything by which a position may be named."""
+    return number_first(text) is not None or _said(text) != _Said("", (), -1, frozenset(), ())
 
 
 class Labels:

@@ -9,6 +9,8 @@ T = TypeVar("T")
 
 MOST = 8192  # texts
 LONGEST = 1000  # characters; a line may be as long as a book, and each key would leave one behind
+_MOST_BLOCKS = 2048
+_LONGEST_BLOCK = 10_000
 
 
 def remembered(function: Callable[[str, *More], T]) -> Callable[[str, *More], T]:
@@ -16,10 +18,19 @@ def remembered(function: Callable[[str, *More], T]) -> Callable[[str, *More], T]
 
     Whatever else it is given must be hashable.
     """
-    kept: Callable[..., T] = lru_cache(maxsize=MOST)(function)
+    return _remembering(function, MOST, LONGEST)
+
+
+def remembered_of_block(function: Callable[[str, *More], T]) -> Callable[[str, *More], T]:
+    """Return the same function, with its answers for fewer, longer texts remembered, such as paragraphs."""
+    return _remembering(function, _MOST_BLOCKS, _LONGEST_BLOCK)
+
+
+def _remembering(function: Callable[[str, *More], T], most: int, longest: int) -> Callable[[str, *More], T]:
+    kept: Callable[..., T] = lru_cache(maxsize=most)(function)
 
     @wraps(function)
     def answer(*given: *tuple[str, *More]) -> T:
-        return (kept if len(given[0]) <= LONGEST else function)(*given)
+        return (kept if len(given[0]) <= longest else function)(*given)
 
     return answer

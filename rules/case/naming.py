@@ -5,7 +5,7 @@ from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 
 from keyproof.grammar.document import Document, PuzzleText
-from keyproof.grammar.labels import Labels, labels_of
+from keyproof.grammar.labels import Labels, labels_of, names_any
 from keyproof.grammar.spans import Span
 from keyproof.grammar.titles import names_of, number_first, numbers_of, plain, printed_number, tag
 from keyproof.grammar.traces import NUMBERED_MOVE
@@ -60,6 +60,8 @@ class Naming:
 
     def _said(self, span: Span) -> int | None:
         """Return the puzzle that a text names as no move is numbered: "7.2", "No. 7", "B.", "the next"."""
+        if not names_any(span.of(self.masked)):
+            return None
         label = number_first(self.masked, *span)
         sure = label is None or _BEYOND_DOUBT.search(label[0]) is not None
         return self.of_text(span, None) if sure else self.labels.named(self.masked, span)

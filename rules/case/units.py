@@ -5,12 +5,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise, zip_longest
 
 from keyproof.grammar.labels import turns
+from keyproof.grammar.remembering import remembered_of_block
 from keyproof.grammar.spans import Span
 from keyproof.grammar.titles import STIPULATION
 from keyproof.grammar.traces import PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
 from msgspec import Struct, field
 
+_BEFORE = 2  # characters before a block that a pattern may look back to
 _UNSTOPPED = 10  # lines of a stretch without a stop at any of their ends
 
 _SENTENCE_ENDS = re.compile(
@@ -54,13 +56,25 @@ def told_alone(units: list[Unit]) -> list[Unit]:
 
 def cut(text: str, span: Span) -> Iterator[Span]:
     """Cut a block at the lines that end with a sentence, and before those that begin with a number."""
-    place = span.start
-    for end in _SENTENCE_ENDS.finditer(text, *span):
+    lead = max(0, span.start - _BEFORE)
+    for part in _cut(text[lead : span.end], span.start - lead):
+        yield part.further_on(lead)
+
+
+@remembered_of_block
+def _cut(text: str, start: int) -> tuple[Span, ...]:
+    return tuple(_parts(text, start))
+
+
+def _parts(text: str, start: int) -> Iterator[Span]:
+    """Yield the units of what stands in `text` from `start` on."""
+    place = start
+    for end in _SENTENCE_ENDS.finditer(text, start):
         if text[place : end.start()].strip():
             yield from _spoken_lines(text, place, end.start())
         place = end.end()
-    if text[place : span.end].strip():
-        yield from _spoken_lines(text, place, span.end)
+    if text[place:].strip():
+        yield from _spoken_lines(text, place, len(text))
 
 
 def _spoken_lines(text: str, start: int, end: int) -> Iterator[Span]:
