@@ -15,9 +15,7 @@ from .forsyth import STANDARD, Placement, language_of, loose_placements, squares
 from .in_lines import InLines
 from .spans import Span
 
-_PLACEMENT = InLines(
-    lambda: re.compile(r"(?<![\w/.\\])[A-Za-z0-9]*(?:/[A-Za-z0-9]*){6,9}(?!_?[^\W_]{2}|[^\W_]|[/\\])")
-)
+_PLACEMENT = InLines(lambda: re.compile(r"(?<![\w/.\\])[A-Za-z0-9]*(?:/[A-Za-z0-9]*){6,9}(?!_?[^\W_]{2}|[^\W_]|[/\\])"))
 _GAP = r"(?:[ \t\u00a0]+|_)"
 _DASH = "[-–—]"
 _END = r"(?=[\"'`)\]};,.]|\s*$|\s*[\r\n])"  # the rest of the line is not a field

@@ -121,7 +121,8 @@ def _without_sides(text: str) -> Iterator[Diagram]:
     for match in _FIRST_KINGS.finditer(text):
         if match.start() < place:
             continue
-        parted = _second_king().search(text, match.end(), _line_end(text, match.end()))  # "/" parts two men of a side as well
+        end = match.end()
+        parted = _second_king().search(text, end, _line_end(text, end))  # "/" parts two men of a side as well
         white = _of_king(text if parted is None else text[: parted.start()], match.start(), chess.WHITE)
         against = _AGAINST.match(text, white.end) if white else None
         if white is None or against is None or not _first_king().match(text, against.end()):

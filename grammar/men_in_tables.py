@@ -106,7 +106,8 @@ def _sides(text: str, head: _Cells) -> dict[int, str]:
     words = [_word(text, cell).lower() for cell in head]
     sides = {place: word for place, word in enumerate(words) if word in COLOURS}
     both = len(sides) == 2 and len({COLOURS[side] for side in sides.values()}) == 2
-    return sides if both and (len(head) == 2 or 0 not in sides) and len(head) <= 4 else {}  # none need be over the kinds
+    over_kinds = len(head) == 2 or 0 not in sides  # where nothing need stand
+    return sides if both and over_kinds and len(head) <= 4 else {}
 
 
 def _kinds(text: str, head: _Cells) -> dict[int, str]:

@@ -58,9 +58,6 @@ def find_columns(text: str) -> Iterator[list[Column]]:
     yield from _columns(text, group, above)
 
 
-_PARTED = LinesThat(lambda line: len(_parts(line.rstrip("\r\n"))) > 1)
-
-
 def _above(text: str, lines: Sequence[Span]) -> tuple[int, tuple[Span, ...]] | None:
     """Return where the last line with words begins, and these; None where there is none."""
     return next(((line.start, parts) for line in reversed(lines) if (parts := _parts(line.of(text)))), None)
@@ -69,6 +66,9 @@ def _above(text: str, lines: Sequence[Span]) -> tuple[int, tuple[Span, ...]] | N
 @remembered
 def _parts(line: str) -> tuple[Span, ...]:
     return tuple(Span(*part.span()) for part in _PART.finditer(line))
+
+
+_PARTED = LinesThat(lambda line: len(_parts(line.rstrip("\r\n"))) > 1)
 
 
 def _labels(line: str, parts: tuple[Span, ...]) -> tuple[Span, ...]:
