@@ -12,6 +12,9 @@ from itertools import count, pairwise
 from .remembering import LONGEST
 from .spans import lines_of
 
+SHORT = 10_000
+"""Characters of a text that is as soon searched whole."""
+
 _MOST = 1 << 15  # lines
 _NUMBERS = count()
 
@@ -57,6 +60,12 @@ class InLines:
 
     def finditer(self, text: str) -> Iterator[re.Match[str]]:
         """Yield the matches in `text`, as the method of a pattern does."""
+        if len(text) < SHORT:
+            yield from (self._whole or self._pattern).finditer(text)
+        else:
+            yield from self._by_line(text)
+
+    def _by_line(self, text: str) -> Iterator[re.Match[str]]:
         starts, end = lines_of(text).starts, 0
         for number in self._lines.numbers(text):
             beyond = starts[number + 1] if number + 1 < len(starts) else len(text)
