@@ -49,6 +49,8 @@ class Document(Struct, frozen=True):
     @property
     def words(self) -> str:
         """The text without the ranks of the boards that stand beside others."""
+        if not self.beside:
+            return self.text
         signs = list(without_boards(self.text, self.beside))
         for shown in (each.diagram.heading for each in self.beside if each.diagram.heading):
             signs[shown.start : shown.end] = shown.of(self.text)

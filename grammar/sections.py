@@ -324,8 +324,8 @@ class _Parting:
         if self.answers is None and self._opens_another(text):
             self.current = None  # its position is missing, unless it stands right below
         puzzle = self.current if self.answers is None else self.answers.default
-        if puzzle is not None:
-            puzzle.answered |= bool(NUMBERED_MOVE.search(text) or _KEY_WORD.search(text))
+        if puzzle is not None and not puzzle.answered:
+            puzzle.answered = bool(NUMBERED_MOVE.search(text) or _KEY_WORD.search(text))
         if self.answers is not None:
             self._own(element, self.answers.elements)
         else:

@@ -19,7 +19,6 @@ They stand in `keyproof.toml`, or in the table `[tool.keyproof]` of `pyproject.t
 import os
 import tomllib
 from collections.abc import Mapping, Sequence
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -133,6 +132,8 @@ def _levels(content: object) -> dict[str, Level | None]:
 
 
 def _nearest(name: str, known: Any) -> str:
+    from difflib import get_close_matches  # no text of which the settings are right needs it
+
     near = get_close_matches(name, known, n=1, cutoff=0.5)
     return f"; the nearest is {near[0]!r}" if near else f"; there are {', '.join(known)}"
 

@@ -3,7 +3,6 @@
 import contextlib
 import errno
 import os
-import secrets
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
@@ -44,7 +43,7 @@ def write_whole(path: str | Path, data: bytes, before: bytes | None = None) -> N
         return
     if target.exists() and not os.access(target, os.W_OK):  # a new file in its place would pass over that
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
-    unfinished = target.with_name(f".{target.name[:100]}.{secrets.token_hex(4)}")
+    unfinished = target.with_name(f".{target.name[:100]}.{os.urandom(4).hex()}")
     try:
         with unfinished.open("xb") as stream:
             stream.write(data)

@@ -11,7 +11,7 @@ from functools import cached_property
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.scan import statements
 from keyproof.grammar.sections import Sections, puzzle_texts
-from keyproof.grammar.spans import Lines, Span
+from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.grammar.statements import Claim
 from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
@@ -209,7 +209,7 @@ class _Run:
             sections, self.remarks = puzzle_texts(document), [Remark(Span(0, 0), str(fault))]
         self.choices, more = choices_for(document)
         self.remarks = [*self.remarks, *more]
-        self.lines = Lines(document.text)
+        self.lines = lines_of(document.text)
         desk.looks.begin(_shared(sections))
         self.sections = binding.bound(document, sections, self._made)
         desk.looks.end()

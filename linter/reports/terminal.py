@@ -7,7 +7,6 @@ can be read on a light and on a dark background.
 
 import os
 import re
-import shutil
 import unicodedata
 from collections.abc import Iterable
 from typing import IO, TYPE_CHECKING, Literal, NamedTuple
@@ -74,13 +73,20 @@ def _spelt(sign: str) -> str:
     return sign
 
 
+def _of_terminal() -> int:
+    """Return how many columns the terminal has, at least 40."""
+    import shutil  # which loads what a report for a file does without
+
+    return max(40, shutil.get_terminal_size((80, 24)).columns)
+
+
 class Writer:
     """Puts lines on one stream."""
 
     def __init__(self, stream: IO[str], *, terminal: bool | None = None, width: int | None = None) -> None:
         self.stream = stream
         self.terminal = stream.isatty() if terminal is None else terminal
-        self.width = (width or max(40, shutil.get_terminal_size((80, 24)).columns)) if self.terminal else None
+        self.width = (width or _of_terminal()) if self.terminal else None
         coloured = self.terminal and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
         self._console = _console(stream) if coloured else None
 
