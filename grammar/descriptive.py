@@ -15,12 +15,17 @@ from .moves import Effect, MovePhrase, NotAMove, Sort, remark
 from .phrases import phrases_of
 from .spans import Span
 from .trees import NoPhrase, Tree
+from .words import ORDINALS
 
 _OFFICERS = {"R": chess.ROOK, "B": chess.BISHOP, "N": chess.KNIGHT, "S": chess.KNIGHT}
 _OFFICERS |= {"Kt": chess.KNIGHT, "Kn": chess.KNIGHT}
 _FILES = {chess.ROOK: "ah", chess.KNIGHT: "bg", chess.BISHOP: "cf", chess.QUEEN: "d", chess.KING: "e"}
 """The files that bear a man's name, the queen's side first."""
-_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+WING = r"(?P<wing>[KQ])(?:['’]s)?\.?\s?"
+OFFICER = r"(?P<file>Kt|[RBN])(?:['’]s)?\.?\s?"
+RANK = r"[1-8](?:st|nd|rd|th)?(?!\w)|sq(?:uare)?\b\.?"
+"""The parts of a square in descriptive notation, one behind the other: "Q's", "Kt", "sq."."""
+_SQUARE = re.compile(rf"(?:{WING})?(?:{OFFICER})?(?P<rank>\d|sq)\w*")
 
 
 def files_named(kind: chess.PieceType, side: str | None = None) -> chess.Bitboard:
@@ -32,19 +37,26 @@ def files_named(kind: chess.PieceType, side: str | None = None) -> chess.Bitboar
 
 def square_named(words: str) -> chess.Bitboard:
     """Return the squares that a name such as "K Kt 5" or "R sq" may mean, as White counts them."""
-    wing, officer, rank = re.fullmatch(
-        r"(?:([KQ])(?:['’]s)?\.?\s?)?(Kt|[RB])?(?:['’]s)?\.?\s?(\d|sq)\w*", words.strip()
-    ).groups()  # type: ignore[union-attr]
-    side = {"K": "king", "Q": "queen", None: None}[wing]
+    named = _SQUARE.fullmatch(words.strip())
+    assert named is not None, words
+    return squares_called(named["wing"], named["file"], named["rank"])
+
+
+def squares_called(wing: str | None, officer: str | None, rank: str) -> chess.Bitboard:
+    """Return the squares of a rank ("5", "5th", "fifth", "sq.") on the files of an officer, as White counts them.
+
+    `wing` ("K" or "Q") is his side, or the man whose file it is where no officer is named.
+    """
     if officer is None:
         return files_named(chess.KING if wing == "K" else chess.QUEEN) & _rank(rank)
+    side = {"K": "king", "Q": "queen", None: None}[wing]
     return files_named(_OFFICERS[officer], side) & _rank(rank)
 
 
 def _rank(words: str) -> chess.Bitboard:
     if words.startswith("sq"):
         return chess.BB_RANK_1
-    return chess.BB_RANKS[_ORDINALS.index(words) if words in _ORDINALS else int(words[0]) - 1]
+    return chess.BB_RANKS[ORDINALS[words] - 1 if words in ORDINALS else int(words[0]) - 1]
 
 
 class _Builder:

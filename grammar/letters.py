@@ -36,6 +36,12 @@ LANGUAGES: dict[str, dict[str, chess.PieceType]] = {
 }
 """Piece letters by language (two-letter code). English is first: of several that fit, the first is taken."""
 
+_PRINTED = sorted(
+    {letter for table in LANGUAGES.values() for letter in table}, key=lambda letter: (-len(letter), letter)
+)
+ANY_LETTER = rf"(?:{'|'.join(_PRINTED)})"
+"""The pattern of a piece letter of any language."""
+
 WORDS: dict[str, dict[str, chess.PieceType]] = {
     "en": _men("king queen/queens rook/rooks bishop/bishops knight/knights pawn/pawns"),
     "de": _men("könig dame/damen turm/türme läufer springer bauer/bauern"),

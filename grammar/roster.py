@@ -10,9 +10,10 @@ from functools import cache
 import chess
 from msgspec import Struct, field
 
+from .descriptive import OFFICER, RANK, WING, squares_called
 from .document import TextFault
 from .in_lines import InLines
-from .letters import FIGURINES, LANGUAGES, SIDES, WORDS
+from .letters import ANY_LETTER, FIGURINES, LANGUAGES, SIDES, WORDS
 from .spans import Span
 from .words import NUMBERS, number_said, one_of
 
@@ -37,10 +38,7 @@ _SQUARE = re.compile(r"([a-h][1-8])(?![\w#!?=×~]|\+(?![KQRBNSPDTLCFA]?[a-h][1-8
 _ON_BOARD = re.compile(r"[a-h][1-8]")
 _NO_SQUARE = re.compile(r"[a-zA-Z]\d{1,2}(?![\w+#!?=×~])|[a-h][lI](?!\w)")  # a scanner's "el" is e1
 # "Q Kt sq", "K 6", "KB4": the file by the man that begins on it, the rank as that side counts it.
-_OLD_SQUARE = re.compile(
-    r"(?P<wing>[KQ])(?:['’]s)?\.?\s?(?:(?P<file>Kt|[RBN])(?:['’]s)?\.?\s?)?(?P<rank>[1-8](?:st|nd|rd|th)?(?!\w)|sq(?:uare)?\b\.?)"
-)
-_OLD_FILES = ("QR", "QKt", "QB", "Q", "K", "KB", "KKt", "KR")
+_OLD_SQUARE = re.compile(rf"{WING}(?:{OFFICER})?(?P<rank>{RANK})")
 _ALONE = r"(?:(?:all\s+|quite\s+)?alone|only|by\s+(?:him|it|her)self|on\s+(?:his|its)\s+own|without\s+company)"
 _ONLY = r"bare|only|just|merely|nothing\s+(?:but|except)|no\s+more\s+than|poor|solitary"
 _ARTICLE = (
@@ -133,15 +131,12 @@ HEADINGS = InLines(_begins_heading, heading)
 
 @cache
 def _name() -> re.Pattern[str]:
-    letters = {letter for table in LANGUAGES.values() for letter in table}
-    several = "|".join(sorted((letter for letter in letters if len(letter) > 1), key=len, reverse=True))
-    single = "".join(sorted(letter for letter in letters if len(letter) == 1))
     names = "|".join(sorted(NAMES, key=len, reverse=True))
     mark = r"(?:[ \t\u00a0]?(?:[:(=]|--|[–—])[ \t]?|-(?=[a-h][1-8](?!\w))|[ \t\u00a0]?)"
     return re.compile(
         rf"(?P<word>(?i:{names}))\b\.?(?:[,\s]\s*{_ALONE}\b,?)?(?:\s*[:(=]\s*|\s*(?:--|[–—])\s*|\s+){_PLACED}?"
         rf"|(?P<pawns>[Pp]{{2}}|[Pp]['’]?s)\.?{mark}{_PLACED}?{_AHEAD}"
-        rf"|(?P<letter>{several}|[{single}])(?P<plural>['’]?s)?\.?{mark}{_PLACED}?{_AHEAD}"
+        rf"|(?P<letter>{ANY_LETTER})(?P<plural>['’]?s)?\.?{mark}{_PLACED}?{_AHEAD}"
         rf"|(?P<sign>[{''.join(FIGURINES)}])[\ufe0e\ufe0f]?\s?"
         r"|(?P<strange>[A-Z])(?=[a-h][1-8](?!\w))"
         r"|(?P<small>[a-z])(?=[a-h][1-8](?!\w))"
@@ -252,9 +247,7 @@ def _entry(text: str, place: int, named: _Named, before: int) -> Entry | None:
 
 def _old_name(old: re.Match[str]) -> str:
     """Return a descriptive square as its side counts it: "K 6" is e6."""
-    file = "KKt" if (told := old["wing"] + (old["file"] or "").replace("N", "Kt")) == "KKt" else told
-    rank = old["rank"][0] if old["rank"][0].isdigit() else "1"
-    return "abcdefgh"[_OLD_FILES.index(file)] + rank
+    return chess.square_name(chess.lsb(squares_called(old["wing"], old["file"], old["rank"])))
 
 
 def _compare(found: Roster, counted: tuple[Span, int] | None, text: str) -> None:

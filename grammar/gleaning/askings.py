@@ -16,34 +16,9 @@ from ..lexicon.table import Table, table_of
 from ..spans import Span
 from ..traces import NUMBERED_MOVE, PRINTED_MOVE
 from ..words import SPOKEN_SQUARE
+from . import costs
 
-# Costs, small whole numbers.
-BARE = 1  # a number that counts nothing, and no word for mate near it
-STRANGE = 1  # each word near it that orders do not need
-REPLIES = 3  # somebody has so many moves
-MAN = 3  # a man is named
-DEFENDER = 2  # the other side is spoken of, and no mate
-LETTER = 1  # "a three" may be a square
-FAR = 3  # so many sentences between it and the position, or the beginning of its part, cost 1
-FARTHEST = 2  # that they cost at the most
-PLAYED = 2  # it stands behind a move
-MOST = 2
-"""What an order may cost, where the proof confirms it."""
-
-MOVES = frozenset(
-    [
-        *("move", "moves", "mover", "movers", "go", "goes", "turn", "turns"),
-        *("zug", "züge", "zügen", "zuges", "zet", "zetten", "drag", "draget", "dragen"),
-        *("coup", "coups", "mossa", "mosse", "jugada", "jugadas", "movimiento", "movimientos", "movida", "movidas"),
-        *("lance", "lances", "jogada", "jogadas"),
-        *("ruch", "ruchy", "ruchów", "ruchach", "posunięcie", "posunięcia", "posunięciach"),
-    ]
-)
-"""Words for the moves of a solution, not those for a reply. Common practice, no source."""
-
-_HALVES = ("zug", "züg", "zet", "drag")  # of words like "Zweizüger", "tweezet", "tvådragare"
-_BOTH = frozenset(("both", "beide", "beiden", "ambos", "ambas", "entrambi", "entrambe", "båda", "oba", "obie"))
-_MANY = ("s", "er", "en")  # "both of them twos", "ein Zweier"
+_COMPOUND = "moves in compounds"  # see `APART` in lexicon/table.py
 _NEAR = 5  # words on each side of a number that speak for or against it
 _NUMBERS = range(2, 7)
 _PLAY = (NUMBERED_MOVE, PRINTED_MOVE, SPOKEN_SQUARE)
@@ -51,7 +26,7 @@ _FREE = frozenset(
     [
         *("count", "digit", "rank", "effect", "side", "we", "our", "you", "your", "pronoun", "own", "one", "object"),
         *("be", "have", "can", "do", "to", "at", "from", "within", "with", "by", "of", "link", "article", "this"),
-        *("each", "other", "same", "mark", "filler", "next", "pointing"),
+        *("each", "other", "same", "mark", "filler", "next", "pointing", "moves"),
     ]
 )  # kinds of words that orders are made of
 _BEHIND = frozenset(
@@ -96,8 +71,9 @@ def askings(text: str, part: Span, language: str, *, before: bool = False) -> It
             if number is None or number not in _NUMBERS or (cost := _strain(clause, place)) is None:
                 continue
             away = min(word.sentence, last - word.sentence) if before else word.sentence
-            cost += PLAYED if word.span.start > played and not before else min(FARTHEST, away // FAR)
-            if cost <= MOST:
+            behind = word.span.start > played and not before
+            cost += costs.BEHIND_PLAY if behind else min(costs.MOST_SENTENCES, away // costs.SENTENCES)
+            if cost <= costs.MOST_OF_ASKING:
                 first = next(each for each in clause[max(0, place - _NEAR) :] if each is word or each.kinds)
                 yield Asking(number, first.span.to(clause[place:][:_NEAR][-1].span), cost)
 
@@ -111,9 +87,17 @@ def _words(text: str, part: Span, table: Table) -> Iterator[_Word]:
             continue
         word = token[0].lower().replace("’", "'")
         meanings = list(table.meanings_of(word))
-        kinds = frozenset(each.category for each in meanings if not each.misheard)
+        kinds = frozenset(each.category for each in meanings if not each.misheard) | _apart(word, table)
         senses = frozenset(f"{each.category}.{each.sense}" for each in meanings if not each.misheard)
         yield _Word(word, Span(*token.span()), kinds, senses, sentence, clause)
+
+
+def _apart(word: str, table: Table) -> set[str]:
+    """Return the kinds of a word that orders alone know."""
+    found = {category for category in ("moves", "both") if word in table.apart.get(category, ())}
+    if any(noun in word for noun in table.apart.get(_COMPOUND, ())):
+        found.add(_COMPOUND)
+    return found
 
 
 def _number(word: _Word, language: str) -> int | None:
@@ -121,12 +105,13 @@ def _number(word: _Word, language: str) -> int | None:
     if word.text.isdigit():
         return int(word.text) if len(word.text) == 1 else None
     for kind in ("count", "rank"):
-        if kind in word.kinds and word.text not in _BOTH:
+        if kind in word.kinds and "both" not in word.kinds:
             return next(int(each.partition(".")[2]) for each in word.senses if each.startswith(f"{kind}."))
-    halves = _numerals(language)
+    halves, apart = _numerals(language), table_of(language).apart
+    endings, nouns = apart.get("numeral ending", ()), tuple(apart.get(_COMPOUND, ()))
     for length in range(len(word.text) - 1, 2, -1):
         rest = word.text[length:]
-        if word.text[:length] in halves and (rest in _MANY or rest.startswith(_HALVES)):
+        if word.text[:length] in halves and (rest in endings or rest.startswith(nouns)):
             return halves[word.text[:length]]
     return None
 
@@ -134,11 +119,12 @@ def _number(word: _Word, language: str) -> int | None:
 @cache
 def _numerals(language: str) -> dict[str, int]:
     table = table_of(language)
+    both = table.apart.get("both", ())
     return {
         form[0]: int(table.meanings[place].sense)
         for form, places in table.forms.items()
         for place in places
-        if len(form) == 1 and table.meanings[place].category == "count" and form[0] not in _BOTH
+        if len(form) == 1 and table.meanings[place].category == "count" and form[0] not in both
     }
 
 
@@ -149,17 +135,17 @@ def _strain(clause: Sequence[_Word], place: int) -> int | None:
     if not _may_count(number, left, right, mate=mate):
         return None
     moves = _counts_moves(number, right)
-    cost = 0 if moves or mate or (left and "within" in left[-1].kinds) else BARE
+    cost = 0 if moves or mate or (left and "within" in left[-1].kinds) else costs.BARE_NUMBER
     ours = any({"you", "we", "our"} & each.kinds or "side.white" in each.senses for each in clause)
     theirs = any({"pronoun.he", "side.black"} & each.senses for each in clause)
-    cost += DEFENDER * (theirs and not ours and not mate)
+    cost += costs.DEFENDER * (theirs and not ours and not mate)
     has = any("have" in each.kinds for each in (*left[-2:], *right[1:3]))
-    cost += REPLIES * (has and not ours)
+    cost += costs.REPLIES * (has and not ours)
     near = [*left, *right]
-    cost += MAN * (not mate and any("man" in each.kinds for each in near))
+    cost += costs.MAN_NAMED * (not mate and any("man" in each.kinds for each in near))
     if left and len(left[-1].text) == 1 and left[-1].text in "abcdefgh":
-        cost += LETTER if left[-1].text == "a" else MAN
-    return cost + sum(STRANGE for each in near if not _FREE & each.kinds and each.text not in MOVES)
+        cost += costs.LETTER if left[-1].text == "a" else costs.MAN_NAMED
+    return cost + sum(costs.STRANGE_WORD for each in near if not _FREE & each.kinds)
 
 
 def _may_count(number: _Word, left: Sequence[_Word], right: Sequence[_Word], *, mate: bool) -> bool:
@@ -178,7 +164,7 @@ def _may_count(number: _Word, left: Sequence[_Word], right: Sequence[_Word], *, 
 def _counts_moves(number: _Word, right: Sequence[_Word]) -> bool:
     """Tell whether a number counts moves: in one word with them, right before them or a colour and them."""
     if not ({"count", "rank"} & number.kinds or number.text.isdigit()):
-        return any(half in number.text for half in _HALVES)
-    if right and right[0].text in MOVES:
+        return _COMPOUND in number.kinds
+    if right and "moves" in right[0].kinds:
         return True
-    return len(right) > 1 and right[1].text in MOVES and bool(_BEHIND & right[0].senses)
+    return len(right) > 1 and "moves" in right[1].kinds and bool(_BEHIND & right[0].senses)

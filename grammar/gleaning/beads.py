@@ -12,11 +12,12 @@ import chess
 from msgspec import Struct
 from msgspec.structs import replace
 
-from ..descriptive import square_named
-from ..letters import FIGURINES
+from ..descriptive import OFFICER, RANK, WING, squares_called
+from ..letters import ANY_LETTER, FIGURINES
 from ..roster import COLOURS, NAMES
 from ..spans import Span
 from ..told_words import Said, words_told
+from ..words import ORDINALS
 
 Does = Literal[
     "side",
@@ -35,7 +36,7 @@ Does = Literal[
     "word",
 ]
 
-_PIECE = r"(?:Kt|Кр|[KQRBNSPDTLFCAHWGVJФЛСП]|[♔-♟][\ufe0e\ufe0f]?)"
+_PIECE = rf"(?:{ANY_LETTER}|[♔-♟][\ufe0e\ufe0f]?)"
 _SEVERAL = r"(?:P|Kt|[RBQNS])['’]?s|pp"
 _SMALL = r"(?<![wbWB])[pkqrbn](?=[a-h][1-8](?!\w))"
 _LETTERED = re.compile(
@@ -45,9 +46,9 @@ _LETTERED = re.compile(
 _KING = r"(?:K|R|Кр|[kK]ing|♔|♚)[\s:=.,]*[a-h]"
 _SIDE = re.compile(rf"(?<![\w'’])(?:(?P<white>Wh?|w)|(?:Bl?|b|S|s|N|n|Z|z))[ \t]*[:.)=|][ \t]*(?={_KING})")
 _OLD = re.compile(
-    r"(?<![\w'’])(?:(?P<wing>[KQ]|[Kk]ing|[Qq]ueen)(?:['’]s)?\.?\s?)?"
-    r"(?:(?P<file>Kt|[RBN]|[Rr]ook|[Bb]ishop|[Kk]night)(?:['’]s)?\.?\s?)?"
-    r"(?P<rank>[1-8](?:st|nd|rd|th)?(?![\w:])|sq(?:uare)?\b\.?|first|second|third|fourth|fifth|sixth|seventh|eighth)"
+    rf"(?<![\w'’])(?:{WING}|(?P<monarch>[Kk]ing|[Qq]ueen)(?:['’]s)?\s)?"
+    rf"(?:{OFFICER}|(?P<officer>[Rr]ook|[Bb]ishop|[Kk]night)(?:['’]s)?\s)?"
+    rf"(?P<rank>(?:{RANK}|{'|'.join(list(ORDINALS)[:8])})(?!:))"
 )
 _SQUARE = re.compile(r"(?<![A-Za-z])[a-hé][1-8](?![\w+#=])|(?<=[a-h][1-8])[a-h][1-8](?!\w)")
 _ASKED = re.compile(r"#\s?[2-9](?!\w)")
@@ -55,10 +56,8 @@ _AGAINST = re.compile(
     r"(?<=\s)(?:[/–—-]{1,2}|vs?\.?|versus|against|gegen|contre|contra)(?=\s+(?:the\s+)?(?:K|R|Кр|♚)[a-h\s])"
 )
 _NUMBER_OF_MOVE = re.compile(r"(?<!\w)[1-9]\s?\.(?:\s?\.\s?\.)?\s?(?=\S)")
-_OFFICER = r"(?:Kt|[KQRBNSDTLFCA])"
-_PLAYED = re.compile(rf"(?<!\w){_OFFICER}?[a-h]?[1-8]?[x×:]?{_OFFICER}?[a-h][1-8](?:=?[QRBNS])?[+#†‡]")
-_RANKS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
-_SHORT = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "Kt", "N": "Kt"}
+_PLAYED = re.compile(rf"(?<!\w){_PIECE}?[a-h]?[1-8]?[x×:]?{_PIECE}?[a-h][1-8](?:=?[QRBNS])?[+#†‡]")
+_SHORT = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "Kt"}
 _WORDS: dict[str, Does] = {
     "side": "side", "own": "own", "hearer": "hearer", "other": "other", "man": "man", "square": "square",
     "number": "number", "takes back": "takes back", "no": "takes back", "play": "plays",
@@ -119,8 +118,8 @@ def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> Ite
     for square in _SQUARE.finditer(text, *span):
         yield Bead("square", Span(*square.span()), (_square(square[0]),))
     for old in _OLD.finditer(text, *span):
-        if old["wing"] or old["file"]:
-            yield Bead("square", Span(*old.span()), _old(old), old=True)
+        if squares := _old(old):
+            yield Bead("square", Span(*old.span()), squares, old=True)
     for lettered in _LETTERED.finditer(text, *span):
         if kinds := _kinds(lettered["letter"], letters):
             if lettered["owner"]:
@@ -149,11 +148,11 @@ def _kinds(letter: str, letters: Mapping[str, chess.PieceType]) -> tuple[int, ..
 
 
 def _old(match: re.Match[str]) -> tuple[int, ...]:
-    wing, file, rank = match["wing"], match["file"], match["rank"]
-    wing = None if wing is None else _SHORT.get(wing.lower(), wing)
-    file = None if file is None else _SHORT.get(file.lower(), _SHORT.get(file, file))
-    rank = str(_RANKS.index(rank) + 1) if rank in _RANKS else rank.rstrip(".")
-    return tuple(chess.scan_forward(square_named(f"{wing or ''} {file or ''} {rank}".strip())))
+    wing = match["wing"] or _SHORT.get((match["monarch"] or "").lower())
+    officer = match["file"] or _SHORT.get((match["officer"] or "").lower())
+    if wing is None and officer is None:
+        return ()
+    return tuple(chess.scan_forward(squares_called(wing, officer, match["rank"])))
 
 
 def _of_words(text: str, span: Span) -> Iterator[Bead]:

@@ -1,7 +1,7 @@
-"""What each way to put men and squares together costs: small whole numbers, and nowhere else than here.
+"""What each way to put men and squares together, and each asking, costs: small whole numbers, nowhere else than here.
 
-They were set on the positions told in the texts of tests/trial: what must be cheap is what people do, and what must be
-dear is what makes men of a solution into a position.
+Those of positions were set on what is told in the texts of tests/trial: what must be cheap is what people do, and what
+must be dear is what makes men of a solution into a position.
 """
 
 # Putting men on squares.
@@ -50,3 +50,15 @@ MOST_WAYS = 40  # ways that are proved
 NEAR = 80  # beads from its first in which a telling has two kings and squares enough
 FEWEST = 3  # of those squares
 MOST_PLAY = 3  # words of play among them
+
+# Which number of moves is asked for, all of it what speaks against one.
+BARE_NUMBER = 1  # it counts nothing, and no word for mate stands near it
+STRANGE_WORD = 1  # for each word near it that orders do not need
+REPLIES = 3  # somebody has so many moves
+MAN_NAMED = 3  # near it
+DEFENDER = 2  # the other side is spoken of, and no mate
+LETTER = 1  # "a three" may be a square
+SENTENCES = 3  # so many between it and the position, or the beginning of its part, cost 1
+MOST_SENTENCES = 2  # that they cost at the most
+BEHIND_PLAY = 2  # it stands behind a move
+MOST_OF_ASKING = 2  # what costs more asks for nothing, whatever the proof says

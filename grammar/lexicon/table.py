@@ -3,7 +3,7 @@
 A line is `category[.sense]: form, form, ...`; english.txt says what the signs in it stand for.
 Two categories say how words of a language are parted: `elided`, words that lose their vowel before another ("l'" of
 "l'autre"), in a line above all words that have them; `stem`, men as the first half of a compound ("Königs" of
-"Königszug").
+"Königszug"). Those of `APART` are no meanings of words in a frame either.
 """
 
 import hashlib
@@ -16,6 +16,10 @@ from keyproof.grammar.kept import load, save
 from msgspec import Struct, field
 
 _VOWELS = "aeiou"
+APART = frozenset(("moves", "moves in compounds", "both", "numeral ending"))
+"""What words of an order are made of (grammar/gleaning/askings.py): nouns that count the moves of a solution, but no
+reply, alone and as the end of a word ("Zweizüger"), numbers that count no moves ("both"), and endings of numbers
+("ein Zweier"). Common practice, no source."""
 
 
 class Meaning(Struct, frozen=True):
@@ -36,12 +40,16 @@ class Table(Struct):
     seconds: dict[str, set[str]] = field(default_factory=dict)  # the second words of its forms
     elided: set[str] = field(default_factory=set)
     stems: dict[str, str] = field(default_factory=dict)  # the kind of man by the first half of a compound
+    apart: dict[str, list[str]] = field(default_factory=dict)  # the forms of each category of `APART`
     _alone: dict[str, tuple[Meaning, ...] | None] = field(default_factory=dict)  # what `alone` has said
 
     def add(self, form: str, meaning: Meaning) -> None:
         """Add one form, given as it is written."""
         if meaning.category == "stem":
             self.stems[form] = meaning.sense
+            return
+        if meaning.category in APART:
+            self.apart.setdefault(meaning.category, []).append(form)
             return
         if meaning.category == "elided":
             self.elided.add(form)
@@ -148,6 +156,6 @@ def table_of(language: str) -> Table:
         return Table(forms, [Meaning(*each) for each in meanings], *others)
     table = read_table(given.decode())
     meanings = [(each.category, each.sense, each.misheard) for each in table.meanings]
-    others = (table.words, table.longest, table.seconds, table.elided, table.stems)
+    others = (table.words, table.longest, table.seconds, table.elided, table.stems, table.apart)
     save(source, made_of, (table.forms, meanings, *others))
     return table

@@ -16,6 +16,7 @@ from msgspec.structs import replace
 
 from .case import Case
 from .pricing import Make, Pricing
+from .told import sound
 
 ALIKE = 5  # tellings of which one costs so little more than another, its men apart, are alike plain
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed
@@ -65,19 +66,19 @@ def _told(document: Document, span: Span, make: Make) -> list[Diagram]:
 
 def _meant(telling: Telling, span: Span, make: Make) -> Diagram | None:
     """Return the likeliest position that is sound; of those alike the one on which what follows can be played."""
-    sound: list[Case] = []
+    found: list[Case] = []
     best: int | None = None
     for rank, diagram in zip(telling.ranks, telling.diagrams, strict=True):
         if best is not None and rank > best:
             break
-        if _possible(diagram) and _sound(case := make(_puzzle(diagram, span))):
-            sound.append(case)
+        if _possible(diagram) and sound(case := make(_puzzle(diagram, span))):
+            found.append(case)
             best = rank
-    if not sound:
+    if not found:
         return None
-    pricing = Pricing(sound[0].masked, sound, make)
-    prices = [pricing.of(case.puzzle.prose[-1], place)[0] for place, case in enumerate(sound)]
-    return sound[prices.index(min(prices))].puzzle.diagrams[0]
+    pricing = Pricing(found[0].masked, found, make)
+    prices = [pricing.of(case.puzzle.prose[-1], place)[0] for place, case in enumerate(found)]
+    return found[prices.index(min(prices))].puzzle.diagrams[0]
 
 
 def _puzzle(diagram: Diagram, span: Span) -> PuzzleText:
@@ -85,11 +86,6 @@ def _puzzle(diagram: Diagram, span: Span) -> PuzzleText:
     shown = diagram.span
     prose = Span(span.start, shown.start), Span(shown.end, min(span.end, shown.end + FOLLOWING))
     return PuzzleText("", span, (diagram,), prose)
-
-
-def _sound(case: Case) -> bool:
-    likely = case.likely if case.playable else None
-    return likely is not None and len(likely[0].keys) == 1
 
 
 def _possible(diagram: Diagram) -> bool:

@@ -27,14 +27,14 @@ def _meant(puzzle: PuzzleText, diagram: Diagram, make: Make) -> Diagram:
         return diagram
     ways = [replace(diagram, others=()), *(replace(diagram, pieces=men, others=()) for men in diagram.others)]
     cases = [make(replace(puzzle, diagrams=(way,))) for way in ways]
-    sound = [number for number, case in enumerate(cases) if _sound(case)]
-    if len(sound) > 1 and not diagram.told:  # a board and its mirror image are sound alike
+    good = [number for number, case in enumerate(cases) if sound(case)]
+    if len(good) > 1 and not diagram.told:  # a board and its mirror image are sound alike
         pricing = Pricing(cases[0].masked, cases, make)
-        sound.sort(key=lambda number: sum(pricing.of(span, number)[0] for span in puzzle.prose))
-    return ways[sound[0] if sound else 0]
+        good.sort(key=lambda number: sum(pricing.of(span, number)[0] for span in puzzle.prose))
+    return ways[good[0] if good else 0]
 
 
-def _sound(case: Case) -> bool:
+def sound(case: Case) -> bool:
+    """Tell whether a puzzle has exactly one key, in as many moves as it asks for or most likely asks for."""
     likely = case.likely if case.playable else None
-    proof = None if likely is None else likely[0]
-    return proof is not None and len(proof.keys) == 1
+    return likely is not None and len(likely[0].keys) == 1

@@ -94,18 +94,30 @@ def test_a_column_from_nothing_to_saved(browser: "Chrome", start: Any, folder: P
     assert result.findings == ()
 
 
+def to_the_board(page: Page, place: str, follows: str, taken: str, fen: str) -> None:
+    """Put the cursor on a place, wait until the desk follows, and take its position to the board by a button."""
+    page.put_cursor(place)
+    page.wait(follows)
+    page.press("#do-setting")
+    page.press(taken)
+    page.wait(f"desk.setting.fen.startsWith('{fen}')")
+
+
+def drawing(page: Page, form: str) -> tuple[bytes, str]:
+    """Return the picture of the position on the board, and what is to become of it."""
+    with urlopen(
+        page.js("return document.getElementById(arguments[0]).href", f"setting-{form}"), timeout=PATIENCE
+    ) as answer:
+        return answer.read(), answer.headers["content-disposition"]
+
+
 def test_a_position_is_drawn(browser: "Chrome", start: Any, folder: Path) -> None:
     (folder / "column.md").write_text(COLUMN, encoding="utf-8")
     page = Page(browser, start(), "column.md")
-    page.put_cursor("Key:")
-    page.wait("desk.follow.place !== null")
-    page.press("#do-setting")
-    page.press("#setting-from")
-    page.wait(f"desk.setting.fen === '{FEN}'")
+    to_the_board(page, "Key:", "desk.follow.place !== null", "#setting-from", FEN)
     for form, begins in (("svg", b"<?xml"), ("png", b"\x89PNG")):
-        with urlopen(page.js("return document.getElementById(arguments[0]).href", f"setting-{form}")) as answer:
-            drawn = answer.read()
-            assert f"diagram.{form}" in answer.headers["content-disposition"]
+        drawn, kept = drawing(page, form)
+        assert f"diagram.{form}" in kept
         assert drawn.startswith(begins) or drawn.startswith(b"<svg")
         assert position_of(drawn).board_fen() == FEN.split()[0]
 
@@ -211,14 +223,10 @@ def test_a_file_of_any_name_gives_its_name_to_what_is_made_of_it(start: Any, fol
 def test_the_position_after_a_move_is_drawn_too(browser: "Chrome", start: Any, folder: Path) -> None:
     (folder / "column.md").write_text(COLUMN, encoding="utf-8")
     page = Page(browser, start(), "column.md")
-    page.put_cursor("1.Kg2")
-    page.wait("document.getElementById('place-line').textContent.includes('1.Kg2')")
-    page.press("#do-setting")
-    page.press("#setting-shown")
-    page.wait("desk.setting.fen.startsWith('8/8/4N3/4R2p/6k1/8/6K1/8 b ')")
-    href = page.js("return document.getElementById('setting-svg').href")
-    with urlopen(href, timeout=PATIENCE) as answer:
-        assert position_of(answer.read()).board_fen() == "8/8/4N3/4R2p/6k1/8/6K1/8"
+    follows = "document.getElementById('place-line').textContent.includes('1.Kg2')"
+    to_the_board(page, "1.Kg2", follows, "#setting-shown", "8/8/4N3/4R2p/6k1/8/6K1/8 b ")
+    drawn, _ = drawing(page, "svg")
+    assert position_of(drawn).board_fen() == "8/8/4N3/4R2p/6k1/8/6K1/8"
 
 
 def test_the_page_itself_prints_one_line(browser: "Chrome", draft: Desk) -> None:

@@ -23,49 +23,48 @@ def supposed(text: str) -> tuple[str | None, str | None]:
 
 
 @pytest.mark.parametrize(
-    "words",
+    ("position", "asked", "words"),
     [
-        "White, two moves.",
-        "You get two moves, no more.",
-        "Ours to go, and you must catch him in two goes.",
-        "A little one. Two.",
-        "Two again, white.",
-        "It's a two, this.",
-        "And on our second move he has to be mated.",
-        "Mate falls on White's second move.",
-        "I call it a twos-and-nothing sort of thing: two moves, white.",
-        "Weiß beginnt, zwei Züge.",
-        "Weiß fängt an. Ebenfalls zweizügig.",
-        "Noch ein Zweier, Weiß zieht zuerst und das Ganze ist schnell vorbei.",
-        "Les Blancs commencent, deux coups, pas un de plus.",
-        "Les Blancs jouent les premiers, toujours en deux coups.",
-        "Juegan las blancas, dos jugadas.",
-        "Empiezan las blancas y son otra vez dos jugadas.",
-        "Il Bianco muove, due mosse.",
-        "Wit begint, en in twee zetten is het uit.",
-        "Białe zaczynają, dwa ruchy.",
+        *(
+            (TWO, "#2", words)
+            for words in (
+                "White, two moves.",
+                "You get two moves, no more.",
+                "Ours to go, and you must catch him in two goes.",
+                "A little one. Two.",
+                "Two again, white.",
+                "It's a two, this.",
+                "And on our second move he has to be mated.",
+                "Mate falls on White's second move.",
+                "I call it a twos-and-nothing sort of thing: two moves, white.",
+                "Weiß beginnt, zwei Züge.",
+                "Weiß fängt an. Ebenfalls zweizügig.",
+                "Noch ein Zweier, Weiß zieht zuerst und das Ganze ist schnell vorbei.",
+                "Les Blancs commencent, deux coups, pas un de plus.",
+                "Les Blancs jouent les premiers, toujours en deux coups.",
+                "Juegan las blancas, dos jugadas.",
+                "Empiezan las blancas y son otra vez dos jugadas.",
+                "Il Bianco muove, due mosse.",
+                "Wit begint, en in twee zetten is het uit.",
+                "Białe zaczynają, dwa ruchy.",
+            )
+        ),
+        *(
+            (THREE, "#3", words)
+            for words in (
+                "White begins, and it's three moves, not two.",
+                "The question is whether you can do it in three.",
+                "It's us to go first, and on our third move at the latest he has to be mated.",
+                "Problem 9. (3 moves, harder)",
+                "Weiß am Zug, dreizügig.",
+                "Les Blancs jouent, trois coups.",
+            )
+        ),
     ],
 )
-def test_two_moves(words: str) -> None:
-    asked, taken = supposed(TWO + words + "\n")
-    assert asked == "#2"
-    assert taken
-
-
-@pytest.mark.parametrize(
-    "words",
-    [
-        "White begins, and it's three moves, not two.",
-        "The question is whether you can do it in three.",
-        "It's us to go first, and on our third move at the latest he has to be mated.",
-        "Problem 9. (3 moves, harder)",
-        "Weiß am Zug, dreizügig.",
-        "Les Blancs jouent, trois coups.",
-    ],
-)
-def test_three_moves(words: str) -> None:
-    asked, taken = supposed(THREE + words + "\n")
-    assert asked == "#3"
+def test_so_many_moves(position: str, asked: str, words: str) -> None:
+    found, taken = supposed(position + words + "\n")
+    assert found == asked
     assert taken
 
 
