@@ -3,6 +3,7 @@
 No test keeps proofs where those of the user are kept.
 """
 
+import gc
 import os
 import sys
 import tempfile
@@ -27,6 +28,8 @@ _COMPILED = Path(__file__).parents[1] / ".pytest_cache" / "compiled"
 os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix = str(_COMPILED)
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
+
+gc.disable()  # until all tests are known, and none of what was made so far is ever looked through again
 
 _TOGETHER = {
     "test_sheet_in_browser": "browser",
@@ -76,7 +79,13 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
 
 
 def pytest_collection_finish(session: pytest.Session) -> None:
-    """See that the groups are known to those who hand out the tests."""
+    """See that the groups are known to those who hand out the tests; look for what nobody holds, but not so often.
+
+    A check makes many values and hardly a circle of them; as usual, each 700 values more had the young looked through.
+    """
+    gc.freeze()
+    gc.set_threshold(20_000, 10, 10)
+    gc.enable()
     if getattr(session.config.option, "loadgroup", False):
         for item in session.items:
             mark = item.get_closest_marker("xdist_group")

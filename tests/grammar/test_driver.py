@@ -1,6 +1,7 @@
 """The fast lexer and the fast driver of the parse table do what lark's own do. Source: lark itself, run beside them."""
 
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -14,17 +15,21 @@ from keyproof.grammar.lalr import Table
 from keyproof.grammar.lexing import Lexer
 from keyproof.grammar.spans import Span
 from keyproof.grammar.trees import NoPhrase
-from lark import Token
+from lark import Lark, Token
 from lark.exceptions import UnexpectedInput
 from test_any_text import TEXTS
 
 GRAMMARS = Path(tables.__file__).parent
-PROSE = parser((GRAMMARS / "statements.lark").read_text(encoding="utf-8"))
-MOVES = parser((GRAMMARS / "moves.lark").read_text(encoding="utf-8"))
 LEXER, MOVE_LEXER = (Lexer(tables.grammar(name)) for name in ("statements.lark", "moves.lark"))
 TABLE, MOVE_TABLE = (Table(tables.grammar(name)) for name in ("statements.lark", "moves.lark"))
-TERMINALS = sorted(terminal.name for terminal in PROSE.terminals if terminal.name != "BLANK")
+TERMINALS = sorted(each.name for each in tables.grammar("statements.lark").terminals if each.name != "BLANK")
 PHRASES = st.lists(st.sampled_from([*TERMINALS, "NUMBER", "MOVE", "MAN", "VERB", "SQUARE", "COMMA"]), max_size=8)
+
+
+@cache
+def larks(name: str) -> Lark:
+    """Return lark's own parser of a grammar, which takes half a second to make."""
+    return parser((GRAMMARS / name).read_text(encoding="utf-8"))
 
 
 def cut(parser: object, text: str) -> list[tuple[str, str, int | None]]:
@@ -35,13 +40,15 @@ def cut(parser: object, text: str) -> list[tuple[str, str, int | None]]:
 
 @given(TEXTS)
 def test_tokens_are_those_that_lark_cuts(text: str) -> None:
-    assert [(token.type, token.value, token.start) for token in LEXER.tokens(text)] == cut(PROSE, text)
+    assert [(token.type, token.value, token.start) for token in LEXER.tokens(text)] == cut(
+        larks("statements.lark"), text
+    )
 
 
 @given(TEXTS | st.text("KQRBNSa-h12345678x:-+#=!?().e p~any0O", max_size=9))
 def test_a_move_is_cut_as_lark_cuts_it_or_not_at_all(text: str) -> None:
     try:
-        expected = cut(MOVES, text)
+        expected = cut(larks("moves.lark"), text)
     except UnexpectedInput:
         with pytest.raises(NoPhrase):
             MOVE_LEXER.tokens(text)
@@ -93,7 +100,7 @@ def test_what_may_match_nothing_may_begin_with_anything() -> None:
 
 def accepted(kinds: list[str]) -> bool:
     """Tell whether lark takes these terminals for a whole phrase."""
-    parser = PROSE.parse_interactive("")
+    parser = larks("statements.lark").parse_interactive("")
     try:
         for kind in kinds:
             parser.feed_token(Token(kind, "x"))
@@ -118,7 +125,7 @@ def test_the_tree_is_the_one_that_lark_builds(kinds: list[str]) -> None:
         with pytest.raises(NoPhrase):
             TABLE.tree(tokens)
         return
-    parser = PROSE.parse_interactive("")
+    parser = larks("statements.lark").parse_interactive("")
     for token in tokens:
         parser.feed_token(token)
     assert TABLE.tree(tokens) == parser.feed_eof()
@@ -127,7 +134,7 @@ def test_the_tree_is_the_one_that_lark_builds(kinds: list[str]) -> None:
 @pytest.mark.parametrize("text", ["Kd5", "exd8=S+", "0-0-0", "e8(N)", "R~", "N5:d6", "exf3 e.p.", "Sd3xSf4!?"])
 def test_the_tree_of_a_move_is_the_one_that_lark_builds(text: str) -> None:
     tokens = [Token(token.type, token.value) for token in MOVE_LEXER.tokens(text)]
-    assert MOVE_TABLE.tree(tokens) == MOVES.parse(text)
+    assert MOVE_TABLE.tree(tokens) == larks("moves.lark").parse(text)
 
 
 @pytest.mark.parametrize("path", sorted(GRAMMARS.glob("*.lark")), ids=lambda path: path.name)
