@@ -1,13 +1,16 @@
 """LibreOffice and poppler where they are installed (Debian); texts written as HTML and as LaTeX."""
 
 import atexit
+import contextlib
 import html
 import re
 import shutil
 import subprocess
 import tempfile
+import time
 from collections.abc import Sequence
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -30,17 +33,55 @@ def _profile() -> Path:
     return folder
 
 
+KEPT = Path(__file__).parents[2] / ".pytest_cache" / "converted"
+DAYS = 7  # that something is kept
+"""What was converted in this run and the last, for LibreOffice takes longer over a file than we do over ten."""
+
+
 def converted(files: Sequence[Path], kind: str, folder: Path, *, reading: str | None = None) -> list[Path]:
-    """Convert files with LibreOffice; return what it wrote into a folder."""
+    """Convert files with LibreOffice, or take what it made of just these before; return what it wrote into a folder."""
+    suffix = kind.partition(":")[0]
+    written = [folder / file.with_suffix(f".{suffix}").name for file in files]
+    kept = KEPT / _made_of(files, kind, reading)
+    if kept.exists():
+        for path in written:
+            shutil.copyfile(kept / path.name, path)
+        return written
+    _convert(files, kind, folder, reading)
+    unfinished = Path(tempfile.mkdtemp(dir=_room()))
+    for path in written:
+        shutil.copyfile(path, unfinished / path.name)
+    with contextlib.suppress(OSError):  # another process was quicker
+        unfinished.rename(kept)
+    return written
+
+
+def _room() -> Path:
+    """Return the folder of what is kept, without what the last days had no use for."""
+    KEPT.mkdir(parents=True, exist_ok=True)
+    for each in KEPT.iterdir():
+        if each.stat().st_mtime < time.time() - DAYS * 86_400:
+            shutil.rmtree(each, ignore_errors=True)
+    return KEPT
+
+
+def _made_of(files: Sequence[Path], kind: str, reading: str | None) -> str:
+    """Return a name for what a conversion depends on: the installed program, what is asked of it, names and bytes."""
+    program = Path(str(SOFFICE)).resolve().stat()
+    made_of = sha256(repr((program.st_mtime_ns, program.st_size, kind, reading)).encode())
+    for file in files:
+        made_of.update(file.name.encode() + sha256(file.read_bytes()).digest())
+    return made_of.hexdigest()
+
+
+def _convert(files: Sequence[Path], kind: str, folder: Path, reading: str | None) -> None:
     command = [str(SOFFICE), f"-env:UserInstallation={_profile().as_uri()}", "--headless"]
     if reading is not None:
         command.append(f"--infilter={reading}")
     command += ["--convert-to", kind, "--outdir", str(folder), *map(str, files)]
     done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=300)
     suffix = kind.partition(":")[0]
-    written = [folder / file.with_suffix(f".{suffix}").name for file in files]
-    assert all(path.exists() for path in written), done.stdout + done.stderr
-    return written
+    assert all((folder / file.with_suffix(f".{suffix}").name).exists() for file in files), done.stdout + done.stderr
 
 
 WEB = "HTML (StarWriter)"  # LibreOffice's name of the filter that reads a page as a text document
