@@ -3,6 +3,7 @@
 import asyncio
 import threading
 from collections.abc import Awaitable, Callable
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -226,6 +227,7 @@ def last(desk: Desk, text: str, name: str) -> list[object]:
     return sorted((f.span, f.rule, f.level, f.message, f.repair) for f, _ in checked.findings())
 
 
+@cache  # the first version of a text is its last too
 def plainly(text: str, name: str) -> list[object]:
     document = document_from_text(name, text, "markdown" if name.endswith("md") else "text")
     found = [each.finding for each in check_document(document, Options()).findings]

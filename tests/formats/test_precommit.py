@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 
 from .texts import COLUMN, FAULTY
 
@@ -24,13 +25,13 @@ IDENTITY = {
 }
 
 
-def run(folder: Path, *command: str) -> "subprocess.CompletedProcess[str]":
-    environment = os.environ | IDENTITY | {"PRE_COMMIT_HOME": str(folder / ".git" / "pre-commit-home")}
+def run(folder: Path, *command: str, home: Path | None = None) -> "subprocess.CompletedProcess[str]":
+    environment = os.environ | IDENTITY | {"PRE_COMMIT_HOME": str(home or folder / ".git" / "pre-commit-home")}
     return subprocess.run(command, cwd=folder, env=environment, capture_output=True, text=True)
 
 
-def pre_commit(folder: Path, *arguments: str) -> "subprocess.CompletedProcess[str]":
-    return run(folder, sys.executable, "-m", "pre_commit", *arguments)
+def pre_commit(folder: Path, *arguments: str, home: Path | None = None) -> "subprocess.CompletedProcess[str]":
+    return run(folder, sys.executable, "-m", "pre_commit", *arguments, home=home)
 
 
 @pytest.fixture
@@ -110,16 +111,31 @@ def test_doubts_are_shown_where_nothing_is_wrong(repository: Path) -> None:
     assert "not understood, so not checked: 'Qj9'" in done.stdout
 
 
-@pytest.mark.slow
-@pytest.mark.network
-def test_what_the_readme_says_works_from_a_clone(tmp_path: Path) -> None:
+@pytest.fixture
+def clone(tmp_path: Path) -> Path:
+    """A clone of what was committed last, beside what pre-commit installed of it, once for each commit and Python."""
     root = HOOKS.parent
     if run(root, "git", "rev-parse", "--git-dir").returncode != 0:
         pytest.skip("this copy of the sources is no clone")
-    clone, column = tmp_path / "clone", tmp_path / "bulletin"
-    assert run(tmp_path, "git", "clone", "-q", str(root), str(clone)).returncode == 0
+    commit = run(root, "git", "rev-parse", "HEAD").stdout.strip()
+    kept = root / ".pytest_cache" / "cloned"
+    there = kept / f"{commit}-{sys.version_info.major}.{sys.version_info.minor}"
+    if not there.exists():
+        shutil.rmtree(kept, ignore_errors=True)  # of other commits
+        there.mkdir(parents=True)
+    with FileLock(there / "lock"):
+        if not (there / "clone").exists():
+            assert run(tmp_path, "git", "clone", "-q", str(root), str(there / "clone")).returncode == 0
+        assert run(there / "clone", "git", "rev-parse", "HEAD").stdout.strip() == commit
+    return there / "clone"
+
+
+@pytest.mark.slow
+@pytest.mark.network
+def test_what_the_readme_says_works_from_a_clone(clone: Path, tmp_path: Path) -> None:
+    column = tmp_path / "bulletin"
     commit = run(clone, "git", "rev-parse", "HEAD").stdout.strip()
-    (config,) = re.findall(r"^```yaml\n(repos:.*?)^```$", (root / "README.md").read_text(), re.M | re.S)
+    (config,) = re.findall(r"^```yaml\n(repos:.*?)^```$", (HOOKS.parent / "README.md").read_text(), re.M | re.S)
     assert "v0." not in config
     column.mkdir()
     run(column, "git", "init", "-q")
@@ -127,7 +143,7 @@ def test_what_the_readme_says_works_from_a_clone(tmp_path: Path) -> None:
     (column / ".pre-commit-config.yaml").write_text(config)
     (column / "bad.md").write_text(FAULTY, encoding="utf-8")
     run(column, "git", "add", "--all")
-    done = pre_commit(column, "run")
+    done = pre_commit(column, "run", home=clone.parent / "installed")
     if "keyproof" not in done.stdout or "InstallationError" in done.stdout or "CalledProcessError" in done.stderr:
         pytest.skip(f"pre-commit could not install the hook: {(done.stdout + done.stderr)[-300:]}")
     assert done.returncode == 1

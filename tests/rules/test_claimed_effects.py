@@ -10,7 +10,7 @@ from collections import Counter
 import chess
 import pytest
 from checking import rules_found
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.grammar.moves import Effect
 from keyproof.rules.play.node import Node
@@ -91,7 +91,6 @@ def test_the_strategy_finds_every_kind(kind: str) -> None:
     """The tests above would prove little if such moves never came up."""
     seen = []
 
-    @settings(max_examples=40)
     @given(moves(kinds=(kind,)))
     def look(position: Position) -> None:
         end = after(*position)
