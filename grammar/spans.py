@@ -37,6 +37,18 @@ class Span(NamedTuple):
         """Return the smallest span that covers both."""
         return Span(min(self.start, other.start), max(self.end, other.end))
 
+    def without(self, cuts: Iterable["Span"]) -> list["Span"]:
+        """Return what is left of the span when `cuts`, given in order, are taken out of it."""
+        left = []
+        place = self.start
+        for cut in cuts:
+            if cut.start > place:
+                left.append(Span(place, cut.start))
+            place = max(place, cut.end)
+        if place < self.end:
+            left.append(Span(place, self.end))
+        return left
+
 
 class Stretches:
     """Spans that are asked, again and again, whether a place is in one of them. They may overlap."""

@@ -6,8 +6,6 @@ Text with labels but without any change is left alone: there they count variatio
 """
 
 import re
-from collections.abc import Callable, Iterator, Sequence
-from functools import cache
 
 import chess
 from msgspec import Struct, field
@@ -15,45 +13,10 @@ from msgspec.structs import replace
 
 from .document import Diagram, PuzzleText, TextFault
 from .spans import Span
+from .stated_solutions import with_counts
 from .traces import NUMBERED_MOVE
+from .twin_changes import CannotChange, Change, Men, changes
 
-Men = dict[chess.Square, chess.Piece]
-Change = Callable[[Men], Men]
-
-
-class CannotChange(ValueError):
-    """A change that the position does not admit; the message is for the author."""
-
-
-_MEN = {name: kind for kind, name in enumerate(chess.PIECE_NAMES) if name} | {
-    "k": chess.KING,
-    "q": chess.QUEEN,
-    "r": chess.ROOK,
-    "b": chess.BISHOP,
-    "n": chess.KNIGHT,
-    "s": chess.KNIGHT,
-    "p": chess.PAWN,
-}
-_NUMBERS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "a": 1}
-
-_COLOUR = r"(?:white|black|w|b)"
-_WORD = r"(?:king|queen|rook|bishop|knight|pawn)s?"
-_SQUARE = r"[a-h][1-8]"
-
-
-def _man(tag: str) -> str:
-    return rf"(?:(?P<colour{tag}>{_COLOUR})(?:\s+|(?=[A-Z])))?(?P<man{tag}>{_WORD}|(?-i:[KQRBNSP]))"
-
-
-def _place(tag: str) -> str:
-    """Return the pattern of a man in its place: "e4", "Pe4", "wKe4", "the white pawn on e4"."""
-    return (
-        rf"(?:the\s+)?(?:(?P<colour{tag}>{_COLOUR})(?:\s+|(?=[A-Z])))?(?:(?P<man{tag}>{_WORD}|(?-i:[KQRBNSP]))\s*)?"
-        rf"(?:(?:on|at|from)\s+)?(?P<square{tag}>{_SQUARE})(?!\w)"
-    )
-
-
-_ARROW = r"(?:\s*(?:-+>|=>|→|⇒|⟶|[-–—])\s*|\s+(?:to|moves\s+to|goes\s+to|stands\s+on|is\s+on)\s+)"
 _END = re.compile(r"\s*(?:$|(?=[.:;(\[*\r\n])|(?=\d+\s?\.)|(?=\)))")
 _AND = re.compile(r"\s*(?:,\s*(?:and\s+)?|;\s*|&\s*|\+\s*(?=\w)|\band\s+(?:also\s+)?|\bplus\s+)", re.I)
 _FURTHER = re.compile(
@@ -67,12 +30,6 @@ _LABEL = re.compile(
 _MAY_LABEL = re.compile(r"[a-htT](?:(?<![\w.)=].)\)|(?<=[tT])[wW][^\W\d_][nN])")  # what both have, found sooner
 _TWIN = re.compile(r"\btwin(?:\s+\(?(?P<letter>[b-h])\)?)?\s*[:–—-]\s*", re.I)
 
-_STATED = re.compile(
-    r"(?<![\w.])(?P<number>\d{1,2}|one|two|three|four|five|six|seven|eight)\s+solutions?\b(?!\s*(?:\d|to\b|of\b|from\b))"
-    r"|(?<![\w.#=])(?P<dotted>[1-9]\d?(?:\.[1-9]\d?)+(?:\.{2,3}|…)?)(?![\w.]|\s?%)",
-    re.I,
-)
-_MAY_STATE = re.compile(r"[\d\s](?:\.\d|solution)", re.I)  # what any such statement has, found sooner
 _SIDE = re.compile(
     r"\b(?:white|black)\s+(?:to\s+(?:play|move)(?:\s+and)?\s+|to\s+|(?=\w*-?mates?\s+in))|\b(?:white|black)\s+begins\b",
     re.I,
@@ -120,66 +77,14 @@ def twins(masked: str, puzzle: PuzzleText) -> list[PuzzleText]:
     pieces = _pieces(masked, puzzle) if labelled else []
     found = _gather(masked, pieces) if base is not None else []
     if base is None or not found:
-        return [_with_counts(masked, puzzle)]
+        return [with_counts(masked, puzzle)]
     taken = {span for twin in found for span in (*twin.prose, *twin.headings)}
     shared = [piece for piece in pieces if piece.letter is None and piece.body not in taken]
     positions: dict[str, Men] = {}
     built = []
     for index, twin in enumerate(found):
         built.append(_build(masked, puzzle, base, twin, shared, positions, first=index == 0))
-    return [_with_counts(masked, each) for each in built]
-
-
-def _with_counts(masked: str, puzzle: PuzzleText) -> PuzzleText:
-    """Take "2 solutions" and "2.1.1.1" out of what stands before the first move."""
-    counts: list[Span] = []
-    prose: list[Span] = []
-    moves_seen = False
-    for span in puzzle.prose:
-        move = NUMBERED_MOVE.search(masked, span.start, span.end)
-        end = span.start if moves_seen else move.start() if move else span.end
-        moves_seen = moves_seen or move is not None
-        cuts = _stated(masked, span.start, end)
-        counts += cuts
-        prose += _without(span, cuts)
-    for heading in puzzle.headings:
-        counts += _stated(masked, *heading)
-    return replace(puzzle, prose=tuple(prose), counts=tuple(counts)) if counts else puzzle
-
-
-def _stated(masked: str, start: int, end: int) -> list[Span]:
-    if _MAY_STATE.search(masked, start, end) is None:
-        return []
-    return [Span(*each.span()) for each in _STATED.finditer(masked, start, end)]
-
-
-def stated_number(text: str) -> int:
-    """Return the number of solutions that "2 solutions" or "2.1.1.1" states."""
-    match = _STATED.search(text)
-    if match is None:
-        raise ValueError(f"no number of solutions: {text!r}")
-    if match["number"]:
-        word = match["number"].lower()
-        return int(word) if word.isdigit() else _WORDS.index(word) + 1
-    product = 1
-    for part in re.findall(r"\d+", match["dotted"]):
-        product *= int(part)
-    return product
-
-
-_WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight")
-
-
-def _without(span: Span, cuts: Sequence[Span]) -> list[Span]:
-    left = []
-    place = span.start
-    for cut in cuts:
-        if cut.start > place:
-            left.append(Span(place, cut.start))
-        place = max(place, cut.end)
-    if place < span.end:
-        left.append(Span(place, span.end))
-    return left
+    return [with_counts(masked, each) for each in built]
 
 
 # -- the labels ------------------------------------------------------------------
@@ -247,7 +152,7 @@ def _read_change(masked: str, piece: _Piece, twin: _Twin, moves_seen: bool) -> S
         base = (further["base"] or chr(ord(twin.letter) - 1)).lower()
         place = further.end()
     began, terms_from = place, end
-    changes: list[Change] = []
+    told: list[Change] = []
     turn: chess.Color | None = None
     while True:
         if term := _TERMS.match(masked, place, end):
@@ -256,8 +161,8 @@ def _read_change(masked: str, piece: _Piece, twin: _Twin, moves_seen: bool) -> S
             place = term.end()
         elif same := _AS_IT_STANDS.match(masked, place, end):
             place = same.end()
-        elif read := next(_changes(masked, place, end), None):
-            changes.append(read[1])
+        elif read := next(changes(masked, place, end), None):
+            told.append(read[1])
             place = read[0]
         else:
             break
@@ -270,9 +175,9 @@ def _read_change(masked: str, piece: _Piece, twin: _Twin, moves_seen: bool) -> S
     number = _NUMBER.match(masked, place, end)
     if number and int(number[1]) > 1:
         return piece.body  # "b) Kd5-c5 2.Qb2#" is a variation
-    if moves_seen and not number and changes and not re.search(r"[a-z]{3}", masked[began:place]):
+    if moves_seen and not number and told and not re.search(r"[a-z]{3}", masked[began:place]):
         return piece.body
-    twin.changes += changes
+    twin.changes += told
     twin.base = base
     twin.turn = twin.turn if turn is None else turn
     if terms_from < place:
@@ -292,199 +197,6 @@ _TERMS = re.compile(
     r"|(?:(?:self|help|reflex|stale|helpstale)-?)?mates?\s+in\s+(?:\w+(?:\.5|½)?)(?:\s+moves?)?|(?:s|r|h)?[#=]\s?\d{1,2}(?:\.5|½)?)(?!\w)",
     re.I,
 )
-
-
-def _changes(masked: str, place: int, end: int) -> Iterator[tuple[int, Change]]:
-    for text, build in _CHANGES:
-        match = _pattern(text).match(masked, place, end)
-        if match is not None:
-            yield match.end(), build(match)
-
-
-def _find(men: Men, match: re.Match[str], tag: str) -> chess.Square:
-    """Return the square of a man that is named, and check that it stands there."""
-    named = match.groupdict()
-    kind = _MEN[named[f"man{tag}"].lower().removesuffix("s") or "s"] if named.get(f"man{tag}") else None
-    colour = _colour(named.get(f"colour{tag}"))
-    words = _words(kind, colour)
-    if named.get(f"square{tag}"):
-        square = chess.parse_square(named[f"square{tag}"].lower())
-        piece = men.get(square)
-        if piece is None:
-            raise CannotChange(f"there is no {words} on {chess.square_name(square)}")
-        if (kind is not None and piece.piece_type != kind) or (colour is not None and piece.color != colour):
-            there = _words(piece.piece_type, piece.color)
-            raise CannotChange(f"there is no {words} on {chess.square_name(square)}, but a {there}")
-        return square
-    fitting = [s for s, p in men.items() if p.piece_type == kind and colour in (None, p.color)]
-    if len(fitting) != 1:
-        raise CannotChange(f"there are {len(fitting) or 'no'} {words}s, so the square must be named")
-    return fitting[0]
-
-
-def _colour(word: str | None) -> chess.Color | None:
-    return None if word is None else word.lower().startswith("w")
-
-
-def _words(kind: chess.PieceType | None, colour: chess.Color | None) -> str:
-    colour_word = "" if colour is None else f"{chess.COLOR_NAMES[colour]} "
-    return colour_word + ("man" if kind is None else chess.piece_name(kind))
-
-
-def _kind(word: str) -> chess.PieceType:
-    return _MEN[word.lower() if len(word) == 1 else word.lower().removesuffix("s")]
-
-
-def _move(match: re.Match[str]) -> Change:
-    def change(men: Men) -> Men:
-        start = _find(men, match, "1")
-        target = chess.parse_square(match["target"].lower())
-        if target in men and target != start:
-            there = _words(men[target].piece_type, men[target].color)
-            raise CannotChange(f"{chess.square_name(target)} is taken by the {there}")
-        return {(target if square == start else square): piece for square, piece in men.items()}
-
-    return change
-
-
-def _remove(match: re.Match[str]) -> Change:
-    def change(men: Men) -> Men:
-        gone = _find(men, match, "1")
-        return {square: piece for square, piece in men.items() if square != gone}
-
-    return change
-
-
-def _add(match: re.Match[str]) -> Change:
-    def change(men: Men) -> Men:
-        square = chess.parse_square(match["square1"].lower())
-        if square in men:
-            there = _words(men[square].piece_type, men[square].color)
-            raise CannotChange(f"{chess.square_name(square)} is taken by the {there}")
-        return {**men, square: chess.Piece(_kind(match["man1"]), bool(_colour(match["colour1"])))}
-
-    return change
-
-
-def _replace(match: re.Match[str]) -> Change:
-    def change(men: Men) -> Men:
-        square = _find(men, match, "1")
-        colour = _colour(match["colour2"])
-        piece = chess.Piece(_kind(match["man2"]), men[square].color if colour is None else colour)
-        return {**men, square: piece}
-
-    return change
-
-
-def _exchange(match: re.Match[str]) -> Change:
-    def change(men: Men) -> Men:
-        first, second = _find(men, match, "1"), _find(men, match, "2")
-        return {**men, first: men[second], second: men[first]}
-
-    return change
-
-
-def _mirror(match: re.Match[str]) -> Change:
-    return lambda men: {square ^ 7: piece for square, piece in men.items()}
-
-
-def _colours(match: re.Match[str]) -> Change:
-    return lambda men: {square: chess.Piece(piece.piece_type, not piece.color) for square, piece in men.items()}
-
-
-def _turn(match: re.Match[str]) -> Change:
-    degrees, way = int(match["degrees"]), match["way"]
-
-    def change(men: Men) -> Men:
-        if degrees == 180:
-            return {63 - square: piece for square, piece in men.items()}
-        if way is None:
-            raise CannotChange("turned which way? say clockwise or anticlockwise")
-        clockwise = way.lower() == "clockwise"
-        turned = {}
-        for square, piece in men.items():
-            file, rank = chess.square_file(square), chess.square_rank(square)
-            turned[chess.square(rank, 7 - file) if clockwise else chess.square(7 - rank, file)] = piece
-        return turned
-
-    return change
-
-
-def _shift(match: re.Match[str]) -> Change:
-    word = match["number"].lower()
-    number = int(word) if word.isdigit() else _NUMBERS[word]
-    files, ranks = {"left": (-1, 0), "right": (1, 0), "up": (0, 1), "down": (0, -1)}[match["way"].lower()]
-
-    def change(men: Men) -> Men:
-        shifted = {}
-        for square, piece in men.items():
-            file, rank = chess.square_file(square) + files * number, chess.square_rank(square) + ranks * number
-            if not (0 <= file <= 7 and 0 <= rank <= 7):
-                there = _words(piece.piece_type, piece.color)
-                raise CannotChange(f"the {there} on {chess.square_name(square)} would leave the board")
-            shifted[chess.square(file, rank)] = piece
-        return shifted
-
-    return change
-
-
-@cache
-def _pattern(text: str) -> re.Pattern[str]:
-    """Compile a pattern when it is first used: few files have twins."""
-    return re.compile(text, re.I)
-
-
-_ONE, _TWO = _place("1"), _place("2")
-_CHANGES: list[tuple[str, Callable[[re.Match[str]], Change]]] = [
-    (rf"(?:exchange|swap|interchange)\s+{_ONE}\s+(?:and|with|for)\s+{_TWO}", _exchange),
-    (rf"{_ONE}\s*(?:<-+>|<=+>|↔|⇔)\s*{_TWO}", _exchange),
-    (rf"(?:a\s+|an\s+)?{_man('2')}\s+(?:for|instead\s+of|in\s+place\s+of)\s+{_ONE}", _replace),
-    (rf"(?:replace|change)\s+{_ONE}\s+(?:by|with|into|to)\s+(?:a\s+|an\s+)?{_man('2')}(?!\w)", _replace),
-    (rf"{_ONE}\s*(?:=|\s+becomes\s+(?:a\s+|an\s+)?|\s+is\s+(?:a\s+|an\s+)){_man('2')}(?!\w)", _replace),
-    (
-        (
-            r"(?:shift|move)\s+(?:all(?:\s+(?:the\s+)?(?:men|pieces))?|everything|the\s+(?:whole\s+)?position)\s+"
-            r"(?P<number>\d|a|one|two|three|four|five|six)\s+(?:files?|ranks?|squares?)\s+(?:to\s+the\s+)?"
-            r"(?P<way>left|right|up|down)"
-        ),
-        _shift,
-    ),
-    (
-        rf"(?:(?:move|put|shift|transfer)\s+)?{_ONE}{_ARROW}(?:(?-i:[KQRBNSP]))?(?P<target>{_SQUARE})(?!\w)",
-        _move,
-    ),
-    (
-        (
-            rf"(?:(?:move|put|shift|transfer)\s+)?(?:the\s+)?{_man('1')}\s*(?:(?:(?:moves|goes)\s+)?to|on|-+>|→|⇒)\s+(?P<target>{_SQUARE})(?!\w)"
-        ),
-        _move,
-    ),
-    (rf"(?:remove|without|minus|omit|delete|take\s+(?:off|away)|no|[-–−])\s*{_ONE}", _remove),
-    (rf"{_ONE}\s+(?:removed|off|is\s+removed|taken\s+(?:off|away))\b", _remove),
-    (
-        (
-            rf"(?:add|with|plus|\+)\s*(?:a\s+|an\s+)?(?P<colour1>{_COLOUR})\s*(?P<man1>{_WORD}|(?-i:[KQRBNSP]))\s*"
-            rf"(?:on\s+|at\s+)?(?P<square1>{_SQUARE})(?!\w)"
-        ),
-        _add,
-    ),
-    (
-        (
-            r"(?:the\s+)?(?:mirror(?:ed)?(?:\s+(?:position|image|diagram))?|(?:position\s+)?(?:mirrored|reflected))"
-            r"(?:\s+(?:from\s+)?left\s+to\s+right)?(?!\w)"
-        ),
-        _mirror,
-    ),
-    (
-        (
-            r"(?:turn(?:ed)?|rotate[d]?)\s+(?:the\s+(?:board|diagram|position)\s+)?(?:by\s+|through\s+)?"
-            r"(?P<degrees>90|180)\s*(?:°|degrees)(?:\s+(?P<way>clockwise|anti-?clockwise|counter-?clockwise))?"
-        ),
-        _turn,
-    ),
-    (r"(?:with\s+)?(?:all\s+)?colou?rs\s+(?:reversed|exchanged|swapped|changed)", _colours),
-    (r"(?:with\s+)?reversed\s+colou?rs", _colours),
-]
 
 
 # -- the puzzles ------------------------------------------------------------------
@@ -529,8 +241,8 @@ def _build(
     headings = [piece.body for piece in shared if piece.heading]
     if not first:
         cuts = [_COUNT, _SIDE] if twin.turn is not None else [_COUNT]
-        words = [left for span in words for left in _without(span, _all(cuts, masked, span))]
-        headings = [left for span in headings for left in _without(span, _all(cuts, masked, span))]
+        words = [left for span in words for left in span.without(_all(cuts, masked, span))]
+        headings = [left for span in headings for left in span.without(_all(cuts, masked, span))]
     if twin.terms and not first:  # its own stipulation is read before that of all
         prose, headings = [*twin.terms, *twin.prose, *headings, *words], []
     else:

@@ -14,9 +14,9 @@ from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.sentences import joined, listed, with_stops
 from keyproof.grammar.spans import Span
+from keyproof.grammar.stated_solutions import stated_number
 from keyproof.grammar.statements import Claim, Statement, Turn
 from keyproof.grammar.traces import NUMBERED_MOVE
-from keyproof.grammar.twins import stated_number
 from msgspec import Struct, field
 
 from ..board.endings import Tables, open_tables

@@ -47,18 +47,8 @@ def without_games(document: Document, sections: Sections) -> Sections:
         from_start = any(diagram.pieces == _START for diagram in puzzle.diagrams)
         spans = () if from_start else puzzle.prose
         games = [game for span in spans for game in game_scores(document.masked, span)]
-        prose = [part for span in puzzle.prose for part in _left(document.masked, span, games)] if games else []
+        left = [part for span in puzzle.prose for part in span.without(game for game in games if span.overlaps(game))]
+        prose = [part for part in left if part.of(document.masked).strip()]
         puzzles.append(replace(puzzle, prose=tuple(prose)) if games else puzzle)
         loose += games
     return replace(sections, puzzles=tuple(puzzles), loose=tuple(sorted(loose)))
-
-
-def _left(text: str, span: Span, games: list[Span]) -> Iterator[Span]:
-    place = span.start
-    for game in games:
-        if span.start <= game.start < span.end:
-            if text[place : game.start].strip():
-                yield Span(place, game.start)
-            place = game.end
-    if text[place : span.end].strip():
-        yield Span(place, span.end)

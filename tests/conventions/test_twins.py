@@ -4,10 +4,10 @@ import chess
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from keyproof.grammar import twins
+from keyproof.grammar import stated_solutions, twins
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.sections import puzzle_texts
-from keyproof.grammar.twins import stated_number
+from keyproof.grammar.stated_solutions import stated_number
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 from keyproof.linter.sources import document_from_text
@@ -194,5 +194,5 @@ SCRAPS = [
 def test_the_first_look_misses_no_label_and_no_number_of_solutions(text: str) -> None:
     if twins._LABEL.search(text) or twins._TWIN.search(text):
         assert twins._MAY_LABEL.search(text)
-    if twins._STATED.search(text):
-        assert twins._MAY_STATE.search(text)
+    if stated_solutions._STATED.search(text):
+        assert stated_solutions._MAY_STATE.search(text)

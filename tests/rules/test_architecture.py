@@ -18,9 +18,7 @@ MOST_LINES = 400
 TOO_LONG = {
     "rules/reading/reader.py": 1093,
     "rules/case/case.py": 592,
-    "grammar/twins.py": 555,
     "grammar/sections.py": 496,
-    "rules/checks/moves.py": 502,
     "grammar/speech.py": 423,
 }
 """Files still to be taken apart, and how long each may be until then: numbers go down, and no file is added."""
