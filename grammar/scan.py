@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from .columns import black_columns
 from .descriptive import read_descriptive
+from .effects import effects_said
 from .initials import pass_over_initials
 from .letters import LANGUAGES
 from .lexing import Token
@@ -21,7 +22,7 @@ from .phrases import phrases_of
 from .promotions import promotions
 from .reasons import reasons
 from .spans import Span
-from .speech import effects_said, rivals, taken, told_move, topic
+from .speech import rivals, taken, told_move, topic
 from .statements import Aside, Break, Claim, Marker, MoveNumber, NotUnderstood, Outcome, Reason, Statement, Turn
 from .trees import Tree
 from .words import square_of, terminal_of

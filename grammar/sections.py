@@ -10,24 +10,27 @@ from collections.abc import Iterator
 from itertools import takewhile
 
 import chess
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import replace
 
-from .below import asked_below, is_order, is_play, keys_in_line, men_of
+from .below import asked_below, is_order, keys_in_line, men_of
+from .dealing import Answers, Dealer, Gathered
 from .document import Diagram, Document, PuzzleText
-from .elements import Element, elements, plays_in_words, trim
+from .elements import Element, elements, plays_in_words
 from .orders import asks_of_several
 from .positions import find_diagrams
 from .spans import Span
 from .titles import (
     ANSWER,
     COUNT,
+    HEADING_NUMBER,
+    LABEL_WITH_WORD,
     MANY_ANSWERS,
     NOUN,
-    PARTED,
+    ONE_OF_SEVERAL,
+    PART,
     STIPULATION,
     TO,
-    label_places,
     number_first,
     numbers_of,
     plain,
@@ -53,12 +56,6 @@ class Sections(Struct, frozen=True):
     headings: tuple[Span, ...]
 
 
-_PART = re.compile(
-    rf"\W*(?:the\s+|full\s+)*(?:{ANSWER}(?:\s+(?:and|with)\s+\w+)?|position|diagram|board|stellung|set\s*-?\s*play"
-    r"|(?:(?:actual|post-key|virtual)\s+)?play|tr(?:y|ies)|variations?|threats?|defen[cs]es?|themes?|comments?|notes?"
-    r"|remarks?|hints?)\W*",
-    re.I,
-)
 _ANSWERS = re.compile(
     rf"\W*(?:the\s+)?{ANSWER}(?:\W*|\s+(?:{TO}|{NOUN}).*|\s*#?\d.*|\s*[:–—-]\s.*)|\W*(?:last|previous)\s.*{ANSWER}\W*",
     re.I,
@@ -68,39 +65,11 @@ _OF_ANOTHER_ISSUE = re.compile(
     re.I,
 )
 _ANSWER_TO = re.compile(rf"{ANSWER}\s+(?:{TO}\s+(?:the\s+)?|(?={NOUN})){COUNT}", re.I)
-_LABEL_WITH_WORD = re.compile(rf"(?:{ANSWER}\s+(?:{TO}\s+(?:the\s+)?)?|(?={NOUN})){COUNT}", re.I)
-_ONE_OF_SEVERAL = re.compile(rf"\W*{ANSWER}\s+#?\s?\d", re.I)  # "Solution 2": of the puzzle, or of the second puzzle
-_HEADING_NUMBER = re.compile(r"\W*(\d+)(?:\W*$|[.:)]\s)")
-_LABEL_OF_LINE = re.compile(rf"{PARTED}(\d{{1,4}})(?:[ \t]*[.):](?=\s)|(?<=\d[.]\d)(?=\s)|(?<=[.]\d\d)(?=\s))")
-_LIST_MARKER = re.compile(r"(\d{1,4})[.)][ \t]+$")
 _KEY_WORD = re.compile(rf"\b(?:{ANSWER}|try)\b\s*[:–—-]?\s*(?={PRINTED_MOVE.pattern})", re.I)
-MOST_MOVES_OF_A_COLUMN = 9  # a greater number that a puzzle has too is that of the puzzle: "11. Bd2."
 _ASKS = re.compile(r"(?<!\w)[a-z-]{0,5}#\s?\d|\bmates?\s+in\b|\bmatt\s+in\b", re.I)
 _NEXT_NUMBER = re.compile(rf"{NOUN}\s*#?\s?(\d{{1,4}})(?=\s*(?:[.:(]|[–—-]|[\r\n]|$))", re.I)
 _FEN = re.compile(r"\b(?:fen|position|diagram)\b", re.I)
 _LEAD_IN_BLOCKS = 4  # a number, a composer, a source and a stipulation
-
-
-class _Puzzle(Struct):
-    title: str
-    level: int  # of the heading that gives the title, 0 if there is none
-    ordinal: int  # from 1
-    own: list[Element]
-    diagrams: list[Diagram] = field(default_factory=list)
-    answers: list[Span] = field(default_factory=list)  # prose printed elsewhere
-    labels: list[Span] = field(default_factory=list)
-    answered: bool = False  # solution text has been seen
-    by_line: bool = False  # the title is of this position alone: words over it, a line that only looks like a title
-
-
-class _Answers(Struct):
-    """A stretch that may answer several puzzles: each element is dealt out when all puzzles are known."""
-
-    default: _Puzzle | None
-    level: int  # of the heading over it, 0 if there is none
-    puzzles_above: int
-    of_another_issue: bool
-    elements: list[Element] = field(default_factory=list)
 
 
 def puzzle_texts(document: Document) -> Sections:
@@ -112,7 +81,7 @@ def puzzle_texts(document: Document) -> Sections:
 
 def is_part(heading: str) -> bool:
     """Tell whether a heading names a part of a puzzle, such as "Solution", and no puzzle."""
-    return bool(_PART.fullmatch(heading) or _ANSWERS.fullmatch(heading))
+    return bool(PART.fullmatch(heading) or _ANSWERS.fullmatch(heading))
 
 
 class _Parting:
@@ -122,17 +91,14 @@ class _Parting:
         diagrams = find_diagrams(document)
         self.several = len(diagrams) > 1
         self.elements = elements(document, diagrams)
-        self.puzzles: list[_Puzzle] = []
+        self.puzzles: list[Gathered] = []
         self.loose: list[Element] = []
-        self.stretches: list[_Answers] = []
-        self.current: _Puzzle | None = None
-        self.answers: _Answers | None = None
+        self.stretches: list[Answers] = []
+        self.current: Gathered | None = None
+        self.answers: Answers | None = None
         self.last_diagram: Diagram | None = None
         self.last_owner: list[Element] = self.loose
-        self.by_pieces: dict[frozenset[tuple[chess.Square, str]], _Puzzle] = {}
-        self.by_number: dict[int, _Puzzle] = {}
-        self.by_title: dict[str, _Puzzle] = {}
-        self.numbers_printed = False
+        self.by_pieces: dict[frozenset[tuple[chess.Square, str]], Gathered] = {}
         self.asked_below = asked_below(self.masked, self.elements)
 
     def sections(self) -> Sections:
@@ -143,10 +109,11 @@ class _Parting:
                 self._take_diagram(element, element.diagram)
             else:
                 self._take_prose(element)
-        self._number_puzzles()
         lost = list(self._without_position())
+        dealer = Dealer(self.document, self.puzzles)
         for stretch in self.stretches:
-            self._deal_out(stretch)
+            dealer.deal_out(stretch)
+        self.loose += dealer.left_over
         self.puzzles = sorted([*self.puzzles, *lost], key=lambda puzzle: puzzle.own[0].span)
         return Sections(
             tuple(twin for puzzle in self.puzzles for twin in twins(self.masked, self._finished(puzzle))),
@@ -173,7 +140,7 @@ class _Parting:
             self._own(heading, answers.elements)
         elif self.answers is not None:
             self._own(heading, self.answers.elements)
-        elif self.current is not None and (_PART.fullmatch(text) or self._stays_inside(index, level)):
+        elif self.current is not None and (PART.fullmatch(text) or self._stays_inside(index, level)):
             self._own(heading, self.current.own)
         else:
             self.current = None
@@ -182,30 +149,30 @@ class _Parting:
     def _is_answer_heading(self, text: str) -> bool:
         return bool(_ANSWERS.fullmatch(text)) and (bool(self.puzzles) or bool(_ANSWER_TO.match(text.lstrip())))
 
-    def _default_target(self, text: str, level: int) -> _Puzzle | None:
+    def _default_target(self, text: str, level: int) -> Gathered | None:
         """Return the puzzle that a part of solutions belongs to unless a number or title says otherwise."""
-        if self.current is None or not (_PART.fullmatch(text) or _ONE_OF_SEVERAL.match(text)):
+        if self.current is None or not (PART.fullmatch(text) or ONE_OF_SEVERAL.match(text)):
             return None
         if level > self.current.level > 0:
             return self.current
-        for_all = re.search(MANY_ANSWERS, text, re.I) or _ONE_OF_SEVERAL.match(text)
+        for_all = re.search(MANY_ANSWERS, text, re.I) or ONE_OF_SEVERAL.match(text)
         return None if for_all or any(not puzzle.answered for puzzle in self.puzzles[:-1]) else self.current
 
-    def _begin_answers(self, default: _Puzzle | None, level: int, opening: str) -> _Answers:
-        self.answers = _Answers(default, level, len(self.puzzles), bool(_OF_ANOTHER_ISSUE.match(opening)))
+    def _begin_answers(self, default: Gathered | None, level: int, opening: str) -> Answers:
+        self.answers = Answers(default, level, len(self.puzzles), bool(_OF_ANOTHER_ISSUE.match(opening)))
         self.stretches.append(self.answers)
         return self.answers
 
     def _opens_puzzle(self, index: int) -> bool:
         """Whether a position stands below this heading before another heading that is not the name of a part."""
         text = self._text(self.elements[index])
-        if _PART.fullmatch(text) or (self.several and asks_of_several(text)):
+        if PART.fullmatch(text) or (self.several and asks_of_several(text)):
             return False
         for element in self.elements[index + 1 :]:
             if element.diagram is not None:
                 known = self._known(element.diagram)
                 return self.answers is None or known is None or not self._names(text, known)
-            if element.heading and not _PART.fullmatch(self._text(element)):
+            if element.heading and not PART.fullmatch(self._text(element)):
                 return False
         return False
 
@@ -219,7 +186,7 @@ class _Parting:
         return any(NUMBERED_MOVE.search(self._text(element)) for element in below)
 
     def _begin(self, title: str, level: int, own: list[Element]) -> None:
-        self.current = _Puzzle(title, level, len(self.puzzles) + 1, own)
+        self.current = Gathered(title, level, len(self.puzzles) + 1, own)
         self.answers = None
         self.puzzles.append(self.current)
         self.last_owner = self.current.own
@@ -236,7 +203,7 @@ class _Parting:
             title, level = (self.current.title, self.current.level) if self.current and inherits else ("", 0)
             if diagram.heading is not None:
                 title, level = " ".join(diagram.heading.of(self.words).split()), 0
-            elif lead_in and (label := _LABEL_WITH_WORD.match(self._text(lead_in[0]))):
+            elif lead_in and (label := LABEL_WITH_WORD.match(self._text(lead_in[0]))):
                 title = label[0].rstrip(" \t:.)–—-")
             elif not title or self.last_diagram is not None:
                 title = self._tagged(element) or title
@@ -258,19 +225,19 @@ class _Parting:
         bare = number is not None and not re.search(r"\w{2,}", _FEN.sub("", words[number.end() :]))
         return number[0].strip(" \t|*_([") if number and bare else ""
 
-    def _known(self, diagram: Diagram) -> _Puzzle | None:
+    def _known(self, diagram: Diagram) -> Gathered | None:
         """Return the puzzle that has printed just these men before."""
         return None if diagram.faults else self.by_pieces.get(men_of(diagram))
 
-    def _names(self, text: str, puzzle: _Puzzle) -> bool:
+    def _names(self, text: str, puzzle: Gathered) -> bool:
         """Whether a heading among the solutions names this puzzle by title or number."""
-        if label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text):
+        if label := LABEL_WITH_WORD.match(text) or HEADING_NUMBER.match(text):
             number = printed_number(puzzle.title)
             return numbers_of(label)[0] == (puzzle.ordinal if number is None else number)
         return untitled(text) in (plain(puzzle.title), plain(unnumbered(puzzle.title)))
 
     @staticmethod
-    def _continues(puzzle: _Puzzle, diagram: Diagram) -> bool:
+    def _continues(puzzle: Gathered, diagram: Diagram) -> bool:
         """Whether a diagram shows the puzzle's position once more, if perhaps with a misprint."""
         if not puzzle.diagrams:
             return True
@@ -306,10 +273,10 @@ class _Parting:
             inside = element.block is not None and element.block.span.end > diagram.span.start
             if not inside and not element.after_divider and asks_of_several(text):
                 break  # it is asked of the positions after this one too
-            opens = inside or STIPULATION.search(text) or _LABEL_WITH_WORD.match(text)
+            opens = inside or STIPULATION.search(text) or LABEL_WITH_WORD.match(text)
             if opens or element.after_divider:
                 taken = count
-            if element.after_divider or _LABEL_WITH_WORD.match(text):
+            if element.after_divider or LABEL_WITH_WORD.match(text):
                 break
         lead_in = self.last_owner[len(self.last_owner) - taken :]
         del self.last_owner[len(self.last_owner) - taken :]
@@ -331,14 +298,14 @@ class _Parting:
         else:
             self._own(element, self.current.own if self.current is not None else self.loose)
 
-    def _without_position(self) -> Iterator[_Puzzle]:
+    def _without_position(self) -> Iterator[Gathered]:
         """Take out of the loose text the puzzles that show no position: a solution under a number or an order."""
         groups: list[list[Element]] = []
         for element in self.loose:
             text = self._text(element)
             if asks_of_several(text):
                 continue  # of the whole file
-            opens = element.heading or _LABEL_WITH_WORD.match(text) or STIPULATION.search(text)
+            opens = element.heading or LABEL_WITH_WORD.match(text) or STIPULATION.search(text)
             played = bool(groups) and any(NUMBERED_MOVE.search(self._text(each)) for each in groups[-1])
             headed = bool(groups) and groups[-1][0].heading and not played
             if not groups or element.heading or (opens and not headed and (played or not groups[-1][0].heading)):
@@ -347,15 +314,15 @@ class _Parting:
         taken: set[Span] = set()
         for group in groups:
             texts = [self._text(element) for element in group]
-            named = _LABEL_WITH_WORD.match(texts[0]) or (group[0].heading and _HEADING_NUMBER.match(texts[0]))
+            named = LABEL_WITH_WORD.match(texts[0]) or (group[0].heading and HEADING_NUMBER.match(texts[0]))
             asked = any(_ASKS.search(text) for text in texts)
             prose = [text for element, text in zip(group, texts, strict=True) if not element.heading]
             if (named or asked) and any(NUMBERED_MOVE.search(text) for text in prose):
-                label = _LABEL_WITH_WORD.match(texts[0])
+                label = LABEL_WITH_WORD.match(texts[0])
                 title = texts[0] if group[0].heading else label[0].rstrip(" \t:.)–—-") if label else ""
                 level = group[0].block.level if group[0].heading and group[0].block else 0
                 taken.update(element.span for element in group)
-                yield _Puzzle(" ".join(title.split()), level, 0, group)
+                yield Gathered(" ".join(title.split()), level, 0, group)
         self.loose[:] = [element for element in self.loose if element.span not in taken]
 
     def _opens_another(self, text: str) -> bool:
@@ -365,124 +332,7 @@ class _Parting:
             return False
         return (number := printed_number(self.current.title)) is not None and int(label[1]) > number
 
-    # -- solutions by number or title
-
-    def _number_puzzles(self) -> None:
-        numbers = [printed_number(puzzle.title) for puzzle in self.puzzles]
-        self.numbers_printed = any(number is not None for number in numbers)
-        if not self.numbers_printed:
-            numbers = [puzzle.ordinal for puzzle in self.puzzles]
-        for number, puzzle in zip(numbers, self.puzzles, strict=True):
-            if number is not None:
-                self.by_number.setdefault(number, puzzle)
-            for title in plain(puzzle.title), plain(unnumbered(puzzle.title)):
-                if title:
-                    self.by_title.setdefault(title, puzzle)
-
-    def _numbered(self, number: int, stretch: _Answers) -> _Puzzle | None:
-        if stretch.of_another_issue and not self.numbers_printed:
-            return None
-        return self.by_number.get(number)
-
-    def _deal_out(self, stretch: _Answers) -> None:
-        default = stretch.default
-        only_one = len(self.puzzles) == 1 or stretch.puzzles_above == 1
-        if default is None and only_one and not stretch.of_another_issue:
-            default = self.puzzles[0]
-        target: _Puzzle | None = default
-        bare = stretch.default is None and self._bare_labels(stretch)
-        for element in stretch.elements:
-            if element.heading:
-                target = self._heading_target(element, stretch, default)
-                if target is not None:
-                    target.labels.append(element.span)
-                else:
-                    self.loose.append(element)
-                continue
-            for label, number, prose in self._answers_in(element, stretch, bare):
-                if number is not None:
-                    target = self._numbered(number, stretch)
-                if target is None:
-                    self.loose += [Element(span) for span in (label, prose) if span is not None]
-                    continue
-                if label is not None:
-                    target.labels.append(label)
-                if prose is not None:
-                    target.answers.append(prose)
-
-    def _heading_target(self, heading: Element, stretch: _Answers, default: _Puzzle | None) -> _Puzzle | None:
-        text = self._text(heading).strip()
-        if titled := self.by_title.get(untitled(text)):
-            return titled
-        one_of_several = _ONE_OF_SEVERAL.match(text)
-        counts = not one_of_several or (stretch.default is None and len(self.puzzles) > 1)
-        if counts and (label := _LABEL_WITH_WORD.match(text) or _HEADING_NUMBER.match(text)):
-            return self._numbered(numbers_of(label)[0], stretch)
-        level = heading.block.level if heading.block else 0
-        return default if level > stretch.level or one_of_several or _PART.fullmatch(text) else None
-
-    def _bare_labels(self, stretch: _Answers) -> bool:
-        """Whether lines such as "1. Qb1!" and "2. Sf4!" number the puzzles and not the moves.
-
-        They do if there is one such line for each puzzle, with one numbered move each.
-        """
-        seen: list[int] = []
-        for element in stretch.elements:
-            if element.heading:
-                continue
-            for line in self._text(element).splitlines():
-                numbered = NUMBERED_MOVE.match(line.strip())
-                if numbered is None or len(NUMBERED_MOVE.findall(line)) != 1:
-                    return False
-                seen.append(int(re.match(r"\d+", numbered[0])[0]))  # type: ignore[index]
-        return len(seen) > 1 and sorted(seen) == sorted(self.by_number)
-
-    def _answers_in(
-        self, element: Element, stretch: _Answers, bare: bool
-    ) -> Iterator[tuple[Span | None, int | None, Span | None]]:
-        """Part the prose of an element at its labels: (label, number, prose), with None for what is not there."""
-        text, start = self._text(element), element.span.start
-        cuts: list[tuple[int, int, int]] = []  # where the label starts and ends, and its number
-        line_start = max(self.document.text.rfind("\n", 0, start), self.document.text.rfind("\r", 0, start)) + 1
-        marker = _LIST_MARKER.search(self.document.text, line_start, start)
-        by_count = stretch.default is None  # else a number counts the variations of one puzzle
-        hidden = by_count and not self.masked[line_start:start].strip()
-        if marker and hidden and self._numbered(int(marker[1]), stretch):
-            cuts.append((0, 0, int(marker[1])))
-        for place in label_places(text):
-            label = _LABEL_WITH_WORD.match(text, place)
-            if label is not None and _ONE_OF_SEVERAL.match(label[0]) and (not by_count or is_play(text, label)):
-                label = None
-            if label is None and by_count:
-                label = self._line_label(text, place, stretch, bare)
-            if label is not None and (not cuts or place >= cuts[-1][1]):
-                cuts.append((place, label.end(), numbers_of(label)[0]))
-        if not cuts or cuts[0][0] > 0:
-            yield None, None, self._trimmed(start, start + (cuts[0][0] if cuts else len(text)))
-        for index, (label_start, label_end, number) in enumerate(cuts):
-            end = cuts[index + 1][0] if index + 1 < len(cuts) else len(text)
-            yield (
-                self._trimmed(start + label_start, start + label_end),
-                number,
-                self._trimmed(start + label_end, start + end),
-            )
-
-    def _line_label(self, text: str, place: int, stretch: _Answers, bare: bool) -> re.Match[str] | None:
-        label = _LABEL_OF_LINE.match(text, place)
-        if label is not None and keys_in_line(text) == sorted(self.by_number):
-            return label
-        if label is None or (place > 0 and text[place - 1] not in "\r\n"):
-            return None
-        if self._numbered(number := numbers_of(label)[0], stretch) is None:
-            return None
-        after = text[label.end() :].lstrip()
-        beyond = self.numbers_printed and number > MOST_MOVES_OF_A_COLUMN
-        return label if bare or beyond or not PRINTED_MOVE.match(after) else None
-
-    def _trimmed(self, start: int, end: int) -> Span | None:
-        return trim(self.masked, start, end)
-
-    def _finished(self, puzzle: _Puzzle) -> PuzzleText:
+    def _finished(self, puzzle: Gathered) -> PuzzleText:
         own = [element for element in puzzle.own if element.diagram is None]
         prose = [element.span for element in own if not element.heading] + puzzle.answers
         headings = [element.span for element in own if element.heading] + puzzle.labels

@@ -20,6 +20,16 @@ STIPULATION = re.compile(
     r"(?<!\w)[a-z-]{0,5}#\s?\d|mates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
 )
 
+LABEL_WITH_WORD = re.compile(rf"(?:{ANSWER}\s+(?:{TO}\s+(?:the\s+)?)?|(?={NOUN})){COUNT}", re.I)
+ONE_OF_SEVERAL = re.compile(rf"\W*{ANSWER}\s+#?\s?\d", re.I)  # "Solution 2": of the puzzle, or of the second puzzle
+HEADING_NUMBER = re.compile(r"\W*(\d+)(?:\W*$|[.:)]\s)")
+PART = re.compile(
+    rf"\W*(?:the\s+|full\s+)*(?:{ANSWER}(?:\s+(?:and|with)\s+\w+)?|position|diagram|board|stellung|set\s*-?\s*play"
+    r"|(?:(?:actual|post-key|virtual)\s+)?play|tr(?:y|ies)|variations?|threats?|defen[cs]es?|themes?|comments?|notes?"
+    r"|remarks?|hints?)\W*",
+    re.I,
+)
+
 _VOLUME = re.compile(r"(\d{1,4})([/.-])$")
 PER_VOLUME = 10_000
 """More than any number within a volume."""

@@ -18,8 +18,6 @@ MOST_LINES = 400
 TOO_LONG = {
     "rules/reading/reader.py": 1093,
     "rules/case/case.py": 592,
-    "grammar/sections.py": 496,
-    "grammar/speech.py": 423,
 }
 """Files still to be taken apart, and how long each may be until then: numbers go down, and no file is added."""
 MODULES = sorted(path for layer in LAYERS for path in (ROOT / layer).rglob("*.py"))
