@@ -44,7 +44,7 @@ def found(page: Page) -> list[tuple[str, str]]:
 def test_a_column_from_nothing_to_saved(browser: "Chrome", start: Any, folder: Path, keys: Any) -> None:
     page = Page(browser, start())
     page.wait("document.getElementById('files').open")
-    assert not browser.find_element("id", "files-find").is_displayed()  # there is nothing to find
+    page.wait("!document.getElementById('files-find').checkVisibility()")  # there is nothing to find
     page.keys("wednesday", keys.ENTER)
     page.wait("desk.name === 'wednesday.md'")
     page.press("#do-setting")
