@@ -4,7 +4,7 @@ import chess
 import pytest
 from keyproof.grammar.descriptive import read_descriptive
 from keyproof.grammar.moves import read_move
-from keyproof.rules.board.headings import likeliest
+from keyproof.rules.board.headings import heads, likeliest
 from keyproof.rules.board.resolve import meant_moves
 from keyproof.rules.play.node import Node, numbered
 from keyproof.rules.play.why import why_not
@@ -63,3 +63,27 @@ def test_back_is_where_a_man_came_from_too() -> None:
     for move in ("d1g1", "a8a7"):
         board.push_uci(move)
     assert led(board, "back") == {"g1d1"}
+
+
+@pytest.mark.parametrize(
+    ("heading", "squares"),
+    [
+        ("up", {"d5", "d6", "d7", "d8"}),
+        ("down", {"d3", "d2", "d1"}),
+        ("left", {"a4", "b4", "c4"}),
+        ("right", {"e4", "f4", "g4", "h4"}),
+        ("edge", {"a4", "h4", "d1", "d8"}),
+        ("corner", set()),
+    ],
+)
+def test_directions_are_as_white_sees_the_board(heading: str, squares: set[str]) -> None:
+    board = chess.Board("k7/8/8/8/3r4/8/8/K7 b - - 0 1")
+    moves = [move for move in board.legal_moves if board.piece_type_at(move.from_square) == chess.ROOK]
+    led = {chess.square_name(move.to_square) for move in moves if heads(board, move, heading)}
+    assert led == squares
+
+
+def test_a_pawn_goes_up_and_down_alike() -> None:
+    board = chess.Board("k7/8/8/8/8/8/4P3/K7 w - - 0 1")
+    assert heads(board, chess.Move.from_uci("e2e4"), "up")
+    assert heads(board, chess.Move.from_uci("e2e4"), "down")
