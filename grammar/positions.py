@@ -1,6 +1,7 @@
 """Positions as they are printed: FEN, piece lists and drawn boards, or as they are told."""
 
 from bisect import bisect_left
+from functools import lru_cache
 
 from msgspec.structs import replace
 
@@ -19,6 +20,17 @@ def find_diagrams(document: Document) -> list[Diagram]:
     A position that cannot be read has `faults`. Whether one that can be read may stand
     (kings, pawns on the last rank) is not asked here.
     """
+    if document.beside or document.gleaned:
+        return _found(document)
+    return list(_printed(document.text, document.masked))
+
+
+@lru_cache(maxsize=2)  # the reader of a plain text, and whoever parts it into puzzles, ask for the same
+def _printed(text: str, masked: str) -> tuple[Diagram, ...]:
+    return tuple(_found(Document("", text, masked, ())))
+
+
+def _found(document: Document) -> list[Diagram]:
     found = sorted([*(each.diagram for each in document.beside), *document.gleaned], key=lambda diagram: diagram.span)
     masked = unquoted(document.masked)
     for diagrams in (find_fens(masked), find_boards(masked), find_tables(document), find_lists(masked)):

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from .document import Diagram
 
-_MOST = 4  # texts
+_MOST = 4  # texts: a file as it stands and without its markup, each before a change and after it
 
 
 class Telling(Protocol):
@@ -80,7 +80,7 @@ class Again:
             found.append(each)
         everything = (*found, *rest)
         now = _Known(text, telling.depends_on(), telling.mark, tuple(places), tuple(before), everything)
-        self._known = (now, *(each for each in self._known if each is not known))[:_MOST]
+        self._known = (now, *self._known)[:_MOST]
         return everything
 
     def _nearest(self, text: str, telling: Telling) -> tuple[_Known, "_Change"]:

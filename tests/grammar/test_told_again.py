@@ -44,10 +44,24 @@ def test_what_stands_far_from_a_change_is_not_read() -> None:
     again = Again()
     again.read(text, _Telling(text))
     at = len(text) // 2
-    changed = f"{text[:at]}x{text[at:]}"
-    telling = _Telling(changed)
+    assert 0 < sentences_read(again, f"{text[:at]}x{text[at:]}") < 30
+
+
+def sentences_read(again: Again, text: str) -> int:
+    telling = _Telling(text)
     taken: list[object] = []
     take = telling._take
     telling._take = lambda words: taken.append(words) or take(words)  # type: ignore[method-assign, func-returns-value]
-    again.read(changed, telling)
-    assert 0 < len(taken) < 30
+    again.read(text, telling)
+    return len(taken)
+
+
+def test_a_file_and_what_it_says_are_both_remembered() -> None:
+    marked = "\n\n".join(f"*Evening {number}*. We spoke of kings. Nothing was played." for number in range(200))
+    text = f"First.\n\n{marked}\n\nLast.\n"
+    again, at = Again(), len(text) // 2
+    for number in range(4):
+        changed = f"{text[:at]}{'x' * number}{text[at:]}"
+        for given in (changed, changed.replace("*", " ")):
+            taken = sentences_read(again, given)
+            assert number == 0 or 0 < taken < 30
