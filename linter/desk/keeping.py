@@ -31,11 +31,10 @@ class Unsaved(Struct, frozen=True):
 
 
 class Address(Struct, frozen=True):
-    """Where a server of some folder listens, and its process."""
+    """Where a server of some folder listens."""
 
     port: int
     token: str
-    process: int
 
 
 def state_folder() -> Path:
@@ -82,11 +81,11 @@ class Keeper:
         self._write(self._folder / "address.json", address)
 
     def address(self) -> Address | None:
-        """Return where the last server listened, if it did not end in order."""
+        """Return where the last server listened, if a page of it may be open."""
         return self._read(self._folder / "address.json", Address)
 
     def drop_address(self) -> None:
-        """Note that the server has ended in order."""
+        """Note that the server has ended, and no page of it is open."""
         self._drop(self._folder / "address.json")
 
     def _file(self, name: str) -> Path:

@@ -25,6 +25,7 @@ from .texts import LARGEST, NotWriting, OpenText, Texts
 from .units import Spots, Units
 from .window import BadMessage, Message, Window
 
+_LAST_WORDS = 0.2  # seconds in which the answer to what ends the desk is sent
 LOOK = 1.0  # seconds between two looks at the files of open texts
 Values = dict[str, Any]
 
@@ -37,6 +38,7 @@ class Room:
         self.texts = Texts(folder, keeper)
         self.windows: set[Window] = set()
         self.visits = 0  # windows so far
+        self.ends: Callable[[], None] = lambda: None  # what ends the server
         self._loop: asyncio.AbstractEventLoop | None = None
         self.session = Session(self._told, self._say)
         self._shown: dict[str, tuple[int, Values]] = {}
@@ -51,6 +53,7 @@ class Room:
             "reload": self._reload,
             "place": self._place,
             "choose": self._choose,
+            "end": self._end,
             **{name: self._answering(answer) for name, answer in self._answers.all.items()},
         }
 
@@ -143,7 +146,8 @@ class Room:
         recovered = text.recovered.seconds if text.recovered is not None else None
         revision, values = self._shown.get(name, (0, {}))
         known = {"name": name, "revision": revision, **values} if revision else None
-        more = {"recovered": recovered, "note": text.decoded.note, "checked": known}
+        where = str(self.folder.root if self.folder.only is None else self.folder.root / name)
+        more = {"recovered": recovered, "note": text.decoded.note, "checked": known, "where": where}
         return self._state(text, window) | {"text": text.text} | more
 
     def _state(self, text: OpenText, window: Window) -> Values:
@@ -282,6 +286,10 @@ class Room:
         await asyncio.to_thread(self.folder.choose, text.name, sentence, cast("Way | None", way))
         self._hand_in(text)
         return {"kept": path_beside(text.name)}
+
+    async def _end(self, _: Window, __: Message) -> Values:
+        asyncio.get_running_loop().call_later(_LAST_WORDS, self.ends)
+        return {}
 
     def close(self) -> None:
         """End the checks."""

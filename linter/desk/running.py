@@ -27,42 +27,34 @@ _LARGEST_MESSAGE = 24_000_000  # bytes: the largest text, each character of it e
 def run(folder: Folder, say: Callable[[str], None], *, stay: float = STAY, browse: bool = True) -> None:
     """Serve the desk for a folder until its page is closed for `stay` seconds. OSError where no port is free."""
     keeper = Keeper(folder.identity)
-    before = keeper.address()
-    resumed = before is not None and not _lives(before.process)
-    listening, token = _listen(before if resumed else None)
+    listening, token = _listen(keeper.address())
     port = listening.getsockname()[1]
     address = f"http://{LOOPBACK}:{port}/{token}/"
     with contextlib.suppress(OSError):
-        keeper.note_address(Address(port, token, os.getpid()))
+        keeper.note_address(Address(port, token))
     say(f"keyproof desk: {address}")
+    say("Ctrl and C here, or End the desk on the page, ends it; what is not saved is kept")
     for unsaved in keeper.all_unsaved():
         say(f"unsaved text of {unsaved.name} was kept, and is shown when it is opened")
     if browse:
         webbrowser.open(address)
     room = Room(folder, keeper)
+    attendance = _Attendance(room, say, stay, address)
     try:
-        asyncio.run(_serve(room, listening, port, token, _Attendance(room, say, stay, address)))
+        asyncio.run(_serve(room, listening, port, token, attendance))
     finally:
         room.close()
-        keeper.drop_address()
+        if attendance.alone:  # else a page is still open, and goes on with the next server of this folder
+            keeper.drop_address()
     for unsaved in keeper.all_unsaved():
         say(f"{unsaved.name} was not saved: its text is kept, and shown when keyproof desk is started again")
 
 
-def _lives(process: int) -> bool:
-    if process == os.getpid():
-        return False
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except (OSError, OverflowError):
-        return True
-    return True
-
-
 def _listen(before: Address | None) -> tuple[socket.socket, str]:
-    """Return a socket of the loopback alone, and a token: those of a server that crashed, for the page still open."""
+    """Return a socket of the loopback alone, and a token: those of the last server, whose page may still be open.
+
+    While that server runs, its port cannot be bound.
+    """
     for port, token in [(before.port, before.token)] if before is not None else []:
         with contextlib.suppress(OSError, OverflowError):
             return _bound(port), token
@@ -95,6 +87,7 @@ async def _serve(room: Room, listening: socket.socket, port: int, token: str, at
         timeout_graceful_shutdown=2,
     )
     server = uvicorn.Server(config)
+    room.ends = lambda: setattr(server, "should_exit", True)
 
     def end(*_: object) -> None:
         server.should_exit = True
@@ -119,6 +112,7 @@ class _Attendance:
         self.say = say
         self.stay = stay
         self.address = address
+        self.alone = False  # no window was open any more when it ended
 
     async def keep(self, server: uvicorn.Server) -> None:
         """Watch until the server is to end."""
@@ -132,6 +126,7 @@ class _Attendance:
             opened = visits > 0
             away, stay = clock() - gone, self.stay if opened else max(self.stay, _FIRST)
             if away >= stay:
+                self.alone = True
                 self.say("the page has been closed for a while: keyproof desk ends")
                 server.should_exit = True
                 return

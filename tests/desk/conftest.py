@@ -33,6 +33,17 @@ FAULTY = COLUMN.replace("2.Rg5#", "2.Re4#")
 DRAFT = (ROOT / "corpus" / "faulty" / "wednesday-draft.md").read_text(encoding="utf-8")
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
 
+# What the browser is given to put into a file is also told to the test.
+KEEPS_WHAT_IS_MADE = """
+window.told = null;
+const made = URL.createObjectURL;
+URL.createObjectURL = (blob) => {
+  URL.createObjectURL = made;
+  blob.text().then((text) => { window.told = text; });
+  return made(blob);
+};
+"""
+
 
 class Desk:
     """A running desk. `lines` is what it has said."""

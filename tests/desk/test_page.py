@@ -13,23 +13,12 @@ from keyproof.linter.desk import asking
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 
-from .conftest import COLUMN, DRAFT, FAULTY, FEN, PATIENCE, Desk, Page
+from .conftest import COLUMN, DRAFT, FAULTY, FEN, KEEPS_WHAT_IS_MADE, PATIENCE, Desk, Page
 
 if TYPE_CHECKING:
     from selenium.webdriver import Chrome
 
 pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("quiet")]
-
-
-KEEPS_WHAT_IS_MADE = """
-window.told = null;
-const made = URL.createObjectURL;
-URL.createObjectURL = (blob) => {
-  URL.createObjectURL = made;
-  blob.text().then((text) => { window.told = text; });
-  return made(blob);
-};
-"""
 
 
 def fully_proofread(text: str) -> list[str]:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from .conftest import COLUMN, FAULTY, ROOT, Desk, Page
+from .conftest import COLUMN, FAULTY, KEEPS_WHAT_IS_MADE, ROOT, Desk, Page
 
 if TYPE_CHECKING:
     from selenium.webdriver import Chrome
@@ -21,17 +21,24 @@ pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("quiet")]
 AXE = ROOT / "tests" / "data" / "axe" / "axe.min.js"
 
 
-def test_nothing_is_lost_when_the_server_is_killed(browser: "Chrome", start: Any, folder: Path) -> None:
+@pytest.mark.parametrize("ending", ["kill", "end"])
+def test_nothing_is_lost_when_the_server_ends(browser: "Chrome", start: Any, folder: Path, ending: str) -> None:
+    """In a crash or in order: the page that is still open goes on with the next desk of its folder."""
     (folder / "column.md").write_text(COLUMN, encoding="utf-8")
     desk: Desk = start()
     page = Page(browser, desk, "column.md")
     page.put_cursor("2.Rg5#")
     page.keys(*" One. ")
-    desk.kill()
+    before = page.js("return document.querySelector('.cm-content').getBoundingClientRect().top")
+    getattr(desk, ending)()
     page.keys(*"Two. ")
     page.wait("!desk.online")
     page.keys(*"Three.")
-    assert "has ended" in page.seen("#notices")
+    assert f"Start keyproof desk again for {folder}" in page.seen("#notices")
+    assert page.js("return document.querySelector('.cm-content').getBoundingClientRect().top") == before
+    page.js(KEEPS_WHAT_IS_MADE)
+    page.press("#notice-offline button")
+    assert page.wait("window.told").rstrip("\n").endswith("One. Two. Three.")
     again: Desk = start()
     assert (again.port, again.token) == (desk.port, desk.token)
     page.wait("desk.online")
@@ -47,6 +54,23 @@ def test_nothing_is_lost_when_the_server_is_killed(browser: "Chrome", start: Any
     page.comes_to(COLUMN)
     page.settled()
     assert (folder / "column.md").read_text(encoding="utf-8") == COLUMN
+
+
+def test_the_page_ends_the_desk(browser: "Chrome", start: Any, folder: Path) -> None:
+    (folder / "column.md").write_text(COLUMN, encoding="utf-8")
+    desk: Desk = start()
+    page = Page(browser, desk, "column.md")
+    page.put_cursor("2.Rg5#")
+    page.keys(*" One.")
+    page.press("#do-files")
+    page.press("#files-end")
+    assert "column.md was not saved: its text is kept" in desk.rest()
+    page.wait("document.getElementById('notice-offline')")
+    assert "this window can be closed" in page.seen("#notices")
+    browser.get("about:blank")
+    page = Page(browser, start(), "column.md")
+    assert page.text.rstrip("\n").endswith("2.Rg5# One.")
+    assert "was not saved before" in page.seen("#notices")
 
 
 def test_two_windows(browser: "Chrome", start: Any, folder: Path) -> None:

@@ -132,8 +132,8 @@ def test_damaged_or_foreign_state_is_passed_over(texts: Texts) -> None:
         kept.write_bytes(damaged)
         assert keeper.unsaved("new.md") is None
     assert keeper.all_unsaved() == []
-    keeper.note_address(Address(1, "token", 2))
-    assert keeper.address() == Address(1, "token", 2)
+    keeper.note_address(Address(1, "token"))
+    assert keeper.address() == Address(1, "token")
     assert Keeper("another").address() is None
 
 

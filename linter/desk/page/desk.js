@@ -9,12 +9,16 @@ import { advice, remarksOf, summary } from "./remarks.js";
 import { Setting } from "./setting.js";
 import { Text } from "./text.js";
 import { Tools } from "./tools.js";
-import { byId, element, word } from "./words.js";
+import { byId, download, element, word } from "./words.js";
 import { Writing } from "./writing.js";
+
+const moment = () => new Promise((on) => { setTimeout(on, 20); });
 
 class Desk {
   constructor() {
     this.name = null;
+    this.where = ""; // the folder or the file that the desk works on
+    this.ended = false; // by this page
     this.revision = 0; // of the text as the server has it
     this.checked = 0; // the revision that the remarks belong to
     this.saved = true;
@@ -56,7 +60,7 @@ class Desk {
       wrong(answer.error, answer);
     } catch (fault) {
       if (!(fault instanceof Lost)) throw fault;
-      wrong(word("offline"), {});
+      wrong(word("gone"), {});
     }
     return null;
   }
@@ -67,15 +71,27 @@ class Desk {
     const before = this.online;
     this.online = online;
     if (!online) {
-      if (before) this.notices.show("offline", word("offline"));
+      if (before) this.notices.show("offline", word(this.ended ? "ended" : "offline", { where: this.where }), ...this.copying());
       return;
     }
     this.notices.drop("offline");
+    this.ended = false;
     if (this.name === null) await this.files.start();
     else {
       this.notices.tell(word("back"));
       await this.open(this.name, { again: true });
     }
+  }
+
+  // Where no server is there, the text can still be put into a file by the browser.
+  copying() {
+    return this.name === null ? [] : [[word("keep_copy"), () => download(this.text.words, this.name.replace(/^.*\//, "")), { stays: true }]];
+  }
+
+  async end() {
+    while (this.online && (this.sending || this.dirty)) await moment();
+    this.ended = true;
+    await this.ask("end");
   }
 
   told(message) {
@@ -108,6 +124,7 @@ class Desk {
     this.saved = answer.saved;
     this.isNew = answer.new;
     this.shown = answer.shown;
+    this.where = answer.where;
     for (const each of ["outside", "recovered", "kept", "elsewhere", "shown"]) this.notices.drop(each);
     if (mine === null) {
       this.text.show(answer.text, name, answer.writing);
@@ -160,7 +177,11 @@ class Desk {
     this.notices.hush();
     this.dirty = true;
     this.saved = false;
-    localStorage.setItem(`keyproof:${this.name}`, this.text.words);
+    try {
+      localStorage.setItem(`keyproof:${this.name}`, this.text.words);
+    } catch {
+      this.notices.show("wrong", word("browser_full"), [word("close"), () => {}]);
+    }
     this.state();
     this.send();
   }
@@ -191,7 +212,7 @@ class Desk {
 
   async save(values = {}) {
     if (this.name === null || this.shown) return;
-    while (this.online && (this.sending || this.dirty)) await new Promise((on) => { setTimeout(on, 20); });
+    while (this.online && (this.sending || this.dirty)) await moment();
     const answer = await this.ask("save", { name: this.name, ...values }, (error, { outside, encoding }) => {
       if (outside) this.notices.show("outside", word("outside_save"), [word("save_over"), () => this.save({ over: true })], [word("take_file"), () => this.reload()]);
       else if (encoding) this.notices.show("wrong", word("no_sign", { why: error }), [word("save_utf8"), () => this.save({ ...values, utf8: true })], [word("close"), () => {}]);

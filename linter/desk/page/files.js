@@ -3,6 +3,12 @@ import { byId, element, word } from "./words.js";
 
 const MOST = 200; // names shown at once
 
+// Texts that the server does not name, of which this browser has kept words.
+function keptHere(files) {
+  const names = Object.keys(localStorage).filter((key) => key.startsWith("keyproof:")).map((key) => key.slice("keyproof:".length));
+  return names.filter((name) => !files.some((each) => each.name === name)).map((name) => ({ name, unsaved: true, shown: false }));
+}
+
 export class Files {
   constructor(desk) {
     this.desk = desk;
@@ -12,6 +18,10 @@ export class Files {
       if (event.key !== "Enter") return;
       event.preventDefault();
       byId("files-list").querySelector("button")?.click();
+    });
+    byId("files-end").addEventListener("click", () => {
+      byId("files").close();
+      desk.end();
     });
     byId("files-new").addEventListener("submit", async (event) => {
       event.preventDefault();
@@ -34,7 +44,8 @@ export class Files {
   async get() {
     const answer = await this.desk.ask("files");
     if (answer === null) return null;
-    this.names = answer.files;
+    this.names = [...answer.files, ...keptHere(answer.files)].map((each) => ({ ...each, unsaved: each.unsaved || localStorage.getItem(`keyproof:${each.name}`) !== null }));
+    this.desk.where ||= answer.folder;
     byId("files-folder").textContent = word("in_folder", { folder: answer.folder });
     byId("files-new").hidden = answer.alone;
     return answer;

@@ -11,12 +11,12 @@ export class Notices {
     this.lastSaid = "";
   }
 
-  // `choices` are pairs of a word and what it does; the notice goes with any of them.
+  // `choices` are pairs of a word and what it does; the notice goes with any of them that does not say it `stays`.
   show(name, words, ...choices) {
     this.drop(name);
     const notice = element("div", { class: "notice", id: `notice-${name}`, role: "alert" }, element("p", {}, words));
-    for (const [label, act] of choices) {
-      notice.append(element("button", { type: "button", onclick: () => { this.drop(name); act(); } }, label), " ");
+    for (const [label, act, { stays = false } = {}] of choices) {
+      notice.append(element("button", { type: "button", onclick: () => { if (!stays) this.drop(name); act(); } }, label), " ");
     }
     this.place.append(notice);
   }

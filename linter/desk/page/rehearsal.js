@@ -1,6 +1,6 @@
 // The script sentence by sentence in large letters, with a clock; its times make captions.
 import { Board } from "./board.js";
-import { byId, say, word } from "./words.js";
+import { byId, download, say, word } from "./words.js";
 
 const NONE = { men: "8/8/8/8/8/8/8/8", line: "", to: null, words: "" };
 const PACE = 1200; // milliseconds between two moves of one sentence
@@ -128,12 +128,4 @@ export class Rehearsal {
     download(answer.text, name);
     say("rehearsal-wrong", word("captions_made", { name, timed: timed.length, all: this.sentences.length }));
   }
-}
-
-function download(words, name) {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([words], { type: "text/plain;charset=utf-8" }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
 }

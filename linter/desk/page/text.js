@@ -71,6 +71,16 @@ const remarked = StateField.define({
   provide: (field) => EditorView.decorations.from(field, (value) => value.shown),
 });
 
+// How much of the window the parts that stay in sight cover of the text, at its top or at its bottom.
+function covered(parts, edge) {
+  const text = document.getElementById("text").getBoundingClientRect();
+  return Math.max(0, ...[...document.querySelectorAll(parts)].map((part) => {
+    const box = part.getBoundingClientRect();
+    if (getComputedStyle(part).position !== "sticky" || box.right <= text.left || box.left >= text.right) return 0;
+    return edge === "bottom" ? Math.min(box.bottom, innerHeight / 2) : innerHeight - box.top;
+  }));
+}
+
 export class Text {
   // `heard` is told of changes of the text by its user, of the cursor, and of anything that moves lines.
   constructor(place, nonce, heard) {
@@ -88,6 +98,7 @@ export class Text {
       history(),
       highlightSpecialChars({ addSpecialChars: /[\u202a-\u202c\u2060-\u2065\u2068\u206a-\u206f]/g }),
       EditorView.lineWrapping,
+      EditorView.scrollMargins.of(() => ({ top: covered("header, #place", "bottom"), bottom: covered("#notices", "top") })),
       search({ top: true }),
       keymap.of([...defaultKeymap, ...historyKeymap, ...searchKeymap]),
       EditorState.phrases.of(Object.fromEntries(Object.entries(PHRASES).map(([phrase, name]) => [phrase, word(name)]))),

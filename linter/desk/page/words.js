@@ -23,3 +23,12 @@ export function say(id, words, wrong = false) {
 }
 
 export const byId = (id) => document.getElementById(id);
+
+// The browser puts words into a file.
+export function download(words, name) {
+  const link = document.createElement("a");
+  link.href = URL.createObjectURL(new Blob([words], { type: "text/plain;charset=utf-8" }));
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+}
