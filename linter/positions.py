@@ -35,6 +35,10 @@ class NotAPosition(ValueError):
     """What was given is no position or no stipulation; the message says why and what to do."""
 
 
+class NothingRead(NotAPosition):
+    """What was given does not begin like a position at all."""
+
+
 class Asked(Struct, frozen=True):
     """A position and what is asked of it (None: nothing was said); `line` is None for a position that was typed in.
 
@@ -122,26 +126,32 @@ def typed(text: str, stipulation: Stipulation | None) -> Asked:
     turn = chess.WHITE if stipulation is None else stipulation.first_to_move
     try:
         return Asked(board_of(text, turn), stipulation)
-    except NotAPosition:
-        printed = _printed(text, stipulation)
-        if printed is None:
+    except NotAPosition as fault:
+        case = _one_case(text)
+        if case is None or not all(isinstance(each, Break | Claim) for each in case.statements):
             raise
-        return printed
+        if case.board is None:
+            wrong = "; ".join(_misprints(case))
+            raise NotAPosition(wrong) if wrong and isinstance(fault, NothingRead) else fault from None
+        board = case.board.copy(stack=False)
+        if stipulation is not None and case.diagram is not None and case.diagram.turn is None:
+            board.turn = stipulation.first_to_move
+        return Asked(board, stipulation or case.stipulation)
 
 
-def _printed(text: str, stipulation: Stipulation | None) -> Asked | None:
+def _one_case(text: str) -> Case | None:
+    """Return the one puzzle of a text as a column prints it, None where there is none or another one too."""
     try:
         document = document_from_text("", text, "text")
     except Unreadable:
         return None
     cases = cases_of(document, puzzle_texts(document), Options())
-    case = cases[0] if len(cases) == 1 else None
-    if case is None or case.board is None or not all(isinstance(each, Break | Claim) for each in case.statements):
-        return None
-    board = case.board.copy(stack=False)
-    if stipulation is not None and case.diagram is not None and case.diagram.turn is None:
-        board.turn = stipulation.first_to_move
-    return Asked(board, stipulation or case.stipulation)
+    return cases[0] if len(cases) == 1 else None
+
+
+def _misprints(case: Case) -> list[str]:
+    """Return what is wrong with the men as they were listed."""
+    return list(dict.fromkeys(fault.message for diagram in case.puzzle.diagrams for fault in diagram.faults))
 
 
 def board_of(fen: str, turn: chess.Color) -> chess.Board:
@@ -151,7 +161,7 @@ def board_of(fen: str, turn: chess.Color) -> chess.Board:
     """
     diagrams = list(find_fens(fen))
     if not diagrams:
-        raise NotAPosition(f"neither a file nor a position: {fen!r}")
+        raise NothingRead(f"neither a file nor a position: {fen!r}")
     diagram = diagrams[0]
     if diagram.faults:
         raise NotAPosition(f"not a FEN: {diagram.faults[0].message}")

@@ -1,6 +1,7 @@
 """Answers that may take a while: proofs, drafts, scripts to rehearse. Each is worked out in a thread of its own."""
 
 import asyncio
+import contextlib
 from collections.abc import Awaitable, Callable
 from functools import partial
 from typing import Any, cast
@@ -21,6 +22,7 @@ from ..manuscripts.source import paragraphs
 from ..sources import SOURCES, kind_of
 from . import asking, rehearsing, shown
 from .folder import Refused
+from .manner import AS_FEN, manner_at
 from .texts import OpenText
 from .units import Spots
 from .window import BadMessage, Message
@@ -65,15 +67,21 @@ class Answers:
         return {"stale": True} if cancel.cancelled else found
 
     async def _printed(self, message: Message) -> Values:
-        words = await asyncio.to_thread(asking.printed, message.get("fen", str), message.get("asked", str))
-        return {"text": words, "written": _written(message.get("name", str), words)}
+        name, manner = message.get("name", str), AS_FEN
+        with contextlib.suppress(Refused):  # nothing was read there yet
+            _, checked, spots = self._known(name)
+            manner = manner_at(checked, spots.offset(message.get("at", int)))
+        words = await asyncio.to_thread(asking.printed, message.get("fen", str), message.get("asked", str), manner)
+        return {"text": words, "written": _written(name, words)}
 
     async def _draft(self, message: Message) -> Values:
         voice = cast(Voice, message.chosen("voice", VOICES))
         what = message.chosen("what", ("whole", "solution", "missing"))
         name = message.get("name", str)
         _, checked, spots = self._known(name)
-        entry = writing.puzzle_at(checked, spots.offset(message.get("at", int)))
+        at = spots.offset(message.get("at", int))
+        entry = writing.puzzle_at(checked, at)
+        above = checked.document.text[:at].rstrip().rpartition("\n")[2]
         house = entry.kept.case.house
 
         def work() -> str:
@@ -84,7 +92,7 @@ class Answers:
             except ValueError as fault:
                 raise NoDraft(str(fault)) from None
             if what == "missing":
-                return writing.missing(entry, facts, voice, house.printed)
+                return writing.missing(entry, facts, voice, house.printed, above=above)
             return writing.solution(facts, voice, house.printed, position=what == "whole")
 
         async with self._one:

@@ -17,11 +17,12 @@ from ..diagrams.files import Width, as_png, as_svg
 from ..diagrams.reading import NoPicture, position_of
 from ..diagrams.svg import Drawing, described
 from ..listen.words import word
-from ..positions import NotAPosition, parse_stipulation, typed
+from ..positions import NotAPosition, NothingRead, parse_stipulation, typed
 from ..reports import proof as proof_report
-from ..reports.position import count, men
+from ..reports.position import count
 from ..reports.proof import asked
 from ..sources import Unreadable
+from .manner import AS_FEN, Listing, Manner
 
 LARGEST_PICTURE = 2_000_000  # bytes
 
@@ -32,6 +33,8 @@ def position(text: str) -> dict[str, Any]:
         raise NotAPosition(word("nothing_typed"))
     try:
         found = typed(text.strip(), None)
+    except NothingRead:
+        raise NotAPosition(word("no_position_typed")) from None
     except Unreadable as fault:
         raise NotAPosition(str(fault)) from None
     assert found.board is not None
@@ -46,7 +49,6 @@ def shown(board: chess.Board) -> dict[str, Any]:
         "turn": "w" if board.turn else "b",
         "words": described(board),
         "count": count(board),
-        "listed": word("men_listed", white=men(board, chess.WHITE), black=men(board, chess.BLACK)),
     }
 
 
@@ -87,12 +89,28 @@ def _board(fen: str) -> chess.Board:
     return found
 
 
-def printed(fen: str, words: str) -> str:
-    """Return a position and what is asked as a text that `check` reads. NotAPosition as `proof`."""
+def printed(fen: str, words: str, manner: Manner = AS_FEN) -> str:
+    """Return a position and what is asked as a text that `check` reads, in a manner. NotAPosition as `proof`.
+
+    Where a list of men would not say all of the position, it is printed as a FEN.
+    """
     board = _board(fen)
-    if not words.strip():
-        return board.fen(en_passant="fen") + "\n"
-    return f"{board.fen(en_passant='fen')}\n\n{asked(parse_stipulation(words), board.turn)} {count(board)}\n"
+    said = asked(parse_stipulation(words), board.turn) if words.strip() else ""
+    counted = count(board) if said and manner.counted else ""
+    position = _men(board, said, manner.listing) or board.fen(en_passant="fen")
+    return f"{manner.number}{position}\n" + (f"\n{said} {counted}".rstrip() + "\n" if said else "")
+
+
+def _men(board: chess.Board, said: str, listing: Listing | None) -> str:
+    """Return a position as a list of men, "" where it would not be read as this position again."""
+    if listing is None:
+        return ""
+    listed = listing.of(board)
+    try:
+        again = typed(f"{listed}\n\n{said}", None).board
+    except (NotAPosition, Unreadable):
+        return ""
+    return listed if again is not None and again.fen() == board.fen() else ""
 
 
 def diagram(fen: str, form: str, width: str) -> bytes:

@@ -4,10 +4,12 @@ import re
 import textwrap
 from collections.abc import Iterator, Sequence
 from html import escape
+from itertools import chain, pairwise
 from typing import Literal
 
 import chess
 from keyproof.grammar.clauses import sentences
+from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.spans import Span
 from keyproof.rules.case.case import Case
 from msgspec import Struct
@@ -18,6 +20,8 @@ from ..listen.words import word
 LINE = 42  # characters of a line of captions, and two lines in a cue: common practice, no source
 CUE = 2
 
+_STOP = re.compile(r"[ \t]*[.,;:]")
+_TELLS = frozenset(("man", "side", "castle"))  # what begins a move in words: "2. Queen takes"
 _COUNTED = re.compile(r"\(?\d{1,2}\s*\+\s*\d{1,2}\)?\.?")  # how many men there are, which is printed and not spoken
 
 
@@ -56,7 +60,7 @@ def script(checked: Checked) -> Iterator[Spoken]:
     for block in document.blocks:
         if block.kind == "code":
             continue
-        for lexemes in sentences(masked, block.span):
+        for lexemes in chain.from_iterable(map(_breaths, sentences(masked, block.span))):
             span = Span(lexemes[0].span.start, lexemes[-1].span.end)
             words = " ".join(span.of(masked).split())
             if not any(sign.isalnum() for sign in words) or _COUNTED.fullmatch(words):
@@ -71,13 +75,26 @@ def script(checked: Checked) -> Iterator[Spoken]:
             yield Spoken(span, words, boards)
 
 
+def _breaths(sentence: list[Lexeme]) -> Iterator[list[Lexeme]]:
+    """Cut a sentence as it is read for its sense where a reader aloud pauses too: behind "1.Qb6!" and "No. 1."."""
+    begun = 0
+    for at, (before, after) in enumerate(pairwise(sentence), start=1):
+        opens = after.kind in ("word", "unknown") and after.text[:1].isupper()
+        numbered = before.kind == "number" and at - begun > 1 and not _TELLS & after.categories
+        if opens and (numbered or (before.kind == "move" and before.text[-1] in "!?")):
+            yield sentence[begun:at]
+            begun = at
+    yield sentence[begun:]
+
+
 def _without_positions(checked: Checked) -> str:
-    """Return the masked text with its diagrams blanked."""
+    """Return the masked text with its diagrams blanked, and the stop or comma behind each."""
     masked = list(checked.document.masked)
     for entry in checked.entries:
         for diagram in entry.puzzle.diagrams:
             if entry.puzzle.asked is None:
-                for at in range(*diagram.span):
+                behind = _STOP.match(checked.document.masked, diagram.span.end)
+                for at in range(diagram.span.start, behind.end() if behind else diagram.span.end):
                     masked[at] = masked[at] if masked[at] in "\r\n" else " "
     return "".join(masked)
 

@@ -11,6 +11,7 @@ import chess
 from keyproof.grammar.spans import Span, lines_of
 from keyproof.rules.case.case import Way
 from keyproof.rules.case.sic import sic_marks
+from keyproof.rules.checks.register import load_rules
 from keyproof.rules.finding import Edit, Evidence, Finding
 from keyproof.rules.play.node import PASS, numbered
 from keyproof.rules.reading.account import Standing
@@ -20,6 +21,7 @@ from ..listen.desk import Checked, Entry
 from ..listen.places import Place
 from ..listen.wording import Letters, rows
 from ..listen.words import word
+from ..pages import page
 from ..reports import text as words_of
 from ..reports.play import evidence_ply
 from ..reports.position import count
@@ -42,9 +44,13 @@ def unread(fault: Unreadable, text: str, units: Units) -> Value:
 def checked_text(checked: Checked) -> Value:
     """Return all that the margin shows of a text."""
     spots = Spots(checked.filed)
+    places = {id(entry): place for place, entry in enumerate(checked.entries)}
     return {
         "settled": checked.settled,
-        "findings": [_finding(finding, entry, checked, spots) for finding, entry in checked.findings()],
+        "findings": [
+            _finding(finding, entry, checked, spots) | {"puzzle": places[id(entry)]}
+            for finding, entry in checked.findings()
+        ],
         "doubts": [doubt for entry in checked.entries for doubt in _doubts(entry, spots)],
         "remarks": [spots.span(each.span) | {"message": each.message} for each in checked.remarks],
         "puzzles": [_puzzle(entry, spots) for entry in checked.entries],
@@ -61,6 +67,7 @@ def _finding(finding: Finding, entry: Entry, checked: Checked, spots: Spots) -> 
     ply = evidence_ply(finding.evidence, entry.kept.result) if finding.evidence is not None else 0
     return spots.span(finding.span) | {
         "rule": finding.rule,
+        "about": page(load_rules()[finding.rule]).summary,
         "level": finding.level.name,
         "message": finding.message,
         "repair": repair,
@@ -127,51 +134,59 @@ def _step(label: str, board: chess.Board, to: chess.Square | None) -> Value:
 def _doubts(entry: Entry, spots: Spots) -> list[Value]:
     if entry.kept.result is None:
         return []
-    found = []
-    for each in entry.kept.result.account.entries:
-        if each.standing is not Standing.placed:
-            text = entry.kept.case.text
-            because = [" ".join(word.of(text).split()) for word in each.words]
-            place = spots.span(entry.here(each.span))
-            words = [spots.span(entry.here(word)) for word in each.words]
-            found.append(place | {"standing": each.standing.value, "because": because, "words": words})
+    found: list[Value] = []
+    unplaced = [each for each in entry.kept.result.account.entries if each.standing is not Standing.placed]
+    if unplaced and entry.kept.case.reading is None:  # none of them can be understood without a board
+        place = spots.span(entry.here(unplaced[0].span))
+        return [place | {"standing": "waiting", "number": len(unplaced), "because": [], "words": []}]
+    for each in unplaced:
+        text = entry.kept.case.text
+        because = [" ".join(word.of(text).split()) for word in each.words]
+        place = spots.span(entry.here(each.span))
+        words = [spots.span(entry.here(word)) for word in each.words]
+        found.append(place | {"standing": each.standing.value, "because": because, "words": words})
     return found
 
 
 def _puzzle(entry: Entry, spots: Spots) -> Value:
-    result = entry.kept.result
+    return {"at": spots.start(entry.pieces[0])} | _caption(entry)
+
+
+def _caption(entry: Entry) -> Value:
+    """Return what stands under a board of a puzzle: its name, what is asked, its men, what was proved."""
+    case = entry.kept.case
+    board = case.reading.diagram.board if case.reading is not None else case.board
     return {
-        "at": spots.start(entry.pieces[0]),
         "title": " ".join(f"{entry.puzzle.title} {entry.puzzle.label}".split()),
-        "verdict": _verdict(result),
+        "asked": asked(case.stipulation, board.turn) if case.stipulation is not None and board is not None else None,
+        "count": count(board) if board is not None else "",
+        "verdict": _verdict(entry.kept.result),
     }
 
 
 def _counts(checked: Checked) -> Value:
-    results = [entry.kept.result for entry in checked.entries if entry.kept.result is not None]
+    known = [(each.kept.case, each.kept.result) for each in checked.entries if each.kept.result is not None]
+    results = [result for _, result in known]
+    accounts = [result.account for case, result in known if case.reading is not None]
+    waiting = [result.account for case, result in known if case.reading is None]
     return {
         "puzzles": len(checked.entries),
         "moves": sum(result.move_mentions for result in results),
         "checked": sum(result.checked for result in results),
-        "clauses": sum(result.account.total for result in results),
-        "placed": sum(result.account.placed for result in results),
-        "doubtful": sum(result.account.doubtful for result in results),
-        "unread": sum(result.account.not_understood for result in results),
+        "clauses": sum(account.total for account in accounts),
+        "placed": sum(account.placed for account in accounts),
+        "doubtful": sum(account.doubtful for account in accounts),
+        "unread": sum(account.not_understood for account in accounts),
+        "waiting": sum(account.total - account.placed for account in waiting),
     }
 
 
 def place(found: Place, spots: Spots) -> Value:
     """Return the position at the cursor, the line to it, and what its sentence was taken for."""
     case = found.entry.kept.case
-    result = found.entry.kept.result
     stipulation, board = case.stipulation, found.board
     diagram = case.reading.diagram.board if case.reading is not None else board
-    title = " ".join(f"{found.entry.puzzle.title} {found.entry.puzzle.label}".split())
-    return {
-        "title": title,
-        "asked": asked(stipulation, diagram.turn) if stipulation is not None else None,
-        "count": count(diagram),
-        "verdict": _verdict(result),
+    return _caption(found.entry) | {
         "fen": board.fen(),
         "men": board.board_fen(),
         "to": chess.square_name(found.to) if found.to is not None else None,

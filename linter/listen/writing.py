@@ -35,15 +35,22 @@ def solution(of: Draft, voice: Voice, print_as: Callable[[str], str], *, positio
     return "\n\n".join(paragraphs if position else paragraphs[2:])
 
 
-def missing(entry: Entry, of: Draft, voice: Voice, print_as: Callable[[str], str]) -> str:
-    """Return the lines of play that the text of a puzzle does not have, "" where it has them all."""
+def missing(entry: Entry, of: Draft, voice: Voice, print_as: Callable[[str], str], *, above: str = "- ") -> str:
+    """Return the lines of play that the text of a puzzle does not have, "" where it has them all.
+
+    `above` is the line they are put below: where that is of no list, they say themselves what they follow.
+    """
     if of.key is None:
         raise NoDraft(word("no_key_to_write"))
     told = _told(entry, of.key)
     left = {reply.move for reply in of.replies} - told
     if not left:
         return ""
-    return "\n\n".join(added(of, left, voice, print_as))
+    lines = "\n\n".join(added(of, left, voice, print_as))
+    if voice == "script" or above.lstrip().startswith(("-", "*")):
+        return lines
+    board = entry.kept.case.reading.diagram.board if entry.kept.case.reading is not None else of.board
+    return f"{word('after_key', key=f'1.{print_as(board.san(of.key))}')}\n{lines}"
 
 
 def _told(entry: Entry, key: chess.Move) -> set[chess.Move]:

@@ -195,7 +195,7 @@ def test_the_socket_opens_nothing_outside_and_survives_nonsense(desk: Desk) -> N
         assert "not open" in page.ask(do="save", name="column.md")["error"]
         assert page.ask(do="open", name="column.md")["text"] == COLUMN
         assert "no int" in page.ask(do="place", name="column.md", revision="one", at=0)["error"]
-        assert "neither a file nor a position" in page.ask(do="position", text="/etc/passwd")["error"]
+        assert "no position was found" in page.ask(do="position", text="/etc/passwd")["error"]
         assert "longer than" in page.ask(do="text", name="column.md", text="x" * 4_000_001)["error"]
         for nonsense in ("{", "[]", '{"id": true}', "9" * 10_000, "[" * 100_000):
             with Socket(desk) as other:

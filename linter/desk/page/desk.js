@@ -27,7 +27,7 @@ class Desk {
     this.then = null; // what waits for the remarks of the present text
     this.online = false;
     this.notices = new Notices();
-    this.follow = new Follow();
+    this.follow = new Follow(() => this.margin.unmark());
     this.text = new Text(byId("text"), document.body.dataset.nonce, {
       changed: (own) => this.changed(own),
       cursor: () => {
@@ -40,7 +40,7 @@ class Desk {
       goTo: (remark) => this.goTo(remark),
       mend: (remark) => this.act(remark, "mend"),
       accept: (remark) => this.act(remark, "accept"),
-      play: (step, line) => this.follow.play(step, line),
+      play: (step, line, remark) => this.follow.play(step, line, remark.puzzle),
     });
     this.link = new Link((message) => this.told(message), (online) => this.linked(online));
     this.files = new Files(this);

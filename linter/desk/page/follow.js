@@ -6,7 +6,9 @@ import { byId, element, word } from "./words.js";
 const START = "8/8/8/8/8/8/8/8";
 
 export class Follow {
-  constructor() {
+  // `left` is told when the board goes from such a line back to the cursor.
+  constructor(left) {
+    this.left = left;
     this.board = new Board(byId("place-board"));
     this.place = null;
     this.playing = false; // a line that shows a finding is gone through: the board does not follow the cursor
@@ -32,20 +34,31 @@ export class Follow {
     }
     const which = place.line ? word("after", { line: place.line }) : word("the_diagram");
     this.board.show(place, word("the_position", { which }));
-    const asked = [place.title, place.asked && `${place.asked} ${place.count}`].filter(Boolean).join(". ");
-    byId("place-asked").textContent = [asked, place.verdict].filter(Boolean).join(": ");
-    byId("place-line").textContent = place.state ? `${which}: ${place.state}` : which;
+    byId("place-asked").textContent = caption(place);
+    byId("place-line").textContent = word("board_shows", { which: place.state ? `${which}: ${place.state}` : which });
     byId("place-taken").replaceChildren(...(place.taken ? taken(place.taken) : []));
   }
 
-  // A step of the play that shows a finding.
-  play(step, line) {
+  back() {
+    this.left();
+    this.show(this.place);
+  }
+
+  // A step of the play that shows a finding in a puzzle.
+  play(step, line, puzzle) {
     this.playing = true;
     const which = line || word("the_diagram");
+    byId("place-asked").textContent = caption(puzzle);
     this.board.show(step, word("the_position", { which }));
     byId("place-line").textContent = `${word("evidence")}: ${which}`;
-    byId("place-taken").replaceChildren(element("p", {}, element("button", { type: "button", onclick: () => this.show(this.place) }, word("to_cursor"))));
+    byId("place-taken").replaceChildren(element("p", {}, element("button", { type: "button", onclick: () => this.back() }, word("to_cursor"))));
   }
+}
+
+// What stands under a board of a puzzle.
+function caption({ title, asked, count, verdict }) {
+  const said = [title, asked && `${asked} ${count}`].filter(Boolean).join(". ");
+  return [said, verdict].filter(Boolean).join(": ");
 }
 
 // Two ways to read the text, of which the author may choose one.

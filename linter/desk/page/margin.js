@@ -41,7 +41,7 @@ export class Margin {
     if (remark.accept) acts.append(element("button", { type: "button", class: "accept", onclick: () => this.acts.accept(now()) }, word(remark.accept.all ? "let_all_stand" : "let_stand")));
     return element("li", { class: `remark ${remark.level}`, id: `remark-${key}` },
       element("p", {}, line, " ", element("strong", { class: "level" }, remark.title), ": ", remark.message, " ",
-        remark.rule ? element("span", { class: "rule" }, `[${remark.rule}]`) : null),
+        remark.rule ? element("span", { class: "rule", title: remark.about }, `[${remark.rule}]`) : null),
       remark.evidence ? this.played(remark) : null,
       acts.childNodes.length ? acts : null);
   }
@@ -69,7 +69,7 @@ export class Margin {
     buttons[at].focus();
     const { kind, steps } = remark.evidence;
     const line = kind === "line" ? steps.slice(1, at + 1).map(({ label }) => label).join(" ") : steps[at].label;
-    this.acts.play(steps[at], line);
+    this.acts.play(steps[at], line, this.text.remarks.find((each) => each.key === remark.key) ?? remark);
   }
 
   unmark() {

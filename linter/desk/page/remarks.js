@@ -22,8 +22,12 @@ export function remarksOf(message, text) {
     const level = "error";
     return keyed([{ from: message.at, to: message.at + 1, level, title: word(level), rule: null, message: word("not_read", { why: message.error }) }]);
   }
-  const found = message.findings.map((each) => ({ ...each, title: word(each.level) }));
+  const found = message.findings.map((each) => ({ ...each, title: word(each.level), puzzle: message.puzzles[each.puzzle] }));
   for (const each of message.doubts) {
+    if (each.standing === "waiting") {
+      found.push({ from: each.from, to: each.to, level: "not_understood", title: word("not_proofread"), rule: null, message: word(each.number === 1 ? "waits" : "wait", each) });
+      continue;
+    }
     const level = each.standing === "doubtful" ? "doubtful" : "not_understood";
     const because = unplaced(each.because);
     found.push({ from: each.from, to: each.to, level, title: word(level), rule: null, message: word("so_unread", { words: text.slice(each.from, each.to).replace(/\s+/g, " ") }) + because, because: each.words });
@@ -48,10 +52,12 @@ export function summary(message) {
   const { counts } = message;
   if (!counts.puzzles) return [word("no_puzzle"), ...message.remarks.map((each) => each.message)].join(" ");
   const of = (level) => message.findings.filter((each) => each.level === level).length;
+  const all = !counts.doubtful && !counts.unread && !counts.waiting && counts.checked === counts.moves;
   const said = [counts.moves ? word("sum_moves", counts) : word("sum_no_moves")];
-  if (counts.moves && counts.clauses) said.push(word("sum_clauses", counts));
+  if (counts.moves && counts.clauses) said.push(word(counts.doubtful || counts.unread ? "sum_clauses" : "sum_all_clauses", counts));
+  if (counts.waiting) said.push(word("sum_waiting", { number: counts.waiting }));
   const [errors, warnings, notes] = ["error", "warning", "note"].map(of);
   if (errors + warnings + notes) said.push(word("sum_found", { errors, warnings, notes }));
-  else if (counts.moves) said.push(word("nothing_found"));
+  else if (counts.moves) said.push(word(all ? "nothing_found" : "nothing_found_there"));
   return said.join(" ");
 }

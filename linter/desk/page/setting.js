@@ -7,6 +7,8 @@ const LETTERS = { k: "k", q: "q", r: "r", b: "b", n: "n", s: "n", p: "p" };
 const LARGEST = 2_000_000; // bytes of a picture that is sent to be read
 const RANKS = [8, 7, 6, 5, 4, 3, 2, 1];
 const FILES = [..."abcdefgh"];
+const EMPTY = "8/8/8/8/8/8/8/8 w - - 0 1";
+const DIAGRAM = ({ diagram, stipulation }) => [diagram, stipulation];
 const named = (sign) => `${word(sign === sign.toUpperCase() ? "white" : "black")} ${word(MEN.find(([letter]) => letter === sign.toLowerCase())[1])}`;
 
 export class Setting {
@@ -15,6 +17,9 @@ export class Setting {
     this.men = new Map();
     this.chosen = "K";
     this.rest = "- -"; // castling and en passant of the FEN
+    this.own = false; // set up here, and not put into the text yet
+    this.past = []; // FENs to go back to, the last one last; `coming` those gone back from
+    this.coming = [];
     this.board = new Board(byId("setting-board"));
     this.board.element.setAttribute("aria-hidden", "true");
     this.grid();
@@ -25,18 +30,35 @@ export class Setting {
     byId("setting-prove").addEventListener("click", () => this.prove());
     byId("setting-asked").addEventListener("keydown", (event) => { if (event.key === "Enter") this.prove(); });
     byId("setting-insert").addEventListener("click", () => this.insert());
-    byId("setting-from").addEventListener("click", () => this.fromText(({ diagram, stipulation }) => [diagram, stipulation]));
+    byId("setting-from").addEventListener("click", () => this.fromText(DIAGRAM));
     byId("setting-shown").addEventListener("click", () => this.fromText(({ fen }) => [fen, ""]));
-    byId("setting-clear").addEventListener("click", () => { this.men.clear(); this.changed(); });
+    byId("setting-clear").addEventListener("click", () => this.become(EMPTY));
+    byId("setting-undo").addEventListener("click", () => this.undo());
     byId("setting-turn").addEventListener("change", () => this.changed());
+    byId("setting").addEventListener("keydown", (event) => this.undone(event));
     // Wherever a file is dropped, the browser would leave the page for it, and the editor write a picture as words.
     for (const kind of ["dragover", "drop"]) addEventListener(kind, (event) => this.dropped(event), true);
     this.changed();
   }
 
+  // Shown as it was left, if that is not in the text yet; else with the diagram the cursor stands at, or empty.
   show() {
+    const { place, playing } = this.desk.follow;
+    byId("setting-offered").hidden = place === null;
+    if (place !== null) {
+      byId("setting-from").textContent = place.title ? word("from_text", { title: place.title }) : word("from_text_here");
+      byId("setting-shown").hidden = !place.line;
+      byId("setting-shown").textContent = word("from_board", { line: place.line });
+    }
     byId("setting").showModal();
     this.squares.get(this.here).focus();
+    if (this.own) return;
+    if (place !== null && (playing || this.desk.text.onWords)) this.fromText(DIAGRAM);
+    else if (this.men.size) {
+      byId("setting-asked").value = "";
+      this.become(EMPTY);
+      this.own = false;
+    }
   }
 
   grid() {
@@ -120,7 +142,7 @@ export class Setting {
     if (!square || !from) return;
     const man = this.men.get(from);
     if (square !== from && man) {
-      this.men.delete(from);
+      this.men.delete(from); // one step with what follows
       this.put(square, man);
       this.goTo(square);
     } else if (square === from) this.put(square, man === this.chosen ? "" : this.chosen);
@@ -150,8 +172,56 @@ export class Setting {
     return `${ranks.join("/")} ${turn} ${this.rest} 0 1`;
   }
 
+  // The men of one side as a list, the higher ones first.
+  listed(white) {
+    const signs = MEN.map(([letter]) => (white ? letter.toUpperCase() : letter));
+    const places = [...this.men].sort(([one], [other]) => one[1] - other[1] || (one < other ? -1 : 1));
+    return signs.flatMap((sign) => places.filter(([, man]) => man === sign).map(([square]) => (sign.toUpperCase() === "P" ? "" : sign.toUpperCase()) + square)).join(", ");
+  }
+
+  become(fen) {
+    const [men, turn, ...rest] = fen.split(" ");
+    this.men = placed(men);
+    this.rest = rest.slice(0, 2).join(" ");
+    document.querySelector(`#setting input[name=turn][value=${turn}]`).checked = true;
+    this.changed();
+  }
+
+  undo() {
+    if (!this.past.length) return;
+    this.coming.push(this.fen);
+    this.now = this.past.pop(); // so that it is no change
+    this.become(this.now);
+  }
+
+  redo() {
+    if (!this.coming.length) return;
+    this.past.push(this.fen);
+    this.now = this.coming.pop();
+    this.become(this.now);
+  }
+
+  // In a field the keys undo what was typed there.
+  undone(event) {
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || event.target.matches("textarea, input:not([type=radio])")) return;
+    const key = event.key.toLowerCase();
+    if (key === "z" && !event.shiftKey) this.undo();
+    else if (key === "y" || key === "z") this.redo();
+    else return;
+    event.preventDefault();
+  }
+
   changed() {
     const { fen } = this;
+    if (this.now !== undefined && fen !== this.now) {
+      this.past.push(this.now);
+      this.coming = [];
+    }
+    this.now = fen;
+    this.own = this.men.size > 0;
+    byId("setting-undo").disabled = !this.past.length;
+    byId("setting-clear").disabled = !this.men.size;
+    byId("setting-list").value = this.men.size ? word("men_listed", { white: this.listed(true), black: this.listed(false) }) : "";
     byId("setting-fen").value = fen;
     const words = [...this.men].map(([square, sign]) => `${named(sign)} ${square}`).join(", ");
     this.board.show({ men: fen.split(" ")[0], words }, word("setting"));
@@ -171,12 +241,8 @@ export class Setting {
 
   take(answer) {
     if (answer === null) return;
-    this.men = placed(answer.men);
-    this.rest = answer.fen.split(" ").slice(2, 4).join(" ");
-    document.querySelector(`#setting input[name=turn][value=${answer.turn}]`).checked = true;
     if (answer.stipulation) byId("setting-asked").value = answer.stipulation;
-    this.changed();
-    byId("setting-list").value = answer.listed;
+    this.become(answer.fen);
   }
 
   async typed(text) {
@@ -213,6 +279,7 @@ export class Setting {
       const [fen, asked] = what(place);
       byId("setting-asked").value = asked;
       await this.typed(fen);
+      this.own = false;
     }
   }
 
@@ -234,8 +301,9 @@ export class Setting {
       this.wrong(word(desk.name === null ? "no_text" : desk.shown ? "manuscript" : "elsewhere"));
       return;
     }
-    const answer = await desk.ask("printed", { name: desk.name, fen: this.fen, asked: byId("setting-asked").value }, (error) => this.wrong(error));
+    const answer = await desk.ask("printed", { name: desk.name, at: desk.text.cursor, fen: this.fen, asked: byId("setting-asked").value }, (error) => this.wrong(error));
     if (answer === null) return;
+    this.own = false;
     byId("setting").close();
     desk.text.insert(answer.written);
   }

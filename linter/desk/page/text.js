@@ -146,6 +146,11 @@ export class Text {
     return this.view.state.selection.main.head;
   }
 
+  // Whether the line of the cursor has words.
+  get onWords() {
+    return this.view.state.doc.lineAt(this.cursor).text.trim() !== "";
+  }
+
   get remarks() {
     return this.view.state.field(remarked).remarks;
   }

@@ -16,6 +16,9 @@ export class Tools {
     for (const close of document.querySelectorAll("dialog .closes")) {
       close.addEventListener("click", () => close.closest("dialog").close());
     }
+    for (const dialog of document.querySelectorAll("dialog")) {
+      dialog.addEventListener("cancel", () => dialog.addEventListener("close", () => { if (desk.name !== null) desk.text.focus(); }, { once: true }));
+    }
     document.addEventListener("keydown", (event) => this.key(event));
     addEventListener("resize", () => desk.layout());
     addEventListener("beforeunload", (event) => {
@@ -43,6 +46,8 @@ export class Tools {
   sheet() {
     open(`sheet?name=${encodeURIComponent(this.desk.name ?? "")}`, "_blank", "noopener");
     this.desk.notices.tell(word("sheet_opened"));
+    // Gone again once its window is left.
+    addEventListener("blur", () => addEventListener("focus", () => this.desk.notices.hush(), { once: true }), { once: true });
   }
 
   key(event) {
