@@ -13,6 +13,7 @@ from ..play.node import Node
 from ..reading.reading import Mention, Reading, Role, State
 from .appending import appended
 from .hedges import doubted
+from .instead import named, put_right
 from .printed import first_move_role, passed, printed_moves, printed_threats
 from .register import rule
 from .roots import after_false_key, doubtful, misprints, sound_mentions, unexplained
@@ -221,7 +222,11 @@ def _escape(case: Case, mention: Mention, end: Node, several: bool) -> Fault:
     replies = case.say_all(end, refuted.moves, most=3)
     goal = "does not mate" if left == 1 else f"does not mate in {left}"
     verb = "escapes" if len(refuted.moves) == 1 else "escape"
-    return Fault(mention.phrase.span, f"{name} {goal}{to}: {replies} {verb}", end.evidence(refuted.moves[0]))
+    solved = case.mating_moves(node)
+    right = [*solved.lengths] if solved.complete else []
+    instead = named(case, node, right, *(("mates", "mate") if left == 1 else (f"mates in {left}", f"mate in {left}")))
+    message = f"{name} {goal}{to}: {replies} {verb}{instead}"
+    return Fault(mention.phrase.span, message, end.evidence(refuted.moves[0]), put_right(case, mention, right))
 
 
 def _hopeless(case: Case, node: Node) -> bool:

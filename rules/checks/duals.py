@@ -64,7 +64,10 @@ def dual(case: Case) -> Iterator[Fault]:
 def _dual(case: Case, mention: Mention, node: Node, shown: chess.Move, others: list[chess.Move]) -> Fault:
     assert node.parent is not None
     assert node.move is not None
+    lengths = case.mating_moves(node).lengths
     verb = "mates" if len(others) == 1 else "mate"
+    if any(lengths[move] > 1 for move in others):
+        verb = "leads to mate in time" if len(others) == 1 else "lead to mate in time"
     message = (
         f"after {case.say(node.parent, node.move)} {case.say_all(node, others, most=4)} {verb} too, "
         f"besides {case.letters(node.board.san(shown))}"

@@ -9,6 +9,7 @@ from ..case.case import Case
 from ..finding import Edit, Fault, Level
 from ..play.node import Node
 from ..reading.reading import Mention
+from .instead import with_mates
 from .reasons import false_reasons
 from .register import rule
 from .roots import after_false_key, ambiguous, false_key, lost_after, sound_mentions, unexplained
@@ -53,7 +54,8 @@ def _not_mate(case: Case) -> Iterator[tuple[Mention, Span, Node]]:
 def check_not_mate(case: Case) -> Iterator[Fault]:
     """A move is called mate, and the side in check has an answer.
 
-    The evidence goes on to a reply that escapes.
+    The evidence goes on to a reply that escapes. What does mate there is named; the repair puts it in the place of
+    the printed move where it is one move alone.
 
     Source: FIDE Laws 1.4.1.
 
@@ -75,7 +77,7 @@ def check_not_mate(case: Case) -> Iterator[Fault]:
             f"{_move(case, node)} is check but not mate{_where(case, mention, node)}: "
             f"{case.say_all(node, escapes, most=3)} {'escapes' if len(escapes) == 1 else 'escape'}"
         )
-        yield Fault(span, message, node.evidence(escapes[0]))
+        yield with_mates(case, mention, node, Fault(span, message, node.evidence(escapes[0])))
 
 
 @rule("mate-without-check", Level.error)
@@ -98,7 +100,7 @@ def mate_without_check(case: Case) -> Iterator[Fault]:
         if not node.check and not node.stalemate:
             reply = next(iter(node.board.legal_moves))
             message = f"{_move(case, node)} is not mate, not even check{_where(case, mention, node)}"
-            yield Fault(span, message, node.evidence(reply))
+            yield with_mates(case, mention, node, Fault(span, message, node.evidence(reply)))
 
 
 @rule("stalemate-not-mate", Level.error)

@@ -11,6 +11,7 @@ from ..finding import Fault, Level
 from ..play.node import Node
 from ..reading.reading import Mention, Role, State
 from .hedges import doubted
+from .instead import named, put_right
 from .register import rule
 from .roots import after_false_key, ambiguous, doubtful, from_doubtful, sound_mentions
 from .tried import left_as_refuted
@@ -212,7 +213,8 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
     A first move that does not solve, printed with a reply in the same sentence and nothing more, is said to be refuted
     by that.
 
-    The evidence is the line up to the answer that mates, or begins to.
+    The evidence is the line up to the answer that mates, or begins to. What does refute is named; the repair puts it
+    in the place of the printed move where it is one move alone.
 
     Bad:
         FEN: k7/8/2K2N2/8/p7/7R/8/8 w - - 0 1
@@ -245,11 +247,13 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
             name = case.say(node.parent, node.move)
             lengths = case.mating_moves(node).lengths if case.direct else {}
             best = min(lengths, key=lambda move: lengths[move], default=None)
-            if best is None:
-                yield Fault(mention.phrase.span, f"{name} refutes nothing: {case.stipulation} goes on", node.evidence())
-            else:
-                message = f"{name} refutes nothing: {case.say(node, best)} {_mates(lengths[best])}"
-                yield Fault(mention.phrase.span, message, node.evidence(best))
+            met = f"{case.stipulation} goes on"
+            if best is not None:
+                met = f"{case.say(node, best)} {_mates(lengths[best])}"
+            right = named(case, node.parent, attempt.refutations, "refutes", "refute")
+            evidence = node.evidence() if best is None else node.evidence(best)
+            repair = put_right(case, mention, attempt.refutations)
+            yield Fault(mention.phrase.span, f"{name} refutes nothing: {met}{right}", evidence, repair)
             break
 
 

@@ -162,7 +162,7 @@ def test_a_draft_stands_at_the_cursor(browser: "Chrome", start: Any, folder: Pat
 def test_what_cannot_be_done_is_seen(browser: "Chrome", start: Any, folder: Path, keys: Any) -> None:
     (folder / "column.md").write_text(FAULTY, encoding="utf-8")
     page = Page(browser, start(), "column.md")
-    for key, words in ((keys.F4, "nothing to mend"), (keys.F9, "could be let stand")):
+    for key, words in ((keys.F4, "No remark stands"), (keys.F9, "could be let stand")):
         page.put_cursor("White to play")
         page.keys(key)
         assert words in page.seen("#told")

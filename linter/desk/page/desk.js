@@ -366,7 +366,7 @@ class Desk {
     const inMargin = byId("margin").contains(document.activeElement);
     const edits = how === "mend" ? remark.repair?.edits : remark.accept && [remark.accept];
     if (!edits) {
-      this.nothingToDo(how);
+      this.nothingToDo(how, remark);
       return;
     }
     this.text.edit(edits); // which hushes what was told before
@@ -379,11 +379,14 @@ class Desk {
     const here = this.text.remarks.filter((remark) => remark.from <= main.to && main.from <= remark.to);
     const remark = here.find((each) => (how === "mend" ? each.repair : each.accept));
     if (remark) this.act(remark, how);
-    else this.nothingToDo(how);
+    else this.nothingToDo(how, here[0]);
   }
 
-  nothingToDo(how) {
-    this.notices.tell(word(how === "mend" ? "nothing_to_mend" : "nothing_to_accept"));
+  // Where no mend is sure, it is told what could be done.
+  nothingToDo(how, remark) {
+    if (how !== "mend") this.notices.tell(word("nothing_to_accept"));
+    else if (!remark) this.notices.tell(word("nothing_to_mend"));
+    else this.notices.tell(word(remark.rule ? "mend_yourself" : "say_otherwise"));
   }
 }
 
