@@ -29,13 +29,16 @@ def test_nothing_is_lost_when_the_server_ends(browser: "Chrome", start: Any, fol
     page = Page(browser, desk, "column.md")
     page.put_cursor("2.Rg5#")
     page.keys(*" One. ")
+    page.settled()
+    time.sleep(0.5)  # the text has come to rest
     before = page.js("return document.querySelector('.cm-content').getBoundingClientRect().top")
     getattr(desk, ending)()
+    page.wait("document.getElementById('notice-offline')")
+    assert page.js("return document.querySelector('.cm-content').getBoundingClientRect().top") == before
+    assert f"Start keyproof desk again for {folder}" in page.seen("#notices")
     page.keys(*"Two. ")
     page.wait("!desk.online")
     page.keys(*"Three.")
-    assert f"Start keyproof desk again for {folder}" in page.seen("#notices")
-    assert page.js("return document.querySelector('.cm-content').getBoundingClientRect().top") == before
     page.js(KEEPS_WHAT_IS_MADE)
     page.press("#notice-offline button")
     assert page.wait("window.told").rstrip("\n").endswith("One. Two. Three.")
