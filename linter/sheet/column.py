@@ -171,7 +171,8 @@ class _File:
     def _head(self, rows: Sequence[tuple[int, Markup]], puzzle: PuzzleResult, name: str) -> Markup:
         """Return the title: as the author printed it, where it is a heading."""
         if not rows:
-            return tag("h3", _title(puzzle), id=f"{name}-title", class_="head given")
+            told = bool(puzzle.title) and _begins_with(self.result.text[puzzle.start :], puzzle.title)
+            return tag("h3", _title(puzzle), id=f"{name}-title", class_="head given told" if told else "head given")
         return tag("h3", _rows(rows), id=f"{name}-title", class_="head author")
 
     def _diagram(self, puzzle: PuzzleResult, name: str, *, opens: bool) -> Markup:
@@ -244,6 +245,11 @@ class _File:
 
 def _title(puzzle: PuzzleResult) -> str:
     return puzzle.title or "A puzzle without a title"
+
+
+def _begins_with(text: str, title: str) -> bool:
+    """Tell whether a text has its title at its beginning, though not as a heading."""
+    return text.lstrip(" \t\r\n*_").startswith(title.rstrip(". "))
 
 
 def _rows(rows: Sequence[tuple[int, Markup]]) -> Iterator[str]:

@@ -61,6 +61,7 @@ def _contents(column: Column) -> Markup:
     choices = []
     if column.entries:
         choices.append(_choice("proofs", "Print the proofs too", chosen=True))
+        choices.append(_choice("column", "The column alone, as readers get it: text and diagrams", chosen=False))
     if len(column.entries) >= FEW_ENTRIES and found and len(found) < len(column.entries):
         words = f"Only puzzles with findings ({len(found)} of {len(column.entries)})"
         choices.append(_choice("faulty", words, chosen=False))

@@ -143,6 +143,16 @@ for (const article of document.querySelectorAll("article")) {
   figure.querySelector("svg").after(walk);
 }
 
+// A button for what the browser has in its menus, where there is something to choose for print.
+for (const choices of document.querySelectorAll(".choices")) {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.id = "print";
+  button.textContent = "Print";
+  button.addEventListener("click", () => print());
+  choices.append(button);
+}
+
 // Paper shows what is folded away on the screen.
 let opened = [];
 addEventListener("beforeprint", () => {

@@ -7,6 +7,7 @@ from itertools import pairwise
 import chess
 from keyproof.grammar.boards import find_boards
 from keyproof.grammar.document import Document
+from keyproof.grammar.fens import find_fens
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.finding import Level
 from msgspec import Struct
@@ -40,6 +41,7 @@ class Author:
         self.document = document
         self.lines = Lines(document.text)
         found: list[tuple[Span, str]] = [(board.span, "drawn") for board in find_boards(document.text)]
+        found += [(fen.span, "fen") for fen in find_fens(document.text) if not fen.faults]
         self._headings: dict[int, int] = {}  # the level of each line of a heading
         for block in document.blocks:
             first, last = (self.lines.place(offset)[0] for offset in (block.span.start, block.span.end - 1))
