@@ -5,6 +5,7 @@ import { byId, element, say, word } from "./words.js";
 const MEN = [["k", "king"], ["q", "queen"], ["r", "rook"], ["b", "bishop"], ["n", "knight"], ["p", "pawn"]];
 const LETTERS = { k: "k", q: "q", r: "r", b: "b", n: "n", s: "n", p: "p" };
 const LARGEST = 2_000_000; // bytes of a picture that is sent to be read
+const SEEN = 120; // dots of a proof that are enough to see that there is one
 const RANKS = [8, 7, 6, 5, 4, 3, 2, 1];
 const FILES = [..."abcdefgh"];
 const EMPTY = "8/8/8/8/8/8/8/8 w - - 0 1";
@@ -237,6 +238,7 @@ export class Setting {
 
   wrong(words) {
     say("setting-wrong", words, true);
+    if (words) byId("setting-wrong").scrollIntoView({ block: "nearest" });
   }
 
   take(answer) {
@@ -292,7 +294,8 @@ export class Setting {
     byId("setting-unproved").hidden = true;
     byId("setting-proof").replaceChildren(element("p", { class: "asked" }, answer.asked), ...answer.lines.map(({ parts }) =>
       element("p", { class: "proved" }, ...parts.map(([text, look]) => (look === "plain" ? text : element("strong", { class: look }, text))))));
-    byId("setting-proof").focus();
+    const { top } = byId("setting-proof").getBoundingClientRect();
+    byId("setting-proof").focus({ preventScroll: top < innerHeight - SEEN }); // nothing is moved away from the pointer
   }
 
   async insert() {
