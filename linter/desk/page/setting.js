@@ -33,8 +33,14 @@ export class Setting {
     byId("setting-insert").addEventListener("click", () => this.insert());
     byId("setting-from").addEventListener("click", () => this.fromText(DIAGRAM));
     byId("setting-shown").addEventListener("click", () => this.fromText(({ fen }) => [fen, ""]));
-    byId("setting-clear").addEventListener("click", () => this.become(EMPTY));
-    byId("setting-undo").addEventListener("click", () => this.undo());
+    byId("setting-clear").addEventListener("click", () => {
+      this.become(EMPTY);
+      byId("setting-undo").focus(); // its own button is disabled now
+    });
+    byId("setting-undo").addEventListener("click", () => {
+      this.undo();
+      if (!this.past.length) this.squares.get(this.here).focus();
+    });
     byId("setting-turn").addEventListener("change", () => this.changed());
     byId("setting").addEventListener("keydown", (event) => this.undone(event));
     // Wherever a file is dropped, the browser would leave the page for it, and the editor write a picture as words.
