@@ -29,7 +29,8 @@ def named(case: Case, node: Node, right: Sequence[chess.Move], verb: str, many: 
     """Return "; 2.Rh1 mates" for the right moves of a position, with the verb for one or for many; "" for none."""
     if not right:
         return ""
-    return f"; {case.say_all(node, right, most=3)} {verb if len(right) == 1 else many}"
+    told = [move for move in node.board.legal_moves if move in right]  # in one order, whoever proved them
+    return f"; {case.say_all(node, told, most=3)} {verb if len(told) == 1 else many}"
 
 
 def put_right(case: Case, mention: Mention, right: Sequence[chess.Move]) -> tuple[Edit, ...]:
