@@ -24,7 +24,8 @@ from .test_pdf import shown
 
 NOW = datetime(2026, 1, 2, 3, 4, 5, tzinfo=UTC)
 HEAD = ("No. 7: The waiting king", "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1", "White to play and mate in two. (3+2)")
-PLAY = ("Key: 1.", "K", "fg2! zugzwang. 1...Kh4 2.Re4+, 1...h4 2.Re", "4#")
+# The wrong mate is printed in a form of its own, for which no repair is sure.
+PLAY = ("Key: 1.", "K", "fg2! zugzwang. 1...Kh4 2.Re4+, 1...h4 2.Re5-e", "4#")
 
 
 def in_docx(*runs: str) -> bytes:
