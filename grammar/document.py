@@ -96,10 +96,14 @@ class Diagram(Struct, frozen=True):
 
 
 class Beside(Struct, frozen=True):
-    """A board that shares its lines with other text: the position, shown at its label or a rank, and all it takes."""
+    """A position that shares its lines with other text: shown at its label or a line of it, and all it takes.
+
+    `own` is what stands above and below it in a column of its own.
+    """
 
     diagram: Diagram
     lines: tuple[Span, ...]
+    own: tuple[Span, ...] = ()
 
 
 def without_boards(text: str, beside: "Sequence[Beside]") -> str:

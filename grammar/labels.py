@@ -127,6 +127,10 @@ class Labels:
         self.numbers = numbers
         self.order = order
 
+    def opened(self, text: str, span: Span) -> int | None:
+        """Return the position whose letter stands at the start of a stretch of text."""
+        return self.labels.get(_said(span.of(text)[:_OPENING]).opens)
+
     def named(self, text: str, span: Span) -> int | None:
         """Return the position that a stretch of text begins to speak of, None where it does not say."""
         said = _said(span.of(text))

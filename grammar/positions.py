@@ -6,6 +6,7 @@ from functools import lru_cache
 from msgspec.structs import replace
 
 from .boards import find_boards
+from .broken_fens import find_broken
 from .document import Diagram, Document
 from .fens import find_fens
 from .men import find_lists, find_tables
@@ -33,7 +34,13 @@ def _printed(text: str, masked: str) -> tuple[Diagram, ...]:
 def _found(document: Document) -> list[Diagram]:
     found = sorted([*(each.diagram for each in document.beside), *document.gleaned], key=lambda diagram: diagram.span)
     masked = unquoted(document.masked)
-    for diagrams in (find_fens(masked), find_boards(masked), find_tables(document), find_lists(masked)):
+    for diagrams in (
+        find_broken(masked),
+        find_fens(masked),
+        find_boards(masked),
+        find_tables(document),
+        find_lists(masked),
+    ):
         for diagram in diagrams:
             place = bisect_left(found, diagram.span, key=lambda other: other.span)
             beside = found[max(0, place - 1) : place + 1]

@@ -13,11 +13,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Literal
 
-from keyproof.grammar.document import Block, Document, PuzzleText, without_boards
+from keyproof.grammar.document import Beside, Block, Document, PuzzleText, without_boards
 from keyproof.grammar.letters import as_notation
 from keyproof.grammar.page_columns import boards_beside
 from keyproof.grammar.spans import Lines
 from keyproof.grammar.talks import with_puzzles
+from keyproof.grammar.text_columns import columns_of_positions
 from keyproof.rules.case.sic import without_marks
 from msgspec.structs import replace
 
@@ -184,6 +185,13 @@ def likely_kind(text: str) -> Kind:
     return "markdown" if _MARKDOWN.search(text) else "text"
 
 
+def _beside(text: str) -> tuple[Beside, ...]:
+    """Return the positions of a text that share their lines with others or with other words."""
+    columns = columns_of_positions(text)
+    boards = boards_beside(without_boards(text, columns))
+    return tuple(sorted((*columns, *boards), key=lambda each: each.diagram.span))
+
+
 def document_from_text(path: str, text: str, kind: Kind) -> Document:
     """Make a document of text at hand, such as the buffer of an editor. Raises Unreadable for control characters."""
     strange = _CONTROL.search(text)
@@ -196,7 +204,7 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
         masked, puzzles = of_puzzles(text)
         return Document(path, text, masked, (), tuple(puzzles))
     of_blocks: Reader = module.read
-    beside = boards_beside(text) if kind == "text" else ()
+    beside = _beside(text) if kind == "text" else ()
     masked, blocks = of_blocks(without_boards(text, beside))
     masked = without_marks(as_notation(masked))
     document = Document(path, text, masked, tuple(blocks), beside=beside)

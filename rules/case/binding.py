@@ -23,19 +23,28 @@ from keyproof.grammar.words import SPOKEN_SQUARE
 from msgspec.structs import replace
 
 from ..reading.reading import Reading, State
+from .apart import Apart, set_apart
 from .case import Case
 from .games import game_scores, without_games
 from .gleaned import gleaned
 from .naming import Naming
 from .pricing import NOT_READ, Make, Pricing
-from .side_tables import set_apart
 from .told import settled
 from .units import Unit, around, asks, cut, joined, on_the_line_of, told_alone
 
 # What a way to deal out the text costs, besides its prices. Small numbers, weighed against each other.
 NO_DIAGRAM = 20  # a text with moves left without a diagram: two moves must fail before that is the likelier
 OTHER_NAME = 32  # the number or title over the text names another puzzle
-SWITCH = {"line": 16, "block": 8, "heading": 0, "diagram": 0, "divider": 0}  # of the diagram, by what stands between
+MENTIONED = 8  # the text names another puzzle on its way
+SWITCH = {
+    "line": 16,
+    "mention": 2,
+    "block": 8,
+    "heading": 0,
+    "diagram": 0,
+    "table": 4,
+    "divider": 0,
+}  # of the diagram, by what stands between
 FARTHER = 4  # a diagram that is not the next one above or below
 NOT_BY_LAYOUT = 4  # the layout gives the text to another
 GAIN = 3  # how much cheaper another way must be than the layout's
@@ -57,18 +66,19 @@ def bound(document: Document, sections: Sections, make: Make) -> Sections:
     if document.puzzles is not None:
         return sections
     document, sections = gleaned(document, sections, make)
-    apart = set_apart(document, settled(without_games(document, sections), make))
-    return apart.given_back(_dealt(document, apart.sections, make))
+    apart = set_apart(document, settled(without_games(document, sections), make), make)
+    return apart.given_back(_dealt(document, apart, make))
 
 
-def _dealt(document: Document, sections: Sections, make: Make) -> Sections:
+def _dealt(document: Document, apart: Apart, make: Make) -> Sections:
+    sections = apart.sections
     named = _names_others(document, sections)
     if not named and not _in_question(document.masked, sections):
         return with_orders(document, sections)
     cases = [make(puzzle) for puzzle in sections.puzzles]
     doubted = named | _doubted(cases, sections, document)
     if doubted:
-        sections = _Dealing(document, sections, cases, make, _with_neighbours(cases, doubted)).sections()
+        sections = _Dealing(document, apart, cases, make, _with_neighbours(cases, doubted)).sections()
     return with_orders(document, sections)
 
 
@@ -84,8 +94,14 @@ def _names_others(document: Document, sections: Sections) -> set[int]:
     shown.sort(key=lambda index: sections.puzzles[index].diagrams[0].span.start)
     owned = [(span, index) for index in shown for span in sections.puzzles[index].prose]
     loose = [(span, None) for span in _unbound(document.masked, sections)]
-    texts = [(part, owner) for span, owner in (*owned, *loose) for part in cut(document.masked, span)]
-    return _naming(document, sections, shown).elsewhere(sorted(texts, key=lambda text: text[0]))
+    names = _naming(document, sections, shown)
+    texts = [
+        (part, owner)
+        for span, owner in sorted([*owned, *loose], key=lambda text: text[0])
+        for unit in cut(document.masked, span)
+        for part in names.parts(unit)
+    ]
+    return names.elsewhere(texts)
 
 
 def _in_question(masked: str, sections: Sections) -> bool:
@@ -165,9 +181,8 @@ def _strays(case: Case) -> bool:
 class _Dealing:
     """Deals out the text of a file. Of puzzles that are not among the `doubted` ones the text stays there."""
 
-    def __init__(
-        self, document: Document, sections: Sections, cases: Sequence[Case], make: Make, doubted: set[int]
-    ) -> None:
+    def __init__(self, document: Document, apart: Apart, cases: Sequence[Case], make: Make, doubted: set[int]) -> None:
+        sections = apart.sections
         self.document = document
         self.masked = document.masked
         self.layout = sections
@@ -187,11 +202,11 @@ class _Dealing:
         self.names = _naming(document, sections, self.open)
         self.shared: list[Span] = []  # orders for several positions
         self.pricing = Pricing(document.masked, cases, make)
-        self.units = self._units()
+        self.units = self._units(apart.tables)
 
     # -- the units
 
-    def _units(self) -> list[Unit]:
+    def _units(self, tables: Sequence[Span]) -> list[Unit]:
         owned = [(span, index) for index in self.open for span in self.cases[index].puzzle.prose]
         loose = [(span, None) for span in _unbound(self.masked, self.layout)]
         found = []
@@ -200,12 +215,13 @@ class _Dealing:
                 if asks_of_several(part.of(self.masked)):
                     self.shared.append(part)
                 else:
-                    found.append(Unit(part, owner))
+                    found += self._parted(part, owner)
         of_puzzles = sorted(span for puzzle in self.layout.puzzles for span in puzzle.headings)
         headings = [*of_puzzles, *self.layout.headings]
         marks = sorted(
             [(span.start, "heading", span) for span in headings]
             + [(d.span.start, "diagram", d.span) for index in self.open for d in self.cases[index].puzzle.diagrams]
+            + [(span.start, "table", span) for span in tables]
         )
         name: int | None = None
         passed = iter(marks)
@@ -218,10 +234,14 @@ class _Dealing:
                 unit.before = mark[1]
                 beside = mark[1] == "diagram" and on_the_line_of(self.masked, mark[2].end, unit.span)
                 shown = self.places_of.get(mark[2].start) if beside else None
-                if mark[1] == "heading":
+                if mark[1] == "table":
+                    name = None
+                elif mark[1] == "heading":
                     name = self.names.of_heading(mark[2].of(self.masked))
                 mark = next(passed, None)
             own = self.names.of_text(unit.span, None if headings else name)
+            if own is None and unit.opens:
+                own = unit.mentioned
             number = self._only_number(unit.span)
             if own is not None:
                 name, unit.before = own, "heading"
@@ -232,7 +252,16 @@ class _Dealing:
             elif unit.before == "diagram" and not headings:
                 name = None
             unit.name = name if shown is None else shown  # a row of a table speaks of the position in it
+            if own is None and unit.mentioned is not None:
+                unit.name, unit.before = None, "mention"
         return told_alone(found)
+
+    def _parted(self, span: Span, owner: int | None) -> list[Unit]:
+        """Return a stretch whole, or where its lines or sentences name other puzzles than its own, by these."""
+        parts = list(self.names.parts(span))
+        if len(parts) < 2 and not any(part.named not in (None, owner) for part in parts):
+            return [Unit(span, owner)]
+        return [Unit(part.span, owner, opens=part.opens, mentioned=part.named) for part in parts]
 
     def _only_number(self, span: Span) -> int | None:
         """Return the number of a line that is only a label, and that the layout has not taken for one."""
@@ -282,8 +311,10 @@ class _Dealing:
         cost, plays = self.pricing.of(unit.span, index)
         unit.plays |= plays
         cost += OTHER_NAME * (unit.name is not None and unit.name != index)
+        cost += MENTIONED * (unit.mentioned is not None and unit.mentioned != index)
         unit.costs[index] = min(cost, _MOST_COST)
-        unit.entry[index] = FARTHER * (not near) + NOT_BY_LAYOUT * (index != unit.owner)
+        if index != unit.mentioned:
+            unit.entry[index] = FARTHER * (not near) + NOT_BY_LAYOUT * (index != unit.owner)
 
     # -- the cheapest way
 

@@ -1,74 +1,131 @@
-"""Tables with a column for each puzzle: "| | board A | board B |" over rows of keys, mates and tries.
+"""Tables that speak of several puzzles: with a column for each, or a row.
 
-Text is dealt out line by line, so what such a table says of several puzzles on one line is set apart beforehand.
+    | desk | A       | B       | remarks                  |        | puzzle | key    | mates              |
+    | 1    | 1.Ra6   | 1.Qc3   | B: 1.Qc3+ is met by Kd7  |        | 1      | 1.Qf6  | 1...Kh5 2.Qh4#     |
+
+A column is that of the puzzle that its head names, or of the position that stands in it. Whether the first cells
+of rows name puzzles, and not moves or solvers, is decided by what can be played.
 """
 
 import itertools
 import re
-from bisect import bisect_left
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
-from keyproof.grammar.document import Document, PuzzleText
+from keyproof.grammar.document import Document
 from keyproof.grammar.sections import Sections
 from keyproof.grammar.spans import Span, lines_of
-from msgspec import Struct
-from msgspec.structs import replace
+from msgspec import Struct, field
 
 from .naming import Naming
+from .pricing import Pricing
 
 _RULE = re.compile(r"[\s|:+=_–-]+")
-_NAME = re.compile(r"\W*(?:[^\W\d_]{2,}\.?\s+)?#?(?P<name>\d{1,4}[a-h]?|[A-H]|[a-h]|[IVX]{1,5})\W*")
+_NAME = re.compile(r"\W*(?:[^\W\d_]{2,}\.?\s+|[A-Z]\.?\s?)?#?(?P<name>\d{1,4}[a-h]?|[A-H]|[a-h]|[IVX]{1,5})\W*")
 _ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7, "VIII": 8, "IX": 9, "X": 10}
+_SAYS = re.compile(r"[^\W\d_]|0-0")  # marks say nothing of the play
+_MOST_TRIED = 60  # cells of a table by which it is decided whether it speaks of the puzzles that it names
+
+Row = list[Span]
 
 
-class Apart(Struct, frozen=True):
-    """What tables say of each puzzle, by where its position stands, and the sections without them."""
+class SortedOut(Struct):
+    """The cells of a table that belong to one puzzle, with its index, and those that may speak of any.
 
-    cells: Mapping[Span, tuple[Span, ...]]
-    sections: Sections
+    These with what the cells of their row say of which puzzle.
+    """
 
-    def given_back(self, sections: Sections) -> Sections:
-        """Return sections with the cells of the tables among the prose of their puzzles."""
-        if not self.cells:
-            return sections
-        return replace(sections, puzzles=tuple(map(self._with_cells, sections.puzzles)))
-
-    def _with_cells(self, puzzle: PuzzleText) -> PuzzleText:
-        own = [span for diagram in puzzle.diagrams for span in self.cells.get(diagram.span, ())]
-        return replace(puzzle, prose=tuple(sorted({*puzzle.prose, *own}))) if own else puzzle
+    cells: list[tuple[int, Span]] = field(default_factory=list)
+    remarks: list[tuple[Span, dict[str, int]]] = field(default_factory=list)
 
 
-def set_apart(document: Document, sections: Sections) -> Apart:
-    """Take out of the prose of a file the tables that have a column for each of several puzzles."""
-    shown = [index for index, puzzle in enumerate(sections.puzzles) if puzzle.diagrams and not puzzle.label]
-    tables = list(_tables(document.text)) if len(shown) > 1 else []
-    if not tables:
-        return Apart({}, sections)
-    shown.sort(key=lambda index: sections.puzzles[index].diagrams[0].span.start)
-    names = Naming(document, [(index, sections.puzzles[index]) for index in shown])
-    cells: dict[Span, list[Span]] = {}
-    gone: list[Span] = []
-    for rows in tables:
-        named = _columns(document, rows[0], names)
-        if named is None:
-            continue
-        for row in rows[1:]:
-            if len(row) != len(rows[0]):
+class Tables:
+    """The tables of a file, each as rows of cells without the lines that are drawn."""
+
+    def __init__(self, document: Document, sections: Sections, shown: Sequence[int]) -> None:
+        self.document = document
+        self.masked = document.masked
+        self.places = {diagram.span.start: index for index in shown for diagram in sections.puzzles[index].diagrams}
+        self.found = list(_tables(document.text))
+
+    def sorted_out(self, rows: list[Row], open_to: Sequence[int], names: Naming, pricing: Pricing) -> SortedOut | None:
+        """Return the cells of a table by the puzzles they speak of, None where the table says nothing of that.
+
+        `open_to` are the puzzles from whose positions can be played.
+        """
+        columns = self._columns(rows, names)
+        found = self._by_column(rows, columns) if columns else self._by_row(rows, names)
+        sure = columns and len(columns) == len(rows[0]) - 1
+        return found if found and (sure or self._played(found, open_to, pricing, alike=bool(columns))) else None
+
+    def whole(self, rows: Sequence[Row]) -> Span:
+        """Return the lines of a table, with the bars around it."""
+        lines = lines_of(self.document.text)
+        first, last = (lines.place(each.start)[0] for each in (rows[0][0], rows[-1][-1]))
+        return lines.line_span(first).to(lines.line_span(last))
+
+    def _shown(self, cell: Span) -> int | None:
+        """Return the puzzle whose position stands in a cell."""
+        return next((index for place, index in self.places.items() if cell.start <= place < cell.end), None)
+
+    def _columns(self, rows: Sequence[Row], names: Naming) -> dict[int, int]:
+        """Return the puzzles of columns, by their places in a row; none where fewer than two have one."""
+        for row in rows:
+            shown = {place: index for place, cell in enumerate(row) if (index := self._shown(cell)) is not None}
+            if len(set(shown.values())) > 1:
+                return shown
+        named = {
+            place: index
+            for place, cell in enumerate(rows[0])
+            if (index := _puzzle(cell.of(self.document.text), names)) is not None
+        }
+        return named if len(set(named.values())) == len(named) > 1 else {}
+
+    def _by_column(self, rows: Sequence[Row], columns: dict[int, int]) -> SortedOut:
+        found = SortedOut()
+        said: dict[str, int] = {}
+        for row in rows[1:] if self._shown(rows[0][0]) is None else rows:
+            if len(row) != len(rows[0]) or any(self._shown(cell) is not None for cell in row):
                 continue
-            for index, cell in zip(named, row[-len(named) :], strict=True):
-                if (words := _inked(document.masked, cell)) is not None:
-                    cells.setdefault(sections.puzzles[index].diagrams[0].span, []).append(words)
-        gone.append(rows[0][0].to(rows[-1][-1]))
-    if not gone:
-        return Apart({}, sections)
-    puzzles = tuple(replace(each, prose=_less(each.prose, gone, document.masked)) for each in sections.puzzles)
-    rest = replace(sections, puzzles=puzzles, loose=_less(sections.loose, gone, document.masked))
-    return Apart({place: tuple(spans) for place, spans in cells.items()}, rest)
+            cells = {place: words for place, cell in enumerate(row) if (words := self._words(cell)) is not None}
+            own = [(columns[place], cell) for place, cell in cells.items() if place in columns]
+            if own or row[0].of(self.masked).strip():  # else the remarks of the row above go on
+                said = {cell.of(self.masked): index for index, cell in own}
+            found.cells += own
+            found.remarks += [(cell, said) for place, cell in cells.items() if place > 0 and place not in columns]
+        return found
+
+    def _words(self, cell: Span) -> Span | None:
+        words = inked(self.masked, cell)
+        return words if words is not None and _SAYS.search(words.of(self.masked)) else None
+
+    def _by_row(self, rows: Sequence[Row], names: Naming) -> SortedOut | None:
+        """Return the rows whose first cell names a puzzle, each with those below it that have none there."""
+        found = SortedOut()
+        current: int | None = None
+        for row in rows:
+            if any(self._shown(cell) is not None for cell in row):
+                return None  # the layout knows what stands on the line of a position
+            if row[0].of(self.masked).strip():
+                current = _puzzle(row[0].of(self.document.text), names)
+            rest = inked(self.masked, row[1].to(row[-1])) if len(row) > 1 else None
+            if current is not None and rest is not None:
+                found.cells.append((current, rest))
+        return found if len({index for index, _ in found.cells}) > 1 else None
+
+    def _played(self, found: SortedOut, open_to: Sequence[int], pricing: Pricing, *, alike: bool) -> bool:
+        """Tell whether cells can be played where they are, better than all of them on the same position.
+
+        Or as well, where `alike` is enough.
+        """
+        tried = [(index, cell) for index, cell in found.cells if index in open_to][:_MOST_TRIED]
+        own = sum(pricing.of(cell, index)[0] for index, cell in tried)
+        same = min((sum(pricing.of(cell, index)[0] for _, cell in tried) for index in open_to), default=own)
+        return own <= same if alike else own < same
 
 
-def _tables(text: str) -> Iterator[list[list[Span]]]:
+def _tables(text: str) -> Iterator[list[Row]]:
     """Yield the tables of a text, each as rows of cells, without the lines that are drawn."""
-    rows: list[list[Span]] = []
+    rows: list[Row] = []
     for line in lines_of(text).spans:
         bars = [line.start + at for at, sign in enumerate(line.of(text)) if sign == "|"] if "|" in line.of(text) else []
         if len(bars) < 2:
@@ -81,18 +138,11 @@ def _tables(text: str) -> Iterator[list[list[Span]]]:
         yield rows
 
 
-def _row(text: str, line: Span, bars: list[int]) -> list[Span]:
+def _row(text: str, line: Span, bars: list[int]) -> Row:
     edges = [line.start - 1, *bars, line.end]
     cells = [Span(before + 1, after) for before, after in itertools.pairwise(edges)]
-    outer = [cell for cell in (cells[0], cells[-1]) if not cell.of(text).strip()]
-    return [cell for cell in cells if cell not in outer]
-
-
-def _columns(document: Document, head: Sequence[Span], names: Naming) -> list[int] | None:
-    """Return the puzzles that the columns of a table name, but for the first column, or None."""
-    named = [_puzzle(cell.of(document.text), names) for cell in head[1:]]
-    found = [index for index in named if index is not None]
-    return found if len(found) == len(named) > 1 and len(set(found)) == len(found) else None
+    framed = line.of(text).strip()
+    return cells[framed.startswith("|") : len(cells) - framed.endswith("|")]
 
 
 def _puzzle(words: str, names: Naming) -> int | None:
@@ -106,25 +156,10 @@ def _puzzle(words: str, names: Naming) -> int | None:
     return None if number is None else names.by_name.get(number)
 
 
-def _inked(masked: str, cell: Span) -> Span | None:
+def inked(masked: str, cell: Span) -> Span | None:
+    """Return a stretch without the blanks around it, None if there is nothing else."""
     words = cell.of(masked)
     if not words.strip():
         return None
     start = cell.start + len(words) - len(words.lstrip())
     return Span(start, start + len(words.strip()))
-
-
-def _less(spans: Sequence[Span], gone: Sequence[Span], masked: str) -> tuple[Span, ...]:
-    """Return stretches of text without those that are gone, which stand in order."""
-    starts = [each.start for each in gone]
-    found: list[Span] = []
-    for span in spans:
-        place = span.start
-        for each in gone[max(0, bisect_left(starts, span.start) - 1) :]:
-            if each.start >= span.end:
-                break
-            if each.end > place:
-                found.append(Span(place, max(place, each.start)))
-                place = max(place, each.end)
-        found.append(Span(min(place, span.end), span.end))
-    return tuple(kept for each in found if (kept := _inked(masked, each)) is not None)

@@ -28,6 +28,8 @@ class Unit(Struct):
     before: str = "line"
     above: Span | None = None  # the heading right over it
     name: int | None = None  # the puzzle that a number or title over it names
+    mentioned: int | None = None  # the puzzle that it names on its way
+    opens: bool = False  # with that name
     plays: bool = False
     alone: bool = False  # no other line of its block stands beside it
     costs: dict[int | None, int] = field(default_factory=dict)
