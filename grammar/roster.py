@@ -135,11 +135,12 @@ def _name() -> re.Pattern[str]:
     mark = r"(?:[ \t\u00a0]?(?:[:(=]|--|[–—])[ \t]?|-(?=[a-h][1-8](?!\w))|[ \t\u00a0]?)"
     return re.compile(
         rf"(?P<word>(?i:{names}))\b\.?(?:[,\s]\s*{_ALONE}\b,?)?(?:\s*[:(=]\s*|\s*(?:--|[–—])\s*|\s+){_PLACED}?"
-        rf"|(?P<pawns>[Pp]{{2}}|[Pp]['’]?s)\.?{mark}{_PLACED}?{_AHEAD}"
-        rf"|(?P<letter>{ANY_LETTER})(?P<plural>['’]?s)?\.?{mark}{_PLACED}?{_AHEAD}"
+        rf"|(?P<pawns>[Pp]{{2}}|[Pp]\.?['’]?s)\.?{mark}{_PLACED}?{_AHEAD}"
+        rf"|(?P<letter>{ANY_LETTER})(?P<plural>\.?['’]?s)?\.?{mark}{_PLACED}?{_AHEAD}"
         rf"|(?P<sign>[{''.join(FIGURINES)}])[\ufe0e\ufe0f]?\s?"
         r"|(?P<strange>[A-Z])(?=[a-h][1-8](?!\w))"
         r"|(?P<small>[a-z])(?=[a-h][1-8](?!\w))"
+        r"|(?P<pawn>p)\.?[ \t](?=[a-h][1-8](?!\w))"
     )
 
 
@@ -162,7 +163,7 @@ def roster(text: str, place: int) -> Roster:
     opened = False
     while True:
         place = _behind_remark(text, skip(text, found.end)) if found.entries else skip(text, found.end)
-        if found.entries and (_next_side(text, place) or _SENTENCE.search(text, found.end, place + 4)):
+        if found.entries and (_next_side(text, place, old=found.entries[-1].old) or _SENTENCE.search(text, found.end, place + 4)):
             break
         named = _named(text, place, old=bool(found.entries) and found.entries[-1].old)
         entry = _entry(text, place, named, len(found.entries))
@@ -202,9 +203,12 @@ def _behind_remark(text: str, place: int) -> int:
     return after if named.printed is not None and _SQUARE.match(text, named.after) else place
 
 
-def _next_side(text: str, place: int) -> bool:
+def _next_side(text: str, place: int, *, old: bool) -> bool:
+    """Tell whether the men of a side begin here; "B. Q. Kt. 4" among squares told by files is a bishop."""
     match = heading().match(text, place)
-    return match is not None and _named(text, skip(text, match.end())).printed is not None
+    if match is None or (named := _named(text, skip(text, match.end())).printed) is None:
+        return False
+    return match["side"] is not None or not old or named.upper().startswith("K")
 
 
 def _named(text: str, place: int, *, old: bool = False) -> _Named:
@@ -216,7 +220,7 @@ def _named(text: str, place: int, *, old: bool = False) -> _Named:
             printed = (
                 PAWNS if named["pawns"] else next(filter(None, map(named.group, ("word", "letter", "sign"))), None)
             )
-            printed = printed or named["strange"] or named["small"]
+            printed = printed or named["strange"] or named["small"] or named["pawn"]
             several = bool(named["pawns"] or named["plural"] or named["word"])
             number = Span(*lead.span("number")) if lead and lead["number"] and start == lead.end() else None
             opens = named[0].rstrip().endswith("(")
