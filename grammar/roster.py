@@ -163,9 +163,10 @@ def roster(text: str, place: int) -> Roster:
     opened = False
     while True:
         place = _behind_remark(text, skip(text, found.end)) if found.entries else skip(text, found.end)
-        if found.entries and (_next_side(text, place, old=found.entries[-1].old) or _SENTENCE.search(text, found.end, place + 4)):
+        old = bool(found.entries) and found.entries[-1].old
+        if found.entries and (_next_side(text, place, old=old) or _SENTENCE.search(text, found.end, place + 4)):
             break
-        named = _named(text, place, old=bool(found.entries) and found.entries[-1].old)
+        named = _named(text, place, old=old)
         entry = _entry(text, place, named, len(found.entries))
         if entry is None:
             left = left_over(text, found.end) if found.entries else None

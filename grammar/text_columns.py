@@ -15,6 +15,7 @@ from itertools import pairwise
 from msgspec import Struct
 from msgspec.structs import replace
 
+from .boards import find_boards
 from .broken_fens import broken
 from .document import Beside, Diagram
 from .fens import find_fens
@@ -99,12 +100,25 @@ def _read(text: str, lines: Sequence[Span], gutters: Sequence[Blank]) -> tuple[l
         [_inked(text, Span(min(line.start + start, line.end), min(line.start + after, line.end))) for line in lines]
         for start, after in zip(edges, [*edges[1:], _FARTHEST], strict=True)
     ]
-    columns = [(column, shown) for column in parts if (shown := list(_positions(text, column)))]
-    if len(columns) < 2:
+    read = [list(_positions(text, column)) for column in parts]
+    if sum(map(bool, read)) < 2:
         return [], 1
+    columns = [(column, shown) for column, shown in zip(_with_heads(parts, read), read, strict=True) if shown]
     several = [row for row in range(len(lines)) if sum(column[row] is not None for column in parts) > 1]
     end = max(*several, *(shown[-1].last for _, shown in columns)) + 1
-    return [each for column, shown in columns for each in _with_own(text, column[:end], shown)], end
+    found = [each for column, shown in columns for each in _with_own(text, column[:end], shown)]
+    drawn = all(each.diagram.kind == "board" and not each.own for each in found)  # these are read as drawings
+    return ([], 1) if drawn else (found, end)
+
+
+def _with_heads(parts: list[list[Span | None]], read: Sequence[Sequence[_Shown]]) -> list[list[Span | None]]:
+    """Give what stands over no position, as a number set between two, to the column on its left."""
+    first = min(shown[0].first for shown in read if shown)
+    for place in range(1, len(parts)):
+        if read[place] or not read[place - 1] or any(parts[place][first:]):
+            continue
+        parts[place - 1] = [own or over for own, over in zip(parts[place - 1], parts[place], strict=True)]
+    return parts
 
 
 def _inked(text: str, span: Span) -> Span | None:
@@ -132,7 +146,7 @@ def _position(text: str, column: Sequence[Span | None], row: int) -> _Shown | No
     for part in below:
         said = said.then(text, part, "\n" if said.text else "")
     first = len(below[0].of(text))
-    for diagrams in (find_fens(said.text), find_lists(said.text)):
+    for diagrams in (find_fens(said.text), find_boards(said.text), find_lists(said.text)):
         diagram = next(iter(diagrams), None)
         if diagram is not None and not diagram.faults and diagram.span.start < first:
             return _shown(diagram, said, below, row)

@@ -73,10 +73,12 @@ def unnumbered(title: str) -> str:
     return re.sub(rf"^\W*(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?{PARTED}\d+\W*", "", title, flags=re.I) or title
 
 
-_BEFORE_POSITION = re.compile(r"(?:fen|position|diagram|stellung|positions)?[\s:;,.=|*_`\[(–—-]*$", re.I)
+_BEFORE_POSITION = re.compile(
+    r"(?:fen|position|diagram|stellung|positions|\b(?:is|was|ran|reads))?[\s:;,.=|*_`\[(–—-]*$", re.I
+)
 _ABOUT = rf"(?:to|ad|zu[mr]?|bei|for|pour|au|al|sul?|sobre|bij|till|do|к|на)\s+(?:{NOUN}\s*)?#?(?=\d{{1,4}}\s*[:.)–—])"
 _NUMBER_FIRST = re.compile(
-    rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+{TO})?\s*:?\s+|{_ABOUT})*(?:#|[QA](?=\d+[.:)\s]))?"
+    rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+{TO})?\s*:?\s+|{_ABOUT})*(?:#|(?-i:[QAPTNS])(?=\d+(?:[.:)]|\s)))?"
     rf"{PARTED}(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))",
     re.I,
 )

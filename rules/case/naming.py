@@ -8,6 +8,7 @@ from itertools import pairwise
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.labels import Labels, labels_of, names_any
 from keyproof.grammar.mentions import Mention, mentions
+from keyproof.grammar.mentions import Mention, mentions, several
 from keyproof.grammar.spans import Span
 from keyproof.grammar.titles import names_of, number_first, numbers_of, plain, printed_number, tag
 from keyproof.grammar.traces import NUMBERED_MOVE
@@ -68,6 +69,8 @@ class Naming:
         The number of an earlier issue may open it, "11. Bd2. The threat is ...", a letter, or words of a speaker.
         """
         label = number_first(self.masked, *span)
+        if label is not None and several(self.masked, label.end()):
+            return None
         if label is not None and sum(map(str.isalnum, label[0])) <= _FARTHEST:  # ruled lines may stand before it
             puzzle = self._numbered(label)
             if puzzle is not None and not (NUMBERED_MOVE.match(self.masked, label.start(1)) and int(label[1]) < 10):
@@ -109,6 +112,8 @@ class Naming:
     def _mentioned(self, mention: Mention) -> int | None:
         if mention.label:
             return self.labels.labels.get(mention.label)
+        if mention.place >= 0:
+            return self.labels.order[mention.place] if mention.place < len(self.labels.order) else None
         return next((self.by_name[each] for each in mention.numbers if each in self.by_name), None)
 
     def _said(self, span: Span) -> int | None:

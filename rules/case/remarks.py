@@ -26,12 +26,12 @@ def dealt_by_play(
 
     `said` are words beside it that belong to one puzzle: who repeats them speaks of that one.
     """
-    clauses = list(_clauses(masked, remark))
-    if not any(PRINTED_MOVE.search(masked, *clause) for clause in clauses) or not open_to:
+    parts = list(clauses(masked, remark))
+    if not any(PRINTED_MOVE.search(masked, *clause) for clause in parts) or not open_to:
         return []
     costs = dict.fromkeys(open_to, 0)
     trail: list[dict[int, int]] = []
-    for clause in clauses:
+    for clause in parts:
         named = names.of_text(clause, None)
         if named is None:
             named = next((index for words, index in said.items() if _repeats(clause.of(masked), words)), None)
@@ -48,15 +48,15 @@ def dealt_by_play(
     for back in reversed(trail):
         owners.append(index)
         index = back[index]
-    return _together(list(zip(reversed(owners), clauses, strict=True)))
+    return _together(list(zip(reversed(owners), parts, strict=True)))
 
 
 def _repeats(clause: str, words: str) -> bool:
     return re.search(rf"(?<!\w){re.escape(words)}(?!\w)", clause) is not None
 
 
-def _clauses(masked: str, remark: Span) -> Iterator[Span]:
-    """Yield the sentences of a remark, and their clauses where each of two has a move."""
+def clauses(masked: str, remark: Span) -> Iterator[Span]:
+    """Yield the sentences of a stretch, and their clauses where each of two has a move."""
     for sentence in _cut(masked, remark, _SENTENCE):
         place = sentence.start
         for clause in _cut(masked, sentence, _CLAUSE):

@@ -30,6 +30,7 @@ class Unit(Struct):
     name: int | None = None  # the puzzle that a number or title over it names
     mentioned: int | None = None  # the puzzle that it names on its way
     opens: bool = False  # with that name
+    after_mention: bool = False  # it goes on behind such a sentence
     plays: bool = False
     alone: bool = False  # no other line of its block stands beside it
     costs: dict[int | None, int] = field(default_factory=dict)
