@@ -29,7 +29,9 @@ _NARROWEST = 2  # blanks between two columns
 _FARTHEST = 1_000  # the column at which every line has ended
 Blank = tuple[int, int]
 """From which column of a page to which nothing stands."""
-_LABEL = re.compile(r"(?:[^\W\d]+\.?[ \t]*)?\d{1,4}[a-h]?[.):]?|[A-Ha-h][.):]?|[IVX]{1,5}[.):]?")
+_LABEL = re.compile(
+    r"(?:(?:[^\W\d]+\.?[ \t]*)?\d{1,4}[a-h]?|[A-Ha-h]|[IVX]{1,5})(?:[.):]?$|[.):](?=[ \t]))"
+)
 
 
 class _Shown(Struct):
@@ -168,21 +170,16 @@ def _shown(diagram: Diagram, said: Laid, parts: Sequence[Span], row: int) -> _Sh
 
 def _with_own(text: str, column: Sequence[Span | None], shown: Sequence[_Shown]) -> Iterator[Beside]:
     """Yield the positions of a column, each at its label, with what else stands in the column for it."""
-    starts = [
-        _lead(text, column, 0, shown[0].first),
-        *(_lead(text, column, one.last + 1, other.first) for one, other in pairwise(shown)),
-    ]
+    leads = [_lead(text, column, one.last + 1, other.first) for one, other in pairwise(shown)]
+    starts = [_lead(text, column, -1, shown[0].first), *leads]
     for each, start, end in zip(shown, starts, [*starts[1:], len(column)], strict=True):
         above = [part for part in column[start : each.first] if part is not None]
-        label = next((part for part in reversed(above) if _LABEL.fullmatch(part.of(text))), None)
-        below = [part for part in column[each.last + 1 : end] if part is not None]
-        taken = each.taken
-        beside = [
-            rest for part in column[each.first : each.last + 1] if part is not None for rest in _rest(text, part, taken)
-        ]
+        label = next((label for part in reversed(above) if (label := _label(text, part)) is not None), None)
         over = () if label is None else (label,)
+        parts = [part for part in column[start:end] if part is not None]
+        taken = each.taken
+        own = [rest for part in parts for rest in _rest(text, part, (*over, *taken))]
         diagram = each.said.told(each.diagram, label or taken[0])
-        own = [part for part in (*above, *beside, *below) if part != label]
         yield Beside(replace(diagram, heading=label), (*over, *taken), tuple(own))
 
 
@@ -196,18 +193,24 @@ def _rest(text: str, part: Span, taken: Sequence[Span]) -> Iterator[Span]:
 
 
 def _lead(text: str, column: Sequence[Span | None], start: int, first: int) -> int:
-    """Return from where on the parts of a column between two positions belong to the second."""
+    """Return from where on the parts of a column between two positions belong to the second.
+
+    `start` is the place behind the one before, -1 where there is none.
+    """
+    above = max(start, 0)
     lead = first
-    while lead > start and column[lead - 1] is not None:
+    while lead > above and column[lead - 1] is not None:
         lead -= 1
     if lead == start:  # nothing blank between them
-        labels = [row for row in range(start, first) if _is_label(text, column[row])]
+        labels = [row for row in range(start, first) if _label(text, column[row]) is not None]
         return labels[-1] if labels else first
     if lead == first:
-        above = max((row for row in range(start, first) if column[row] is not None), default=start)
-        return above if _is_label(text, column[above]) else first
+        nearest = max((row for row in range(above, first) if column[row] is not None), default=above)
+        return nearest if _label(text, column[nearest]) is not None else first
     return lead
 
 
-def _is_label(text: str, part: Span | None) -> bool:
-    return part is not None and _LABEL.fullmatch(part.of(text)) is not None
+def _label(text: str, part: Span | None) -> Span | None:
+    """Return the label that a part of a column is or begins with."""
+    found = _LABEL.match(part.of(text)) if part is not None else None
+    return None if part is None or found is None else Span(*found.span()).further_on(part.start)

@@ -54,8 +54,14 @@ def set_apart(document: Document, sections: Sections, make: Make) -> Apart:
     if not gone:
         return Apart({}, sections)
     gone.sort()
-    puzzles = tuple(replace(each, prose=_less(each.prose, gone, document.masked)) for each in sections.puzzles)
-    rest = replace(sections, puzzles=puzzles, loose=_less(sections.loose, gone, document.masked))
+
+    def less(spans: Sequence[Span]) -> tuple[Span, ...]:
+        return _less(spans, gone, document.masked)
+
+    puzzles = tuple(
+        replace(each, prose=less(each.prose), headings=less(each.headings)) for each in sections.puzzles
+    )
+    rest = Sections(puzzles, less(sections.loose), less(sections.headings))
     return Apart({place: tuple(spans) for place, spans in own.items()}, rest, tuple(tables))
 
 
