@@ -12,14 +12,13 @@ from collections.abc import Iterator
 import chess
 from keyproof.grammar.document import Diagram, PuzzleText
 from keyproof.grammar.fens import find_fens
-from keyproof.grammar.scan import read_span
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Marker, NotUnderstood, Statement, Turn
 from msgspec import Struct, field
 from msgspec.structs import replace
 
 from .further import Further, further, spread
-from .play import first_ply, language, moved, numbered, remark, unusable
+from .play import first_ply, language, moved, movetext, numbered, remark, unusable
 
 _TAG = re.compile(r'(?<![^\r\n])\[\s*(?P<name>\w+)\s*"(?P<value>(?:[^"\\\r\n]|\\[^\r\n])*)"\s*\]')
 _TOKEN = re.compile(
@@ -32,6 +31,7 @@ _TOKEN = re.compile(
     r"|(?P<pass>(?:\d+\s?\.+\s*)?(?<![\w-])(?:--|Z0)(?![\w-]))",
     re.M,
 )
+_TAG_BELOW = re.compile(r"[ \t]*(?:\r\n|\r|\n)[ \t]*\[\s*\w+\s*\"")
 _COMMAND = re.compile(r"\[%[^\]]*\]")  # "[%clk 0:01:00]": for programs, common practice, no source
 _GLYPHS = {"1": "!", "2": "?", "3": "!!", "4": "??", "5": "!?", "6": "?!"}  # section 10
 _NOT_PROSE = re.compile(r"FEN|SetUp|Result|.*Date|.*Time|.*Elo|.*Type|ECO|NIC|PlyCount|Round|Mode|TimeControl|Variant")
@@ -73,17 +73,20 @@ class _Reader:
     # -- the file in games
 
     def _games(self) -> Iterator[_Game]:
-        game = _Game()
+        game, over = _Game(), False
         place = 0
         while place < len(self.text):
             if tag := _TAG.match(self.text, place):
                 if game.play:
                     yield game
-                    game = _Game()
+                    game, over = _Game(), False
                 game.tags.setdefault(tag["name"], _Tag(Span(*tag.span()), Span(*tag.span("value"))))
                 game.end = place = tag.end()
                 continue
             token = _TOKEN.match(self.text, place)
+            if over and not self._closing(token, place):
+                yield game
+                game, over = _Game(), False
             if token is None:
                 place = self._stretch(game, place)
             else:
@@ -92,10 +95,18 @@ class _Reader:
                     continue
                 game.play.append(token)
                 game.end = place
-                if token["end"]:
-                    yield game
-                    game = _Game()
+                over |= token["end"] is not None
         yield game
+
+    def _closing(self, token: re.Match[str] | None, place: int) -> bool:
+        """Tell whether what stands behind the end of a game is a remark on it, or nothing.
+
+        A remark right above the tags of the next game is none.
+        """
+        if token is None:
+            following = _TOKEN.search(self.text, place)
+            return not self.text[place : following.start() if following else None].partition("[")[0].strip()
+        return _comment(token) is not None and _TAG_BELOW.match(self.text, token.end()) is None
 
     def _stretch(self, game: _Game, place: int) -> int:
         """Take what stands up to the next token; return where that is."""
@@ -207,7 +218,7 @@ class _Play:
                 yield held, len(lines) == 1
                 held = None
             if isinstance(token, Span):
-                for statement in read_span(self.masked, token, self.language):
+                for statement in movetext(self.masked, token, self.language):
                     if held is not None:
                         yield held, len(lines) == 1
                         held = None

@@ -6,12 +6,16 @@ from collections.abc import Iterable, Iterator
 from keyproof.grammar.document import Diagram, TextFault
 from keyproof.grammar.scan import language_of, read_span, tokens
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Break, MoveNumber, Statement, Turn
+from keyproof.grammar.statements import Aside, Break, MoveNumber, Statement, Turn
 from msgspec.structs import replace
 
 _HELP = re.compile(
     r"\bh[#=]\s?\d{1,2}(?P<sign>\.5|½)?|\bhelp-?(?:stale)?-?mates?\s+in\s+\S+(?P<words>\s+and\s+a\s+half)?", re.I
 )
+
+_PAWN = re.compile(r"[a-h][1-8]")
+_PAWNS = re.compile(rf"(?:{_PAWN.pattern}[\s!?+#]*)+")
+_NUMBER = "1. "  # behind which a square is a move; which one it is says its place in the line
 
 
 def first_ply(black_begins: bool, said: str) -> int:
@@ -35,6 +39,18 @@ def numbered(turn: Turn, ply: int) -> Turn:
     """Give a half-move the number that its place in the line means, at the printed number where there is one."""
     span = turn.number.span if turn.number is not None else Span(turn.span.start, turn.span.start)
     return replace(turn, number=MoveNumber(span, (ply + 1) // 2, ply % 2 == 0), placed=True)
+
+
+def movetext(text: str, span: Span, language: str) -> Iterator[Statement]:
+    """Yield the statements of a stretch of play, where a square alone is the move of a pawn: "{ a remark } d6"."""
+    for statement in read_span(text, span, language):
+        if not isinstance(statement, Aside) or _PAWNS.fullmatch(text, *statement.span) is None:
+            yield statement
+            continue
+        for square in _PAWN.finditer(text, *statement.span):
+            start = square.start() - len(_NUMBER)
+            told = text[:start] + _NUMBER + square[0]
+            yield from read_span(told, Span(start, len(told)), language)
 
 
 def remark(text: str, span: Span, language: str) -> Iterator[Statement]:
