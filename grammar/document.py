@@ -121,7 +121,8 @@ class PuzzleText(Struct, frozen=True):
     A twin has its `label` ("b") where that stands, in `label_span`, and in `twin_faults` why its
     position cannot be set up. `counts` are the places that state how many solutions there are.
     `play` is set where the kind of file has a notation of its own for lines of play: it returns
-    the statements and the language of their piece letters, else read from `prose`. `asked` is set
+    the statements and the language of their piece letters, else read from `prose`; `remarks` are the
+    words beside these lines. `asked` is set
     where the position stands in another file: the stipulation it has there, "" for none. `spoken`:
     the words are those of a speaker, who prints no full stops. `orders` are elsewhere in the file and ask
     something of this puzzle by its number ("11 and 12: mate in two").
@@ -140,6 +141,7 @@ class PuzzleText(Struct, frozen=True):
     asked: str | None = None
     spoken: bool = False
     orders: tuple[Span, ...] = ()
+    remarks: tuple[Span, ...] = ()
 
     @property
     def parts(self) -> tuple[Span, ...]:

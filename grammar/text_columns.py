@@ -29,9 +29,7 @@ _NARROWEST = 2  # blanks between two columns
 _FARTHEST = 1_000  # the column at which every line has ended
 Blank = tuple[int, int]
 """From which column of a page to which nothing stands."""
-_LABEL = re.compile(
-    r"(?:(?:[^\W\d]+\.?[ \t]*)?\d{1,4}[a-h]?|[A-Ha-h]|[IVX]{1,5})(?:[.):]?$|[.):](?=[ \t]))"
-)
+_LABEL = re.compile(r"(?:(?:[^\W\d]+\.?[ \t]*)?\d{1,4}[a-h]?|[A-Ha-h]|[IVX]{1,5})(?:[.):]?$|[.):](?=[ \t]))")
 
 
 class _Shown(Struct):

@@ -173,6 +173,7 @@ class _Play:
             prose=tuple(sorted(self.stretches + self.remarks)),
             headings=headings,
             play=self.read,
+            remarks=tuple(self.remarks),
         )
 
     def _title(self) -> str:

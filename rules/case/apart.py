@@ -58,9 +58,7 @@ def set_apart(document: Document, sections: Sections, make: Make) -> Apart:
     def less(spans: Sequence[Span]) -> tuple[Span, ...]:
         return _less(spans, gone, document.masked)
 
-    puzzles = tuple(
-        replace(each, prose=less(each.prose), headings=less(each.headings)) for each in sections.puzzles
-    )
+    puzzles = tuple(replace(each, prose=less(each.prose), headings=less(each.headings)) for each in sections.puzzles)
     rest = Sections(puzzles, less(sections.loose), less(sections.headings))
     return Apart({place: tuple(spans) for place, spans in own.items()}, rest, tuple(tables))
 

@@ -40,6 +40,7 @@ from ..reading.walk.outcome import frames_told, read_walk
 from ..retro import past
 from . import asked, printing, setting
 from .before import with_the_past
+from .beside_play import lines_as_printed
 from .granted import Granted, Result, denied_castling
 from .held import Held
 from .house import House
@@ -350,7 +351,7 @@ class Case(Struct, dict=True):
 
     def _best_told(self, literal: Reading) -> Reading:
         """Return the walk through the text where it explains more than the literal reading."""
-        if self.puzzle.play is not None or (likely := self.likely) is None or literal.ran_away:
+        if (likely := self.likely) is None or literal.ran_away:
             return literal
         (proof, plies), letters = likely, LANGUAGES[self.language]
         foreign = self.told_in[0] != "english"
@@ -370,6 +371,8 @@ class Case(Struct, dict=True):
         literal.open += doubted(literal, told)
         sentences = sorted({clause.sentence for clause in self.clauses})
         chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
+        if self.puzzle.play is not None:
+            chosen |= lines_as_printed(self.statements, self.puzzle.remarks, sentences, told)
         reading, walked = united(literal, told, sentences, chosen, followed=followed)
         self.ways = {span: "told" if span in walked else "printed" for span in sentences}
         return reading
