@@ -16,13 +16,16 @@ from .words import NUMBERS, ORDINALS, number_said, one_of
 
 _ROMAN = r"[ivx]{1,5}|[IVX]{1,5}"
 _LABEL = rf"(?:[A-H]|\d{{1,3}}[a-h]|{_ROMAN})"
-_AT_END = re.compile(rf"(?<![\w'’])(?P<label>{_LABEL})\W*$")
-_AHEAD = re.compile(rf"\W*(?:(?i:{NOUN})\s*)?(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s+[–—-]\s)")
-_AT_START = re.compile(rf"\W*(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s*$)")
+_SMALL = r"\(?(?P<small>[a-h])\)"
+_AT_END = re.compile(rf"(?<![\w'’])(?:(?P<label>{_LABEL})|{_SMALL})\W*$")
+_AHEAD = re.compile(rf"\W*(?:(?i:{NOUN})\s*)?(?:(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s+[–—-]\s)|{_SMALL}(?=\s))")
+_AT_START = re.compile(rf"\W*(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s*$)|[^\w(]*{_SMALL}")
 _SPEAKS = r"(?:looks?|is|was|has|shows?|goes|works|needs|comes|asks|key)\b"
 _OPENS = re.compile(
     rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?=\s*[.:)/|]|\s{{2,}}|\s*$|\s+[–—-]\s|\s+{_SPEAKS})"
+    rf"|[^\w(]*(?:(?i:{ANSWER}|{NOUN}|to|ad|in|on|for|and)\s+)*{_SMALL}(?=[\s:.,])"
 )
+_ASKED = re.compile(r"^\W*Q\s*[.:]", re.M)  # who asks so is answered "A: ..."
 _LED_TO = re.compile(
     rf"\b(?:[Bb]egin|[Ss]tart|[Nn]ow|[Oo]n|[Ii]n|[Aa]s|[Tt]hen|[Nn]ext|[Dd]iagram|[Pp]osition|[Bb]oard|[Pp]uzzle|[Pp]roblem)"
     rf"(?:\s+(?:with|to|for|in))?\s+(?P<label>{_LABEL})(?=[.,:;!]|\s+[a-z]{{2,}})"
@@ -35,7 +38,7 @@ _NUMBERED = re.compile(
 _THING = rf"(?:{NOUN}|one|board|slide|item|exercise|example|position|card)"
 _NTH = re.compile(
     rf"(?:^|[.!?:;,–—-]\s+|\b(?:the|our|okay|now|right|so|and|your)\s+)(?P<ordinal>{one_of(ORDINALS)})\s+{_THING}(?:['’]s)?\b"
-    rf"|\b(?:number|(?:exercise|task|question|example|problem|puzzle|position)(?=\s+\w+(?:\s*[.:,;)–—-]|\s+{_SPEAKS})))"
+    rf"|\b(?:number|(?:exercise|task|question|example|problem|puzzle|position|board|paper|card|slide|diagram)(?=\s+\w+(?:\s*[.:,;)–—-]|\s+{_SPEAKS})))"
     rf"\s+(?P<number>{one_of(NUMBERS)})\b"
     rf"|^\W*(?:(?:and|so|now|then|finally|lastly)\W+)?(?:(?:as\s+)?(?:to|for|on\s+to)\s+)?the\s+(?P<alone>{one_of(ORDINALS)})\s*[.:]"
     rf"|\b{NOUN}\s+the\s+(?P<nth>{one_of(ORDINALS)})\b",
@@ -69,7 +72,7 @@ def labels_of(title: str, before: str) -> Iterator[str]:
     """Yield the letters that a position goes by: those at the end of the words before it, and over it."""
     for found in (_AT_END.search(before), _AHEAD.match(before), _AT_START.match(title)):
         if found is not None:
-            yield found["label"].lower()
+            yield (found["label"] or found["small"]).lower()
 
 
 def turns(text: str, span: Span) -> Iterator[int]:
@@ -110,7 +113,14 @@ def _said(text: str) -> _Said:
         for number in numbers_of(found)
     )
     answers = int(answered["number"]) if answered else -1
-    return _Said(opened["label"].lower() if opened else "", leads_to, answers, tells, tuple(places))
+    return _Said(
+        (opened["label"] or opened["small"]).lower() if opened else "", leads_to, answers, tells, tuple(places)
+    )
+
+
+def has_answers(text: str) -> bool:
+    """Tell whether a text asks "Q: ...", so that "A: ..." is an answer and no label."""
+    return _ASKED.search(text) is not None
 
 
 @remembered
@@ -122,19 +132,23 @@ def names_any(text: str) -> bool:
 class Labels:
     """The positions of a file by their labels and in their order."""
 
-    def __init__(self, labels: Mapping[str, int], numbers: Mapping[int, int], order: list[int]) -> None:
+    def __init__(
+        self, labels: Mapping[str, int], numbers: Mapping[int, int], order: list[int], *, asked: bool = False
+    ) -> None:
         self.labels = labels if len(set(labels.values())) > 1 else {}
+        self.asked = asked  # "A:" opens an answer
         self.numbers = numbers
         self.order = order
 
     def opened(self, text: str, span: Span) -> int | None:
         """Return the position whose letter stands at the start of a stretch of text."""
-        return self.labels.get(_said(span.of(text)[:_OPENING]).opens)
+        opens = _said(span.of(text)[:_OPENING]).opens
+        return None if self.asked and opens == "a" else self.labels.get(opens)
 
     def named(self, text: str, span: Span) -> int | None:
         """Return the position that a stretch of text begins to speak of, None where it does not say."""
         said = _said(span.of(text))
-        if said.opens in self.labels:
+        if said.opens in self.labels and not (self.asked and said.opens == "a"):
             return self.labels[said.opens]
         led = {self.labels.get(label) for label in said.leads_to} - {None}
         if len(led) == 1:

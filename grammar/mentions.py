@@ -4,11 +4,12 @@ import re
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from .remembering import remembered
 from .spans import Span
 from .titles import ANSWER, NOUN, PARTED, numbers_of
-from .words import ORDINALS, one_of
+from .words import NUMBERS, ORDINALS, number_said, one_of
 
 _ENDS = re.compile(
     r"(?:(?<!\b\d)(?<!\b\d\d)(?<!\s[^\W\d_])(?<!\b[NnE][orx])(?<!Kt)(?<!\b[IVX][IVX])(?<!\b[IVX]{3})\.|[!?;])"
@@ -16,14 +17,15 @@ _ENDS = re.compile(
 )
 _THING = rf"(?:{NOUN}|number|board|puzzle|paper|card|slide)"
 _AT = r"(?:in|on|of|to|for|with|from|at|re|under|concerning|regarding|about)"
+_SPEAKS = r"(?:is|does|was|has|had|goes|went|needs?|works?|looks?|comes?|falls?|proved|gave|by|again|solves?)"
 _NUMBER = re.compile(
-    rf"(?<!\w){_THING}\s*#?{PARTED}(?P<named>\d{{1,4}})(?![\w.]?\d)(?!\w)"
-    rf"|(?<!\w){_AT}\s+{PARTED}(?P<bare>\d\d(?!\s+[a-z]+s\b))(?![\w.]?\d)(?!\w)"
+    rf"(?<!\w){_THING}\s*#?(?:{PARTED}(?P<named>\d{{1,4}})(?![\w.]?\d)|(?P<word>{one_of(NUMBERS)}))(?!\w)"
+    rf"|(?<!\w){_AT}\s+{PARTED}(?P<bare>\d\d(?!\s+(?!{_SPEAKS}\b)[a-z]+s\b))(?![\w.]?\d)(?!\w)"
     rf"|(?<![\w.,#+=/-]){PARTED}(?P<great>\d{{3,4}})(?![\w.,/-]?\d)(?!\w)",
     re.I,
 )
-_SPEAKS = r"(?:is|was|has|had|goes|went|needs?|works?|looks?|comes?|falls?|proved|gave|by|again|solves?)"
 _TOGETHER = re.compile(r"\s*(?:,|and\b|or\b|to\b|&|[-–—+/])\s*(?:no\.?\s*)?\d", re.I)  # "412 and 413"
+_BEHIND = re.compile(r"\d\s*(?:,|and|or|to|&|[–—+/])\s*(?:no\.?\s*)?$", re.I)
 _OPENED = re.compile(
     rf"\W*(?:[QAPTNS](?=\d))?{PARTED}(?P<opened>\d{{1,4}})(?=\s*[:)–—](?!\d)|\s+-\s|\s+{_SPEAKS}\b)"
     rf"|\W*{PARTED}(?P<stopped>\d{{2,4}})(?=\.\s)"
@@ -37,10 +39,13 @@ _NTH = re.compile(
 )
 _LETTER = re.compile(
     rf"(?<!\w)(?i:{_THING}|{_AT})\s+(?P<label>[A-H]|[IVX]{{1,5}}|\d{{1,3}}[a-h])(?![\w-])(?!\.?\s*(?:\d|sq|Kt))"
+    r"|(?:^|(?<=\s))\(?(?P<small>[a-h])\)(?=[\s.,;:!?]|$)|(?<=[a-z]\s)(?P<lone>[A-H])(?=[?!,;)]|\s*$)"
 )
 _LOOKS_BACK = re.compile(
     r"\b(?:as|like|than|unlike|same\s+as|compare|cf\.?|see|before|after)\s+(?:\w+\s+)?(?:in\s+)?$", re.I
 )
+_CLAUSES = re.compile(r"[,;:–—]\s+|\s+(?=(?:and|but|while|whereas)\s)")
+_SAID = re.compile(r"[^\W\d_]{3,}")  # something, between two names
 _GREAT = 100  # no square, move or count of men: where a puzzle has this number, the puzzle is meant
 _LEADS = re.compile(
     r"\W*(?:(?:and|but|so|now|then|also|finally|lastly|next|again|as\s+(?:to|for|regards)|the|to|for|of|in|on"
@@ -61,6 +66,11 @@ class Mention(Struct, frozen=True):
     label: str = ""
     place: int = -1
 
+    @property
+    def name(self) -> tuple[tuple[int, ...], str, int]:
+        """What it is called."""
+        return self.numbers, self.label, self.place
+
 
 @remembered
 def mentions(text: str) -> tuple[Mention, ...]:
@@ -70,26 +80,57 @@ def mentions(text: str) -> tuple[Mention, ...]:
 
 def _mentions(text: str) -> Iterator[Mention]:
     for sentence in _sentences(text):
-        named = list(_named(sentence.of(text), sentence))
-        if len({(each.numbers, each.label, each.place) for each in named}) == 1:
-            yield named[0]
+        named = sorted(_named(sentence.of(text), sentence), key=lambda each: each[0])
+        if len({each.name for _, each in named}) == 1:
+            yield named[0][1]
+        elif named:
+            yield from _apart(sentence.of(text), sentence, named)
 
 
-def _named(words: str, sentence: Span) -> Iterator[Mention]:
-    """Yield how a sentence names puzzles, what it looks back to left out."""
+def _apart(words: str, sentence: Span, named: list[tuple[int, Mention]]) -> Iterator[Mention]:
+    """Cut a sentence that names several puzzles before what leads to each: "in no. 1 for Ra3, in no. 2 for Be5"."""
+    pieces: list[Mention] = []
+    for place, mention in named:
+        if pieces and pieces[-1].name == mention.name:
+            continue
+        start = 0
+        if pieces:
+            cuts = [cut.end() for cut in _CLAUSES.finditer(words, pieces[-1].span.start - sentence.start, place + 1)]
+            if not cuts or not re.search(
+                r"[^\W\d_]{3,}.*\S{2}", words[pieces[-1].span.start - sentence.start : cuts[-1]]
+            ):
+                return
+            start = cuts[-1]
+            pieces[-1] = replace(pieces[-1], span=Span(pieces[-1].span.start, sentence.start + start))
+        pieces.append(replace(mention, span=Span(sentence.start + start, sentence.end)))
+    yield from pieces
+
+
+def _named(words: str, sentence: Span) -> Iterator[tuple[int, Mention]]:
+    """Yield how a sentence names puzzles, and where, what it looks back to left out."""
     opened = _OPENED.match(words)
     if opened is not None and int(opened[opened.lastgroup or 0]) < _GREAT:  # else it is found below
-        yield Mention(sentence, True, numbers=numbers_of(opened, opened.lastgroup or 0))
+        yield 0, Mention(sentence, True, numbers=numbers_of(opened, opened.lastgroup or 0))
     for found in _NUMBER.finditer(words):
-        if (opens := _opens(words, found.start())) is not None:
-            yield Mention(sentence, opens, numbers=numbers_of(found, found.lastgroup or 0))
+        opens = _opens(words, found.start())
+        if opens is None or several(words, found.end()) or _BEHIND.search(words[: found.start()]):
+            continue
+        if found["word"]:
+            number = number_said(found["word"])
+            yield found.start(), Mention(sentence, opens, numbers=(number,), place=number - 1)
+        else:
+            yield found.start(), Mention(sentence, opens, numbers=numbers_of(found, found.lastgroup or 0))
     for found in _LETTER.finditer(words):
         if (opens := _opens(words, found.start())) is not None:
-            yield Mention(sentence, opens, label=found["label"].lower())
+            yield found.start(), Mention(sentence, opens, label=_label(found))
     for found in _NTH.finditer(words):
         if (opens := _opens(words, found.start())) is not None:
             place = ORDINALS[(found["ordinal"] or found["first"]).lower()] - 1
-            yield Mention(sentence, opens, place=place)
+            yield found.start(), Mention(sentence, opens, place=place)
+
+
+def _label(found: re.Match[str]) -> str:
+    return (found["label"] or found["small"] or found["lone"]).lower()
 
 
 def several(words: str, place: int) -> bool:

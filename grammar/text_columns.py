@@ -25,7 +25,7 @@ from .spans import Span, lines_of
 
 _PARTED = re.compile(r"\S[ \t]{3,}\S")
 _PART = re.compile(r"\S+(?: \S+)*")
-_NARROWEST = 2  # blanks between two columns
+_NARROWEST = 3  # blanks between two columns
 _FARTHEST = 1_000  # the column at which every line has ended
 Blank = tuple[int, int]
 """From which column of a page to which nothing stands."""
@@ -172,7 +172,8 @@ def _with_own(text: str, column: Sequence[Span | None], shown: Sequence[_Shown])
     starts = [_lead(text, column, -1, shown[0].first), *leads]
     for each, start, end in zip(shown, starts, [*starts[1:], len(column)], strict=True):
         above = [part for part in column[start : each.first] if part is not None]
-        label = next((label for part in reversed(above) if (label := _label(text, part)) is not None), None)
+        labels = [label for part in reversed(above) if (label := _label(text, part)) is not None]
+        label = next((each for each in labels if any(map(str.isdigit, each.of(text)))), labels[0] if labels else None)
         over = () if label is None else (label,)
         parts = [part for part in column[start:end] if part is not None]
         taken = each.taken
@@ -203,8 +204,10 @@ def _lead(text: str, column: Sequence[Span | None], start: int, first: int) -> i
         labels = [row for row in range(start, first) if _label(text, column[row]) is not None]
         return labels[-1] if labels else first
     if lead == first:
-        nearest = max((row for row in range(above, first) if column[row] is not None), default=above)
-        return nearest if _label(text, column[nearest]) is not None else first
+        row = max((row for row in range(above, first) if column[row] is not None), default=above)
+        while row >= above and column[row] is not None:
+            lead = row if _label(text, column[row]) is not None else lead
+            row -= 1
     return lead
 
 

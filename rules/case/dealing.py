@@ -211,7 +211,7 @@ class Dealing:
             return [unit]
         parts = [
             Unit(span, unit.owner, before="clause" if place else unit.before)
-            for place, span in enumerate(clauses(self.masked, unit.span))
+            for place, span in enumerate(clauses(self.masked, unit.span, lists=False))
         ]
         likely: list[int | None] = [index for index in unit.costs if index is not None]
         for place, part in enumerate(parts):

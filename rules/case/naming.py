@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from keyproof.grammar.document import Document, PuzzleText
-from keyproof.grammar.labels import Labels, labels_of, names_any
+from keyproof.grammar.labels import Labels, has_answers, labels_of, names_any
 from keyproof.grammar.mentions import Mention, mentions
 from keyproof.grammar.mentions import Mention, mentions, several
 from keyproof.grammar.spans import Span
@@ -52,7 +52,7 @@ class Naming:
             name: found[0] for name, found in named.items() if isinstance(name, int) or len(set(found)) == 1
         }
         numbers = {name: index for name, index in self.by_name.items() if isinstance(name, int)}
-        self.labels = Labels(letters, numbers, [index for index, _ in puzzles])
+        self.labels = Labels(letters, numbers, [index for index, _ in puzzles], asked=has_answers(self.masked))
 
     def of_heading(self, words: str) -> int | None:
         """Return the puzzle that a heading names, None if it names none."""
@@ -112,9 +112,10 @@ class Naming:
     def _mentioned(self, mention: Mention) -> int | None:
         if mention.label:
             return self.labels.labels.get(mention.label)
-        if mention.place >= 0:
-            return self.labels.order[mention.place] if mention.place < len(self.labels.order) else None
-        return next((self.by_name[each] for each in mention.numbers if each in self.by_name), None)
+        named = next((self.by_name[each] for each in mention.numbers if each in self.by_name), None)
+        if named is None and 0 <= mention.place < len(self.labels.order):
+            return self.labels.order[mention.place]
+        return named
 
     def _said(self, span: Span) -> int | None:
         """Return the puzzle that a text names as no move is numbered: "7.2", "No. 7", "B.", "the next"."""

@@ -16,6 +16,7 @@ SWITCH = 2  # of the puzzle from one clause to the next
 NAMED = 16  # another puzzle than a clause names
 
 _SENTENCE = re.compile(r"(?<=[.!?;])[ \t]+")
+_OPENS = re.compile(r"[^\W\d_]{2,}(?=[\s,.;:'’])|\d{1,4}[:)]|1\s?\.(?!\s?\.)")  # words, or a first move
 _CLAUSE = re.compile(r"(?<=[,])[ \t]+|[ \t]+(?=(?:and|but|while|whereas)\b)")
 
 
@@ -55,11 +56,14 @@ def _repeats(clause: str, words: str) -> bool:
     return re.search(rf"(?<!\w){re.escape(words)}(?!\w)", clause) is not None
 
 
-def clauses(masked: str, remark: Span) -> Iterator[Span]:
-    """Yield the sentences of a stretch, and their clauses where each of two has a move."""
-    for sentence in _cut(masked, remark, _SENTENCE):
+def clauses(masked: str, remark: Span, *, lists: bool = True) -> Iterator[Span]:
+    """Yield the sentences of a stretch, and their clauses where each of two has a move.
+
+    Unless they are `lists` of what single moves meet with, moves that follow each other stay together.
+    """
+    for sentence in _cut(masked, remark, _SENTENCE, lists=lists):
         place = sentence.start
-        for clause in _cut(masked, sentence, _CLAUSE):
+        for clause in _cut(masked, sentence, _CLAUSE, lists=lists):
             behind = Span(clause.end, sentence.end)
             if PRINTED_MOVE.search(masked, place, clause.end) and PRINTED_MOVE.search(masked, *behind):
                 yield Span(place, clause.end)
@@ -68,12 +72,12 @@ def clauses(masked: str, remark: Span) -> Iterator[Span]:
             yield Span(place, sentence.end)
 
 
-def _cut(masked: str, span: Span, at: re.Pattern[str]) -> Iterator[Span]:
+def _cut(masked: str, span: Span, at: re.Pattern[str], *, lists: bool) -> Iterator[Span]:
     place = span.start
     for gap in at.finditer(masked, *span):
-        if gap.start() > place:
+        if gap.start() > place and (lists or _OPENS.match(masked, gap.end()) is not None):
             yield Span(place, gap.start())
-        place = gap.end()
+            place = gap.end()
     if place < span.end:
         yield Span(place, span.end)
 

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from keyproof.grammar.document import Document
 from keyproof.grammar.sections import Sections
 from keyproof.grammar.spans import Span, lines_of
+from keyproof.grammar.words import NUMBERS, ORDINALS, number_said, one_of
 from msgspec import Struct, field
 
 from .naming import Naming
@@ -21,8 +22,11 @@ from .pricing import Pricing
 
 _RULE = re.compile(r"[\s|:+=_–-]+")
 _NAME = re.compile(r"\W*(?:[^\W\d_]{2,}\.?\s+|[A-Z]\.?\s?)?#?(?P<name>\d{1,4}[a-h]?|[A-H]|[a-h]|[IVX]{1,5})\W*")
+_TOLD = re.compile(
+    rf"\W*(?:the\s+)?(?:[^\W\d_]+\s+)?(?P<place>{one_of([*NUMBERS, *ORDINALS])})(?:\s+[^\W\d_]+)?\W*", re.I
+)
 _ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7, "VIII": 8, "IX": 9, "X": 10}
-_SAYS = re.compile(r"[^\W\d_]|0-0")  # marks say nothing of the play
+_SAYS = re.compile(r"[^\W\d_]|0-0|[#=]")  # marks say nothing of the play
 _MOST_TRIED = 60  # cells of a table by which it is decided whether it speaks of the puzzles that it names
 
 Row = list[Span]
@@ -146,9 +150,12 @@ def _row(text: str, line: Span, bars: list[int]) -> Row:
 
 
 def _puzzle(words: str, names: Naming) -> int | None:
-    said = _NAME.fullmatch(words.replace("*", " ").replace("`", " "))
+    words = words.replace("*", " ").replace("`", " ")
+    said = _NAME.fullmatch(words)
     if said is None:
-        return None
+        told = _TOLD.fullmatch(words)
+        place = number_said(told["place"]) - 1 if told is not None else -1
+        return names.labels.order[place] if 0 <= place < len(names.labels.order) else None
     name = said["name"]
     if name.lower() in names.labels.labels:
         return names.labels.labels[name.lower()]
