@@ -32,6 +32,8 @@ def game(play: str, tags: str = TAGS) -> str:
         "1. Kg2 Kh4 $1 (1... h4 $1 2. Rg5#) 2. Re4# *",
         "1. Rxh5? Kxh5! (1. Kg2 Kh4 (1... h4 2. Rg5#) 2. Re4#) *",
         "1. Kg2 {[%clk 0:01:00]} 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",
+        "1. Kg2 {zugzwang} h4 (1... Kh4 2. Re4#) 2. Rg5# *",  # a square alone, behind a remark
+        "1. Kg2 {no threat} h4 {one} (1... Kh4 {the other} 2. Re4#) 2. Rg5# *\n; 1. Rxh5? is met by 1... Kxh5!",
     ],
 )
 def test_a_right_solution_is_clean(play: str) -> None:
@@ -132,3 +134,25 @@ def test_any_text_is_read_without_exception_and_places_lie_inside(scrap: str) ->
             assert puzzle.play is not None
             for statement in puzzle.play()[0]:
                 assert 0 <= statement.span.start <= statement.span.end <= len(text)
+
+
+REMARK_BEHIND = "1. Kg2 Kh4 (1... h4 2. Rg5#) 2. Re4# *\n; 1. Rxh5? fails to 1... Kh2!"
+
+
+def test_a_remark_behind_the_end_speaks_of_the_game() -> None:
+    assert rules(check(game(REMARK_BEHIND), "a.pgn")) != []
+
+
+def test_a_remark_above_the_tags_of_the_next_game_does_not() -> None:
+    plain = REMARK_BEHIND.split("\n")[0]
+    above = f"{game(plain)}\n{{ 1. Rxh5? fails to 1... Kh2! }}\n{game(plain)}"
+    result = check(above, "a.pgn")
+    assert len(result.puzzles) == 2
+    assert set(rules(result)) <= {"repeated-position"}
+
+
+@pytest.mark.parametrize("remark", ["quiet, with 2. Re4# in mind", "the threat is Re4 mate", "he fears 2. Re4#"])
+def test_a_remark_in_words_leaves_the_line_as_it_is(remark: str) -> None:
+    result = check(game(f"1. Kg2 {{{remark}}} Kh4 (1... h4 2. Rg5#) 2. Re4# *"), "a.pgn")
+    lines = [shown for shown in result.puzzles if shown.checked >= 5]
+    assert lines, result.findings

@@ -121,15 +121,17 @@ def test_rows_that_count_moves_stay_with_their_puzzle() -> None:
 )
 def test_one_paragraph_of_two_puzzles(words: str, first: str, second: str) -> None:
     numbers = ("1", "2") if "P1" in words else ("41", "42")
-    text = f"Mates in two.\n\nNo. {numbers[0]}  {FENS[0]}\n\nNo. {numbers[1]}  {FENS[1]}\n\nSolutions by post. {words}\n"
+    text = (
+        f"Mates in two.\n\nNo. {numbers[0]}  {FENS[0]}\n\nNo. {numbers[1]}  {FENS[1]}\n\nSolutions by post. {words}\n"
+    )
     one, other = (" ".join(each) for each in prose(text))
     assert (first in one, second in one) == (True, False)
     assert (first in other, second in other) == (False, True)
 
 
 def test_small_letters_in_brackets_are_labels() -> None:
-    text = f"(a) {FENS[0]}\n(b) {FENS[1]}\nBoth #2.\n\n(a) 1.Qg3! Kh7 2.Qg7\n(b) 1.Qd4! Kg8 2.Qxg7\n\nAd (a): 1.Qh3? Kh7!\n"
-    first, second = prose(text)
+    shown = f"(a) {FENS[0]}\n(b) {FENS[1]}\nBoth #2.\n\n"
+    first, second = prose(f"{shown}(a) 1.Qg3! Kh7 2.Qg7\n(b) 1.Qd4! Kg8 2.Qxg7\n\nAd (a): 1.Qh3? Kh7!\n")
     assert "Ad (a): 1.Qh3? Kh7!" in first[-1]
     assert any("1.Qd4" in each for each in second)
 

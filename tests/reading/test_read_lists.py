@@ -37,6 +37,12 @@ def one(text):
         ("White: King on g1, Pawns on a2 and b2; Black: King on g8", "6k1/8/8/8/8/8/PP6/6K1"),
         ("white: kg1, qd1; black: kg8, bc8", "2b3k1/8/8/8/8/8/8/3Q2K1"),
         ("White: Kg1, Ktf3; Black: Kg8", "6k1/8/8/8/8/5N2/8/6K1"),
+        (
+            "White--K. on K. Kt. sq.; B.'s on Q. 4 and K. 4; P.'s on Q. R. 2 and K. 3. Black--K. on K. 2; P. on K. 3.",
+            "8/4k3/4p3/8/3BB3/4P3/P7/6K1",
+        ),
+        ("WHITE.--K. K.B.8; R. Q.Kt.8; B. Q.Kt.4 and K.Kt.2. BLACK.--K. K.R.3; P. K.R.4.", "1R3K2/8/7k/7p/1B6/8/6B1/8"),
+        ("White: Kg1; pp a2, b2\nBlack: Kg8; p f7", "6k1/5p2/8/8/8/8/PP6/6K1"),
         ("Weiß: Kg1, Dd1, Ba2, b2 Schwarz: Kg8, Ba7", "6k1/p7/8/8/8/8/PP6/3Q2K1"),
         ("Blancs : Rg1, Dd1, Tf1, Cf3, Pa2 ; Noirs : Rg8, Fc8", "2b3k1/8/8/8/8/5N2/P7/3Q1RK1"),
         ("Wit: Kg1, Pf3, pi a2, b2 Zwart: Kg8", "6k1/8/8/8/8/5N2/PP6/6K1"),
