@@ -21,11 +21,17 @@ from .document import Beside, Diagram
 from .fens import find_fens
 from .laid import NOTHING, Laid
 from .men import find_lists
+from .remembering import remembered
+from .roster import heading
 from .spans import Span, lines_of
 
 _PARTED = re.compile(r"\S[ \t]{3,}\S")
 _PART = re.compile(r"\S+(?: \S+)*")
 _NARROWEST = 3  # blanks between two columns
+_ABOVE = 6  # lines above a position that may be of its column
+_MOST_LINES = 80  # of columns
+_FEN = re.compile(r"[A-Za-z1-8]{1,8}/[A-Za-z1-8]{1,8}/")
+_SQUARES = re.compile(r"(?:\S[ \t]?){7}\S[ \t]{3,}(?:\S[ \t]?){7}\S")
 _FARTHEST = 1_000  # the column at which every line has ended
 Blank = tuple[int, int]
 """From which column of a page to which nothing stands."""
@@ -49,16 +55,28 @@ def columns_of_positions(text: str) -> tuple[Beside, ...]:
     """Return the positions in `text` that stand in columns beside others, in order. Never raises."""
     found: list[Beside] = []
     lines = lines_of(text).spans
-    at = 0
-    while at < len(lines):
-        end = at + 1
-        if _PARTED.search(text, *lines[at]):
-            parted = (_read(text, lines[at:after], gutters) for after, gutters in _runs(text, lines, at))
-            taken, below = max(parted, key=lambda each: len(each[0]), default=([], 1))
-            found += taken
-            end = at + below
-        at = end
+    taken = 0  # lines
+    for number, line in enumerate(lines):
+        if number < taken or not _may_begin(line.of(text)):
+            continue
+        for first in range(max(taken, number - _ABOVE), number + 1):
+            if _PARTED.search(text, *lines[first]) is None:
+                continue
+            parted = (_read(text, lines[first:end], gutters) for end, gutters in _runs(text, lines, first))
+            shown, below = max(parted, key=lambda each: len(each[0]), default=([], 1))
+            if shown:
+                found += shown
+                taken = first + below
+                break
     return tuple(sorted(found, key=lambda each: each.diagram.span))
+
+
+@remembered
+def _may_begin(line: str) -> bool:
+    """Tell whether a line is parted, and may have the beginning of a position on it."""
+    if _PARTED.search(line) is None:
+        return False
+    return _FEN.search(line) is not None or _SQUARES.search(line) is not None or heading().search(line) is not None
 
 
 def _blanks(line: str) -> Iterator[Blank]:
@@ -73,7 +91,8 @@ def _blanks(line: str) -> Iterator[Blank]:
 def _runs(text: str, lines: Sequence[Span], first: int) -> Iterator[tuple[int, list[Blank]]]:
     """Yield where lines from the `first` on end that have blanks in common, and these: the more lines, the fewer."""
     gutters: list[Blank] = [(0, _FARTHEST)]
-    for end, line in enumerate(lines[first:], first):
+    last = min(len(lines), first + _MOST_LINES)
+    for end, line in enumerate(lines[first:last], first):
         blanks = list(_blanks(line.of(text)))
         shared = {(max(one[0], other[0]), min(one[1], other[1])) for one in gutters for other in blanks}
         fewer = sorted(each for each in shared if each[1] - each[0] >= _NARROWEST)
@@ -82,7 +101,7 @@ def _runs(text: str, lines: Sequence[Span], first: int) -> Iterator[tuple[int, l
         gutters = fewer
         if not _between(gutters):
             return
-    yield len(lines), [each for each in gutters if _inside(each)]
+    yield last, [each for each in gutters if _inside(each)]
 
 
 def _inside(gutter: Blank) -> bool:

@@ -7,7 +7,6 @@ from itertools import pairwise
 
 from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.labels import Labels, has_answers, labels_of, names_any
-from keyproof.grammar.mentions import Mention, mentions
 from keyproof.grammar.mentions import Mention, mentions, several
 from keyproof.grammar.spans import Span
 from keyproof.grammar.titles import names_of, number_first, numbers_of, plain, printed_number, tag

@@ -143,9 +143,19 @@ PAIR = """\
 
 
 def test_boards_beside_nothing_but_boards_are_none_of_these() -> None:
-    document = document_from_text("page.txt", PAIR, "text")
+    drawn = "\n".join(PAIR.splitlines()[1:10])
+    document = document_from_text("page.txt", drawn, "text")
     assert document.beside == ()
     assert [placement(diagram) for diagram in find_diagrams(document)] == [BOARD, LIST]
+
+
+def test_words_above_and_below_boards_side_by_side_are_those_of_each() -> None:
+    document = document_from_text("page.txt", PAIR, "text")
+    assert [placement(diagram) for diagram in find_diagrams(document)] == [BOARD, LIST]
+    assert [[span.of(PAIR) for span in each.own] for each in document.beside] == [
+        ["White mates in 3", "7 men + 3"],
+        ["White mates in 2", "6 men + 3"],
+    ]
 
 
 @pytest.mark.parametrize(
