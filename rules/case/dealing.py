@@ -22,6 +22,7 @@ from .units import Unit, around, asks, cut, joined, on_the_line_of, told_alone
 # What a way to deal out the text costs, besides its prices. Small numbers, weighed against each other.
 NO_DIAGRAM = 20  # a text with moves left without a diagram: two moves must fail before that is the likelier
 OTHER_NAME = 32  # the number or title over the text names another puzzle
+LED = 20  # a sentence begins with the name of another puzzle
 MENTIONED = 8  # the text names another puzzle on its way
 UNPLAYED = 8  # what costs so much on every position may speak of several
 FARTHER = 4  # a diagram that is not the next one above or below
@@ -106,8 +107,6 @@ class Dealing:
                     name = self.names.of_heading(mark[2].of(self.masked))
                 mark = next(passed, None)
             own = self.names.of_text(unit.span, None if headings else name)
-            if own is None and unit.opens:
-                own = unit.mentioned
             number = self._only_number(unit.span)
             if own is not None:
                 name, unit.before = own, "heading"
@@ -129,11 +128,14 @@ class Dealing:
         parts = list(self.names.parts(span))
         if len(parts) < 2 and not any(part.named not in (None, owner) for part in parts):
             return [Unit(span, owner)]
-        told = [None, *(part.named for part in parts)]
-        return [
-            Unit(part.span, owner, opens=part.opens, mentioned=part.named, after_mention=before is not None)
-            for part, before in zip(parts, told, strict=False)
-        ]
+        units: list[Unit] = []
+        led: int | None = None  # the puzzle with whose name a sentence before has begun
+        for part, before in zip(parts, [None, *parts], strict=False):
+            led = part.named if part.opens else None if part.named is not None else led
+            behind = before is not None and before.named is not None
+            named = part.named if part.named is not None else led
+            units.append(Unit(part.span, owner, opens=part.opens, mentioned=named, after_mention=behind))
+        return units
 
     def _only_number(self, span: Span) -> int | None:
         """Return the number of a line that is only a label, and that the layout has not taken for one."""
@@ -183,7 +185,8 @@ class Dealing:
         cost, plays = self.pricing.of(unit.span, index)
         unit.plays |= plays
         cost += OTHER_NAME * (unit.name is not None and unit.name != index)
-        cost += MENTIONED * (unit.mentioned is not None and unit.mentioned != index)
+        named_on_its_way = LED if unit.opens else MENTIONED
+        cost += named_on_its_way * (unit.mentioned is not None and unit.mentioned != index)
         unit.costs[index] = min(cost, _MOST_COST)
         if index != unit.mentioned:
             unit.entry[index] = FARTHER * (not near) + NOT_BY_LAYOUT * (index != unit.owner)
