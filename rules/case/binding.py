@@ -49,8 +49,7 @@ def bound(document: Document, sections: Sections, make: Make) -> Sections:
 def _dealt(document: Document, apart: Apart, make: Make) -> Sections:
     sections = apart.sections
     named = _names_others(document, sections)
-    shown = sum(bool(puzzle.diagrams) and not puzzle.label for puzzle in sections.puzzles)
-    if not named and shown < 2 and not _in_question(document.masked, sections):
+    if not named and not _in_question(document.masked, sections):
         return with_orders(document, sections)
     cases = [make(puzzle) for puzzle in sections.puzzles]
     doubted = named | _doubted(cases, sections, document)
@@ -97,7 +96,7 @@ def _doubted(cases: Sequence[Case], sections: Sections, document: Document) -> s
     told = loose or any(_PLAY.search(document.masked, *span) for span in unbound(document.masked, sections))
     bare = {index for index, reading in readings.items() if not reading.mentions}
     doubted = {index for index in own if _strays(cases[index])}
-    doubted |= {index for index, reading in readings.items() if _misfits(reading, cases[index].puzzle.prose)}
+    doubted |= {index for index, reading in readings.items() if _misfits(reading)}
     if bare:
         doubted |= {index for index, reading in readings.items() if _leaves(reading)}
     if told and bare:
@@ -124,16 +123,10 @@ def _asks_for_itself(masked: str, loose: Sequence[Span]) -> bool:
     return asked or any(label is not None and any(map(str.isalpha, label[0])) for label in labels)
 
 
-def _misfits(reading: Reading, prose: Sequence[Span]) -> bool:
-    """Tell whether so much of a text, or of one of its paragraphs, cannot be played that it may be of another."""
+def _misfits(reading: Reading) -> bool:
+    """Tell whether so much of a text cannot be played that it may belong to another position."""
     states = [mention.state for mention in reading.mentions]
-    if State.impossible in states and 3 * (len(states) - states.count(State.read)) >= len(states):
-        return True
-    for paragraph in prose:
-        own = [each.state for each in reading.mentions if each.phrase.span.overlaps(paragraph)]
-        if own.count(State.impossible) > 1 and 2 * (len(own) - own.count(State.read)) >= len(own):
-            return True
-    return False
+    return State.impossible in states and 3 * (len(states) - states.count(State.read)) >= len(states)
 
 
 def _leaves(reading: Reading) -> bool:
