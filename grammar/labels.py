@@ -72,7 +72,7 @@ def labels_of(title: str, before: str) -> Iterator[str]:
     """Yield the letters that a position goes by: those at the end of the words before it, and over it."""
     for found in (_AT_END.search(before), _AHEAD.match(before), _AT_START.match(title)):
         if found is not None:
-            yield (found["label"] or found["small"]).lower()
+            yield found["label"].lower() if found["label"] else found["small"] + ")"
 
 
 def turns(text: str, span: Span) -> Iterator[int]:
@@ -113,9 +113,10 @@ def _said(text: str) -> _Said:
         for number in numbers_of(found)
     )
     answers = int(answered["number"]) if answered else -1
-    return _Said(
-        (opened["label"] or opened["small"]).lower() if opened else "", leads_to, answers, tells, tuple(places)
-    )
+    opens = ""
+    if opened is not None:
+        opens = opened["label"].lower() if opened["label"] else opened["small"] + ")"
+    return _Said(opens, leads_to, answers, tells, tuple(places))
 
 
 def has_answers(text: str) -> bool:

@@ -130,7 +130,7 @@ def _named(words: str, sentence: Span) -> Iterator[tuple[int, Mention]]:
 
 
 def _label(found: re.Match[str]) -> str:
-    return (found["label"] or found["small"] or found["lone"]).lower()
+    return found["small"] + ")" if found["small"] else (found["label"] or found["lone"]).lower()
 
 
 def several(words: str, place: int) -> bool:

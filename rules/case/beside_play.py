@@ -7,6 +7,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 
 import chess
+from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Statement, Turn
 
@@ -14,12 +15,15 @@ from ..reading.reading import Reading
 
 
 def lines_as_printed(
-    statements: Sequence[Statement], remarks: Sequence[Span], sentences: Sequence[Span], walk: Reading
+    puzzle: PuzzleText, statements: Sequence[Statement], sentences: Sequence[Span], walk: Reading
 ) -> dict[Span, bool]:
-    """Return the sentences in which the walk does not count, each with False.
+    """Return the sentences in which the walk does not count, each with False; none where the words tell the play.
 
     These are the lines, and remarks in which it finds a threat where others than the first move stand before.
     """
+    if puzzle.play is None:
+        return {}
+    remarks = puzzle.remarks
     told = [each for each in sentences if any(one.start <= each.start and each.end <= one.end for one in remarks)]
     lines = [
         (each.span.start, each.number.ply or 0)

@@ -321,8 +321,7 @@ class Case(Struct, dict=True):
     def reading(self) -> Reading | None:
         """The solution text replayed, None where no position can be played from.
 
-        A castling that the FEN alone denies, with king and rook at home, is granted (the
-        convention allows it) and the text is read again.
+        A castling that the FEN alone denies, with king and rook at home, is granted and the text is read again.
         """
         first = self._as_told
         if first is None or self.other_genre is not None or (self.stated is not None and self.stated.genre != "#"):
@@ -371,8 +370,7 @@ class Case(Struct, dict=True):
         literal.open += doubted(literal, told)
         sentences = sorted({clause.sentence for clause in self.clauses})
         chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
-        if self.puzzle.play is not None:
-            chosen |= lines_as_printed(self.statements, self.puzzle.remarks, sentences, told)
+        chosen |= lines_as_printed(self.puzzle, self.statements, sentences, told)
         reading, walked = united(literal, told, sentences, chosen, followed=followed)
         self.ways = {span: "told" if span in walked else "printed" for span in sentences}
         return reading
@@ -465,8 +463,7 @@ class Case(Struct, dict=True):
     def likely(self) -> tuple[Proof, int] | None:
         """The proof of what the puzzle asks for and its half-moves; where it says nothing, of a mate in two or three.
 
-        It is a help for reading: what nobody has asked for is no ground to call anything false, unless the text itself
-        shows that it asks or solves just that (`supposed`).
+        It is a help for reading: what nobody has asked for is a ground to call anything false only if `supposed`.
         """
         if self.board is None or not self.playable:
             return None
