@@ -14,7 +14,8 @@ from typing import Any, get_args
 
 from keyproof.grammar.document import Document
 from keyproof.grammar.spans import Span
-from keyproof.rules.case.case import Case, Way
+from keyproof.rules.case.case import Case
+from keyproof.rules.case.choosing import Way
 from msgspec import Struct, field
 
 from .results import Remark

@@ -8,7 +8,8 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Claim, Marker, Statement, Turn
 from keyproof.grammar.words import SPOKEN_SQUARE
 from keyproof.rules.case.asked import read_stipulation
-from keyproof.rules.case.case import Case, Way
+from keyproof.rules.case.case import Case
+from keyproof.rules.case.choosing import Way
 from keyproof.rules.checks.reasons import judged
 from keyproof.rules.checks.trust import account_of
 from keyproof.rules.play.node import Node

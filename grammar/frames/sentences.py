@@ -8,6 +8,8 @@ from keyproof.grammar.breathless import line_by_line
 from keyproof.grammar.clauses import begins_behind
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
+_WANT = frozenset(("article", "of", "to", "from", "by", "wherever", "this", "your", "our", "own", "other", "each"))
+
 
 def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Lexeme]]:
     """Part lexemes at the ends of sentences and at blank lines, which begin a paragraph.
@@ -57,4 +59,11 @@ def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
             continue
         if index and "count" in sentence[index - 1].categories and "unit" in following.categories:
             continue  # "the pawn goes one / step"
+        if index and _is_wrapped(sentence[index - 1], following):
+            continue
         yield lexeme
+
+
+def _is_wrapped(before: Lexeme, following: Lexeme) -> bool:
+    """Tell whether a line of prose goes on in the next, since its last word wants another: "wherever / she stops"."""
+    return bool(before.categories & _WANT) and following.kind in ("word", "unknown")

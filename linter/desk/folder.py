@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
 from keyproof.grammar.document import Document
-from keyproof.rules.case.case import Way
+from keyproof.rules.case.choosing import Way
 from msgspec import Struct
 
 from ..choices import BadChoices, Choices, Sentence, load, path_beside

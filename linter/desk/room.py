@@ -6,7 +6,7 @@ from collections.abc import Awaitable, Callable
 from pathlib import Path
 from typing import Any, cast
 
-from keyproof.rules.case.case import Way
+from keyproof.rules.case.choosing import Way
 from keyproof.rules.writing.draft import NoDraft
 
 from ..choices import named, path_beside

@@ -9,7 +9,7 @@ from typing import Any
 
 import chess
 from keyproof.grammar.spans import Span, lines_of
-from keyproof.rules.case.case import Way
+from keyproof.rules.case.choosing import Way
 from keyproof.rules.case.sic import sic_marks
 from keyproof.rules.checks.register import load_rules
 from keyproof.rules.finding import Edit, Evidence, Finding

@@ -2,7 +2,8 @@
 
 import chess
 from keyproof.grammar.spans import Span
-from keyproof.rules.case.case import Case, Way
+from keyproof.rules.case.case import Case
+from keyproof.rules.case.choosing import Way
 from keyproof.rules.play.node import Node
 from keyproof.rules.reading.reading import Mention
 from msgspec import Struct

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, partial
 from itertools import takewhile
-from typing import Any, Literal
+from typing import Any
 
 import chess
 from keyproof.grammar.below import may_number
@@ -28,19 +28,14 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.limits import Cancel
 from ..proof.proof import Proof
-from ..reading.account import account
-from ..reading.choice import doubted, judged_mentions, true_mentions, united
-from ..reading.enough import enough, follows, no_more_told
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, Role, State
 from ..reading.retold import told_statements
 from ..reading.supposed import with_supposed_key
-from ..reading.takes import takes
-from ..reading.walk.outcome import frames_told, read_walk
 from ..retro import past
 from . import asked, printing, setting
 from .before import with_the_past
-from .beside_play import lines_as_printed
+from .choosing import Telling, Way, better_told
 from .granted import Granted, Result, denied_castling
 from .held import Held
 from .house import House
@@ -59,9 +54,6 @@ UNPLAYABLE = (
 )
 
 _LIKELY = 1  # million positions to find out what a puzzle may ask for
-
-Way = Literal["printed", "told"]
-"""How a sentence is read: as printed moves, or as one listens to a talk."""
 
 
 class Case(Struct, dict=True):
@@ -331,7 +323,7 @@ class Case(Struct, dict=True):
             first = with_supposed_key(
                 first, self.statements, self.stated_proof, lambda given: self.replay(board, given)
             )
-        return self._best_told(first)
+        return self._better_told(first)
 
     @cached_property
     def _as_told(self) -> Reading | None:
@@ -348,31 +340,23 @@ class Case(Struct, dict=True):
             self.granted.append(denied)
             board.castling_rights |= denied.corner
 
-    def _best_told(self, literal: Reading) -> Reading:
+    def _better_told(self, literal: Reading) -> Reading:
         """Return the walk through the text where it explains more than the literal reading."""
         if (likely := self.likely) is None or literal.ran_away:
             return literal
-        (proof, plies), letters = likely, LANGUAGES[self.language]
-        foreign = self.told_in[0] != "english"
-        if not (foreign or self.chosen) and enough(literal, self.statements, lambda: self.clauses):
-            if any(mention.phrase.worded for mention in literal.mentions):  # which may be taken otherwise if asked to
-                self.ways = {clause.sentence: "printed" for clause in self.clauses}
-            return literal
-        given = (self.masked, self.puzzle.prose, self.statements)
-        frames = frames_told(*given, letters, flowing=self.puzzle.spoken)
-        followed = follows(account(self.clauses, takes(self.statements, literal)), literal)
-        if not (foreign or self.chosen) and followed and no_more_told(literal, frames, self.clauses):
-            self.ways = {clause.sentence: "printed" for clause in self.clauses}
-            return literal
-        told = read_walk(*given, literal.diagram, proof, plies, letters, frames=frames)
-        if foreign:  # of its words the literal reading knows none
-            return told if judged_mentions(told) >= true_mentions(literal) else literal
-        literal.open += doubted(literal, told)
-        sentences = sorted({clause.sentence for clause in self.clauses})
-        chosen = {span: way == "told" for span in sentences if (way := self.chosen.get(self.words_of(span)))}
-        chosen |= lines_as_printed(self.puzzle, self.statements, sentences, told)
-        reading, walked = united(literal, told, sentences, chosen, followed=followed)
-        self.ways = {span: "told" if span in walked else "printed" for span in sentences}
+        telling = Telling(
+            self.masked,
+            self.puzzle.prose,
+            self.statements,
+            lambda: self.clauses,
+            LANGUAGES[self.language],
+            self.told_in[0] != "english",
+            self.puzzle.spoken,
+            lambda sentence: self.chosen.get(self.words_of(sentence)),
+            bool(self.chosen),
+        )
+        reading, ways = better_told(literal, telling, *likely)
+        self.ways = ways or self.ways
         return reading
 
     def words_of(self, sentence: Span) -> str:

@@ -291,6 +291,8 @@ def further_refutation(case: Case) -> Iterator[Fault]:
         attempt = proof.attempt(node.move)
         if not printed or attempt is None:
             continue
+        if all("because" in m.intro for m in printed):
+            continue  # "c6 fails, as the king is let out at e7" does not say that nothing else refutes it
         said = {child.move for m in printed for child in m.after}
         told = {child.move for m in reading.printed_after(node) for child in m.after}
         others = [move for move in attempt.refutations if move not in told]

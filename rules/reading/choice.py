@@ -18,6 +18,8 @@ from msgspec import Struct
 
 from ..board.resolve import captured_piece
 from .reading import Mention, Reading, Role, State, effect_holds
+from .told import is_rest
+from .walk.oracle import Oracle
 
 _APART = 2  # signs between the moves of a list, at the least: ", "
 BESIDE = 4  # signs between a move and the words that call it mate: " is "
@@ -42,13 +44,22 @@ def faultless(reading: Reading) -> bool:
 
 
 def united(
-    literal: Reading, walk: Reading, sentences: Sequence[Span], chosen: Mapping[Span, bool], *, followed: bool = True
+    literal: Reading,
+    walk: Reading,
+    sentences: Sequence[Span],
+    chosen: Mapping[Span, bool],
+    oracle: Oracle,
+    *,
+    followed: bool = True,
+    wholly: bool = True,
 ) -> tuple[Reading, frozenset[Span]]:
     """Return what two readings from the same diagram have found, of each sentence what the better one has.
 
     Where neither is the better one, the literal reading has its way with printed moves, and with words the reading
     that places clearly more of the whole text. A literal reading without fault stands unless the walk does so.
     `followed`: the literal reading has placed most of the text; else the walk need not place more to be believed.
+    `wholly`: it has placed all of it; else, of sentences in which neither finds anything amiss, the walk has those in
+    which it places as much, since it knows what stood before in words.
     Of a sentence in `chosen` the walk counts if that is true there, else the literal reading. The sentences of which
     the walk counts are returned too.
     """
@@ -60,6 +71,14 @@ def united(
         walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
     if not (followed and faultless(literal)):
         walked |= parts.same_and_more(literal, walk, anywhere=not followed)
+    clearly = bool(walked)
+    if not (wholly or any(mention.state is State.impossible for mention in literal.mentions)):
+        here, there = parts.sure(literal), parts.sure(walk)
+        walked |= {
+            place
+            for place, part in told.items()
+            if _as_good(printed[place], part) and _is_likelier(there[place], here[place], oracle)
+        }
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
     if not walked:
@@ -76,7 +95,7 @@ def united(
         found.reasons += [each for each in reading.reasons if kept(each.reason.span)]
         found.open += tuple(filter(kept, reading.open))
         found.passed += tuple(
-            span for span in reading.passed if kept(span) or printed[parts.at(span)] == _Part()
+            span for span in reading.passed if kept(span) or (clearly and printed[parts.at(span)] == _Part())
         )  # where the literal reading found nothing, the walk knows what was left out
         found.others += reading.others
     found.settle()
@@ -103,6 +122,8 @@ class _Part(Struct):
     left: int = 0  # what could not be judged
     passed: int = 0  # moves told that were put nowhere
     slips: int = 0  # moves placed where the author has printed them amiss
+    open: int = 0  # moves it is not sure of
+    held: int = 0  # moves behind one that cannot be played
 
 
 def _is_walked(literal: _Part, walk: _Part, words: bool) -> bool:
@@ -113,6 +134,30 @@ def _is_walked(literal: _Part, walk: _Part, words: bool) -> bool:
     if literal.slips > walk.slips and walk.true >= literal.true and not walk.false + walk.left + walk.passed:
         return True  # of equals the one in which the author makes no slip
     return walk.true > literal.true + literal.false and walk.false <= literal.false + literal.left
+
+
+def _as_good(literal: _Part, walk: _Part) -> bool:
+    """Tell whether both readings find a sentence true, and the walk places as much of it."""
+    amiss = literal.false + literal.held + walk.false + walk.passed + walk.left + walk.open
+    return not amiss and walk.true >= literal.true
+
+
+def _is_likelier(more: Sequence[Mention], given: Sequence[Mention], oracle: Oracle) -> bool:
+    """Tell whether one reading of a sentence takes all words for moves that another does, and the proof prefers it.
+
+    Of two with which the proof agrees as much that is preferred which has more lines, told one by one.
+    """
+    if not all(any(_same_role(move, other) for other in more) for move in given):
+        return False
+    return _weight(more, oracle) > _weight(given, oracle)
+
+
+def _weight(moves: Sequence[Mention], oracle: Oracle) -> tuple[int, int]:
+    """Count the lines of moves of which the proof says that they are right, and all lines told one by one."""
+    told = [move for move in moves if move.phrase.exact]  # vague words were taken for what the proof says
+    ends = {node for move in told for node in move.after}
+    agreed = sum(bool(oracle.right(node) if node.ply % 2 else oracle.refutes(node)) for node in ends)
+    return agreed, sum(len(move.after) for move in told if not is_rest(move.phrase))
 
 
 class _Parts:
@@ -133,6 +178,8 @@ class _Parts:
                 continue
             part = found[self.at(mention.phrase.span)]
             part.slips += _slips(mention, reading)
+            part.open += reading.is_open(mention.phrase.span.start)
+            part.held += mention.state is State.not_examined
             if mention.state is State.not_examined or _takes_nothing(mention) or _mates_at_once(mention, reading):
                 part.left += 1
             elif not _true(mention):
@@ -143,6 +190,14 @@ class _Parts:
             found[self.at(each.span)].left += 1
         for span in reading.passed:
             found[self.at(span)].passed += 1
+        return found
+
+    def sure(self, reading: Reading) -> dict[int, list[Mention]]:
+        """Return the moves of each sentence that a reading is sure of."""
+        found: dict[int, list[Mention]] = defaultdict(list)
+        for mention in reading.mentions:
+            if not reading.is_open(mention.phrase.span.start) and mention.after:
+                found[self.at(mention.phrase.span)].append(mention)
         return found
 
     def same_and_more(self, literal: Reading, walk: Reading, *, anywhere: bool) -> set[int]:
@@ -190,10 +245,15 @@ def _goes_on(given: Sequence[Mention], moves: Sequence[Mention]) -> bool:
     return all(node.moves in ends for move in more for node in move.at)
 
 
+def _same_role(one: Mention, other: Mention) -> bool:
+    """Tell whether two readings take the same words for a move, and for a key or a refutation where the first does."""
+    same = other.role is one.role or one.role not in (Role.refutation, Role.key)
+    return same and one.phrase.span.overlaps(other.phrase.span)
+
+
 def _agree(one: Mention, other: Mention) -> bool:
     """Tell whether two readings of the same words see the same move in the same places."""
-    same = other.role is one.role or one.role not in (Role.refutation, Role.key)
-    return same and one.phrase.span.overlaps(other.phrase.span) and _lines(one) == _lines(other)
+    return _same_role(one, other) and _lines(one) == _lines(other)
 
 
 def _takes_nothing(mention: Mention) -> bool:

@@ -15,11 +15,10 @@ from msgspec.structs import replace
 from ..board.resolve import takes_last
 from ..play.node import Node
 from .reading import Mention, Reading, Role, State, effect_holds
-from .told import claims_capture, is_rest
+from .told import claims_capture, is_rest, may_tell_again
 from .work import MOST_LINES, Work
 
 _BACK = re.compile(r"\b(?:back|re(?:tak|captur)\w+)\b", re.I)
-_OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
 _NO_END = (Effect.not_mate, Effect.denied)  # the words themselves say that the line does not end here
 
 
@@ -265,8 +264,7 @@ class Replay:
                 if mention.phrase.span < phrase.span or self.reading.printed_after(after)
             }
             left = [move for move in moves if move not in said]
-            again = phrase.worded and phrase.sort is Sort.any_of_piece and not _OTHER.search(phrase.text)
-            return moves if again and not left else left  # "wherever the knight goes", told again
+            return left or (moves if may_tell_again(phrase) else [])
         return moves
 
     def _role(self, nodes: list[Node]) -> Role:

@@ -8,6 +8,7 @@ from keyproof.grammar.statements import Turn
 from msgspec.structs import replace
 
 _HYPOTHETICAL = re.compile(r"\b(?:would|could|might)\b", re.I)
+_OTHER = re.compile(r"\b(?:other|else\w*|remaining)\b", re.I)
 _SUPPOSED = re.compile(r"(?:['’]d|\b(?:would|might|may|will|to))\s+(?:say|think|object|ask|like)\b", re.I)
 
 
@@ -61,6 +62,11 @@ class Spoken:
 def is_rest(phrase: MovePhrase) -> bool:
     """Tell whether a phrase stands for what the other statements leave over: "any other", "R~", "the king moves"."""
     return phrase.sort is not Sort.move
+
+
+def may_tell_again(phrase: MovePhrase) -> bool:
+    """Tell whether words for all moves may be told of moves told before: "wherever the knight goes"."""
+    return phrase.worded and phrase.sort is not Sort.any_other and not _OTHER.search(phrase.text)
 
 
 def waits(phrase: MovePhrase) -> bool:

@@ -3,7 +3,7 @@
 import pytest
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
-from keyproof.rules.case import case
+from keyproof.rules.case import choosing
 
 PUZZLE = "FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1\nMate in two.\n"
 
@@ -16,8 +16,8 @@ def walks(monkeypatch: pytest.MonkeyPatch, solution: str) -> bool:
         taken.append("walk")
         return real(*given, **more)  # type: ignore[arg-type]
 
-    real = case.read_walk
-    monkeypatch.setattr(case, "read_walk", noted)
+    real = choosing.read_walk
+    monkeypatch.setattr(choosing, "read_walk", noted)
     check_text("column.txt", PUZZLE + solution + "\n", Options())
     return bool(taken)
 

@@ -23,7 +23,7 @@ from ...play.node import Node
 from ...proof.proof import Proof
 from ..placing import place, referred
 from ..reading import Mention, PlacedClaim, Reading, Role, State
-from ..told import Spoken
+from ..told import Spoken, may_tell_again
 from ..work import RunsAway, Work
 from . import costs
 from .attach import FAIL, KEY, REFUTE, TRY, tried
@@ -161,8 +161,9 @@ class _Outcome:
         effects = (*phrase.effects, *frame.effects)
         if placement.starts()[0].board.turn != self.diagram.board.turn:  # it tells how the line ends
             effects = tuple(each for each in effects if each[0] is not Effect.mate)
+        reason = frame.marks & {"because"}
         found = Mention(
-            phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], frozenset(), effects
+            phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], reason, effects
         )
         found.marked = bool(frame.marks & (KEY | TRY)) or bool(phrase.annotation)
         return found
@@ -289,6 +290,8 @@ def _less_told(
     """Return the ways of words for a set of moves less those told one by one, and of an answer to such words."""
     if placement.rest and is_rest(phrase):
         kept = [(start, [end for end in ends if end not in told]) for start, ends in ways]
+        if may_tell_again(phrase) and not any(ends for _, ends in kept):
+            return ways
         left.setdefault(id(placement), []).extend(end for _, ends in kept for end in ends)
         return kept
     if placement.source is not None and id(placement.source) in left:
