@@ -145,11 +145,14 @@ def _as_good(literal: _Part, walk: _Part) -> bool:
 def _is_likelier(more: Sequence[Mention], given: Sequence[Mention], oracle: Oracle) -> bool:
     """Tell whether one reading of a sentence takes all words for moves that another does, and the proof prefers it.
 
-    Of two with which the proof agrees as much that is preferred which has more lines, told one by one.
+    Of two with which the proof agrees as much that is preferred which has more lines, told one by one, if no key or
+    refutation of the other is none in it.
     """
-    if not all(any(_same_role(move, other) for other in more) for move in given):
+    if not all(any(move.phrase.span.overlaps(other.phrase.span) for other in more) for move in given):
         return False
-    return _weight(more, oracle) > _weight(given, oracle)
+    (agreed, lines), (agreed_less, lines_less) = _weight(more, oracle), _weight(given, oracle)
+    same = all(any(_same_role(move, other) for other in more) for move in given)
+    return agreed > agreed_less or (same and agreed == agreed_less and lines > lines_less)
 
 
 def _weight(moves: Sequence[Mention], oracle: Oracle) -> tuple[int, int]:
