@@ -27,6 +27,7 @@ _WORDS = ("word", "unknown", "square", "move", "number")
 _PARTS = ("comma", "colon", "dash", "open", "close")
 _BEGINS = frozenset(("article", "opens", "pronoun", "this", "we", "count"))  # words that are no names
 _PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man does on the board
+_PARRIES = ("refutes", "beats", "meets")
 _QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“]")  # what somebody else said, or is put in his mouth
 _SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: asks
 
@@ -41,7 +42,10 @@ class Clause(Struct, frozen=True, dict=True):
     lexicon beside a man): where a phrase that was understood contains one, it is covered after all. `governed`: the
     stance was given by words that rule all that follows ("it is not true that"), not by words about one verb.
     `printed`: the moves of the clause are printed in notation, none is told in words. `mates`: the words that speak of
-    mate; where nothing that was understood contains them, the clause says more than was read.
+    mate; where nothing that was understood contains them, the clause says more than was read. `strange` are the words
+    that are in no list: what they say of a move nobody knows. `against` are those that may say of a move that it is not
+    there, or does nothing: "no longer", "is useless"; `parries` those that say so of the move behind them: "the defence
+    to".
     """
 
     span: Span
@@ -53,6 +57,9 @@ class Clause(Struct, frozen=True, dict=True):
     printed: bool = False
     mates: tuple[Span, ...] = ()
     names_a_square: bool = False
+    strange: tuple[Span, ...] = ()
+    against: tuple[Span, ...] = ()
+    parries: tuple[Span, ...] = ()
 
     @cached_property
     def asserts(self) -> bool:
@@ -205,6 +212,9 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 printed=any(each.kind == "move" for each in part) and not any(each.kind == "square" for each in part),
                 mates=tuple(each.span for each in part if each.sense("effect") == "mate"),
                 names_a_square=any(each.kind in ("square", "move") for each in part),
+                strange=tuple(each.span for each in part if each.kind == "unknown" and each.text[:1].islower()),
+                against=tuple(each.span for each in part if _speaks_against(each)),
+                parries=tuple(each.span for each in part if each.sense("mark") in _PARRIES),
             )
         )
     yield from _as_said_of_them(found, words)
@@ -291,6 +301,12 @@ def _uncovered(part: Sequence[Lexeme]) -> Iterator[Span]:
                 after is not None and "article" not in word.categories and _acts(after)
             ):
                 yield word.span
+
+
+def _speaks_against(word: Lexeme) -> bool:
+    """Tell whether a word may say of a move that it cannot be played, or does nothing."""
+    told = word.sense("mark") in ("fail", "futile") or word.sense("stance") == "denied"
+    return told or bool(word.categories & {"deny", "untruth", "prevents", "doubt", "gone"})
 
 
 def _acts(word: Lexeme) -> bool:
