@@ -212,7 +212,7 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 printed=any(each.kind == "move" for each in part) and not any(each.kind == "square" for each in part),
                 mates=tuple(each.span for each in part if each.sense("effect") == "mate"),
                 names_a_square=any(each.kind in ("square", "move") for each in part),
-                strange=tuple(each.span for each in part if each.kind == "unknown" and each.text[:1].islower()),
+                strange=tuple(each.span for each in part if _is_strange(each)),
                 against=tuple(each.span for each in part if _speaks_against(each)),
                 parries=tuple(each.span for each in part if each.sense("mark") in _PARRIES),
             )
@@ -301,6 +301,10 @@ def _uncovered(part: Sequence[Lexeme]) -> Iterator[Span]:
                 after is not None and "article" not in word.categories and _acts(after)
             ):
                 yield word.span
+
+
+def _is_strange(word: Lexeme) -> bool:
+    return (word.kind == "unknown" and word.text[:1].islower()) or word.categories == {"harmless"}
 
 
 def _speaks_against(word: Lexeme) -> bool:

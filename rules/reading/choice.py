@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 
 import chess
@@ -17,6 +17,7 @@ from keyproof.grammar.spans import Span
 from msgspec import Struct
 
 from ..board.resolve import captured_piece
+from ..play.node import Node
 from .reading import Mention, Reading, Role, State, effect_holds
 from .told import is_rest
 from .walk.oracle import Oracle
@@ -77,8 +78,11 @@ def united(
         walked |= {
             place
             for place, part in told.items()
-            if _as_good(printed[place], part) and _is_likelier(there[place], here[place], oracle)
+            if _as_good(printed[place], part)
+            and _is_likelier(there[place], here[place], oracle)
+            and _stands(there[place], walk)
         }
+    walked |= parts.told_before(walked, literal, walk, lambda place: _as_good(printed[place], told[place]))
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
     if not walked:
@@ -131,7 +135,11 @@ def _is_walked(literal: _Part, walk: _Part, words: bool) -> bool:
     if words:
         gives_up = walk.passed + walk.false + walk.left > 0
         return not (gives_up and literal.true > walk.true and literal.false + literal.left <= walk.false + walk.left)
-    if literal.slips > walk.slips and walk.true >= literal.true and not walk.false + walk.left + walk.passed:
+    if (
+        literal.slips > walk.slips
+        and walk.true + walk.open >= literal.true
+        and not walk.false + walk.left + walk.passed
+    ):
         return True  # of equals the one in which the author makes no slip
     return walk.true > literal.true + literal.false and walk.false <= literal.false + literal.left
 
@@ -146,13 +154,21 @@ def _is_likelier(more: Sequence[Mention], given: Sequence[Mention], oracle: Orac
     """Tell whether one reading of a sentence takes all words for moves that another does, and the proof prefers it.
 
     Of two with which the proof agrees as much that is preferred which has more lines, told one by one, if no key or
-    refutation of the other is none in it.
+    refutation of the other is none in it; where the other has none the proof must agree.
     """
     if not all(any(move.phrase.span.overlaps(other.phrase.span) for other in more) for move in given):
         return False
     (agreed, lines), (agreed_less, lines_less) = _weight(more, oracle), _weight(given, oracle)
     same = all(any(_same_role(move, other) for other in more) for move in given)
-    return agreed > agreed_less or (same and agreed == agreed_less and lines > lines_less)
+    return agreed > agreed_less or (bool(given) and same and agreed == agreed_less and lines > lines_less)
+
+
+def _stands(moves: Sequence[Mention], walk: Reading) -> bool:
+    """Tell whether moves are played from positions that words told exactly have led to, or the diagram."""
+    known = {walk.diagram, walk.set_play}
+    known |= {node for move in walk.mentions if move.phrase.exact for node in move.after}
+    starts = (node if node.move or node.parent is None else node.parent for move in moves for node in move.at)
+    return all(node in known for node in starts)
 
 
 def _weight(moves: Sequence[Mention], oracle: Oracle) -> tuple[int, int]:
@@ -202,6 +218,20 @@ class _Parts:
             if not reading.is_open(mention.phrase.span.start) and mention.after:
                 found[self.at(mention.phrase.span)].append(mention)
         return found
+
+    def told_before(self, walked: set[int], literal: Reading, walk: Reading, may: Callable[[int], bool]) -> set[int]:
+        """Return the sentences in which the walk tells the moves from which those of `walked` go on, if they `may`.
+
+        Without them a text would answer a defence that it has not told.
+        """
+        given = {node for mention in literal.mentions for node in mention.after}
+        tells: dict[Node, int] = {}
+        for mention in walk.mentions:
+            for node in mention.after:
+                tells.setdefault(node, self.at(mention.phrase.span))
+        starts = {node for mention in walk.mentions if self.at(mention.phrase.span) in walked for node in mention.at}
+        told = (tells[node] for node in starts - given if node.ply > 1 and node in tells)
+        return {place for place in told if may(place)} - walked
 
     def same_and_more(self, literal: Reading, walk: Reading, *, anywhere: bool) -> set[int]:
         """Return the sentences in which the walk puts each move of the literal reading where that puts it, and more.
