@@ -214,7 +214,7 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 names_a_square=any(each.kind in ("square", "move") for each in part),
                 strange=tuple(each.span for each in part if _is_strange(each)),
                 against=tuple(each.span for each in part if _speaks_against(each)),
-                parries=tuple(each.span for each in part if each.sense("mark") in _PARRIES),
+                parries=tuple(_parries(part)),
             )
         )
     yield from _as_said_of_them(found, words)
@@ -311,6 +311,15 @@ def _speaks_against(word: Lexeme) -> bool:
     """Tell whether a word may say of a move that it cannot be played, or does nothing."""
     told = word.sense("mark") in ("fail", "futile") or word.sense("stance") == "denied"
     return told or bool(word.categories & {"deny", "untruth", "prevents", "doubt", "gone"})
+
+
+def _parries(part: Sequence[Lexeme]) -> Iterator[Span]:
+    """Yield the words that call a move the defence to the one behind them, not those of "against 1...a5 do for him"."""
+    for word in part:
+        if word.sense("link") == "if":
+            return
+        if word.sense("mark") in _PARRIES:
+            yield word.span
 
 
 def _acts(word: Lexeme) -> bool:

@@ -107,8 +107,10 @@ class Gate:
         )  # where the file itself says after what a move is played, words do not
         if mention is not None and in_prose and past_unread(self._case.reading, mention, self.account):
             return Held(finding)
-        if mention is not None and in_prose and (words := self._told_as_unplayed(finding, mention, clause)) is not None:
-            return Held(finding, words)
+        if mention is not None and in_prose:
+            words = told_as_unplayed(self._case, finding, mention, clause, self._taken)
+            if words is not None:
+                return Held(finding, words)
         unplayed = mention is not None and mention.state is State.impossible
         if mention is not None and unplayed and of_the_set_play(mention, self._case.masked, clause):
             return Held(finding)  # "1...d2, met in the diagram by 2.Qa1#, now meets 2.Qf6#"
@@ -172,13 +174,6 @@ class Gate:
         if first is not None and any(ambiguous(told) or of_a_kind(told) for told in reading.printed_into(first)):
             return True
         return any(self._only_supposed(reading.printed_into(node)) for node in mention.at[0].path[1:])
-
-    def _told_as_unplayed(self, finding: Finding, mention: Mention, clause: Clause) -> tuple[Span, ...] | None:
-        reading = self._case.reading
-        assert reading is not None
-        beside = [each for each in self._case.clauses if each.sentence == clause.sentence]
-        plies = None if self._case.stipulation is None else self._case.stipulation.plies
-        return told_as_unplayed(finding, mention, reading, beside, self._taken, plies)
 
     def _follows_unread_key(self, finding: Finding) -> bool:
         """Tell whether what is taken for the key is only called so in a clause before, whose own move was not read."""

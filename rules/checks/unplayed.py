@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.spans import Span
 
+from ..case.case import Case
 from ..finding import Finding
 from ..reading.account import Taken, left_open
 from ..reading.reading import Mention, Reading, State
@@ -19,35 +20,30 @@ _IMPLIED = frozenset(("answer-fails", "threat-fails"))  # nothing but its place 
 
 
 def told_as_unplayed(
-    finding: Finding,
-    mention: Mention,
-    reading: Reading,
-    clauses: Iterable[Clause],
-    taken: Sequence[Taken],
-    plies: int | None,
+    case: Case, finding: Finding, mention: Mention, clause: Clause, taken: Sequence[Taken]
 ) -> tuple[Span, ...] | None:
     """Return the words for which an answer may be told as none, None if it is told as one.
 
-    `clauses` are all of its sentence, `plies` the half-moves of the stipulation. No words are needed where a reply is
-    told to what should be the last of them.
+    `clause` is that of the answer. No words are needed where a reply is told to what should be the last half-move.
     """
+    reading, asked = case.reading, case.stipulation
+    assert reading is not None
     if not mention.at or mention.at[0].ply == 0 or mention.at[0].board.turn != reading.diagram.board.turn:
         return None
     if finding.rule == "move-possible":
         return (finding.span,) if not all(node.mate for node in mention.after) else None  # "is ruled out": as no mate
     if finding.rule not in _OF_MATE:
         return None
-    if finding.rule in _IMPLIED and mention.at[0].ply + 1 == plies and any(_replied(reading, mention)):
+    last = asked is not None and mention.at[0].ply + 1 == asked.plies
+    if last and finding.rule in _IMPLIED and any(_replied(reading, mention)):
         return ()
-    own = [each for each in clauses if each.span.start <= mention.phrase.span.start < each.span.end]
-    idle = (each for each in clauses if not each.holds_chess)
-    words = [word for each in (*own, *idle) for word in each.against]
-    words += [word for each in own for word in each.parries if _right_behind(word, mention, reading)]
+    idle = [each for each in case.clauses if each.sentence == clause.sentence and not each.holds_chess]
+    words = [word for each in (clause, *idle) for word in each.against]
+    words += [word for word in clause.parries if _right_behind(word, mention, reading)]
     if finding.rule in _IMPLIED and not mention.phrase.worded:
-        words += [word for each in own for word in (*each.strange, *left_open(each, taken))]
+        words += [*clause.strange, *left_open(clause, taken)]
     held = [each.span for each in taken if each.span.overlaps(mention.phrase.span)]
-    free = tuple(word for word in words if not any(word.overlaps(span) for span in held))
-    return free or None
+    return tuple(word for word in words if not any(word.overlaps(span) for span in held)) or None
 
 
 def _right_behind(word: Span, mention: Mention, reading: Reading) -> bool:
