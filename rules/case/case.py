@@ -346,12 +346,11 @@ class Case(Struct, dict=True):
             return literal
         telling = Telling(
             self.masked,
-            self.puzzle.prose,
+            self.puzzle,
             self.statements,
             lambda: self.clauses,
             LANGUAGES[self.language],
             self.told_in[0] != "english",
-            self.puzzle.spoken,
             lambda sentence: self.chosen.get(self.words_of(sentence)),
             bool(self.chosen),
         )

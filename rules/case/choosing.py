@@ -5,6 +5,7 @@ from typing import Literal
 
 import chess
 from keyproof.grammar.clauses import Clause
+from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Statement
 from msgspec import Struct
@@ -18,6 +19,7 @@ from ..reading.takes import takes
 from ..reading.walk.oracle import Oracle
 from ..reading.walk.outcome import frames_told, read_walk
 from ..reading.work import Work
+from .beside_play import lines_as_printed
 
 Way = Literal["printed", "told"]
 """How a sentence is read: as printed moves, or as one listens to a talk."""
@@ -31,12 +33,11 @@ class Telling(Struct, frozen=True):
     """
 
     masked: str
-    prose: Sequence[Span]
+    puzzle: PuzzleText
     statements: Sequence[Statement]
     clauses: Callable[[], Sequence[Clause]]
     letters: Mapping[str, chess.PieceType]
     foreign: bool
-    spoken: bool
     chosen: Callable[[Span], Way | None]
     any_chosen: bool
 
@@ -52,8 +53,8 @@ def better_told(
     if free and enough(literal, telling.statements, telling.clauses):
         worded = any(mention.phrase.worded for mention in literal.mentions)
         return literal, _as_printed(telling) if worded else {}  # which may be taken otherwise if asked to
-    given = (telling.masked, telling.prose, telling.statements)
-    frames = frames_told(*given, telling.letters, flowing=telling.spoken)
+    given = (telling.masked, telling.puzzle.prose, telling.statements)
+    frames = frames_told(*given, telling.letters, flowing=telling.puzzle.spoken)
     placed = account(telling.clauses(), takes(telling.statements, literal))
     followed = follows(placed, literal)
     if free and followed and no_more_told(literal, frames, telling.clauses()):
@@ -64,6 +65,7 @@ def better_told(
     literal.open += doubted(literal, told)
     sentences = sorted({clause.sentence for clause in telling.clauses()})
     chosen = {span: way == "told" for span in sentences if (way := telling.chosen(span))}
+    chosen |= lines_as_printed(telling.puzzle, telling.statements, sentences, told)
     wholly = placed.placed == placed.total
     oracle = Oracle(proof, plies, Work(len(frames)))
     reading, walked = united(literal, told, sentences, chosen, oracle, followed=followed, wholly=wholly)

@@ -34,10 +34,14 @@ def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Documen
 
 
 def _unread(document: Document, sections: Sections) -> Iterator[Span]:
-    """Yield the stretches that stand on no position that can be read, those that follow each other as one."""
+    """Yield the stretches that stand on no position, those that follow each other as one.
+
+    A position that was printed with a fault is one, though it cannot be played: the fault is the author's, and his to
+    mend. Of a position told in words it is rather one of the reading.
+    """
     lost = [*sections.loose, *sections.headings]
     for puzzle in sections.puzzles:
-        if not any(not diagram.faults for diagram in puzzle.diagrams):
+        if all(diagram.faults and diagram.told for diagram in puzzle.diagrams):
             lost += [*puzzle.parts]
     found: list[Span] = []
     for span in sorted(lost):

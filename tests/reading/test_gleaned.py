@@ -112,3 +112,9 @@ def test_what_is_put_on_another_square_stands_there_alone(no_forms: None) -> Non
     name, square = men(chess.BaseBoard(fen), chess.WHITE)[1]
     told = in_sentences(chess.BaseBoard(fen)).replace(f"{name} {square}", f"{name} a1, no, sorry, {square}")
     assert shown(told) == [fen], told
+
+
+@pytest.mark.parametrize(("men", "found"), [("Kg7, Qf8, Rd1", []), ("Kg7, Qf8, Rd1, Qd1", ["unreadable-position"])])
+def test_a_printed_list_with_a_fault_stands_though_a_sound_position_is_in_it(men: str, found: list[str]) -> None:
+    text = f"White: {men}; Black: Kh5, d5, f2.\nMate in two.\n\n1.Qf4!\n"
+    assert [each.finding.rule for each in check_text("a.txt", text, Options(fresh=True)).findings] == found

@@ -17,7 +17,7 @@ ROOMS = ("finding", "board", "retro", "proof", "play", "reading", "reasons", "wr
 MOST_LINES = 400
 TOO_LONG = {
     "rules/reading/reader.py": 1093,
-    "rules/case/case.py": 576,
+    "rules/case/case.py": 573,
 }
 """Files still to be taken apart, and how long each may be until then: numbers go down, and no file is added."""
 MODULES = sorted(path for layer in LAYERS for path in (ROOT / layer).rglob("*.py"))
