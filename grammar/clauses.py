@@ -27,7 +27,7 @@ _WORDS = ("word", "unknown", "square", "move", "number")
 _PARTS = ("comma", "colon", "dash", "open", "close")
 _BEGINS = frozenset(("article", "opens", "pronoun", "this", "we", "count"))  # words that are no names
 _PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man does on the board
-_PARRIES = ("refutes", "beats", "meets")
+_PARRIES = ("refutes", "beats")
 _QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“]")  # what somebody else said, or is put in his mouth
 _SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: asks
 

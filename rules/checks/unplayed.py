@@ -37,9 +37,11 @@ def told_as_unplayed(
     last = asked is not None and mention.at[0].ply + 1 == asked.plies
     if last and finding.rule in _IMPLIED and any(_replied(reading, mention)):
         return ()
-    idle = [each for each in case.clauses if each.sentence == clause.sentence and not each.holds_chess]
-    words = [word for each in (clause, *idle) for word in each.against]
-    words += [word for word in clause.parries if _right_behind(word, mention, reading)]
+    behind = [each for each in case.clauses if each.sentence == clause.sentence and each.span.start > clause.span.start]
+    idle = [each for each in behind if not each.holds_chess]
+    before = [word for word in (*clause.against, *clause.parries) if _right_behind(word, mention, reading)]
+    after = [word for each in (clause, *idle) for word in each.against if word.start >= mention.phrase.span.start]
+    words = before + after
     if finding.rule in _IMPLIED and not mention.phrase.worded:
         words += [*clause.strange, *left_open(clause, taken)]
     held = [each.span for each in taken if each.span.overlaps(mention.phrase.span)]

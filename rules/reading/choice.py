@@ -85,8 +85,9 @@ def united(
     walked |= parts.told_before(walked, literal, walk, lambda place: _as_good(printed[place], told[place]))
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
+    literal = with_what_is_said(literal, walk)
     if not walked:
-        return with_what_is_said(literal, walk), frozenset()
+        return literal, frozenset()
     found = Reading(literal.diagram, literal.set_play, supposed=literal.supposed)
     for reading, walks in ((literal, False), (walk, True)):
 
