@@ -44,13 +44,24 @@ _FILE_OF_PAWN = re.compile(rf"\b({'|'.join(sorted(FILES, key=len, reverse=True))
 def tells_double_step(text: str, spans: Iterable[Span], colour: chess.Color, file: int) -> bool:
     """Tell whether words in `spans` say that a pawn of `colour` has just made its double step on `file` (0 is a)."""
     start, end = (chess.square(file, rank) for rank in ((1, 3) if colour else (6, 4)))
-    return any(_tells(said, start, end) for span in spans for said in _said(text, span))
+    return any(_tells(said, start, end) for said in _sentences(text, spans))
 
 
 def speaks_of_passing(text: str, spans: Iterable[Span]) -> bool:
     """Tell whether words speak of a capture en passant, or of a step of two squares, whoever makes it and when."""
-    said = (sentence for span in spans for sentence in _said(text, span))
+    said = _sentences(text, spans)
     return any((_PASSING.search(each) or _TWO.search(each)) and not _ONLY_PERHAPS.search(each) for each in said)
+
+
+def _sentences(text: str, spans: Iterable[Span]) -> Iterator[str]:
+    """Yield what stretches say. A sentence may go on from a line of a column of a page, a stretch by itself, to the next."""
+    before = ""
+    for span in spans:
+        said = list(_said(text, span))
+        yield from said
+        if before and said:
+            yield f"{before} {said[0]}"
+        before = said[-1] if said and not span.of(text).rstrip().endswith((".", "!", "?")) else ""
 
 
 def _said(text: str, span: Span) -> Iterator[str]:

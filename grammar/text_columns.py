@@ -24,6 +24,7 @@ from .men import find_lists
 from .remembering import remembered
 from .roster import heading
 from .spans import Span, lines_of
+from .traces import NUMBERED_MOVE
 
 _PARTED = re.compile(r"\S[ \t]{3,}\S")
 _PART = re.compile(r"\S+(?: \S+)*")
@@ -231,6 +232,11 @@ def _lead(text: str, column: Sequence[Span | None], start: int, first: int) -> i
 
 
 def _label(text: str, part: Span | None) -> Span | None:
-    """Return the label that a part of a column is or begins with."""
+    """Return the label that a part of a column is or begins with, not the number of a move: "Uno 1. Dxe3+?"."""
     found = _LABEL.match(part.of(text)) if part is not None else None
-    return None if part is None or found is None else Span(*found.span()).further_on(part.start)
+    if part is None or found is None:
+        return None
+    number = len(found[0].rstrip(".):").rstrip("0123456789"))
+    if NUMBERED_MOVE.match(text, part.start + number, part.end):
+        return None
+    return Span(*found.span()).further_on(part.start)

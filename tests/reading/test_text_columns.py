@@ -116,3 +116,16 @@ def test_a_fen_goes_on_in_the_next_line(text: str) -> None:
 )
 def test_what_makes_no_position_is_no_broken_fen(text: str) -> None:
     assert list(find_broken(text)) == []
+
+
+def test_the_number_of_a_move_is_no_label_of_what_stands_below_it() -> None:
+    lines = [
+        "   Molti hanno mandato 1. Dg2?, e cade su 1... bxc3!",
+        "   Uno 1. Dxe3+?, e allora 1... Rf1!   Uno 1. Dh1+? (1... Rf2!).",
+        "",
+        "Posizioni in cifre, per chi le monta: 9) 8/3Pp3/pQ2p3/N7/8/1Pk5/8/R3K3   10) 6K1/n7/8/8/1p2Q3/2N1p3/8/B3k3",
+    ]
+    document = document_from_text("a.txt", "\n".join(lines) + "\n", "text")
+    titles = [puzzle.title for puzzle in sections_of(document, Options())[0].puzzles]
+    assert len(titles) == 2
+    assert not any(title.startswith("Uno") for title in titles)

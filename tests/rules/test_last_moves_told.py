@@ -2,6 +2,8 @@
 
 import chess
 import pytest
+from keyproof.grammar.last_moves import tells_double_step
+from keyproof.grammar.spans import Span
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import cases_of, sections_of
 from keyproof.linter.sources import document_from_text
@@ -90,3 +92,10 @@ def test_a_capture_that_is_spoken_of_and_needed_is_open(words: str) -> None:
 @pytest.mark.parametrize("words", ["Two pawns and a king.", "If it were his move he could not take en passant."])
 def test_a_capture_that_is_needed_but_not_spoken_of_stays_closed(words: str) -> None:
     assert opened(words) is None
+
+
+def test_a_sentence_may_go_on_in_the_next_line_of_its_column() -> None:
+    text = "Black's last move was the   Another text.\npawn from f7 to f5.         It goes on."
+    lines = [Span(0, 25), Span(42, 61)]
+    assert tells_double_step(text, lines, chess.BLACK, chess.square_file(chess.F5))
+    assert not tells_double_step(text, lines[:1], chess.BLACK, chess.square_file(chess.F5))
