@@ -54,7 +54,7 @@ def speaks_of_passing(text: str, spans: Iterable[Span]) -> bool:
 
 
 def _sentences(text: str, spans: Iterable[Span]) -> Iterator[str]:
-    """Yield what stretches say. A sentence may go on from a line of a column of a page, a stretch by itself, to the next."""
+    """Yield what stretches say; a sentence may go on in the next one, since they may be lines of a column."""
     before = ""
     for span in spans:
         said = list(_said(text, span))
