@@ -17,7 +17,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from .breathless import line_by_line
-from .cues import CHESS, Stance, backward_stance, own_stances, prevents, ruling_stance
+from .cues import CHESS, NONE, Stance, backward_stance, own_stances, prevents, ruling_stance
 from .letters import LANGUAGES
 from .lexicon.lexemes import Lexeme, lexemes
 from .spans import Span
@@ -309,6 +309,8 @@ def _is_strange(word: Lexeme) -> bool:
 
 def _speaks_against(word: Lexeme) -> bool:
     """Tell whether a word may say of a move that it cannot be played, or does nothing."""
+    if word.text.lower() in NONE:
+        return False  # nobody, nothing: of whom else it may speak is open
     told = word.sense("mark") in ("fail", "futile") or word.sense("stance") == "denied"
     return told or bool(word.categories & {"deny", "untruth", "prevents", "doubt", "gone"})
 

@@ -14,7 +14,7 @@ _NEAR = 3  # words between who says something and the verb
 CHESS = frozenset(("square", "move", "number"))  # kinds of lexemes that tell of play by themselves
 _ACTS = frozenset(("man", "pronoun", "side"))
 _DEEDS = frozenset(("take", "go", "castle", "promote", "put"))
-_NONE = frozenset(("nobody", "nothing", "none", "no", "no one"))
+NONE = frozenset(("nobody", "nothing", "none", "no", "no one"))
 _BEGINS = frozenset(("word", "unknown", "dash", *CHESS))
 
 
@@ -58,7 +58,7 @@ def _nobody_to(part: Sequence[Lexeme]) -> bool:
     there = next(
         (at for at, word in enumerate(part) if word.text.lower() in ("there", "there's", "there’s")), len(part)
     )
-    nobody = next((at for at in range(there, len(part)) if _NONE & {part[at].text.lower()}), len(part))
+    nobody = next((at for at in range(there, len(part)) if NONE & {part[at].text.lower()}), len(part))
     return any(
         word.sense("to") is not None and after.categories & _DEEDS
         for word, after in zip(part[nobody:], part[nobody + 1 :], strict=False)

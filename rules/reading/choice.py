@@ -94,7 +94,12 @@ def united(
         def kept(span: Span, walks: bool = walks) -> bool:
             return (parts.at(span) in walked) is walks
 
-        found.mentions += [each for each in reading.mentions if kept(each.phrase.span)]
+        known = [each.phrase.span for each in found.mentions]  # words that reach over two sentences are read once
+        found.mentions += [
+            each
+            for each in reading.mentions
+            if kept(each.phrase.span) and not any(map(each.phrase.span.overlaps, known))
+        ]
         found.claims += [each for each in reading.claims if kept(each.claim.span)]
         found.not_understood += [each for each in reading.not_understood if kept(each.span)]
         found.reasons += [each for each in reading.reasons if kept(each.reason.span)]

@@ -143,9 +143,9 @@ def test_a_puzzle_without_a_solution_is_read_once_for_each_key(monkeypatch: pyte
     bare = TALK[: TALK.index("King to g two")].replace("No. 7", "No. 8")
     desk = Desk(Options(effort=1))
     times: list[str] = []
-    best = Case._best_told
+    best = Case._better_told
     monkeypatch.setattr(
-        Case, "_best_told", lambda case, literal: times.append(case.puzzle.title) or best(case, literal)
+        Case, "_better_told", lambda case, literal: times.append(case.puzzle.title) or best(case, literal)
     )
 
     def check(text: str) -> list[str]:
