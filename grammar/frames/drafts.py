@@ -22,6 +22,8 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
     told = (who is not None or draft.you) and not draft.carried
     does = told and bool(draft.to) and draft.verb in ("go", "put", "take")
     bare = not told or (not does and (who is None or (who.nameless and not draft.castling)))
+    takes = who is not None and bool(who.kinds) and draft.victim is not None  # "the queen takes the pawn on c6"
+    named = takes and draft.victim is not None and draft.victim.square is not None
     return Move(
         span=span,
         ways=ways,
@@ -31,7 +33,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         number=draft.number,
         who=who,
         bare=bare and not (draft.phrases or draft.promotes or (draft.to and draft.origin is not None)),
-        vague=not (draft.to or draft.old or draft.phrases or draft.castling or draft.lands),
+        vague=not (draft.to or draft.old or draft.phrases or draft.castling or draft.lands or named),
         listed=draft.listed,
         printed=bool(draft.phrases),
         uncovered=uncovered,

@@ -352,6 +352,7 @@ class Speech(Again):
 
     def _on_suppose(self, sense: str, lexeme: Lexeme) -> bool:
         self.stance = Stance.supposed
+        self.able = self.able or lexeme.text.lower().endswith("have")  # "he could have eaten the rook"
         return False
 
     def _on_wish(self, sense: str, lexeme: Lexeme) -> bool:

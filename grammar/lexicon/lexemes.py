@@ -40,7 +40,7 @@ _SIGNS |= {
 }
 _NO_MOVES = frozenset(_SIGNS) - frozenset(".:…")  # signs that begin nothing but themselves
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
-_SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?{_REST}|[~∼])[!?]*")
+_SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?\s?[~∼]|{_MAN}[a-h1-8]?{_REST}|[~∼])[!?]*")  # not "Nf3 any move"
 _BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s(?:{_SPACED}|{_SHAPE})[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(
     r"\d{1,2}\s?(?:\.?\s?(?:\.\s?\.\s?\.(?:\s?\.){0,9}|…)(?:\s?,(?=\s[A-Z]))?|\.\.|\.\s?[-–—](?=\s[A-Za-z♔-♟0])|\.(?!\d)|\)(?=\s?[A-Z]))"

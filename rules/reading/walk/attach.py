@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import chess
 from keyproof.grammar.cues import Stance
@@ -21,6 +21,7 @@ THREAT = frozenset({"threat", "was threat"})
 REFUTE = frozenset({"refute", "was refute"})
 
 _MOST_TRIES = 8  # that one reply is told for
+_DEEPER = 2  # moves above the line before, to which words go back; a number says so of any
 _AT_ONCE = 4  # signs between a move and its answer printed with it, the number of this apart
 
 
@@ -248,7 +249,7 @@ class Places:
     def _beside(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the places of moves told before, the nearest first: another reply, one more of a list."""
         front = at.frontier
-        parents = tuple(dict.fromkeys(node.parent for node in front if node.parent is not None))
+        parents = _parents(front)
         if not parents:
             return
         joins = at.listing and not at.closed
@@ -263,13 +264,14 @@ class Places:
                 cost + self._link_cost(frame, at, parents),
                 beside=joins and (frame.listed or "if" not in frame.marks),
             )
-            grand = tuple(dict.fromkeys(node.parent for node in parents if node.parent is not None))
+            grand = _parents(parents)
             if grand and grand[0] is not self.diagram:
                 done = costs.ANOTHER_REPLY if at.closed or frame.number is not None else 1
                 yield Place(grand, done + self._link_cost(frame, at, grand))
-                older = tuple(dict.fromkeys(node.parent for node in grand if node.parent is not None))
-                if older and older[0] is not self.diagram:
-                    yield Place(older, done + 1 + self._link_cost(frame, at, older))
+                older, deep = _parents(grand), 1
+                while older and older[0] is not self.diagram and (deep < _DEEPER or frame.number is not None):
+                    yield Place(older, done + min(deep, _DEEPER) + self._link_cost(frame, at, older))
+                    older, deep = _parents(older), deep + 1
 
     def _threats(self, frame: Move, at: Hypothesis, first: Node | None) -> Iterator[Place]:
         """Yield the passes after first moves: what would be played next."""
@@ -287,6 +289,10 @@ class Places:
                 passed = key.pass_move()
                 if passed is not None:
                     yield Place((passed,), costs.KEY_SUPPOSED, key=key)
+
+
+def _parents(nodes: Iterable[Node]) -> tuple[Node, ...]:
+    return tuple(dict.fromkeys(node.parent for node in nodes if node.parent is not None))
 
 
 def tried(told: Placement) -> bool:

@@ -158,6 +158,9 @@ def _narrowed(
     if len(ends) < 2 or phrase.every or phrase.sort is Sort.any_other:
         return ends, 0
     effects = [*phrase.effects, *frame.effects]
+    one_pawn = len({(end.move.from_square, end.move.to_square) for end in ends if end.move}) == 1
+    if frame.printed and one_pawn and not effects:
+        return ends, 0  # what it becomes is not printed
     true = [end for end in ends if all(effect_holds(effect, end) for effect, _ in effects)] if effects else ends
     if attacks and true and true[0].ply == 1 and frame.marks & {"key", "was key"}:
         true = [end for end in true if oracle.solves(end)] or true

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import chess
@@ -14,26 +13,25 @@ from keyproof.grammar.frames.values import Frame, Move, Said
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import Lexeme, lexemes
 from keyproof.grammar.lexicon.tongues import told_in
-from keyproof.grammar.moves import Effect, MovePhrase
+from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Reason, Statement, Turn
 from msgspec.structs import replace
 
 from ...play.node import Node
 from ...proof.proof import Proof
-from ..placing import place, referred
-from ..reading import Mention, PlacedClaim, Reading, Role, State
-from ..told import Spoken, may_tell_again
+from ..reading import Mention, Reading, Role, State
+from ..told import may_tell_again
 from ..work import RunsAway, Work
 from . import costs
 from .attach import FAIL, KEY, REFUTE, TRY, tried
+from .claims import Claims
 from .hypothesis import Hypothesis, Placement
 from .meaning import is_rest
 from .oracle import Oracle
 from .walk import Walk
 
 _OF_FLIGHTS = frozenset(("flights", "flight_given", "flight_taken"))
-_BEFORE = 12  # statements before a reason in which the man it speaks of may be named
 
 Ways = Sequence[tuple[Node, Sequence[Node]]]
 
@@ -54,7 +52,9 @@ def frames_told(
     in_black = black_columns(text, prose)
     blocks = [lexemes(text, span, tongue, letters, descriptive=old, in_black=in_black) for span in prose]
     reasons = [each.told for each in statements if isinstance(each, Reason) and each.kind in _OF_FLIGHTS]
-    return [frame for frame in _of_blocks(text, blocks, flowing=flowing) if not _names_a_flight(frame, reasons)]
+    told = [frame for frame in _of_blocks(text, blocks, flowing=flowing) if not _names_a_flight(frame, reasons)]
+    covered = [each.span for each in statements if isinstance(each, Claim) and each.kind == "complete"]
+    return [frame for index, frame in enumerate(told) if not (covered and _claims_all(told, index, covered))]
 
 
 def read_walk(
@@ -88,6 +88,15 @@ def _names_a_flight(frame: Frame, reasons: Iterable[Span]) -> bool:
     if not isinstance(frame, Move) or frame.verb or frame.printed or frame.number is not None:
         return False
     return any(told.start <= frame.span.start and frame.span.end <= told.end for told in reasons)
+
+
+def _claims_all(told: Sequence[Frame], index: int, covered: Iterable[Span]) -> bool:
+    """Tell whether words for all replies only claim that all are told, no answer behind them: "whatever he plays"."""
+    frame = told[index]
+    if not isinstance(frame, Move) or not frame.vague or not any(map(frame.span.overlaps, covered)):
+        return False
+    behind = next((each for each in told[index + 1 :] if isinstance(each, Move) or each.kind == "end"), None)
+    return not isinstance(behind, Move)
 
 
 def frames_of(
@@ -132,20 +141,31 @@ class _Outcome:
         found.passed = tuple(
             link.frame.span
             for link in best.links()
-            if isinstance(link.frame, Move) and not (link.placement or link.known or _denies_vaguely(link.frame))
+            if isinstance(link.frame, Move)
+            and not (link.placement or link.known or _denies_vaguely(link.frame) or _only_rest(link.frame))
         )
         found.settle()
-        self._claims(found, best, statements)
+        self._settle_refutations(found)
+        Claims(self.text, found, best).place(statements)
         return found
 
     # -- moves -------------------------------------------------------------------
 
     def _mentions(self, placements: Sequence[Placement]) -> Iterator[Mention]:
         told = {end for each in placements if not (each.rest or each.echo) for end in each.ends()}
+        of_men: set[Node] = set()  # what words for all other moves of a man have stood for so far
+        answered = {id(each.source) for each in placements}
         left: dict[int, list[Node]] = {}  # what words for the rest stand for in the end, by placement
-        for placement in (self._with_words(each) for each in placements):
+        for original in placements:
+            placement = self._with_words(original)
+            turn = Turn(placement.frame.span, placement.frame.number, placement.phrases, placement.frame.effects)
+            known = told | of_men if _of_all(placement) else told
             for phrase, ways in zip(placement.phrases, placement.ways, strict=True):
-                yield self._mention(placement, phrase, _less_told(placement, phrase, ways, told, left))
+                again = _of_all(placement) and id(original) not in answered  # "every move hurts him"
+                kept = _less_told(placement, phrase, ways, known, left, again=again)
+                yield self._mention(placement, turn, phrase, kept)
+            if placement.rest and not _of_all(placement):
+                of_men.update(placement.ends())
 
     def _with_words(self, placement: Placement) -> Placement:
         """Return a placement whose phrases hold the words that stand at their place, where they repeat others."""
@@ -154,9 +174,8 @@ class _Outcome:
         phrases = tuple(replace(phrase, text=phrase.span.of(self.text)) for phrase in placement.phrases)
         return replace(placement, phrases=phrases)
 
-    def _mention(self, placement: Placement, phrase: MovePhrase, ways: Ways) -> Mention:
+    def _mention(self, placement: Placement, turn: Turn, phrase: MovePhrase, ways: Ways) -> Mention:
         frame = placement.frame
-        turn = Turn(frame.span, frame.number, placement.phrases, frame.effects)
         state = State.impossible if placement.illegal else State.read
         effects = (*phrase.effects, *frame.effects)
         if placement.starts()[0].board.turn != self.diagram.board.turn:  # it tells how the line ends
@@ -197,6 +216,20 @@ class _Outcome:
             return True  # "fails, because the king escapes to c2"
         return "was futile" in frame.marks or sign.startswith("!") or (not sign and frame in self.last_words)
 
+    def _settle_refutations(self, found: Reading) -> None:
+        """Take the replies to a try that are left without an answer for what refutes it, if it is one or is called so.
+
+        Where another reply to it is said to refute it, they are only told beside that.
+        """
+        for first, told in found.first_moves(Role.try_).items():
+            replies = found.printed_after(first)
+            if any(reply.role is Role.refutation for reply in replies):
+                continue
+            for reply in replies:
+                left = reply.role is Role.defence and not any(map(found.printed_after, reply.after))
+                if left and reply.phrase.exact and (told.marked or all(map(self.oracle.refutes, reply.after))):
+                    reply.role = Role.refutation
+
     # -- what may be held against the author -----------------------------------------
 
     def _open(self, given: Sequence[Frame], best: Hypothesis) -> Iterator[Span]:
@@ -217,47 +250,6 @@ class _Outcome:
             return self.walk.margin(given, placement.frame)
         except RunsAway:
             return 0  # it was not found out, so nothing is called false
-
-    # -- claims and reasons --------------------------------------------------------------
-
-    def _claims(self, found: Reading, best: Hypothesis, statements: Sequence[Statement]) -> None:
-        spoken, reasons = Spoken(), []
-        for index, statement in enumerate(statements):
-            if isinstance(statement, Turn):
-                spoken.refer(statement)
-            elif isinstance(statement, Reason):
-                before = statements[max(0, index - _BEFORE) : index]
-                reasons.append((referred(statement, spoken, before), self._path(found, best, statement.span)))
-            elif isinstance(statement, Claim):
-                nodes = self._nodes(statement, self._path(found, best, statement.span))
-                if nodes:
-                    found.claims.append(PlacedClaim(statement, tuple(nodes)))
-        found.reasons = place(reasons, statements, found)
-
-    def _path(self, found: Reading, best: Hypothesis, span: Span) -> list[list[Node]]:
-        """Return the line of play that the text has told before a place of it."""
-        before = bisect_left(found.mentions, span.start, key=lambda each: each.phrase.span.start)  # in text order
-        for mention in reversed(found.mentions[:before]):  # words for the rest may stand for no move
-            if ends := mention.after or mention.at:
-                return [*([node] for node in ends[0].path[:-1]), ends]
-        return [[self.diagram], [best.key]] if best.key is not None else [[self.diagram]]
-
-    def _nodes(self, claim: Claim, path: list[list[Node]]) -> list[Node]:
-        if claim.kind in ("count", "stipulation", "side_to_move", "only_move"):
-            return []
-        if claim.kind in ("zugzwang", "no_threat"):
-            attacker = self.diagram.board.turn
-            return next(
-                (
-                    frontier
-                    for frontier in reversed(path[1:])
-                    if frontier[0].board.turn != attacker and frontier[0].move and not frontier[0].over
-                ),
-                [],
-            )
-        if claim.kind == "complete":
-            return path[1] if len(path) > 1 else []
-        return path[-1]
 
 
 def _last_words(best: Hypothesis) -> Iterator[Frame]:
@@ -284,13 +276,32 @@ def _denies_vaguely(frame: Move) -> bool:
     return nowhere and frame.stance is Stance.denied
 
 
+def _of_all(placement: Placement) -> bool:
+    return any(phrase.sort is Sort.any_other for phrase in placement.phrases)
+
+
+def _only_rest(frame: Move) -> bool:
+    """Tell whether nothing is told but that there are other moves: "other moves are met by shorter play"."""
+    told = [phrase for way in frame.ways for phrase in way.choices]
+    return frame.number is None and not frame.effects and all(each.sort is Sort.any_other for each in told)
+
+
 def _less_told(
-    placement: Placement, phrase: MovePhrase, ways: Ways, told: set[Node], left: dict[int, list[Node]]
+    placement: Placement,
+    phrase: MovePhrase,
+    ways: Ways,
+    told: set[Node],
+    left: dict[int, list[Node]],
+    *,
+    again: bool = False,
 ) -> Ways:
-    """Return the ways of words for a set of moves less those told one by one, and of an answer to such words."""
+    """Return the ways of words for a set of moves less those told one by one, and of an answer to such words.
+
+    Where nothing is left they may tell `again` what was told, which some words do anyway.
+    """
     if placement.rest and is_rest(phrase):
         kept = [(start, [end for end in ends if end not in told]) for start, ends in ways]
-        if may_tell_again(phrase) and not any(ends for _, ends in kept):
+        if (again or may_tell_again(phrase)) and not any(ends for _, ends in kept):
             return ways
         left.setdefault(id(placement), []).extend(end for _, ends in kept for end in ends)
         return kept

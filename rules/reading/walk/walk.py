@@ -140,9 +140,12 @@ class Walk:
 
     @staticmethod
     def _playable(frame: Move, at: Hypothesis) -> bool:
-        """Tell whether what is denied can be played where the text stands, or after the key."""
-        nodes = at.frontier if at.key is None else (*at.frontier, at.key)
-        return any(node.meant(phrase) for node in nodes for way in frame.ways for phrase in way.choices)
+        """Tell whether what is denied can be played where the text stands, by either side, and after the key."""
+        passes = (node.pass_move() for node in at.frontier)
+        here = [*at.frontier, *(node for node in passes if node is not None)]
+        known = at.frontier if at.key is None else (*at.frontier, at.key)
+        phrases = [phrase for way in frame.ways for phrase in way.choices]
+        return all(any(node.meant(phrase) for node in nodes for phrase in phrases) for nodes in (here, known))
 
     def _describes(self, frame: Move, at: Hypothesis) -> bool:
         """Tell whether words without a verb name men where they stand: "White king c four"."""
