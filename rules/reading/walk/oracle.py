@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from functools import cached_property
 
 import chess
@@ -55,6 +56,11 @@ class Oracle:
             return False
         attempt = self.proof.attempt(first.move)
         return None if attempt is None or not attempt.complete else reply.move in attempt.refutations
+
+    def refuted_by(self, first: Node, replies: Collection[Node]) -> bool:
+        """Tell whether the replies are all that refutes a first move."""
+        attempt = None if self.proof is None or first.move is None else self.proof.attempt(first.move)
+        return attempt is not None and attempt.complete and {end.move for end in replies} == set(attempt.refutations)
 
     def right(self, end: Node) -> bool | None:
         """Tell whether the attacker's move into `end` reaches the aim in time, None where that is not known."""

@@ -217,17 +217,22 @@ class _Outcome:
         return "was futile" in frame.marks or sign.startswith("!") or (not sign and frame in self.last_words)
 
     def _settle_refutations(self, found: Reading) -> None:
-        """Take the replies to a try that are left without an answer for what refutes it, if it is one or is called so.
+        """Take the replies to a try that are left without an answer for what refutes it, if nothing else does.
 
-        Where another reply to it is said to refute it, they are only told beside that.
+        A single one to a move that is called a try is said to refute it, be that so or not. Where another reply is said to
+        refute it, they are only told beside that.
         """
         for first, told in found.first_moves(Role.try_).items():
             replies = found.printed_after(first)
-            if any(reply.role is Role.refutation for reply in replies):
-                continue
-            for reply in replies:
-                left = reply.role is Role.defence and not any(map(found.printed_after, reply.after))
-                if left and reply.phrase.exact and (told.marked or all(map(self.oracle.refutes, reply.after))):
+            left = [
+                reply
+                for reply in replies
+                if reply.role is Role.defence and reply.phrase.exact and not any(map(found.printed_after, reply.after))
+            ]
+            ends = {end for reply in left for end in reply.after}
+            said = any(reply.role is Role.refutation for reply in replies)
+            if not said and ((told.marked and len(ends) == 1) or self.oracle.refuted_by(first, ends)):
+                for reply in left:
                     reply.role = Role.refutation
 
     # -- what may be held against the author -----------------------------------------
