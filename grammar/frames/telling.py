@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import chess
 from keyproof.grammar.cues import Stance
@@ -44,6 +45,7 @@ class Telling(VerbOrder):
         self.marks: set[str] = set()  # what has been said of the move that comes next
         self.stance = Stance.asserted
         self.asked = any(each.kind == "question" for each in sentence)
+        self.asks = _last_caption(sentence)  # where the words begin that are asked, if no other sign ends a sentence
         self.reason = False  # the clause tells why something is so
         self.negated = False
         self.denial = 0  # where the word stands that denies
@@ -75,9 +77,13 @@ class Telling(VerbOrder):
             self.uncovered.append(self.given[self.denial].span)
         if self.negated:
             return Stance.denied
-        if self.asked and self.stance in (Stance.asserted, Stance.supposed):
+        asked = self.asked and not (self.breathless and self._at() < self.asks)
+        if asked and self.stance in (Stance.asserted, Stance.supposed):
             return Stance.asked
         return self.stance
+
+    def _at(self) -> int:
+        return self.given[min(self.index, len(self.given) - 1)].span.start if self.given else 0
 
     def _open(self, span: Span) -> Draft:
         """Return the move that is being told, or begin one."""
@@ -121,6 +127,7 @@ class Telling(VerbOrder):
         """Let what was denied or supposed end with its move where nothing else shows the end of a clause."""
         if self.breathless:
             self.negated, self.stance = False, Stance.asserted
+            self.uncovered = []
 
     def _new_man(self, draft: Draft) -> Move | None:
         """Return what may be a promotion where a man is named on the last rank."""
@@ -369,6 +376,17 @@ class Telling(VerbOrder):
         draft = self.draft
         open_ = draft is not None and (not draft.to or self._lists(draft))
         return following is not None and following.square is not None and open_
+
+
+def _last_caption(sentence: Sequence[Lexeme]) -> int:
+    """Return where the last part of a sentence begins that a blank line parts from the rest, as captions are."""
+    blanks = (after for before, after in pairwise(sentence) if before.kind == after.kind == "line")
+    behind = [
+        each.span.end
+        for each in blanks
+        if any(word.kind == "word" for word in sentence if word.span.start > each.span.start)
+    ]
+    return max(behind, default=0)
 
 
 def _one_list(told: Sequence[MovePhrase], phrase: MovePhrase) -> bool:

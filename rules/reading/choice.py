@@ -94,12 +94,10 @@ def united(
         def kept(span: Span, walks: bool = walks) -> bool:
             return (parts.at(span) in walked) is walks
 
-        known = [each.phrase.span for each in found.mentions]  # words that reach over two sentences are read once
-        found.mentions += [
-            each
-            for each in reading.mentions
-            if kept(each.phrase.span) and not any(map(each.phrase.span.overlaps, known))
-        ]
+        known = [each.phrase.span for each in found.mentions]
+        more = [each for each in reading.mentions if kept(each.phrase.span) and not _begun(each.phrase.span, known)]
+        spans = [each.phrase.span for each in more]
+        found.mentions = [each for each in found.mentions if not _begun(each.phrase.span, spans, before=1)] + more
         found.claims += [each for each in reading.claims if kept(each.claim.span)]
         found.not_understood += [each for each in reading.not_understood if kept(each.span)]
         found.reasons += [each for each in reading.reasons if kept(each.reason.span)]
@@ -110,6 +108,14 @@ def united(
         found.others += reading.others
     found.settle()
     return found, frozenset(sentence for sentence in sentences if parts.at(sentence) in walked)
+
+
+def _begun(span: Span, others: Sequence[Span], *, before: int = 0) -> bool:
+    """Tell whether other words that begin no later reach into a span; `before`: they begin before it.
+
+    Words that reach over two sentences, of which each reading has one, are read once, where they begin.
+    """
+    return any(other.overlaps(span) and other.start + before <= span.start for other in others)
 
 
 def doubted(literal: Reading, walk: Reading) -> tuple[Span, ...]:
