@@ -21,6 +21,7 @@ def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
 
 def with_pawn_moves(given: Sequence[Lexeme]) -> list[Lexeme]:
     """Return the lexemes of a text with those squares as moves that can be nothing else where moves are printed."""
+    given = _with_signs(given)
     found = list(given)
     if sum(each.phrase is not None and each.phrase.piece not in (None, chess.PAWN) for each in given) < _FEW:
         return found
@@ -28,6 +29,21 @@ def with_pawn_moves(given: Sequence[Lexeme]) -> list[Lexeme]:
         if lexeme.kind == "square" and (_is_answered(given, index) or _refutes(given, index)):
             phrase = pawn_move(lexeme)
             found[index] = lexeme if phrase is None else replace(lexeme, kind="move", square=None, phrase=phrase)
+    return found
+
+
+def _with_signs(given: Sequence[Lexeme]) -> list[Lexeme]:
+    """Return the lexemes with a square right behind a numbered move, and its sign, as one move: "1.Kc7? a3!"."""
+    found: list[Lexeme] = []
+    for lexeme in given:
+        if lexeme.text == "!" and [each.kind for each in found[-3:]] == ["number", "move", "square"]:
+            square, phrase = found[-1], pawn_move(found[-1])
+            if phrase is not None and square.span.end == lexeme.span.start:
+                text, span = square.text + "!", square.span.to(lexeme.span)
+                phrase = read_move(text, offset=span.start)
+                found[-1] = Lexeme("move", span, text, phrase=phrase)
+                continue
+        found.append(lexeme)
     return found
 
 

@@ -11,6 +11,7 @@ from .men import man_at
 from .values import Draft, Said, Who
 
 _MAKES = ("makes", "make", "promotes", "chooses", "choose", "becomes", "gets", "picks", "fancies")
+_HAS_MOVES = ("makes", "make", "plays", "play", "chooses", "tries", "has")
 _LEADS = ("number", "move", "cell", "dash", "colon")  # what an answer to all the rest may begin with
 _OPENS = ("stop", "question", "semicolon", "line", "cell", "close", "open", "comma", "dash", "number")
 
@@ -24,6 +25,8 @@ class Sets(Deeds):
             return True
         if lexeme.text.lower() == "everything" and self._is_object():
             self.draft = None  # "he puts everything back"
+            return True
+        if self._goes_anywhere(lexeme):
             return True
         draft = self._take_up(lexeme)
         draft.every = True
@@ -53,6 +56,20 @@ class Sets(Deeds):
             draft.who, draft.verb = named, "go"
             return True
         draft.sort_other = True
+        return True
+
+    def _goes_anywhere(self, lexeme: Lexeme) -> bool:
+        """Take "the knight goes to any other square" and "it makes any other move" as all moves of that man."""
+        before, draft = self.given[self.index - 1] if self.index else None, self.draft
+        if draft is None or draft.who is None or not draft.who.kinds or draft.placed or before is None:
+            return False
+        makes = draft.verb in ("", "put") and before.text.lower() in _HAS_MOVES and "move" in lexeme.text.lower()
+        if not makes and not (draft.verb in ("go", "put") and before.sense("to") is not None):
+            return False
+        following = self._next()
+        goes_on = following is not None and following.sense("unit") in ("square", "move")
+        self.index += goes_on and not makes
+        draft.every, draft.verb, draft.end = True, "go", self.given[self.index].span.end
         return True
 
     def _makes(self, place: int) -> int | None:

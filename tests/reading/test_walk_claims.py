@@ -78,3 +78,18 @@ def test_a_printed_move_ends_before_words_for_any_reply() -> None:
 def test_four_ways_to_promote_are_left_where_none_is_printed() -> None:
     reading = read("8/3P4/k7/8/K7/8/8/8 w - - 0 1", "1.d8! Ka7")
     assert moves(reading, 0) == {"d7d8q", "d7d8r", "d7d8b", "d7d8n"}
+
+
+def test_a_square_with_its_sign_behind_a_try_refutes_it() -> None:
+    reading = read("8/3P4/k7/8/K7/8/7p/8 w - - 0 1", "1.Ka3? h1! and so 1.d8=Q.")
+    assert reading.mentions[1].phrase.annotation == "!"
+    assert not reading.mentions[1].phrase.worded
+
+
+@pytest.mark.parametrize("words", ["goes to any other square", "makes any other move", "plays any other move"])
+def test_any_other_move_of_a_man_is_his(words: str) -> None:
+    reading = read(ROOK, f"1.Rg4! If the knight takes g1... no. If the knight {words}, the queen goes to g five, mate.")
+    told = next(mention for mention in reading.mentions if "other" in mention.phrase.text)
+    assert {
+        node.parent.board.piece_type_at(node.move.from_square) for node in told.after if node.parent and node.move
+    } == {chess.KNIGHT}
