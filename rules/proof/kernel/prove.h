@@ -10,9 +10,11 @@
 #ifndef KEYPROOF_PROVE_H
 #define KEYPROOF_PROVE_H
 
+#include "direct.h"
 #include "helped.h"
 #include "mates.h"
 #include "memory.h"
+#include "order.h"
 #include "search.h"
 
 /* --- moves and ends ------------------------------------------------------------------------- */
@@ -47,105 +49,6 @@ static size_t permitted_black_moves(const Search *search, const Board *board, Mo
         if (white_is_mated(&next)) out[mates++] = out[i];
     }
     return mates;
-}
-
-/* --- order ---------------------------------------------------------------------------------- */
-
-static inline void to_front(Move *moves, size_t number, size_t *front, Move wanted) {
-    for (size_t i = *front; i < number; i++) {
-        if (moves[i] != wanted) continue;
-        moves[i] = moves[*front];
-        moves[(*front)++] = wanted;
-        return;
-    }
-}
-
-/* The move that was best before, then checks, then the rest. The checks counted are those given by the
- * moved man or by leaving a battery; the few others only come later. */
-static void order_attack(const Board *board, Move *moves, size_t number, Move best) {
-    Assault a;
-    size_t front = 0;
-    a.board = board;
-    a.white = men_of(board, WHITE);
-    a.black = men_of(board, BLACK);
-    a.king = first_of(kings_of(board) & a.black);
-    a.occupied = a.white | a.black;
-    find_batteries(&a);
-    const Bits occupied = a.occupied;
-    Bits checks[6] = {tables.pawn[BLACK][a.king], tables.knight[a.king], bishop_attacks(a.king, occupied),
-                      rook_attacks(a.king, occupied), 0, 0};
-    checks[QUEEN] = checks[BISHOP] | checks[ROOK];
-    if (best) to_front(moves, number, &front, best);
-    for (size_t i = front; i < number; i++) {
-        const Move move = moves[i];
-        const enum Kind kind = move_promoted(move) ? move_promoted(move) : move_kind(move);
-        const bool direct = checks[kind] & bit(move_to(move));
-        const bool opens = a.batteries & bit(move_from(move)) && !(tables.line[a.king][move_from(move)] & bit(move_to(move)));
-        if (!direct && !opens) continue;
-        moves[i] = moves[front];
-        moves[front++] = move;
-    }
-}
-
-/* --- direct mate ---------------------------------------------------------------------------- */
-
-static bool direct_loses(Search *search, const Board *board, int n);
-
-static bool direct_wins(Search *search, const Board *board, int n) {
-    if (count_position(search)) return false;
-    if (n == 1) return has_mate(board);
-    Move best = 0;
-    const bool hashed = n >= search->remembered;
-    if (hashed) {
-        const Entry *entry = recall(&search->memory, board);
-        if (entry) {
-            if (entry->proved && entry->proved <= n) return true;
-            if (entry->refuted >= n) return false;
-            best = entry->best;
-        }
-    }
-    if (n >= 3 && direct_wins(search, board, n - 1)) return true; /* short mates are cheap to find */
-    Move moves[MOST_MOVES];
-    const size_t number = white_moves(board, moves);
-    order_attack(board, moves, number, best);
-    for (size_t i = 0; i < number; i++) {
-        const Board next = after_white(board, moves[i]);
-        const bool found = direct_loses(search, &next, n - 1);
-        if (search->ended) return false;
-        if (found) {
-            if (hashed) remember(&search->memory, board, n, 0, moves[i]);
-            return true;
-        }
-    }
-    if (hashed) remember(&search->memory, board, 0, n, 0);
-    return false;
-}
-
-static bool direct_loses(Search *search, const Board *board, int n) {
-    Move moves[MOST_MOVES];
-    if (count_position(search)) return false;
-    if (n == 0) return in_check(board, BLACK) && !count_black_moves(board);
-    /* Most moves fail to a reply that refuted others before; it is tried before the rest are found. */
-    Move *holding = search->holding[n];
-    const Move tried[2] = {holding[0], holding[1]};
-    for (int i = 0; i < 2; i++) {
-        Board next;
-        if (!tried[i] || !black_may_repeat(board, tried[i], &next) || direct_wins(search, &next, n)) continue;
-        holding[0] = tried[i];
-        holding[1] = tried[!i];
-        return false;
-    }
-    const size_t number = black_moves(board, moves);
-    if (!number) return in_check(board, BLACK);
-    for (size_t i = 0; i < number; i++) {
-        if (move_special(moves[i]) < EN_PASSANT && (moves[i] == tried[0] || moves[i] == tried[1])) continue;
-        const Board next = after_black(board, moves[i]);
-        if (direct_wins(search, &next, n)) continue;
-        holding[1] = holding[0];
-        holding[0] = moves[i];
-        return false;
-    }
-    return true;
 }
 
 /* --- stalemate, selfmate, reflexmate -------------------------------------------------------- */
