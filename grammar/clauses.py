@@ -42,7 +42,8 @@ class Clause(Struct, frozen=True, dict=True):
     lexicon beside a man): where a phrase that was understood contains one, it is covered after all. `governed`: the
     stance was given by words that rule all that follows ("it is not true that"), not by words about one verb.
     `printed`: the moves of the clause are printed in notation, none is told in words. `mates`: the words that speak of
-    mate; where nothing that was understood contains them, the clause says more than was read. `strange` are the words
+    mate; where nothing that was understood contains them, the clause says more than was read. `squares` are those it
+    names, alone or in a printed move. `strange` are the words
     that are in no list: what they say of a move nobody knows. `against` are those that may say of a move that it is not
     there, or does nothing: "no longer", "is useless"; `parries` those that say so of the move behind them: "the defence
     to".
@@ -56,7 +57,7 @@ class Clause(Struct, frozen=True, dict=True):
     governed: bool = False
     printed: bool = False
     mates: tuple[Span, ...] = ()
-    names_a_square: bool = False
+    squares: tuple[Span, ...] = ()
     strange: tuple[Span, ...] = ()
     against: tuple[Span, ...] = ()
     parries: tuple[Span, ...] = ()
@@ -65,6 +66,11 @@ class Clause(Struct, frozen=True, dict=True):
     def asserts(self) -> bool:
         """True where the clause can be false."""
         return self.stance.claims
+
+    @property
+    def names_a_square(self) -> bool:
+        """True where it says something of a place of the board, alone or in a printed move."""
+        return bool(self.squares)
 
 
 def clauses(
@@ -211,7 +217,7 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 governed=rules is stance or any(prevents(part, place) for place in range(len(part))),
                 printed=any(each.kind == "move" for each in part) and not any(each.kind == "square" for each in part),
                 mates=tuple(each.span for each in part if each.sense("effect") == "mate"),
-                names_a_square=any(each.kind in ("square", "move") for each in part),
+                squares=tuple(each.span for each in part if each.kind in ("square", "move")),
                 strange=tuple(each.span for each in part if _is_strange(each)),
                 against=tuple(each.span for each in part if _speaks_against(each)),
                 parries=tuple(_parries(part)),
@@ -290,17 +296,32 @@ def _turns(part: Sequence[Lexeme]) -> bool:
 
 
 def _uncovered(part: Sequence[Lexeme]) -> Iterator[Span]:
-    """Yield the words of a part that change what it says, and the unknown ones beside a man."""
+    """Yield the words of a part that change what it says, and the unknown ones that may say what a man does."""
     for place, word in enumerate(part):
-        if {"doubt", "stance", "governs"} & word.categories:
+        if {"doubt", "stance", "governs"} & word.categories or _may_be_a_deed(part, place):
             yield word.span
-        elif word.kind == "unknown" and word.text[:1].islower():
-            before = part[place - 1] if place else None
-            after = part[place + 1] if place + 1 < len(part) else None
-            if (before is not None and _acts(before)) or (
-                after is not None and "article" not in word.categories and _acts(after)
-            ):
-                yield word.span
+
+
+def _may_be_a_deed(part: Sequence[Lexeme], place: int) -> bool:
+    """Tell whether an unknown word stands beside a man, or between a square and a square or a man."""
+    word = part[place]
+    if word.kind != "unknown" or not word.text[:1].islower():
+        return False
+    before, after = part[place - 1] if place else None, list(part[place + 1 : place + 3])
+    if before is not None and (_acts(before) or _stands(part[:place])):
+        return True
+    if after and "article" not in word.categories and _acts(after[0]):
+        return True
+    named = after[1:] if after and "article" in after[0].categories else after
+    on_board = before is not None and before.kind in ("square", "move")
+    return on_board and bool(named) and (named[0].kind == "square" or _acts(named[0]))
+
+
+def _stands(words: Sequence[Lexeme]) -> bool:
+    """Tell whether words end with a man and his square: "the bishop on d2"."""
+    if len(words) < 3 or words[-1].kind != "square" or "stands" not in words[-2].categories:
+        return False
+    return _acts(words[-3])
 
 
 def _is_strange(word: Lexeme) -> bool:

@@ -28,13 +28,15 @@ class Taken(Struct, frozen=True):
     """A stretch of text that a reading took for something: a move, a claim, a reason, or words that lead to one.
 
     `counts`: it is chess by itself, not a word that only leads to some. `read`: it has a meaning in the play.
-    `trusted`: the place it was given in the play is the one the author must have meant.
+    `trusted`: the place it was given in the play is the one the author must have meant. `names`: it only names a man
+    of whom the words behind it say something.
     """
 
     span: Span
     counts: bool = True
     read: bool = True
     trusted: bool = True
+    names: bool = False
 
 
 class Entry(Struct, frozen=True):
@@ -115,7 +117,7 @@ def _entry(clause: Clause, held: Sequence[Taken]) -> Entry | None:
         return Entry(clause, Standing.not_understood) if clause.holds_chess else None
     words = (*left_open(clause, held), *_not_in(clause.mates, held))
     read = [each for each in chess if each.read]
-    if not read:
+    if not read or (all(each.names for each in read) and (words or _not_in((*clause.squares, *clause.strange), held))):
         return Entry(clause, Standing.not_understood)
     if len(read) < len(chess) or words or not all(each.trusted for each in read):
         return Entry(clause, Standing.doubtful, words)

@@ -19,8 +19,10 @@ def takes(statements: Sequence[Statement], reading: Reading) -> Iterator[Taken]:
         elif isinstance(statement, Claim):
             about_all = statement.kind in ("count", "stipulation", "side_to_move")
             yield Taken(statement.span, counts=about_all or statement.span in read)
-        elif isinstance(statement, Marker | Outcome | Topic):
-            yield Taken(statement.span, counts=isinstance(statement, Topic) and statement.square is not None)
+        elif isinstance(statement, Topic):
+            yield Taken(statement.span, counts=statement.square is not None, names=True)
+        elif isinstance(statement, Marker | Outcome):
+            yield Taken(statement.span, counts=False)
         elif isinstance(statement, Reason):
             yield Taken(statement.told, counts=False)
     for unread in reading.not_understood:

@@ -79,6 +79,9 @@ def test_where_a_sentence_ends(text: str, sentences: int) -> None:
         ("The king might go to a5.", "might"),
         ("The queen flumps the pawn on a4.", "flumps"),
         ("Not queen to a4.", "Not"),
+        ("The bishop on d2 frobs b4", "frobs"),
+        ("Then 1...Bd2 frobs the queen", "frobs"),
+        ("Then 1...Bd2 frobs e3", "frobs"),
     ],
 )
 def test_a_word_that_changes_what_is_said_is_named(text: str, word: str) -> None:

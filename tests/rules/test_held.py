@@ -49,6 +49,28 @@ def test_a_clause_whose_finding_is_held_back_is_doubtful(effect: str, standing: 
     assert (entry.standing, entry.words) == (standing, ())
 
 
+@pytest.mark.parametrize(
+    ("between", "words"),
+    [
+        ("Then the knight on e6 frobs g5. ", "the knight on"),
+        ("Then the knight from e6 quite frobs the pawn. ", "the knight from"),
+        ("Then the knight on e6 looks at g5. ", "the knight on"),
+    ],
+)
+def test_a_clause_of_which_only_a_man_was_read_is_not_understood(between: str, words: str) -> None:
+    result = checked(between, "mate")
+    entry = result.account.at(result.text.index(words))
+    assert entry is not None
+    assert entry.standing is Standing.not_understood
+
+
+def test_a_man_who_is_only_named_leaves_nothing_open() -> None:
+    result = checked("Now the pawn on h five. ", "mate")
+    entry = result.account.at(result.text.index("the pawn on"))
+    assert entry is not None
+    assert entry.standing is Standing.placed
+
+
 def test_the_summary_counts_what_is_held_back_as_not_checked() -> None:
     said = []
     for effect in ("mate", "check"):
