@@ -304,24 +304,25 @@ def _uncovered(part: Sequence[Lexeme]) -> Iterator[Span]:
 
 def _may_be_a_deed(part: Sequence[Lexeme], place: int) -> bool:
     """Tell whether an unknown word stands beside a man, or between a square and a square or a man."""
-    word = part[place]
+    word, after = part[place], part[place + 1 : place + 3]
     if word.kind != "unknown" or not word.text[:1].islower():
         return False
-    before, after = part[place - 1] if place else None, list(part[place + 1 : place + 3])
-    if before is not None and (_acts(before) or _stands(part[:place])):
-        return True
-    if after and "article" not in word.categories and _acts(after[0]):
+    behind = place > 0 and (_acts(part[place - 1]) or _names_a_man(part[:place]))
+    if behind or (after and "article" not in word.categories and _acts(after[0])):
         return True
     named = after[1:] if after and "article" in after[0].categories else after
-    on_board = before is not None and before.kind in ("square", "move")
+    on_board = place > 0 and part[place - 1].kind in ("square", "move")
     return on_board and bool(named) and (named[0].kind == "square" or _acts(named[0]))
 
 
-def _stands(words: Sequence[Lexeme]) -> bool:
-    """Tell whether words end with a man and his square: "the bishop on d2"."""
-    if len(words) < 3 or words[-1].kind != "square" or "stands" not in words[-2].categories:
-        return False
-    return _acts(words[-3])
+def _names_a_man(words: Sequence[Lexeme]) -> bool:
+    """Tell whether words end with a man, with his square or fillers if need be: "the bishop on d2 then"."""
+    end = len(words)
+    while end and "filler" in words[end - 1].categories:
+        end -= 1
+    if end > 2 and words[end - 1].kind == "square" and "stands" in words[end - 2].categories:
+        end -= 2
+    return end > 0 and "man" in words[end - 1].categories
 
 
 def _is_strange(word: Lexeme) -> bool:

@@ -180,7 +180,9 @@ def _sentence(case: Case, reading: Reading, run: Sequence[Statement], span: Span
     claims = [Taken(words(each.claim.span), *_taken(each)) for each in placed]
     reasons = [each for each in reading.reasons if _inside(each.reason.span, span)]
     claims += [Taken(words(each.reason.span), *_reason(case, each)) for each in reasons]
-    for statement in run:
+    order = case.stipulation_claim
+    told = [order] if order is not None and order not in run and _inside(order.span, span) else []
+    for statement in (*run, *told):
         if isinstance(statement, Claim) and statement.span not in known:
             meaning = _asked(statement)
             if meaning:

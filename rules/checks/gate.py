@@ -21,7 +21,7 @@ from keyproof.grammar.statements import Claim, Marker
 from ..case.case import Case
 from ..case.held import Held
 from ..finding import Finding, Level
-from ..reading.account import Account, Standing, Taken, account, left_open
+from ..reading.account import Account, Standing, Taken, account, left_open, squares_left
 from ..reading.reading import Mention, State
 from .before import begun_in_the_dark, past_unread
 from .breath import answers, in_one_breath, of_the_set_play
@@ -231,7 +231,7 @@ class Gate:
         silent = [
             entry.span
             for entry in self.account.entries
-            if entry.standing is Standing.not_understood and entry.clause.names_a_square
+            if entry.standing is Standing.not_understood and squares_left(entry.clause, self._taken)
         ]
         if reading is None:
             return len(silent)

@@ -15,4 +15,8 @@ def account_of(case: Case) -> Account:
 
 def taken(case: Case) -> list[Taken]:
     """Return what the reading of a puzzle took from its text; nothing where no position can be played from."""
-    return [] if case.reading is None else list(takes(case.statements, case.reading))
+    if case.reading is None:
+        return []
+    order = case.stipulation_claim  # no statement of the text where it is told in other words than "mate in two"
+    asked = order is not None and any(span.start <= order.span.start < span.end for span in case.puzzle.prose)
+    return [*takes(case.statements, case.reading), *([Taken(order.span)] if order is not None and asked else [])]

@@ -117,7 +117,7 @@ def _entry(clause: Clause, held: Sequence[Taken]) -> Entry | None:
         return Entry(clause, Standing.not_understood) if clause.holds_chess else None
     words = (*left_open(clause, held), *_not_in(clause.mates, held))
     read = [each for each in chess if each.read]
-    if not read or (all(each.names for each in read) and (words or _not_in((*clause.squares, *clause.strange), held))):
+    if not read or (words and all(each.names for each in read)):
         return Entry(clause, Standing.not_understood)
     if len(read) < len(chess) or words or not all(each.trusted for each in read):
         return Entry(clause, Standing.doubtful, words)
@@ -127,6 +127,11 @@ def _entry(clause: Clause, held: Sequence[Taken]) -> Entry | None:
 def left_open(clause: Clause, held: Iterable[Taken]) -> list[Span]:
     """Return the words of a clause that change what it says and are part of nothing that was read."""
     return _not_in(clause.uncovered, held)
+
+
+def squares_left(clause: Clause, held: Iterable[Taken]) -> list[Span]:
+    """Return the squares of a clause that are part of nothing that was read."""
+    return _not_in(clause.squares, held)
 
 
 def _not_in(words: Iterable[Span], held: Iterable[Taken]) -> list[Span]:

@@ -80,6 +80,7 @@ def test_where_a_sentence_ends(text: str, sentences: int) -> None:
         ("The queen flumps the pawn on a4.", "flumps"),
         ("Not queen to a4.", "Not"),
         ("The bishop on d2 frobs b4", "frobs"),
+        ("The bishop on d2 then quite frobs b4", "frobs"),
         ("Then 1...Bd2 frobs the queen", "frobs"),
         ("Then 1...Bd2 frobs e3", "frobs"),
     ],

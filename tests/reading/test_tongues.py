@@ -21,6 +21,7 @@ from keyproof.rules.checks.run import findings
 from keyproof.rules.finding import Finding, Level
 from keyproof.rules.play.node import Node
 from keyproof.rules.proof import prover
+from keyproof.rules.reading.account import Standing
 from keyproof.rules.reading.walk.outcome import read_walk
 
 FOLDER = Path(__file__).parent / "tongues"
@@ -106,6 +107,16 @@ def test_an_editor_is_told_of_just_the_planted_errors(name: str) -> None:
     told = [line_at(text, each) for each in found if each.level is Level.error]
     assert len(told) == len(wanted)
     assert all(line in where for where, line in zip(told, wanted, strict=True))
+
+
+@pytest.mark.parametrize("name", COLUMNS)
+def test_the_words_that_ask_for_mate_are_understood(name: str) -> None:
+    result = check_text("column.txt", (FOLDER / f"{name}.txt").read_text(encoding="utf-8"), Options())
+    for case in cases_in(result.text):
+        claim = case.stipulation_claim
+        assert claim is not None
+        entry = result.account.at(claim.span.start)
+        assert entry is None or entry.standing is Standing.placed
 
 
 @pytest.mark.parametrize("name", COLUMNS)
