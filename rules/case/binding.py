@@ -25,8 +25,8 @@ from .case import Case
 from .dealing import Dealing, naming, unbound
 from .games import without_games
 from .gleaned import gleaned
+from .meant import settled
 from .pricing import Make
-from .told import settled
 from .units import cut
 
 _BESIDE = 2  # puzzles above and below one of which the text is in question

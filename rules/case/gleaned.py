@@ -15,8 +15,8 @@ from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
 from .case import Case
+from .meant import sound
 from .pricing import Make, Pricing
-from .told import sound
 
 ALIKE = 5  # tellings of which one costs so little more than another, its men apart, are alike plain
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed

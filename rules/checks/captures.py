@@ -12,7 +12,7 @@ from ..finding import Edit, Fault, Level
 from ..reading.reading import Mention, State, effect_holds
 from .moves import impossible, single
 from .register import rule
-from .roots import capturing, doubtful, from_doubtful
+from .roots import capturing, falsely_signed, from_falsely_signed
 
 
 @rule("captures-nothing", Level.error)
@@ -51,7 +51,7 @@ def wrong_capture_sign(case: Case) -> Iterator[Fault]:
     """
     for mention, _, move in single(case):
         span = mention.phrase.capture_span
-        if _belied(mention) or any(from_doubtful(case, node) for node in mention.at):
+        if _belied(mention) or any(from_falsely_signed(case, node) for node in mention.at):
             continue
         if mention.phrase.capture and span is not None and not any(capturing(mention)):
             square = chess.square_name(move.to_square)
@@ -101,7 +101,7 @@ def missing_capture_sign(case: Case) -> Iterator[Fault]:
         sign = signs.get(mention.phrase.descriptive)
         if sign is None or not is_capture or mention.phrase.capture:
             continue
-        if not doubtful(mention) and not _stuck(case, mention):
+        if not falsely_signed(mention) and not _stuck(case, mention):
             message = "this is a capture; elsewhere this text prints the capture sign"
             repair = () if mention.phrase.descriptive else _with_sign(case, mention, sign)
             yield Fault(mention.phrase.span, message, None, repair)

@@ -16,7 +16,7 @@ from .hedges import doubted
 from .instead import named, put_right
 from .printed import first_move_role, passed, printed_moves, printed_threats
 from .register import rule
-from .roots import after_false_key, doubtful, misprints, sound_mentions, unexplained
+from .roots import after_false_key, falsely_signed, misprints, sound_mentions, unexplained
 
 
 @rule("defence-left-out", Level.warning)
@@ -184,7 +184,7 @@ def _attacks(case: Case, role: Role) -> Iterator[Mention]:
 
 def _failure(case: Case, mention: Mention) -> Iterator[Fault]:
     said = [effect for effect, _ in mention.effects]
-    if doubtful(mention):
+    if falsely_signed(mention):
         return  # reported by the rule on that sign
     if {Effect.not_mate, Effect.stalemate, Effect.denied} & set(said):
         return

@@ -11,7 +11,7 @@ from ..play.node import Node
 from ..reading.reading import Mention, Role, State
 from .printed import printed_moves, printed_threats
 from .register import rule
-from .roots import doubtful, once
+from .roots import falsely_signed, once
 
 
 @rule("dual", Level.note)
@@ -55,7 +55,7 @@ def dual(case: Case) -> Iterator[Fault]:
             shown = [move for move in mating if move in printed]
             others = [move for move in mating if move not in printed and move not in threats]
             answers = reading.printed_after(node)
-            if any(m.state is State.impossible or doubtful(m) for m in answers) or len(shown) < len(printed):
+            if any(m.state is State.impossible or falsely_signed(m) for m in answers) or len(shown) < len(printed):
                 continue  # the misprinted answer may be the other one
             if shown and others:
                 yield _dual(case, mention, node, shown[0], others)

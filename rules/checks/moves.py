@@ -12,7 +12,7 @@ from ..finding import Edit, Fault, Level
 from ..play.node import Node
 from ..reading.reading import Mention, State
 from .register import rule
-from .roots import after_false_key, from_doubtful, sound_mentions
+from .roots import after_false_key, from_falsely_signed, sound_mentions
 
 
 def impossible(case: Case, name: str) -> Iterator[Fault]:
@@ -30,7 +30,7 @@ def impossible(case: Case, name: str) -> Iterator[Fault]:
 
 def _explained(case: Case, node: Node) -> bool:
     """Tell whether the fault lies in the moves before and is reported there."""
-    return after_false_key(case, node) or from_doubtful(case, node)
+    return after_false_key(case, node) or from_falsely_signed(case, node)
 
 
 def _goes_on(case: Case, mention: Mention) -> bool:

@@ -11,7 +11,7 @@ from ..reasons.deciders import DECIDERS
 from ..reasons.judging import UNDECIDED, Judged, judge
 from .hedges import only_supposed
 from .register import rule
-from .roots import after_false_key, doubtful
+from .roots import after_false_key, falsely_signed
 
 
 def judged(case: Case, placed: PlacedReason) -> Judged:
@@ -29,7 +29,7 @@ def _follows(case: Case, placed: PlacedReason) -> bool:
     before = [each for each in case.reading.mentions if each.phrase.span.start < start]
     around = [each for each in case.reading.mentions if sentence.start <= each.phrase.span.start < sentence.end]
     near = [*before[-3:], *around]
-    faulty = any(each.state is State.impossible or doubtful(each) for each in near)
+    faulty = any(each.state is State.impossible or falsely_signed(each) for each in near)
     return faulty or after_false_key(case, placed.nodes[0])
 
 

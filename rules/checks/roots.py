@@ -43,7 +43,7 @@ def false_key(case: Case, first: Node) -> bool:
     return first in case.false_keys
 
 
-def doubtful(mention: Mention) -> bool:
+def falsely_signed(mention: Mention) -> bool:
     """Tell whether a sign of the phrase is false everywhere, so that another move may have been meant."""
     if not mention.after:
         return False
@@ -93,7 +93,7 @@ def _sound_mentions(case: Case) -> Iterator[Mention]:
             broken = (ply if ply is not None else mention.at[0].ply + 1, mention)
         elif mention.role is Role.key and any(false_key(case, node) for node in mention.after):
             broken = (1, mention)
-        if mention is turn[0] or not all(other.state is State.impossible or doubtful(other) for other in turn):
+        if mention is turn[0] or not all(other.state is State.impossible or falsely_signed(other) for other in turn):
             yield mention
 
 
@@ -116,15 +116,15 @@ def _begins_anew(case: Case, mention: Mention, ply: int | None, broken: int, roo
     return mention.phrase.worded and re.search(r"[.!?;]\s|\n", between) is not None
 
 
-def from_doubtful(case: Case, node: Node) -> bool:
+def from_falsely_signed(case: Case, node: Node) -> bool:
     """Tell whether the move into `node` is printed with a false sign, so that another one may have been meant."""
     reading = case.reading
     assert reading is not None
     return once(
         case,
-        "from doubtful",
+        "from falsely signed",
         node,
-        lambda: any(mention.phrase.exact and doubtful(mention) for mention in reading.printed_into(node)),
+        lambda: any(mention.phrase.exact and falsely_signed(mention) for mention in reading.printed_into(node)),
     )
 
 

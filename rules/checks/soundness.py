@@ -13,7 +13,7 @@ from ..reading.reading import Mention, Role, State
 from .hedges import doubted
 from .instead import named, put_right
 from .register import rule
-from .roots import after_false_key, ambiguous, doubtful, from_doubtful, sound_mentions
+from .roots import after_false_key, ambiguous, falsely_signed, from_falsely_signed, sound_mentions
 from .tried import left_as_refuted
 
 
@@ -73,7 +73,7 @@ def key_fails(case: Case) -> Iterator[Fault]:
 
 def _misprinted(mention: Mention) -> bool:
     """Tell whether a first move is ambiguous or carries a false sign: that is reported, and it may not be the move."""
-    return ambiguous(mention) or doubtful(mention)
+    return ambiguous(mention) or falsely_signed(mention)
 
 
 def _verb(moves: tuple[chess.Move, ...]) -> str:
@@ -236,7 +236,7 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
             continue
         if mention.role is not Role.refutation and not left_as_refuted(case, mention):
             continue
-        if doubtful(mention) or any(from_doubtful(case, node) for node in mention.at):
+        if falsely_signed(mention) or any(from_falsely_signed(case, node) for node in mention.at):
             continue
         for node in mention.after:
             if node.parent is None or node.parent.move is None or node.move is None:

@@ -6,8 +6,8 @@ from keyproof.grammar.statements import ReasonKind
 
 from .batteries import battery, battery_fired
 from .blocks import blocked
-from .checks import discovered_check, double_check
-from .deeds import other_promotion, quiet, sacrificed, underpromoted
+from .called import other_promotion, quiet, sacrificed, underpromoted
+from .discovered import discovered_check, double_check
 from .duties import drawn_away, overloaded
 from .flights import flight_given, flight_taken, flights, immobile
 from .guards import guarded

@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from ..board.names import man_at
 from ..play.node import Node
-from .deeds import said_of
+from .called import said_of
 from .guards import guarded
 from .judging import RIGHT, UNDECIDED, Judged, men
 
