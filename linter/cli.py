@@ -15,16 +15,16 @@ from .arguments import effort_of_proofs, positions, processes, settings_file, te
 from .desk.command import desk
 from .examine import explain, prove
 from .exits import Exit
+from .kinds import READ_AS
 from .publish import diagram, draft, sheet
 from .surveying import survey
 
 if TYPE_CHECKING:
+    from .kinds import Kind
     from .results import FileResult
-    from .sources import Kind
 
 LEVELS = ("error", "warning", "note")
 FORMS = ("text", "json", "jsonl", "sarif")
-READ_AS = ("text", "markdown", "pgn", "epd", "captions", "docx", "odt", "html", "latex", "pdf", "rtf")
 
 
 class Commands(click.Group):

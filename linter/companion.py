@@ -11,8 +11,9 @@ from keyproof.grammar.talks import Position, borrowing
 from keyproof.rules.case.case import Case
 from msgspec.structs import replace
 
+from .kinds import KINDS
 from .results import Remark
-from .sources import KINDS, Unreadable, read
+from .sources import Unreadable, read
 
 
 class NoPositions(Exception):

@@ -6,8 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from .ignored import Git, LeftOut
+from .kinds import KINDS
 from .results import FileResult
-from .sources import KINDS, STANDARD_INPUT, kind_of
+from .sources import STANDARD_INPUT, kind_of
 
 if TYPE_CHECKING:
     from .style import Settings

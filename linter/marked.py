@@ -5,10 +5,11 @@ from collections.abc import Sequence
 
 import click
 
+from .kinds import Kind
 from .manuscripts.marking import NotMarked, check_target, write_marked
 from .reports.terminal import escape
 from .results import FileResult
-from .sources import Kind, kind_of
+from .sources import kind_of
 
 
 def ready(paths: Sequence[str], target: str, kind: Kind | None, *, repair: bool) -> None:

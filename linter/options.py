@@ -7,7 +7,7 @@ from keyproof.rules.finding import Level
 from keyproof.rules.proof.prover import DEFAULT_EFFORT
 from msgspec import Struct, field
 
-from .sources import Kind
+from .kinds import Kind
 
 
 class Options(Struct, frozen=True):

@@ -11,7 +11,6 @@ import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Literal
 
 from keyproof.grammar.document import Beside, Block, Document, PuzzleText, without_boards
 from keyproof.grammar.letters import as_notation
@@ -23,35 +22,10 @@ from keyproof.rules.case.sic import without_marks
 from msgspec.structs import replace
 
 from .decoding import Undecodable, decode
+from .kinds import KINDS, MANUSCRIPTS, SOURCES, Kind
 
-Kind = Literal["text", "markdown", "pgn", "epd", "captions", "docx", "odt", "html", "latex", "pdf", "rtf"]
 Reader = Callable[[str], tuple[str, list[Block]]]
 PuzzleReader = Callable[[str], tuple[str, list[PuzzleText]]]  # of files that say themselves what a puzzle is
-
-KINDS: dict[str, Kind] = {
-    ".txt": "text",
-    ".md": "markdown",
-    ".markdown": "markdown",
-    ".pgn": "pgn",
-    ".epd": "epd",
-    ".vtt": "captions",
-    ".srt": "captions",
-    ".docx": "docx",
-    ".odt": "odt",
-    ".html": "html",
-    ".htm": "html",
-    ".xhtml": "html",
-    ".tex": "latex",
-    ".pdf": "pdf",
-    ".rtf": "rtf",
-}
-"""The kind of a file by its suffix in lower case."""
-
-MANUSCRIPTS: "frozenset[Kind]" = frozenset(("docx", "odt", "html", "latex", "pdf", "rtf"))
-"""The kinds that are taken apart by `manuscripts`; text at hand under such a name is what was taken out of it."""
-
-SOURCES: "frozenset[Kind]" = frozenset(("html", "latex"))
-"""The manuscripts that are text themselves, and so may be edited as such."""
 
 STANDARD_INPUT = "-"
 """The path that stands for standard input."""
@@ -66,14 +40,6 @@ _TAG_PAIR = re.compile(r'\s*(?:[%;].*\s+)*\[\s*\w+\s+"')
 _CUE = re.compile(r"^\s*[\d:.,]+[ \t]+-->[ \t]+[\d:.,]+", re.M)
 _EPD = re.compile(r"\s*(?:[1-8KQRBNPkqrbnp]+/){7}[1-8KQRBNPkqrbnp]+\s+[wb]\s+\S+\s+\S+(?:\s+[A-Za-z]\w*\b.*;)")
 _MARKDOWN = re.compile(r"^ {0,3}(?:#{1,6}[ \t]|```|[-*+][ \t]|>)|\*\*\S|`[^`\n]+`", re.M)
-
-_READERS: dict[Kind, str] = {
-    "text": ".readers.plain",
-    "markdown": ".readers.markdown",
-    "pgn": ".readers.pgn",
-    "epd": ".readers.epd",
-    "captions": ".readers.captions",
-}
 
 
 class Unreadable(Exception):
@@ -198,7 +164,8 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
     if strange:
         line, column = Lines(text).place(strange.start())
         raise Unreadable(path, f"control character 0x{ord(strange[0]):02x} in the text", line, column)
-    module = importlib.import_module(_READERS.get(kind, _READERS["text"]), __package__)
+    reader = "text" if kind in MANUSCRIPTS else kind
+    module = importlib.import_module(f".readers.{reader}", __package__)
     if kind in ("pgn", "epd"):
         of_puzzles: PuzzleReader = module.read
         masked, puzzles = of_puzzles(text)

@@ -13,13 +13,14 @@ from keyproof.rules.writing.draft import NoDraft
 from keyproof.rules.writing.voices import VOICES, Voice
 
 from ..diagrams.svg import described
+from ..kinds import SOURCES
 from ..listen import writing
 from ..listen.desk import Checked
 from ..listen.places import ways_at, words_at
 from ..listen.words import word
 from ..manuscripts.model import SourceKind
 from ..manuscripts.source import paragraphs
-from ..sources import SOURCES, kind_of
+from ..sources import kind_of
 from . import asking, rehearsing, shown
 from .folder import Refused
 from .manner import AS_FEN, manner_at

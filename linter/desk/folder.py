@@ -12,10 +12,11 @@ from msgspec import Struct
 from ..choices import BadChoices, Choices, Sentence, load, path_beside
 from ..decoding import Decoded, Undecodable, decode
 from ..files import walk
+from ..kinds import KINDS, MANUSCRIPTS, SOURCES, Kind
 from ..listen.words import word
 from ..manuscripts.encoding import DecodedSource, decoded
 from ..manuscripts.model import Refused as Unread
-from ..sources import KINDS, MANUSCRIPTS, SOURCES, Kind, Unreadable, from_bytes, kind_of
+from ..sources import Unreadable, from_bytes, kind_of
 from ..style import BadSettings, settings_for
 from ..writing import write_whole
 

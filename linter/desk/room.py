@@ -11,12 +11,13 @@ from keyproof.rules.writing.draft import NoDraft
 
 from ..choices import named, path_beside
 from ..jobs import own_fault
+from ..kinds import SOURCES
 from ..listen.desk import Checked
 from ..listen.places import place_at, words_at
 from ..listen.session import Outcome, Session, Text
 from ..listen.words import word
 from ..positions import NotAPosition
-from ..sources import SOURCES, Unreadable, kind_of
+from ..sources import Unreadable, kind_of
 from . import shown
 from .answering import Answers
 from .folder import ChangedOutside, Folder, Refused, only_shown

@@ -4,9 +4,10 @@ from keyproof.grammar.document import Document
 from msgspec import Struct, field
 
 from ..decoding import Decoded
+from ..kinds import SOURCES, Kind
 from ..listen.words import word
 from ..manuscripts.encoding import DecodedSource
-from ..sources import SOURCES, Kind, kind_of
+from ..sources import kind_of
 from .ends import Ends
 from .folder import Folder, Refused, Stored, only_shown
 from .keeping import Keeper, Unsaved

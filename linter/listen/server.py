@@ -17,10 +17,11 @@ from lsprotocol import types
 from pygls.lsp.server import LanguageServer
 from pygls.uris import to_fs_path
 
+from ..kinds import MANUSCRIPTS, SOURCES, Kind
 from ..reports import text
 from ..reports.play import shown
 from ..results import Remark
-from ..sources import MANUSCRIPTS, SOURCES, Kind, Unreadable, kind_of
+from ..sources import Unreadable, kind_of
 from . import answers
 from .desk import Checked, Entry
 from .filed import Filed

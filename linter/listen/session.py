@@ -8,8 +8,9 @@ from msgspec import Struct
 
 from .. import cache
 from ..jobs import own_fault
+from ..kinds import Kind
 from ..options import Options
-from ..sources import Kind, Unreadable, document_from_source
+from ..sources import Unreadable, document_from_source
 from ..style import BadSettings, settings_for
 from .background import Background
 from .desk import Checked, Desk

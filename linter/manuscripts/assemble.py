@@ -13,7 +13,7 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.traces import PRINTED_MOVE
 from msgspec import Struct
 
-from ..readers import plain
+from ..readers import text as plain
 from .model import AUTHOR, Accepted, Comment, Extract, Manuscript, Passage, Piece, SourceKind, Stretch
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u2028\u2029]")

@@ -11,9 +11,10 @@ import time
 from pathlib import Path
 
 from keyproof.linter.desk.shown import checked_text
+from keyproof.linter.kinds import Kind
 from keyproof.linter.listen.desk import Desk
 from keyproof.linter.options import Options
-from keyproof.linter.sources import Kind, document_from_text
+from keyproof.linter.sources import document_from_text
 from keyproof.rules.proof.limits import Cancel
 
 DEMO = Path(__file__).parents[2] / "corpus" / "demo"

@@ -5,10 +5,11 @@ from pathlib import Path
 import pytest
 from keyproof.grammar.spans import Span
 from keyproof.linter.desk.shown import checked_text
+from keyproof.linter.kinds import Kind
 from keyproof.linter.listen.desk import Checked, Desk
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_file
-from keyproof.linter.sources import Kind, document_from_source
+from keyproof.linter.sources import document_from_source
 from keyproof.rules.finding import Edit
 from keyproof.rules.proof.limits import Cancel
 from msgspec.structs import replace

@@ -1,15 +1,17 @@
 """Which files are checked: .gitignore, settings, standard input, kinds. Patterns: gitignore manual page."""
 
+import importlib
+import re
 import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from keyproof.linter.cli import READ_AS, cli
+from keyproof.linter.cli import cli
 from keyproof.linter.files import walk
+from keyproof.linter.kinds import KINDS, MANUSCRIPTS, READ_AS
 from keyproof.linter.results import FileResult
-from keyproof.linter.sources import KINDS
 from keyproof.linter.style import Settings
 
 from .texts import COLUMN, FAULTY, FEN
@@ -148,6 +150,17 @@ def test_files_of_word_processors_say_what_to_do(tmp_path: Path, suffix: str) ->
 
 def test_every_kind_can_be_asked_for() -> None:
     assert set(READ_AS) == set(KINDS.values())
+
+
+@pytest.mark.parametrize("kind", sorted(set(READ_AS) - MANUSCRIPTS))
+def test_every_kind_that_is_text_has_a_reader(kind: str) -> None:
+    assert callable(importlib.import_module(f"keyproof.linter.readers.{kind}").read)
+
+
+def test_the_hook_is_run_on_all_that_is_text() -> None:
+    hook = (Path(__file__).parents[2] / ".pre-commit-hooks.yaml").read_text(encoding="utf-8")
+    files = re.compile(re.search(r"files: (.*)", hook)[1])  # type: ignore[index]
+    assert all((files.search(f"a{ending}") is not None) == (kind not in MANUSCRIPTS) for ending, kind in KINDS.items())
 
 
 def test_a_file_is_read_as_the_kind_that_is_asked_for(tmp_path: Path) -> None:

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from keyproof.grammar.sections import puzzle_texts
 from keyproof.grammar.talks import Position, borrowing
 from keyproof.linter.cli import cli
-from keyproof.linter.sources import Kind, document_from_text
+from keyproof.linter.kinds import Kind
+from keyproof.linter.sources import document_from_text
 
 from .texts import FEN
 

@@ -1,13 +1,16 @@
 """Words of other languages than English: how they are parted and put into frames (usage of the trade, no source)."""
 
+from pathlib import Path
+
 import chess
 import pytest
 from keyproof.grammar.frames.build import frames
 from keyproof.grammar.frames.values import Frame, Move
-from keyproof.grammar.letters import LANGUAGES
+from keyproof.grammar.letters import LANGUAGES, SIDES, WORDS
 from keyproof.grammar.lexicon.lexemes import Lexeme, lexemes
 from keyproof.grammar.lexicon.table import table_of
 from keyproof.grammar.lexicon.tongues import TONGUES, told_in
+from keyproof.grammar.orders import _TWO_TO_NINE
 from keyproof.grammar.spans import Span
 
 
@@ -18,6 +21,27 @@ def cut(text: str, tongue: str) -> list[Lexeme]:
 def moves(text: str, tongue: str) -> list[Move]:
     found: list[Frame] = frames(text, cut(text, tongue))
     return [each for each in found if isinstance(each, Move)]
+
+
+@pytest.mark.parametrize("tongue", TONGUES)
+def test_a_language_stands_in_every_table(tongue: str) -> None:
+    """A language that one of them lacks would end each check of a text in it."""
+    code = TONGUES[tongue]
+    assert table_of(tongue).words
+    assert all(code in table for table in (LANGUAGES, WORDS, SIDES))
+    assert tongue == "english" or code in _TWO_TO_NINE
+
+
+@pytest.mark.parametrize("tongue", sorted(TONGUES.keys() - {"english"}))
+def test_a_language_has_a_true_and_a_faulty_column(tongue: str) -> None:
+    folder = Path(__file__).parents[1] / "reading" / "tongues"
+    assert all(
+        (folder / f"{tongue}_{kind}.{ending}").is_file() for kind in ("true", "faulty") for ending in ("txt", "json")
+    )
+
+
+def test_the_tables_of_letters_know_the_same_languages() -> None:
+    assert LANGUAGES.keys() == WORDS.keys() == SIDES.keys() == _TWO_TO_NINE.keys() | {"en"}
 
 
 def test_a_compound_is_the_man_and_what_he_does() -> None:

@@ -4,7 +4,7 @@ import chess
 from hypothesis import strategies as st
 from keyproof.grammar.document import Diagram, Document
 from keyproof.grammar.sections import Sections
-from keyproof.linter.sources import Kind
+from keyproof.linter.kinds import Kind
 
 START = "rnbqkbnr/pppppppp/8/8/8/8/PPPPPPPP/RNBQKBNR"
 START_RANKS = ("rnbqkbnr", "pppppppp", *["........"] * 4, "PPPPPPPP", "RNBQKBNR")
