@@ -18,19 +18,22 @@ from .trees import Tree
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, one_of, square_of, terminal_of
 
 _WORDS = r"""
-altogether has\s+(?:\w+\s+)?\w+\s+moves in\s+(?:all|total) legal\s+moves replies
-an?\s+(?:new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|gives|is|stalemates|doe) attack(?:s|es|ed|ing)?
-away\s+from battery block(?:s|ed|ing) can\s+not\s+(?:even\s+)?(?:move|go) can(?:not|['’]t)\s+(?:even\s+)?(?:move|go)
-clos(?:es|ed|ing) control(?:s|es|ed|ing)? cover(?:s|es|ed|ing)? cross[\s-]+\w*mate cross(?:ing|ed)\s+bishops
-cut(?:s|ting) defend(?:s|es|ed|ing)? deflected\s+from discover(?:ed|y) diverted\s+from double\s+check drawn\s+from
-en\s+prise epaulettes?[\s-]+\w*mate escape flights? from\s+\w+\s+(?:\w+\s+)?king frozen
-g(?:ives|iving|iven)\s+(?:up|away) guard(?:s|es|ed|ing)? ideal[\s-]+\w*mate immobili?[sz]?ed? interfer(?:es|ing)
-interrupt(?:s|ing) is\s+(?:given|granted) lured\s+from mirror[\s-]+\w*mate model[\s-]+\w*mate no\s+(?:\w+\s+)?moves?
-nowhere off\s+from offer(?:s|ed|ing) open(?:s|ed|ing) over-?(?:loaded|burdened|worked|taxed) paralysed
-pin(?:s|ned|ning) protect(?:s|es|ed|ing)? pure[\s-]+\w*mate queening quiet rank[\s-]+\w*mate sacrific\w+
-shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck tak(?:es|ing|en)\s+away two\s+duties
+abandons altogether
+an?\s+(?:(?:brand[\s-])?new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|wouldn['’]t|gives|is|stalemates|does|doesn['’]t)
+attack(?:s|es|ed|ing)? away\s+from backrank[\s-]+\w*mate battery block(?:s|ed|ing)
+can(?:not|['’]t)\s+(?:even\s+)?(?:move|go) can\s+no\s+longer\s+(?:even\s+)?(?:move|go)
+can\s+not\s+(?:even\s+)?(?:move|go) clos(?:es|ed|ing) control(?:s|led|ling)? cover(?:s|es|ed|ing)?
+crisscross[\s-]+\w*mate cross(?:ing|ed)\s+bishops cross[\s-]+\w*mate cut(?:s|ting) defend(?:s|es|ed|ing)?
+deflected\s+from discover(?:ed|y) diverted\s+from double\s+check dragged\s+from drawn\s+from en\s+prise
+epaulettes?[\s-]+\w*mate escape flights? from\s+\w+\s+(?:\w+\s+)?king frozen g(?:ives|iving|iven)\s+(?:up|away)
+guard(?:s|es|ed|ing)? has\s+(?:\w+\s+)?\w+\s+moves ideal[\s-]+\w*mate immobili?[sz]?ed? in\s+(?:all|total)
+interfer(?:es|ing) interrupt(?:s|ing) is\s+(?:given|granted) keep(?:s|ing)\s+(?:an\s+)?(?:watch|eye|guard|control)
+legal\s+moves look(?:s|ing)\s+after lured\s+from mind(?:s|ing) mirror[\s-]+\w*mate model[\s-]+\w*mate
+no\s+(?:\w+\s+)?moves? nowhere offer(?:s|ed|ing) off\s+from open(?:s|ed|ing) over-?(?:loaded|burdened|worked|taxed)
+paralysed pin(?:s|ned|ning) protect(?:s|es|ed|ing)? pulled\s+from pure[\s-]+\w*mate queening quiet rank[\s-]+\w*mate
+replies sacrific\w+ shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck tak(?:es|ing|en)\s+away two\s+duties
 unable\s+to\s+(?:even\s+)?(?:move|go) undefended under-?promotion unguarded unpin(?:s|ned|ning) unprotected
-watch(?:s|es|ed|ing)? mind(?:s|ing) look(?:s|ing)\s+after keep(?:s|ing)\s+(?:an\s+)?(?:watch|eye|guard|control)
+watch(?:s|es|ed|ing)?
 """
 WORTH = re.compile(rf"\b(?:{one_of(_WORDS.split())})\b")
 """The words without which there is no reason."""

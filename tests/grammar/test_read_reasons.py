@@ -43,6 +43,7 @@ SAID = {
     "|the rook guards e4 and f four|": "guarded, -, rook, e4 f4",
     "|The night on dee five covers e 7|": "guarded, -, knight d5, e7",
     "|e4 is covered by the white knight|": "guarded, -, white knight, e4",
+    "|e4 is controlled by the rook|": "guarded, -, rook, e4",
     "|d5 is guarded twice|": "guarded, -, -, d5, 2",
     "|nobody guards a six| now": "not guarded, -, -, a6",
     "|The queen no longer guards h seven|, so": "not guarded, -, queen, h7",

@@ -24,6 +24,7 @@ def read(text: str) -> list[Reason]:
         ("1.e8=N, an underpromotion", "underpromotion", "underpromotion"),
         ("for a queen would be stalemate", "other_promotion", "a queen would be stalemate"),
         ("since a rook would not be check", "other_promotion", "a rook would not be check"),
+        ("for a queen doesn't give mate", "other_promotion", "a queen doesn't give mate"),
         ("2.Nf7 is a smothered mate.", "mate_picture", "a smothered mate"),
         ("a mate by two crossing bishops", "mate_picture", "a mate by two crossing bishops"),
         ("a discovered check from the bishop", "discovered_check", "discovered check from the bishop"),
