@@ -43,10 +43,9 @@ class Clause(Struct, frozen=True, dict=True):
     stance was given by words that rule all that follows ("it is not true that"), not by words about one verb.
     `printed`: the moves of the clause are printed in notation, none is told in words. `mates`: the words that speak of
     mate; where nothing that was understood contains them, the clause says more than was read. `squares` are those it
-    names, alone or in a printed move. `strange` are the words
-    that are in no list: what they say of a move nobody knows. `against` are those that may say of a move that it is not
-    there, or does nothing: "no longer", "is useless"; `parries` those that say so of the move behind them: "the defence
-    to".
+    names, alone or in a printed move. `strange` are the words that are in no list: what they say of a move nobody
+    knows. `against` are those that may say of a move that it is not there, or does nothing: "no longer", "is useless";
+    `parries` those that say so of the move behind them: "the defence to".
     """
 
     span: Span
