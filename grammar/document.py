@@ -62,6 +62,7 @@ class TextFault(Struct, frozen=True):
 
     span: Span
     message: str
+    unread: bool = False  # it may be said plainly, and only the reader does not know the words
 
 
 class MenCount(Struct, frozen=True):

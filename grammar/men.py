@@ -258,7 +258,9 @@ def _side(text: str, head: re.Match[str], *, lone: bool = True) -> _Side | None:
     word = (head["side"] or head["short"]).lower()
     men = roster(text, head.end())
     if not men.entries and not lone and (left := left_over(text, head.end())):
-        men.faults.append(TextFault(left, f"{' '.join(left.of(text).split())} cannot be read in this list of men"))
+        men.faults.append(
+            TextFault(left, f"{' '.join(left.of(text).split())} cannot be read in this list of men", unread=True)
+        )
         men.end = left.end
     if not (men.entries or men.faults) or word not in COLOURS:  # "whıte": `re` takes a letter without its dot too
         return None

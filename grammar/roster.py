@@ -172,7 +172,9 @@ def roster(text: str, place: int) -> Roster:
             left = left_over(text, found.end) if found.entries else None
             if left is None:
                 break
-            found.faults.append(TextFault(left, f"{_words(left.of(text))} cannot be read in this list of men"))
+            found.faults.append(
+                TextFault(left, f"{_words(left.of(text))} cannot be read in this list of men", unread=True)
+            )
             found.end = left.end
             continue
         if named.printed is not None:

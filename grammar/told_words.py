@@ -82,9 +82,9 @@ def _further_on(said: Said, by: int) -> Said:
     return Said(said.does, said.span.further_on(by), said.value, said.several, said.subject, said.text)
 
 
-def words_told(text: str) -> list[Said]:
-    """Cut a text into the words of a telling."""
-    given = lexemes(text, Span(0, len(text)))
+def words_told(text: str, tongue: str = "english") -> list[Said]:
+    """Cut a text into the words of a telling in a language, named as its table is."""
+    given = lexemes(text, Span(0, len(text)), tongue)
     found: list[Said] = []
     for lexeme, following in zip_longest(given, given[1:]):
         if following is not None and _spells(lexeme, following):
@@ -153,7 +153,11 @@ def _of_side(lexeme: Lexeme, span: Span, text: str) -> Said | None:
     if {"your", "you"} & lexeme.categories:
         return Said("hearer", span, subject="you" in lexeme.categories, text=text)
     pronoun = lexeme.sense("pronoun")
-    if pronoun in ("his", "their", "hers") or (pronoun in ("he", "they") and text not in ("him", "them")):
+    if (
+        pronoun in ("his", "their", "hers")
+        or (pronoun == "its" and not text.startswith("its"))
+        or (pronoun in ("he", "they") and text not in ("him", "them"))
+    ):
         return Said("other", span, subject=pronoun in ("he", "they"), text=text)
     return None
 

@@ -12,6 +12,7 @@ from .values import Draft
 _MOTION = ("go", "put")
 _BOARD = ("up", "down", "left", "right")  # what may stand without a verb: "the rook one square down"
 _LINES = {"row": "rank", "file": "file", "diagonal": "diagonal"}
+_WHOSE = frozenset({"article", "our", "your", "own", "pronoun", "side"})  # "to our knight's fifth"
 _BEFORE = frozenset({"article", "this", "other", "same", "our", "your", "pronoun", "harmless", "filler"})
 
 
@@ -30,7 +31,7 @@ class Headings(Fronted):
 
     def _old(self, lexeme: Lexeme) -> None:
         """Take a square named in descriptive notation as where the man named before goes: "has gone to Kt 5"."""
-        before = self.given[self.index - 1] if self.index else None
+        before = next((each for each in reversed(self.given[: self.index]) if not each.categories & _WHOSE), None)
         leads = before is not None and bool(before.categories & {"to", "at", "within"})
         if self.draft is not None and self.draft.old and before is not None and before.sense("link") == "or":
             leads = True  # "to Q 7 or B 7"

@@ -19,6 +19,11 @@ MISCOUNTED = 4  # "two pawns", and one square
 NOT_BACK = 4  # "no", "sorry", and nothing is taken back
 MAN_PASSED = 4  # a man gets no square
 SPOKEN_OF = 0  # where one like him stands
+LINE_NAMED = 0  # a rank or file is named, on which men may follow
+OTHER_LINES = 5  # who tells by files goes on by ranks, or the other way about
+LINE_PASSED = 4  # another is named, and men go on to be put on the one before
+ON_LINE = 0  # a man stands on the file that is named on that rank, or the other way about
+COUNTED = 5  # "fifth": the place on a rank, counted from the left
 SQUARE_PASSED = 4  # a square gets no man
 ANOTHER_KING = 12  # a king gets no square where both stand: another position is told
 ANOTHER_MEANING = 2  # for each meaning of a word or square after its first
@@ -27,12 +32,24 @@ ANOTHER_MEANING = 2  # for each meaning of a word or square after its first
 SIDE_SUPPOSED = 1  # nobody has said whose men come first: White's
 OWNERS = {"own": (3, 0), "hearer": (0, 1), "other": (0, 3)}  # whose men "my", "your" and "his" are: Black's, White's
 SIDE_PASSED = 3  # the name of a side that begins none of its men: "facing the white king"
+KEPT = 1  # the other side's men of the same kind follow: "kings: white h7, black c8"
 SIDE_ENDS = 3  # a side that was said of one man only: "a black pawn on h7 and the rook on a5"
 SIDE_AGAIN = 6  # a side is named anew where both kings stand: another position may begin
 SECOND_KING = 2  # a second king without a word for the side is the other side's
 
+# The position as a whole.
+COUNT_RIGHT = -3  # "six white, seven black", and so many there are
+COUNT_WRONG = 3
+FEW = 2  # "two in all" may be of anything
+PROMOTED = 6  # a second queen, a third knight
+COUNTED_BEHIND = 40  # beads behind a telling in which its men may be counted
+
+SQUARE_LEFT = 2  # right before or behind it a square is named on which it puts nothing
+AROUND = 30  # beads that are right before or behind
+
 # Where a telling is over.
 PLAYS = 5  # a word of play within it
+EXPLAINS = 1  # a word for what men do where they stand: "staring at our queen"
 PAUSE = 1  # a sentence without a man
 BLANK_LINE = 4  # when both kings stand
 LINE = 1  # it ends with a line
@@ -47,7 +64,7 @@ MOST = 0  # what costs more is no telling, but men and squares of play
 LIKELY = 6  # so much dearer than the cheapest way another one may be
 MOST_OF_AN_END = 6  # ways that end at one place
 MOST_WAYS = 40  # ways that are proved
-NEAR = 80  # beads from its first in which a telling has two kings and squares enough
+NEAR = 100  # beads from its first in which a telling has two kings and squares enough
 FEWEST = 3  # of those squares
 MOST_PLAY = 3  # words of play among them
 

@@ -8,14 +8,17 @@ from msgspec import Struct
 
 from ..document import Diagram
 from ..letters import LANGUAGES, SIDES
+from ..lexicon.tongues import told_in
 from ..spans import Span
 from . import costs
 from .beads import Bead, beads
+from .counted import Counts, counts, miscounted, promoted
 from .ways import Ended, ways
 
 _LANGUAGES = ("en", *(language for language in SIDES if language != "en"))  # of two, the letters of the first
 _WHOSE = frozenset(("side", "own", "hearer", "other", "number"))
-_OPENS = frozenset(("side", "own", "hearer", "other", "man", "square"))
+_LINES = frozenset(("file", "rank", "home"))
+_OPENS = frozenset(("side", "own", "hearer", "other", "man", "square", *_LINES))
 _WORD = re.compile(r"[^\W\d_]{3,}")
 
 
@@ -36,15 +39,43 @@ def tellings(text: str, span: Span) -> Iterator[Telling]:
 
     That a text names men and squares does not make it tell a position: whoever asks must prove which one is meant.
     """
-    string = beads(text, span, letters_of(text))
-    by_rank = any(bead.old for bead in string)
+    string = beads(text, span, letters_of(text), told_in(text, [span])[0])
+    by_rank = any(bead.old or bead.does == "home" for bead in string)
     for start in _starts(string):
         found = ways(string, start, from_white=False)
         if by_rank:
             found = sorted([*found, *ways(string, start, from_white=True)], key=lambda each: each.rank)
-        diagrams = [_diagram(string[start : each.end], each) for each in found]
+        told = counts(string[start : max((each.end for each in found), default=start) + costs.COUNTED_BEHIND])
+        ranked = sorted(
+            ((each.rank + _unlikely(each, told) + _left_out(string, start, each), each) for each in found),
+            key=lambda each: each[0],
+        )
+        diagrams = [_diagram(string[start : each.end], each) for _, each in ranked]
         if diagrams:
-            yield Telling(tuple(diagrams), tuple(each.rank for each in found))
+            yield Telling(tuple(diagrams), tuple(rank for rank, _ in ranked))
+
+
+def _unlikely(each: Ended, told: Counts) -> int:
+    """Return what speaks against a position as a whole."""
+    return miscounted(each.pieces, told) + costs.PROMOTED * promoted(each.pieces)
+
+
+def _left_out(string: Sequence[Bead], start: int, each: Ended) -> int:
+    """Return what it costs that squares on which a telling puts nothing are named beside it.
+
+    Before it those on its line, behind it those before any play or another king: another position may be told there.
+    """
+    squares = {square for square, _ in each.men}
+    cost = 0
+    for bead in reversed(string[max(0, start - costs.AROUND) : start]):
+        if bead.does == "plays" or bead.text == "\n":
+            break
+        cost += costs.SQUARE_LEFT if bead.does == "square" and not squares.intersection(bead.values) else 0
+    for bead in string[each.end : each.end + costs.AROUND]:
+        if bead.does == "plays" or (bead.does == "man" and chess.KING in bead.values):
+            break
+        cost += costs.SQUARE_LEFT if bead.does == "square" and not squares.intersection(bead.values) else 0
+    return cost
 
 
 def letters_of(text: str) -> Mapping[str, chess.PieceType]:
@@ -74,7 +105,7 @@ def _may_tell(near: Sequence[Bead]) -> bool:
     kings = squares = plays = 0
     for bead in near:
         kings += bead.does == "man" and chess.KING in bead.values
-        squares += bead.does == "square"
+        squares += bead.does == "square" or bead.does in _LINES
         plays += bead.does == "plays"
         if plays > costs.MOST_PLAY:
             return False
@@ -93,9 +124,11 @@ def _diagram(string: Sequence[Bead], told: Ended) -> Diagram:
                     places.setdefault(meant, bead.span)
     pieces = told.pieces
     spans = {square: places[square] for square in pieces if square in places}
-    start = _beginning(string, min(spans.values()))
-    last = max(span.end for span in spans.values())
-    return Diagram(kind="list", span=Span(start, last), pieces=pieces, piece_spans=spans, told=True)
+    named = [*spans.values()]
+    if len(spans) < len(pieces):  # told by ranks or files
+        named += [bead.span for bead in string if bead.does in _LINES]
+    start = _beginning(string, min(named))
+    return Diagram(kind="list", span=Span(start, max(named)[1]), pieces=pieces, piece_spans=spans, told=True)
 
 
 def _beginning(string: Sequence[Bead], square: Span) -> int:

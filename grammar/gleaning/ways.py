@@ -11,6 +11,7 @@ import chess
 from msgspec import Struct
 from msgspec.structs import replace
 
+from ..descriptive import squares_called
 from . import costs
 from .beads import Bead
 
@@ -43,6 +44,9 @@ class Way(Struct, frozen=True):
     to: bool = False  # "to" stands before, or "not"
     none: bool = False  # "no" or "not" stands before
     put_here: bool = False  # since the last sentence began
+    rank: int | None = None  # on which men follow: "Seventh: black pawn on d"
+    file: int | None = None  # the same: "a-file: White king on the first"
+    by: str = ""  # whether men are told by ranks or files
 
     @property
     def whole(self) -> bool:
@@ -51,7 +55,19 @@ class Way(Struct, frozen=True):
 
     def future(self) -> tuple[object, ...]:
         """Return all that bears on what may still come of it."""
-        return self.men, self.side, self.side_before, self.man, self.wanted, self.squares, self.back, self.last
+        return (
+            self.men,
+            self.side,
+            self.side_before,
+            self.man,
+            self.wanted,
+            self.squares,
+            self.back,
+            self.last,
+            self.rank,
+            self.file,
+            self.by,
+        )
 
     def left(self) -> int:
         """Return what it costs that a man named last gets no square."""
@@ -162,10 +178,14 @@ def _taken(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
             yield from _man(way, bead)
         case "square":
             yield from _square(way, bead, from_white)
+        case "file" | "rank":
+            yield from _line(way, bead, from_white)
+        case "home":
+            yield from _home(way, bead, from_white)
+        case "explains":
+            yield _after(way, costs.EXPLAINS if way.men else 0, words=way.words + 1)
         case "number":
-            yield way
-            if way.open or not way.wanted:
-                yield _after(way, wanted=bead.values[0], man=0 if way.open else way.man, open=False)
+            yield from _number(way, bead, from_white)
         case "takes back":
             yield _after(way, back=True)
         case "plays":
@@ -180,11 +200,57 @@ def _taken(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
             yield _after(way, words=way.words + 1, joined=bead.text in _JOINS, apart=apart)
 
 
+def _number(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
+    """Yield the ways to take a number: it counts men, or is a rank on the file that was named."""
+    (number,) = bead.values
+    yield way
+    if way.file is not None and 0 < number < 9:
+        yield from _met(way, bead, way.file, number - 1, 0, from_white)
+    if way.open or not way.wanted:
+        yield _after(way, wanted=number, man=0 if way.open else way.man, open=False)
+
+
+def _home(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
+    """Yield the ways to take "his own square", on the file that bears a king's or queen's own name."""
+    yield _after(way, words=way.words + 1)
+    if way.man in (chess.KING, chess.QUEEN) and not way.open:
+        squares = squares_called("K" if way.man == chess.KING else "Q", None, str(bead.values[0]))
+        home = replace(bead, does="square", values=tuple(chess.scan_forward(squares)), old=True)
+        yield from list(_square(way, home, from_white))[1:]
+
+
+def _line(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
+    """Yield the ways to take the name of a file or rank: men follow on it, or it meets the line named before."""
+    (value,) = bead.values
+    by_line = way.file if bead.does == "file" else way.rank
+    yield _after(way, 0 if by_line is None else costs.LINE_PASSED, words=way.words + 1)
+    named = way.left() + costs.LINE_NAMED + (costs.OTHER_LINES if way.by not in ("", bead.does) else 0)
+    if bead.does == "file":
+        yield _after(way, named, file=value, rank=None, by="file", man=0, open=False, words=0)
+        if way.rank is not None:
+            yield from _met(way, bead, value, way.rank, costs.ON_LINE, from_white)
+        return
+    yield _after(way, named, rank=value, file=None, by="rank", man=0, open=False, words=0)
+    if way.file is not None:
+        yield from _met(way, bead, way.file, value, costs.ON_LINE, from_white)
+    if way.rank is not None:
+        yield from _met(way, bead, value, way.rank, costs.COUNTED, from_white)
+
+
+def _met(way: Way, bead: Bead, file: int, rank: int, cost: int, from_white: bool) -> Iterator[Way]:
+    """Yield the ways in which the square where two lines meet may get a man."""
+    square = Bead("square", bead.span, (chess.square(file, rank),))
+    _, *put = _square(way, square, from_white)
+    yield from (replace(each, cost=each.cost + cost) for each in put)
+
+
 def _side(way: Way, side: int, cost: int = 0) -> Iterator[Way]:
-    again = cost + (costs.SIDE_AGAIN if way.whole and side != way.side else 0)
+    again = cost + (costs.SIDE_AGAIN if way.whole and side != way.side and not way.by else 0)
     yield _after(way, way.left() + again, side=side, side_before=way.side, man=0, open=False, wanted=0)
     if way.left():
         yield _after(way, again, side=side)  # "the king, the white one"
+    elif way.man:
+        yield _after(way, again + costs.KEPT, side=side, side_before=way.side)
 
 
 def _man(way: Way, bead: Bead) -> Iterator[Way]:

@@ -15,7 +15,7 @@ from keyproof.grammar.statements import MoveNumber
 from msgspec import Struct
 from msgspec.structs import force_setattr, replace
 
-from .said_squares import meant, said_square
+from .said_squares import meant, old_square_said, said_square
 from .table import Meaning, Table, table_of
 
 _MAN = "(?:Кр|[KQRBNSPDTLFCAHWGVJФЛСКП♔-♟][\ufe0e\ufe0f]?)"
@@ -315,6 +315,8 @@ class _Cutter:
 
     def _worded(self, place: int) -> Lexeme:
         """Read the longest known form of words at `place`, a square said in words first."""
+        if (old := old_square_said(self.text, place, self.end)) is not None and not self._inside_word(place):
+            return Lexeme("old", old.span, old.text, phrase=old)
         words: list[str] = []
         ends: list[int] = []
         most = 1

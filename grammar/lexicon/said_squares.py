@@ -1,10 +1,22 @@
-"""Squares told in words: "h four", "dee-four", "be four"."""
+"""Squares told in words: "h four", "dee-four", "be four", "king's rook's fourth"."""
 
 import re
 
 import chess
+from keyproof.grammar.descriptive import squares_called
+from keyproof.grammar.moves import MovePhrase
+from keyproof.grammar.spans import Span
+from keyproof.grammar.words import NUMBERS, ORDINALS
 
 from .table import Meaning, Table
+
+_COUNTED = {word: str(number) for words in (NUMBERS, ORDINALS) for word, number in words.items() if number < 9}
+_OLD = re.compile(
+    r"(?:(?P<wing>king|queen)['’]?s\s+)?(?P<man>king|queen|rook|bishop|knight)['’]s\s+"
+    rf"(?P<rank>{'|'.join(_COUNTED)}|square|[1-8](?:st|nd|rd|th)?)(?!\w)",
+    re.I,
+)
+_OFFICERS = {"rook": "R", "bishop": "B", "knight": "Kt"}
 
 
 def said_square(words: list[str], table: Table, *, likely: bool = False) -> tuple[chess.Square, int, int] | None:
@@ -34,3 +46,16 @@ def meant(table: Table, word: str, category: str) -> Meaning | None:
         if table.meanings[place].category == category:
             return table.meanings[place]
     return None
+
+
+def old_square_said(text: str, place: int, end: int) -> MovePhrase | None:
+    """Read the name of a square in descriptive notation, written out: "king's rook's fourth", "the Queen's square"."""
+    if text[place] not in "kqrbKQRB" or (found := _OLD.match(text, place, end)) is None:
+        return None
+    wing, man, rank = ((found[part] or "").lower() for part in ("wing", "man", "rank"))
+    if man not in _OFFICERS:
+        wing, man = man, ""
+    called = squares_called(
+        wing[:1].upper() or None, _OFFICERS.get(man), "sq" if rank == "square" else _COUNTED.get(rank, rank)
+    )
+    return MovePhrase(Span(*found.span()), found[0], worded=True, descriptive=True, destinations=called)

@@ -51,6 +51,11 @@ def seen(board: chess.Board, squares: chess.Bitboard) -> chess.Bitboard:
     return squares if board.turn == chess.WHITE else chess.flip_vertical(squares)
 
 
+def _named(board: chess.Board, phrase: MovePhrase) -> chess.Bitboard:
+    """Return the squares that a phrase in descriptive notation names; who speaks may count from either side."""
+    return seen(board, phrase.destinations) | (phrase.destinations if phrase.worded else 0)
+
+
 def _descriptive_fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
     """Tell whether a move of the printed man agrees with the rest of a phrase in descriptive notation.
 
@@ -58,7 +63,7 @@ def _descriptive_fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) 
     """
     if not seen(board, phrase.origins) & chess.BB_SQUARES[move.from_square]:
         return False
-    if not seen(board, phrase.destinations) & chess.BB_SQUARES[move.to_square]:
+    if not _named(board, phrase) & chess.BB_SQUARES[move.to_square]:
         return False
     taken = captured_piece(board, move)
     if phrase.capture:
@@ -149,7 +154,7 @@ def meant_moves(board: chess.Board, phrase: MovePhrase) -> list[chess.Move]:
     men = chess.BB_ALL if phrase.piece is None else board.pieces_mask(phrase.piece, board.turn)
     squares = chess.BB_ALL if phrase.destination is None else chess.BB_SQUARES[phrase.destination]
     if phrase.descriptive:
-        men, squares = men & seen(board, phrase.origins), seen(board, phrase.destinations)
+        men, squares = men & seen(board, phrase.origins), _named(board, phrase)
     moves = [move for move in board.generate_legal_moves(men, squares) if fits(board, move, phrase)]
     if phrase.descriptive:
         return _left_unsaid(board, phrase, moves)

@@ -5,6 +5,7 @@ ever by chance a puzzle with exactly one key in the moves that are asked for, so
 Where none is, there is no position, and the text is not understood.
 """
 
+import re
 from collections.abc import Iterator
 
 import chess
@@ -14,11 +15,17 @@ from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
+from ..proof import prover
 from .case import Case
 from .meant import sound
 from .pricing import Make, Pricing
 
+SQUARE = re.compile(r"(?<![A-Za-z])[a-h][1-8](?!\w)")
 ALIKE = 5  # tellings of which one costs so little more than another, its men apart, are alike plain
+AS_LIKELY = 6  # so much dearer another sound one may be, if what follows can be played on it better
+PLAINEST = 12  # of the likeliest what they ask is read from the text; the others must have one key in few moves
+SHORT = (2, 3, 1)  # these
+QUICK = 0.2  # of the usual effort
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed
 
 
@@ -26,22 +33,52 @@ def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Documen
     """Return the document and its parting with the positions added that are told where none was read."""
     if document.puzzles is not None or any(puzzle.asked is not None for puzzle in sections.puzzles):
         return document, sections
-    found = [diagram for span in _unread(document, sections) for diagram in _told(document, span, make)]
+    found = [diagram for span in _unread(document, sections, make) for diagram in _told(document, span, make)]
+    found = [diagram for diagram in found if not _leaves_out(diagram, document, sections)]
     if not found:
         return document, sections
     document = replace(document, gleaned=tuple(found))
     return document, puzzle_texts(document)
 
 
-def _unread(document: Document, sections: Sections) -> Iterator[Span]:
+def _leaves_out(diagram: Diagram, document: Document, sections: Sections) -> bool:
+    """Tell whether a position leaves out something of what another reading took for the position of its text.
+
+    An author's own slip must not be glossed over by a reading that passes over the words in which it stands.
+    """
+    for puzzle in sections.puzzles:
+        shown = [other.span for other in puzzle.diagrams]
+        if not shown or not any(part.overlaps(diagram.span) for part in (*puzzle.parts, *shown)):
+            continue
+        named = [square for span in shown for square in SQUARE.finditer(document.masked, *span)]
+        if not any(span.overlaps(diagram.span) for span in shown):
+            return True
+        if any(chess.parse_square(square[0]) not in diagram.pieces for square in named):
+            return True
+    return False
+
+
+def _misread(puzzle: PuzzleText, make: Make) -> bool:
+    """Tell whether the position of a puzzle was not read as its author meant it: words not known, no king, no key."""
+    shown = puzzle.diagrams
+    if any(diagram.kind != "list" for diagram in shown):
+        return False
+    if all(diagram.faults and (diagram.told or all(fault.unread for fault in diagram.faults)) for diagram in shown):
+        return True
+    if not any(man.piece_type == chess.KING for diagram in shown for man in diagram.pieces.values()):
+        return True
+    return all(diagram.told and not diagram.faults for diagram in shown) and not sound(make(puzzle))
+
+
+def _unread(document: Document, sections: Sections, make: Make) -> Iterator[Span]:
     """Yield the stretches that stand on no position, those that follow each other as one.
 
     A position that was printed with a fault is one, though it cannot be played: the fault is the author's, and his to
-    mend. Of a position told in words it is rather one of the reading.
+    mend. Words that are not known, or a position told in words that is not sound, rather show a fault of the reading.
     """
     lost = [*sections.loose, *sections.headings]
     for puzzle in sections.puzzles:
-        if all(diagram.faults and diagram.told for diagram in puzzle.diagrams):
+        if _misread(puzzle, make):
             lost += [*puzzle.parts]
     found: list[Span] = []
     for span in sorted(lost):
@@ -69,20 +106,35 @@ def _told(document: Document, span: Span, make: Make) -> list[Diagram]:
 
 
 def _meant(telling: Telling, span: Span, make: Make) -> Diagram | None:
-    """Return the likeliest position that is sound; of those alike the one on which what follows can be played."""
-    found: list[Case] = []
-    best: int | None = None
-    for rank, diagram in zip(telling.ranks, telling.diagrams, strict=True):
-        if best is not None and rank > best:
+    """Return the position that is sound, likely by its words, and on which what follows can be played, or None."""
+    found: list[tuple[int, Case]] = []
+    for place, (rank, diagram) in enumerate(zip(telling.ranks, telling.diagrams, strict=True)):
+        if found and rank > found[0][0] + AS_LIKELY:
             break
-        if _possible(diagram) and sound(case := make(_puzzle(diagram, span))):
-            found.append(case)
-            best = rank
+        if not _possible(diagram) or (place >= PLAINEST and not _one_key(diagram)):
+            continue
+        if sound(case := make(_puzzle(diagram, span))):
+            found.append((rank, case))
     if not found:
         return None
-    pricing = Pricing(found[0].masked, found, make)
-    prices = [pricing.of(case.puzzle.prose[-1], place)[0] for place, case in enumerate(found)]
-    return found[prices.index(min(prices))].puzzle.diagrams[0]
+    cases = [case for _, case in found]
+    pricing = Pricing(cases[0].masked, cases, make)
+    prices = [rank + pricing.of(case.puzzle.prose[-1], place)[0] for place, (rank, case) in enumerate(found)]
+    return cases[prices.index(min(prices))].puzzle.diagrams[0]
+
+
+def _one_key(diagram: Diagram) -> bool:
+    """Tell whether a position has exactly one key in so few moves that it is quick to see."""
+    board = chess.Board(None)
+    board.set_piece_map(diagram.pieces)
+    board.castling_rights = board.pieces_mask(chess.ROOK, chess.WHITE) | board.pieces_mask(chess.ROOK, chess.BLACK)
+    board.castling_rights = board.clean_castling_rights()
+    boards = [] if board.was_into_check() else [board]
+    for square in chess.scan_forward(board.pieces_mask(chess.PAWN, chess.BLACK) & chess.BB_RANK_5 if boards else 0):
+        passed = board.copy(stack=False)
+        passed.ep_square = square + 8
+        boards += [passed] if passed.has_legal_en_passant() and not passed.status() else []
+    return any(len(prover.mating_moves(each, length, effort=QUICK).lengths) == 1 for each in boards for length in SHORT)
 
 
 def _puzzle(diagram: Diagram, span: Span) -> PuzzleText:

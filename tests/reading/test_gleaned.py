@@ -10,6 +10,12 @@ from pathlib import Path
 import chess
 import pytest
 from keyproof.grammar import positions
+from keyproof.grammar.gleaning.beads import beads
+from keyproof.grammar.gleaning.counted import counts, miscounted
+from keyproof.grammar.gleaning.tellings import tellings
+from keyproof.grammar.letters import LANGUAGES
+from keyproof.grammar.spans import Span
+from keyproof.grammar.words import ORDINALS
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 from keyproof.rules.board.stipulation import Stipulation
@@ -70,6 +76,62 @@ def square_first(board: chess.BaseBoard) -> str:
     return "Mate in two. Take your pencil and write, " + "; ".join(told) + "."
 
 
+SPELT = dict(zip("abcdefgh", ["alpha", "bravo", "charlie", "delta", "echo", "foxtrot", "golf", "hotel"], strict=True))
+TONGUES = {
+    "es": (
+        "Las blancas tienen {}. Las negras, {}. Juegan blancas y dan mate en dos.",
+        "{} en {}",
+        "rey dama torre alfil caballo peón",
+    ),
+    "fr": (
+        "Pour les Blancs {}. Aux Noirs tu donneras {}. Mat en deux coups.",
+        "le {} en {}",
+        "roi dame tour fou cavalier pion",
+    ),
+    "it": ("Il Bianco ha {}. Il Nero, {}. Matto in due mosse.", "{} in {}", "re donna torre alfiere cavallo pedone"),
+    "pt": ("As brancas têm {}. As pretas, {}. Mate em dois lances.", "{} em {}", "rei dama torre bispo cavalo peão"),
+    "pl": ("Białe mają {}. Czarne: {}. Mat w dwóch posunięciach.", "{} na {}", "król hetman wieża goniec skoczek pion"),
+    "sv": ("Vit har {}. Svart har {}. Matt i två drag.", "{} på {}", "kung dam torn löpare springare bonde"),
+}
+
+
+def over_the_radio(board: chess.BaseBoard) -> str:
+    white, black = (
+        ", ".join(f"{name} {SPELT[square[0]]} {SPOKEN[square[1]]}" for name, square in men(board, colour))
+        for colour in (chess.WHITE, chess.BLACK)
+    )
+    return f"White to go, mate in two, over. White {white}, over. And the other side? Black {black}, over."
+
+
+def by_files(board: chess.BaseBoard) -> str:
+    found = []
+    for file in chess.FILE_NAMES:
+        told = [
+            f"{'White' if colour else 'Black'} {name} on the {ORDINAL[square[1]]}"
+            for colour in chess.COLORS
+            for name, square in men(board, colour)
+            if square[0] == file
+        ]
+        found.append(f"{file}-file: {', '.join(told) or 'vacant'}.")
+    return " ".join(found) + " White to play and mate in two."
+
+
+def by_ranks(board: chess.BaseBoard) -> str:
+    found = []
+    for rank in "87654321":
+        told = [
+            f"{'white' if colour else 'black'} {name} on {square[0]}"
+            for colour in chess.COLORS
+            for name, square in men(board, colour)
+            if square[1] == rank
+        ]
+        found.append(f"{ORDINAL[rank].capitalize()} rank: {', '.join(told) or 'nothing at all'}.")
+    return " ".join(found) + " White to play and mate in two."
+
+
+ORDINAL = dict(zip("12345678", ORDINALS, strict=False))
+
+
 @pytest.fixture
 def no_forms(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let no position be read by its form."""
@@ -85,10 +147,29 @@ def shown(text: str) -> list[str]:
 
 @pytest.mark.usefixtures("no_forms")
 @pytest.mark.parametrize("fen", FENS)
-@pytest.mark.parametrize("manner", [dictated, in_sentences, in_letters, square_first], ids=lambda each: each.__name__)
+@pytest.mark.parametrize(
+    "manner",
+    [dictated, in_sentences, in_letters, square_first, over_the_radio, by_files, by_ranks],
+    ids=lambda each: each.__name__,
+)
 def test_men_and_squares_make_the_position_that_is_sound(fen: str, manner: Manner) -> None:
     text = manner(chess.BaseBoard(fen))
     assert shown(f"{text}\n\nNow for the answer.\n") == [fen], text
+
+
+@pytest.mark.usefixtures("no_forms")
+@pytest.mark.parametrize("tongue", TONGUES)
+@pytest.mark.parametrize("fen", FENS[::4])
+def test_men_and_squares_are_known_in_other_languages(fen: str, tongue: str) -> None:
+    said, man, names = TONGUES[tongue]
+    words = dict(zip(("king", "queen", "rook", "bishop", "knight", "pawn"), names.split(), strict=True))
+    board = chess.BaseBoard(fen)
+    sides = [
+        ", ".join(man.format(words[name], square) for name, square in men(board, colour))
+        for colour in (chess.WHITE, chess.BLACK)
+    ]
+    text = said.format(*sides)
+    assert shown(f"{text}\n") == [fen], text
 
 
 @pytest.mark.parametrize(
@@ -118,3 +199,53 @@ def test_what_is_put_on_another_square_stands_there_alone(no_forms: None) -> Non
 def test_a_printed_list_with_a_fault_stands_though_a_sound_position_is_in_it(men: str, found: list[str]) -> None:
     text = f"White: {men}; Black: Kh5, d5, f2.\nMate in two.\n\n1.Qf4!\n"
     assert [each.finding.rule for each in check_text("a.txt", text, Options(fresh=True)).findings] == found
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("White has five men, Black two: ", {(1, 5), (0, 2)}),
+        ("That is six white and four black, ten in all.", {(1, 6), (0, 4), (None, 10)}),
+        ("White has two rooks, and there are three black pawns.", set()),
+        ("White's four: the king on e1.", {(1, 4)}),
+    ],
+)
+def test_men_are_counted_where_no_kind_is_named(text: str, wanted: set[tuple[int | None, int]]) -> None:
+    assert counts(beads(text, Span(0, len(text)), LANGUAGES["en"])) == wanted
+
+
+def test_of_two_positions_the_one_with_so_many_men_as_are_told_is_likelier() -> None:
+    pieces = chess.BaseBoard("8/8/8/8/B7/k7/8/1R2K2R").piece_map()
+    right, wrong = (miscounted(pieces, frozenset(told)) for told in ([(1, 4), (0, 1)], [(1, 5), (0, 1)]))
+    assert right < wrong
+
+
+def test_words_a_list_does_not_know_are_read_as_words() -> None:
+    text = (
+        "Białe: król c6, pionki c7 i f2. Czarne: sam król na a7.\nMat w dwóch posunięciach.\n\n1.c8W! Ka6 2.Wa8 mat.\n"
+    )
+    assert shown(text) == ["8/k1P5/2K5/8/8/8/5P2/8"]
+
+
+@pytest.mark.parametrize(
+    ("told", "fen"),
+    [
+        ("the King at his own square, the Rook at King's Rook's square and a Rook at King's Knight's eighth", "6R1"),
+        ("the Queen on her own square, the King on King's second and a Rook at King's Rook's square", "3Q3R"),
+    ],
+)
+def test_a_man_may_stand_on_his_own_square(told: str, fen: str) -> None:
+    text = f"For White place {told}; for Black the King at Queen's Knight's eighth, alone."
+    boards = {
+        part
+        for each in tellings(text, Span(0, len(text)))
+        for diagram in each.diagrams
+        for part in _ranks(diagram.pieces)
+    }
+    assert fen in boards
+
+
+def _ranks(pieces: dict[chess.Square, chess.Piece]) -> list[str]:
+    board = chess.BaseBoard(None)
+    board.set_piece_map(pieces)
+    return board.board_fen().split("/")
