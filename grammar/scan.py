@@ -16,6 +16,7 @@ from .descriptive import read_descriptive
 from .effects import effects_said
 from .initials import pass_over_initials
 from .letters import LANGUAGES
+from .lexicon.said_squares import leads_to_old_square
 from .lexing import Token
 from .moves import Effect, MovePhrase, NotAMove, Sort, letters_used, pick_language, read_move
 from .phrases import phrases_of
@@ -109,7 +110,10 @@ def _scan(text: str, block: list[Token], letters: Mapping[str, chess.PieceType])
         tree: Tree[Token] | None = None
         if token.type in phrases.first and not _tells_of(block, index, aside is None and isinstance(last, Turn)):
             length, tree = phrases.longest(block, index)
-            if tree is not None and _only_announces(block, index, index + length):
+            if tree is not None and (
+                _only_announces(block, index, index + length)
+                or leads_to_old_square(text, block[index + length - 1].end)  # else a move to anywhere would be read
+            ):
                 tree = None
         if tree is not None:
             read = list(_read(tree, letters))

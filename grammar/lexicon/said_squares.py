@@ -16,6 +16,8 @@ _OLD = re.compile(
     rf"(?P<rank>{'|'.join(_COUNTED)}|square|[1-8](?:st|nd|rd|th)?)(?!\w)",
     re.I,
 )
+_WORD_BEFORE = re.compile(r"\s*[^\W\d_]+['’]?s?\s+")  # "to", "our", "White's"
+_WORDS_BEFORE = 3
 _OFFICERS = {"rook": "R", "bishop": "B", "knight": "Kt"}
 
 
@@ -59,3 +61,16 @@ def old_square_said(text: str, place: int, end: int) -> MovePhrase | None:
         wing[:1].upper() or None, _OFFICERS.get(man), "sq" if rank == "square" else _COUNTED.get(rank, rank)
     )
     return MovePhrase(Span(*found.span()), found[0], worded=True, descriptive=True, destinations=called)
+
+
+def leads_to_old_square(text: str, place: int) -> bool:
+    """Tell whether no more than three words behind a place such a name follows: "to his Rook's third"."""
+    while place < len(text) and text[place] == " ":
+        place += 1
+    for _ in range(_WORDS_BEFORE + 1):
+        if place >= len(text) or (found := _WORD_BEFORE.match(text, place)) is None:
+            return False
+        if old_square_said(text, place, len(text)) is not None:
+            return True
+        place = found.end()
+    return False
