@@ -30,6 +30,7 @@ from .nowhere import follows_placed, holds_nowhere
 from .roots import ambiguous
 from .tried import called_a_try, told_as_a_try
 from .trust import taken
+from .unled import unled
 from .unplayed import told_as_unplayed
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
@@ -102,9 +103,9 @@ class Gate:
             return None
         if finding.rule == "illegal-move" and (has_no_such_man(mention) or stands_there(mention)):
             return Held(finding)  # nobody forgets that a side has no queen, or where a man stands
-        in_prose = (
-            self._case.puzzle.play is None
-        )  # where the file itself says after what a move is played, words do not
+        if mention is not None and unled(self._case, finding, mention):
+            return Held(finding)
+        in_prose = self._case.puzzle.play is None  # else the file itself says after what a move is played
         if mention is not None and in_prose and past_unread(self._case.reading, mention, self.account):
             return Held(finding)
         if mention is not None and in_prose:
