@@ -6,7 +6,7 @@ Where none is, there is no position, and the text is not understood.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import chess
 from keyproof.grammar.document import Diagram, Document, PuzzleText
@@ -22,7 +22,7 @@ from .pricing import Make, Pricing
 
 SQUARE = re.compile(r"(?<![A-Za-z])[a-h][1-8](?!\w)")
 ALIKE = 5  # tellings of which one costs so little more than another, its men apart, are alike plain
-AS_LIKELY = 6  # so much dearer another sound one may be, if what follows can be played on it better
+AS_LIKELY = 3  # so much dearer another sound one may be, if what follows can be played on it better
 PLAINEST = 12  # of the likeliest what they ask is read from the text; the others must have one key in few moves
 SHORT = (2, 3, 1)  # these
 QUICK = 0.2  # of the usual effort
@@ -34,14 +34,14 @@ def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Documen
     if document.puzzles is not None or any(puzzle.asked is not None for puzzle in sections.puzzles):
         return document, sections
     found = [diagram for span in _unread(document, sections, make) for diagram in _told(document, span, make)]
-    found = [diagram for diagram in found if not _leaves_out(diagram, document, sections)]
+    found = [diagram for diagram in found if not _glosses_over(diagram, found, document, sections)]
     if not found:
         return document, sections
     document = replace(document, gleaned=tuple(found))
     return document, puzzle_texts(document)
 
 
-def _leaves_out(diagram: Diagram, document: Document, sections: Sections) -> bool:
+def _glosses_over(diagram: Diagram, found: Sequence[Diagram], document: Document, sections: Sections) -> bool:
     """Tell whether a position leaves out something of what another reading took for the position of its text.
 
     An author's own slip must not be glossed over by a reading that passes over the words in which it stands.
@@ -50,10 +50,11 @@ def _leaves_out(diagram: Diagram, document: Document, sections: Sections) -> boo
         shown = [other.span for other in puzzle.diagrams]
         if not shown or not any(part.overlaps(diagram.span) for part in (*puzzle.parts, *shown)):
             continue
+        if not any(span.overlaps(other.span) for span in shown for other in found):
+            return True  # that position stands
         named = [square for span in shown for square in SQUARE.finditer(document.masked, *span)]
-        if not any(span.overlaps(diagram.span) for span in shown):
-            return True
-        if any(chess.parse_square(square[0]) not in diagram.pieces for square in named):
+        overlaps = any(span.overlaps(diagram.span) for span in shown)
+        if overlaps and any(chess.parse_square(square[0]) not in diagram.pieces for square in named):
             return True
     return False
 

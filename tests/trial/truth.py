@@ -1,6 +1,6 @@
 """Texts by many imagined authors, and what is true of them.
 
-`texts/` holds six sets: `scripts` was written to find faults with, `first` to `sixth` are those with which the reading
+`texts/` holds twelve sets: `scripts` was written to find faults with, with `first` to `eleventh` the reading
 was once measured before anybody had seen them. Beside each text stands a file of the same name in JSON
 lines: its style and its boards; the errors planted in it; what it says, line by line, with the answer. The answers
 were worked out by hand and by plain search with python-chess, before any text was read by keyproof.
@@ -14,7 +14,20 @@ from pathlib import Path
 from typing import Any
 
 TEXTS = Path(__file__).parent / "texts"
-SETS = ("scripts", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+SETS = (
+    "scripts",
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "eighth",
+    "ninth",
+    "tenth",
+    "eleventh",
+)
 SAMPLED = 4  # the usual run takes every fourth text
 
 _SIGNS = re.compile(r"[+#!?x=]")

@@ -219,16 +219,15 @@ class _Outcome:
     def _settle_refutations(self, found: Reading) -> None:
         """Take the replies to a try that are left without an answer for what refutes it, if nothing else does.
 
-        A single one to a move that is called a try is said to refute it, be that so or not. Where another reply is
-        said to refute it, they are only told beside that.
+        Where another reply is said to refute it, they are only told beside that.
         """
-        for first, told in found.first_moves(Role.try_).items():
+        for first in found.first_moves(Role.try_):
             replies = found.printed_after(first)
             own = [reply for reply in replies if reply.role is Role.defence and reply.at == [first]]
             left = [each for each in own if each.phrase.exact and not any(map(found.printed_after, each.after))]
             ends = {end for reply in left for end in reply.after}
             said = any(reply.role is Role.refutation for reply in replies)
-            if not said and ((told.marked and len(ends) == 1) or self.oracle.refuted_by(first, ends)):
+            if not said and self.oracle.refuted_by(first, ends):
                 for reply in left:
                     reply.role = Role.refutation
 
