@@ -22,6 +22,7 @@ from .pricing import Make, Pricing
 
 SQUARE = re.compile(r"(?<![A-Za-z])[a-h][1-8](?!\w)")
 ALIKE = 5  # tellings of which one costs so little more than another, its men apart, are alike plain
+AS_PLAIN = 2  # so much dearer than the plainest the sound one may be: else the author has told one that is not
 AS_LIKELY = 3  # so much dearer another sound one may be, if what follows can be played on it better
 PLAINEST = 12  # of the likeliest what they ask is read from the text; the others must have one key in few moves
 SHORT = (2, 3, 1)  # these
@@ -33,7 +34,7 @@ def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Documen
     """Return the document and its parting with the positions added that are told where none was read."""
     if document.puzzles is not None or any(puzzle.asked is not None for puzzle in sections.puzzles):
         return document, sections
-    found = [diagram for span in _unread(document, sections, make) for diagram in _told(document, span, make)]
+    found = [diagram for span in _unread(document, sections) for diagram in _told(document, span, make)]
     found = [diagram for diagram in found if not _glosses_over(diagram, found, document, sections)]
     if not found:
         return document, sections
@@ -59,27 +60,25 @@ def _glosses_over(diagram: Diagram, found: Sequence[Diagram], document: Document
     return False
 
 
-def _misread(puzzle: PuzzleText, make: Make) -> bool:
-    """Tell whether the position of a puzzle was not read as its author meant it: words not known, no king, no key."""
+def _misread(puzzle: PuzzleText) -> bool:
+    """Tell whether the position of a puzzle was not read as its author meant it: words are not known, or no king."""
     shown = puzzle.diagrams
     if any(diagram.kind != "list" for diagram in shown):
         return False
     if all(diagram.faults and (diagram.told or all(fault.unread for fault in diagram.faults)) for diagram in shown):
         return True
-    if not any(man.piece_type == chess.KING for diagram in shown for man in diagram.pieces.values()):
-        return True
-    return all(diagram.told and not diagram.faults for diagram in shown) and not sound(make(puzzle))
+    return not any(man.piece_type == chess.KING for diagram in shown for man in diagram.pieces.values())
 
 
-def _unread(document: Document, sections: Sections, make: Make) -> Iterator[Span]:
+def _unread(document: Document, sections: Sections) -> Iterator[Span]:
     """Yield the stretches that stand on no position, those that follow each other as one.
 
     A position that was printed with a fault is one, though it cannot be played: the fault is the author's, and his to
-    mend. Words that are not known, or a position told in words that is not sound, rather show a fault of the reading.
+    mend. Words that are not known rather show a fault of the reading.
     """
     lost = [*sections.loose, *sections.headings]
     for puzzle in sections.puzzles:
-        if _misread(puzzle, make):
+        if _misread(puzzle):
             lost += [*puzzle.parts]
     found: list[Span] = []
     for span in sorted(lost):
@@ -107,12 +106,20 @@ def _told(document: Document, span: Span, make: Make) -> list[Diagram]:
 
 
 def _meant(telling: Telling, span: Span, make: Make) -> Diagram | None:
-    """Return the position that is sound, likely by its words, and on which what follows can be played, or None."""
+    """Return the position that is sound, likely by its words, and on which what follows can be played, or None.
+
+    Where the plainest that can be meant is not sound, and what is sound is far from the words, the author has rather
+    told one that is not: it is not replaced by another.
+    """
     found: list[tuple[int, Case]] = []
+    least: int | None = None
     for place, (rank, diagram) in enumerate(zip(telling.ranks, telling.diagrams, strict=True)):
-        if found and rank > found[0][0] + AS_LIKELY:
+        if not _possible(diagram):
+            continue
+        least = rank if least is None else least
+        if rank > least + AS_PLAIN or (found and rank > found[0][0] + AS_LIKELY):
             break
-        if not _possible(diagram) or (place >= PLAINEST and not _one_key(diagram)):
+        if place >= PLAINEST and not _one_key(diagram):
             continue
         if sound(case := make(_puzzle(diagram, span))):
             found.append((rank, case))

@@ -249,3 +249,24 @@ def _ranks(pieces: dict[chess.Square, chess.Piece]) -> list[str]:
     board = chess.BaseBoard(None)
     board.set_piece_map(pieces)
     return board.board_fen().split("/")
+
+
+def misplaced(fen: str) -> chess.BaseBoard:
+    """Return a position with its last man but the kings on another square, so that it is no longer sound."""
+    board = chess.BaseBoard(fen)
+    (square, piece) = next(each for each in board.piece_map().items() if each[1].piece_type != chess.KING)
+    board.remove_piece_at(square)
+    for put in chess.SquareSet(~board.occupied & ~chess.BB_BACKRANKS & ~chess.BB_SQUARES[square]):
+        other = board.copy()
+        other.set_piece_at(put, piece)
+        if chess.Board(f"{other.board_fen()} w - - 0 1").is_valid() and not sound(other.board_fen()):
+            return other
+    raise AssertionError(fen)
+
+
+@pytest.mark.parametrize("fen", FENS)
+@pytest.mark.parametrize("manner", [dictated, in_sentences, in_letters], ids=lambda each: each.__name__)
+def test_a_position_that_is_not_sound_is_not_replaced_by_one_that_is(fen: str, manner: Manner) -> None:
+    board = misplaced(fen)
+    text = manner(board) + "\n\nNow for the answer.\n"
+    assert shown(text) in ([], [board.board_fen()]), text
