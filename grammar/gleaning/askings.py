@@ -102,7 +102,7 @@ def _apart(word: str, table: Table) -> set[str]:
 
 def _number(word: _Word, language: str) -> int | None:
     """Return the number that a word says, as a figure, a numeral, an ordinal, or as the first half of a word."""
-    if word.text.isdigit():
+    if word.text.isdecimal():
         return int(word.text) if len(word.text) == 1 else None
     for kind in ("count", "rank"):
         if kind in word.kinds and "both" not in word.kinds:
@@ -154,7 +154,7 @@ def _may_count(number: _Word, left: Sequence[_Word], right: Sequence[_Word], *, 
         return False  # "not three"
     if _counts_moves(number, right):
         return mate or "rank" not in number.kinds  # "on the second move"
-    if "rank" in number.kinds or (number.text.isdigit() and not mate):
+    if "rank" in number.kinds or (number.text.isdecimal() and not mate):
         return False
     if left and ({"next", "abbreviation"} & left[-1].kinds or left[-1].senses == {"article."}):
         return False  # "number two", "the two"
@@ -163,7 +163,7 @@ def _may_count(number: _Word, left: Sequence[_Word], right: Sequence[_Word], *, 
 
 def _counts_moves(number: _Word, right: Sequence[_Word]) -> bool:
     """Tell whether a number counts moves: in one word with them, right before them or a colour and them."""
-    if not ({"count", "rank"} & number.kinds or number.text.isdigit()):
+    if not ({"count", "rank"} & number.kinds or number.text.isdecimal()):
         return _COMPOUND in number.kinds
     if right and "moves" in right[0].kinds:
         return True

@@ -157,6 +157,7 @@ def test_askings_cost_what_speaks_against_them() -> None:
     assert costs("Also two.") == [(2, 1)]
     assert costs("mated in three, no, in two") == [(3, 0), (2, 0)]
     assert costs("two knights") == []
+    assert costs("1 Rb1 ² a3") == []  # the sign of a footnote is a digit, and no number
 
 
 def test_threats_that_are_met_are_not_told() -> None:
