@@ -7,9 +7,11 @@ from keyproof.grammar.moves import Effect
 from msgspec.structs import replace
 
 from .denials import Denials
+from .men import man_at
 from .values import Move, Said
 
 _MOST_ALIKE = 6  # moves behind "likewise" that it may be said of, where no sign ends the clause
+_OF_BOTH = frozenset(("filler", "harmless", "be", "effect", "mark", "article", "of", "can"))
 _CHECKS = (Effect.check, Effect.not_check, Effect.double_check, Effect.discovered_check)
 
 
@@ -26,8 +28,46 @@ class Again(Denials):
                 if isinstance(each, Move) and not each.effects and (each.number is None or each.number.second):
                     self.found[at] = replace(each, listed=True, marks=each.marks - {"if"})
             if len(told) <= _MOST_ALIKE:
-                self.found.append(Said("again", self.again, stance=self._stance()))
-            self.again = None
+                self.found.append(
+                    Said("again", self.again, marks=self.again_of, stance=self._stance(), who=self.again_by)
+                )
+            self.again, self.again_of, self.again_by = None, frozenset(), None
+
+    def _on_either(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "either", "both still mate" and "either rook" for an answer: several moves told before do."""
+        if self.reason or self.negated or self._tells_where(self.index + 1):
+            return False
+        named = man_at(self.given, self.index + 1)
+        who = named[0] if named is not None and named[0].kinds else None
+        place = self._does(self.index + 1 if named is None else named[1])
+        behind, span = self.given[place:], lexeme.span.to(self.given[place - 1].span)
+        if who is not None and any(
+            self._tells_where(at) or _acts(self.given[at]) for at in range(place, len(self.given))
+        ):
+            return False  # "either rook takes it", "both pawns to be pushed, c4"
+        self._flush()
+        self.index = place
+        marks = frozenset({"either"})
+        follows = any(each.kind in ("square", "move") or each.sense("man") is not None for each in behind)
+        if follows and not any(isinstance(each, Move) for each in self.found):
+            self.again, self.again_of, self.again_by = span, marks, who
+        else:
+            self.found.append(Said("again", span, marks=marks, who=who))
+        return True
+
+    def _does(self, place: int) -> int:
+        """Return where what is said of both ends: "both of the threats still work", "both are mate"."""
+        end = place
+        while place < len(self.given) and self.given[place].categories & _OF_BOTH:
+            place += 1
+            said = self.given[place - 1]
+            end = place if said.sense("effect") or said.sense("mark") in ("threat", "solve") else end
+        return end
+
+    def _tells_where(self, place: int) -> bool:
+        """Tell whether squares or moves stand at a place: "both c4 and b5"."""
+        following = self.given[place] if place < len(self.given) else None
+        return following is not None and following.kind in ("square", "move", "number", "old")
 
     def _repeats(self, lexeme: Lexeme) -> bool:
         """Take "again" as the last answer played once more: after the moves told before it, or those that follow."""
@@ -56,6 +96,10 @@ class Again(Denials):
             return True
         leads = following is not None and following.sense("link") == "if"
         return leads and after is not None and after.kind in ("move", "number")
+
+
+def _acts(each: Lexeme) -> bool:
+    return bool(each.categories & {"go", "put", "take", "to", "man"}) or each.sense("link") == "or"
 
 
 def _nameless(told: Move) -> bool:

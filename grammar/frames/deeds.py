@@ -49,6 +49,8 @@ class Deeds(Outcomes):
         before, following = self.given[self.index - 1] if self.index else None, self._next()
         if lexeme.sense("count") is not None and self._counts_behind(before, following):
             return True  # "it's got ate moves"
+        if self._takes_no_man():
+            return True
         if lexeme.sense("unit") is not None and following is not None and following.kind in ("number", "move"):
             return True  # "the capture 1...bxc3"
         passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
@@ -68,6 +70,12 @@ class Deeds(Outcomes):
             draft.who, draft.victim = None, draft.who  # "den Turm schlägt der König"
         self.reason = False
         return True
+
+    def _takes_no_man(self) -> bool:
+        """Tell whether a number of moves is what is taken, no man: "I accept two answers", "it takes three moves"."""
+        following, after = self._next(), self._next(2)
+        counted = following is not None and following.sense("count") is not None
+        return counted and after is not None and (after.sense("unit") == "move" or after.sense("effect") == "mate")
 
     @staticmethod
     def _counts_behind(before: Lexeme | None, following: Lexeme | None) -> bool:

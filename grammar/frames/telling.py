@@ -54,6 +54,8 @@ class Telling(VerbOrder):
         self.listed = False  # only a comma or "or" stands since the move before
         self.able = False  # the clause tells what can be played
         self.again: Span | None = None  # "likewise" stands before the moves it speaks of
+        self.again_of: frozenset[str] = frozenset()  # and what it says is told again
+        self.again_by: Who | None = None
         self.beats = False  # that it answers them was said in so many words
         self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
         self.topic: Who | None = None  # the man that the sentence before named, of which it told nothing

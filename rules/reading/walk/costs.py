@@ -57,6 +57,7 @@ ASIDE = 1  # a move in a clause that tells a reason, of which it may be part
 OTHER_MAN = 0  # "a rook would not do", once the promotion to another man was told
 NEW_MAN = 3  # "a bishop would not do" passed over where a pawn may become one
 FUTILE_MISFITS = 3  # "and you have nothing" of a reply to which there is nothing to be had
+ONLY_NAMED = 2  # "then always the knight": a move told before as the answer, of which only the man is named
 AGAIN_PROSE = 1  # "again" that repeats no answer
 EFFECT_LOST = 2  # "that is mate" of no move
 PUZZLES = 10  # printed numbers from this on may be those of puzzles

@@ -16,6 +16,7 @@ from . import costs
 from .again import Repeats
 from .attach import THREAT, Place, Places
 from .echo import narrowed, told_before
+from .either import Either
 from .hypothesis import Hypothesis, Link, Placement
 from .meaning import Situation, Taken, is_rest, taken
 from .oracle import Oracle
@@ -33,6 +34,7 @@ class Walk:
         self.prices = Prices(oracle)
         self.attacker: chess.Color = diagram.board.turn
         self.repeats = Repeats(oracle, self.attacker)
+        self.either = Either(oracle, self.attacker)
         self.promotes = any(key.promotion for key in oracle.keys)
         self._taken: dict[object, list[Taken]] = {}
         self._of_rest = False  # whether the frame at hand speaks of all other moves
@@ -91,6 +93,8 @@ class Walk:
             yield replace(at, cost=at.cost + 2 * costs.REACH, link=Link(frame, None, at.link))
         else:
             yield self._passed_over(frame, at)
+        if frame.alone and frame.who is not None and frame.stance is Stance.asserted:
+            yield from self._answer_of(frame, frame.who, at)
         places = list(self.places.of(frame, at))
         for place in places:
             if at.cost + place.cost > most:
@@ -271,7 +275,7 @@ class Walk:
     def _said(self, frame: Said, at: Hypothesis) -> Iterator[Hypothesis]:
         link = Link(frame, None, at.link)
         if frame.kind == "again":
-            again = self.repeats.of(frame, at)
+            again = self.either.of(frame, at) if "either" in frame.marks else self.repeats.of(frame, at)
             if again is not None:
                 yield again
             yield replace(at, cost=at.cost + costs.AGAIN_PROSE, link=link)
@@ -280,6 +284,7 @@ class Walk:
         elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
             told = replace(at, link=link, kinds=self._topic(frame.who, at))
             yield told
+            yield from self._answer_of(frame, frame.who, at)
             if men := _of_man(frame.who, at):
                 yield replace(told, frontier=men)
         elif frame.kind == "paragraph":
@@ -292,6 +297,12 @@ class Walk:
             yield replace(at, link=link, lost=0, waiting=min(at.waiting, costs.UNANSWERED))
         else:
             yield replace(at, link=link)
+
+    def _answer_of(self, frame: Frame, who: Who, at: Hypothesis) -> Iterator[Hypothesis]:
+        """Take a man of the attacker who alone is named for what he was told to do before: "then always the rook"."""
+        if who.ours is not False and who.colour in (None, self.attacker) and not at.closed:
+            told = self.either.of(frame, at)
+            yield from () if told is None else (told,)
 
     def _refuted(self, at: Hypothesis) -> bool:
         """Tell whether the text stands behind replies that refute a first move, where nothing is left to be told."""
