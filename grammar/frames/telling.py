@@ -184,9 +184,10 @@ class Telling(VerbOrder):
         if following is not None and following.sense("man") and (found := man_at(self.given, self.index)) is not None:
             self._man(found)
             return
-        if self.reason:
+        mates = following is not None and following.sense("effect") == "mate"
+        if self.reason and not mates:
             return
-        draft = self.draft
+        self.reason, draft = False, self.draft  # "covers c8 fine e7 mate"
         if draft is not None and draft.number is not None and not draft.tells and draft.who is None:
             phrase = pawn_move(lexeme)
             if phrase is not None:
@@ -217,7 +218,7 @@ class Telling(VerbOrder):
         elif self.topic is not None and self.topic.kinds == (chess.PAWN,) and self._opens(draft):
             draft.who, draft.carried = self.topic, True  # "It's the other pawn. D6"
         draft.end = lexeme.span.end
-        draft.cost += lexeme.cost
+        draft.cost = max(draft.cost, lexeme.cost)
         if following is not None and self._becomes(draft, lexeme.square, following):
             draft.promotes, draft.promotion = following.span, chess.PIECE_NAMES.index(following.sense("man") or "")
             draft.end = following.span.end

@@ -15,7 +15,7 @@ from keyproof.grammar.statements import MoveNumber
 from msgspec import Struct
 from msgspec.structs import force_setattr, replace
 
-from .said_squares import meant, old_square_said, said_square
+from .said_squares import heard_square, meant, old_square_said, said_square
 from .table import Meaning, Table, table_of
 
 _MAN = "(?:Кр|[KQRBNSPDTLFCAHWGVJФЛСКП♔-♟][\ufe0e\ufe0f]?)"
@@ -63,7 +63,8 @@ _BLANK = re.compile(r"[^\S\n]+")
 _APOSTROPHES = ("'", "’")
 _LONGEST = 6  # words of a form
 _BEGINS_MOVE = frozenset("KQRBNSPDTLFCAHWGVJФЛСКПO0oabcdefgh12345678x:×–−-~∼♔♕♖♗♘♙♚♛♜♝♞♟")
-_LEADS_TO_SQUARE = frozenset(("man", "go", "put", "to", "take"))
+_LEADS_TO_SQUARE = frozenset(("man", "go", "put", "to", "take", "guard", "at"))
+_LISTS = frozenset({"square"})  # behind a square and "and" or "or"
 _CHAT = re.compile(r"[kqrn][a-h]?x?[a-h][1-8][+#]?[!?]*(?!\w)")
 _NEGATED = re.compile(r"(?i)n['’]?t$")
 
@@ -144,14 +145,15 @@ class _Cutter:
 
     def cut(self, place: int) -> Iterator[Lexeme]:
         """Yield the lexemes from `place` on."""
-        numbered = False
+        numbered = square = False
         while place < self.end:
             blank = _BLANK.match(self.text, place, self.end)
             if blank is not None:
                 place = blank.end()
                 continue
             found = self._at(place, self.text[place], numbered)
-            self.leads = found.categories & _LEADS_TO_SQUARE
+            self.leads = _LISTS if square and "link" in found.categories else found.categories & _LEADS_TO_SQUARE
+            square = found.kind == "square"
             yield found
             place = found.span.end
             numbered = found.kind == "number"
@@ -311,7 +313,17 @@ class _Cutter:
             second = _NEXT_WORD.match(self.text, word.end(), self.end)
             if second is not None and (second[1].lower() in seconds or second[2] in _APOSTROPHES):
                 return None
+        if self.leads and any(each.category == "square" for each in meanings):
+            return self._heard(word, meanings)
         return Lexeme("word", Span(*word.span()), word[0], meanings)
+
+    def _heard(self, word: re.Match[str], meanings: tuple[Meaning, ...]) -> Lexeme:
+        """Read a word that may be a square by its sound."""
+        following = _NEXT_WORD.match(self.text, word.end(), self.end)
+        heard = heard_square(word[0].lower(), following and following[1].lower(), self.table, self.leads)
+        if heard is None:
+            return Lexeme("word", Span(*word.span()), word[0], meanings)
+        return Lexeme("square", Span(*word.span()), word[0], square=chess.parse_square(heard.sense), cost=3)
 
     def _worded(self, place: int) -> Lexeme:
         """Read the longest known form of words at `place`, a square said in words first."""
@@ -325,12 +337,14 @@ class _Cutter:
             words += parts
             ends += [found.end()] if len(parts) == 1 else [found.start() + len(parts[0]), found.end()]
             if len(words) == len(parts):  # the first
-                most = max(2 if meant(self.table, words[0], "file") else 1, self.table.longest.get(words[0], 1))
+                file = meant(self.table, words[0], "file") or meant(self.table, words[0], "sound")
+                most = max(3 if file else 1, self.table.longest.get(words[0], 1))
             if len(words) >= most:
                 break
         if not words:
             return Lexeme("unknown", Span(place, place + 1), self.text[place])
-        said = said_square(words, self.table, likely=bool(self.leads) or self._square_behind(words, ends))
+        leads = self.leads or (_LISTS if self._square_behind(words, ends) else self.leads)
+        said = said_square(words, self.table, leads)
         if said is not None:
             square, taken, cost = said
             given = Span(place, ends[taken - 1])

@@ -1,6 +1,7 @@
 """Squares told in words: "h four", "dee-four", "be four", "king's rook's fourth"."""
 
 import re
+from collections.abc import Set
 
 import chess
 from keyproof.grammar.descriptive import squares_called
@@ -21,25 +22,53 @@ _WORDS_BEFORE = 3
 _OFFICERS = {"rook": "R", "bishop": "B", "knight": "Kt"}
 
 
-def said_square(words: list[str], table: Table, *, likely: bool = False) -> tuple[chess.Square, int, int] | None:
+_ASKS_MAN = frozenset(("of", "article"))  # what a word heard for a file means besides: "king of ate", not "the one"
+_RUNS_ON = frozenset(("to", "link", "at"))  # the same of a word heard for a rank: "the queen see to"
+_LED_CLOSE = frozenset(("man", "to", "square"))
+_NO_SQUARE = frozenset(("article", "pronoun", "this", "our", "your", "man", "side", "we", "you"))
+
+
+def said_square(words: list[str], table: Table, leads: Set[str] = frozenset()) -> tuple[chess.Square, int, int] | None:
     """Read "h four", "dee-four" or "be four"; return the square, how many words it takes and what it cost.
 
-    `likely`: the word before leads to a square, so that even "a ate" may be one.
+    `leads` is what the words before are that lead to a square, so that even "a ate" may be one.
     """
     parts = words[0].split("-") if "-" in words[0] else words[:2]
     if len(parts) != 2:
         return None
-    file, digit = (meant(table, word, kind) for word, kind in zip(parts, ("file", "digit"), strict=True))
+    file = meant(table, parts[0], "file") or meant(table, parts[0], "sound")
+    digit = meant(table, parts[1], "digit")
     if digit is None and re.fullmatch("[1-8]", parts[1]):
         digit = Meaning("digit", parts[1])
     if file is None or digit is None:
         return None
-    if digit.misheard and (file.misheard or file.sense == "a"):
-        other = {each.category for each in table.meanings_of(parts[1])}
-        if not likely or file.misheard or other & {"to", "link", "at"}:  # "rook a ate", but not "goes a to ..."
-            return None
+    if file.misheard and _kinds(table, parts[0]) & _ASKS_MAN and not ("man" in leads and digit.sense > "2"):
+        return None
+    if digit.misheard and (file.misheard or file.sense == "a") and not _likely(words, table, leads):
+        return None
     square = chess.parse_square(file.sense + digit.sense)
     return square, 1 if "-" in words[0] else 2, 2 * file.misheard + 3 * digit.misheard + (file.sense == "a")
+
+
+def _likely(words: list[str], table: Table, leads: Set[str]) -> bool:
+    """Tell whether two words of which both have another use are a square all the same: "rook a ate", "to be to"."""
+    following = _kinds(table, words[2]) if len(words) > 2 else frozenset()
+    if _kinds(table, words[1]) & _RUNS_ON:
+        names = _NO_SQUARE - {"man"} if "man" in leads else _NO_SQUARE  # "pawn see to queen ..."
+        return bool(leads & _LED_CLOSE) and not following & names  # but not "goes a to ...", "and see to it"
+    return bool(leads) or ("effect" in following and words[0] != "he")
+
+
+def heard_square(word: str, following: str | None, table: Table, leads: Set[str]) -> Meaning | None:
+    """Return the square that one word may be by its sound: "queen takes before" for b4."""
+    heard = meant(table, word, "square")
+    if heard is None or not leads or (following is not None and _kinds(table, following) & _NO_SQUARE):
+        return None
+    return heard
+
+
+def _kinds(table: Table, word: str) -> frozenset[str]:
+    return frozenset(each.category for each in table.meanings_of(word))
 
 
 def meant(table: Table, word: str, category: str) -> Meaning | None:

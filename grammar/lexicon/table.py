@@ -64,6 +64,14 @@ class Table(Struct):
         if len(words) > 1:
             self.seconds.setdefault(words[0], set()).add(words[1])
 
+    def expect_ranks(self) -> None:
+        """Note the words for ranks as what may follow the words that are only heard for files."""
+        kinds = [{self.meanings[place].category for place in places} for places in self.forms.values()]
+        ranks = {form[0] for form, kind in zip(self.forms, kinds, strict=True) if len(form) == 1 and "digit" in kind}
+        for form, kind in zip(self.forms, kinds, strict=True):
+            if len(form) == 1 and "sound" in kind:
+                self.seconds.setdefault(form[0], set()).update(ranks, "12345678")
+
     def parted(self, word: str) -> tuple[str, ...]:
         """Part a word in small letters behind an elided one."""
         head, apostrophe, rest = word.partition("'")
@@ -140,6 +148,7 @@ def read_table(text: str) -> Table:
             head, plus, rest = form.partition("+")
             for each in _inflected(head + rest) if plus else [form]:
                 table.add(each, meaning)
+    table.expect_ranks()
     return table
 
 

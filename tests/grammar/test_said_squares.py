@@ -56,3 +56,26 @@ def test_moves_lead_to_such_squares_counted_from_either_side() -> None:
     assert {each.finding.rule for each in result.findings} == {"obtrusive-man"}  # two bishops on light squares
     (puzzle,) = result.puzzles
     assert puzzle.checked == puzzle.move_mentions == 5
+
+
+@pytest.mark.parametrize(
+    ("words", "squares"),
+    [
+        ("the queen takes before", ["b4"]),
+        ("it goes to the knight before then it waits", ["b4"]),
+        ("the bishop of five or the king the ate", ["f5", "d8"]),
+        ("we put it from e two to be to", ["e2", "b2"]),
+        ("he covers see ate", ["c8"]),
+        ("pawn d to and see to and a to", ["d2", "c2", "a2"]),
+        ("so he seven mate", ["e7"]),
+        # words that mean what they say
+        ("he takes before you can, and see to it", []),
+        ("the queen takes the one in front", []),
+        ("the rook goes there before the bishop", []),
+        ("then he ate the knight of one of them", []),
+        ("one of five, and the two of three", []),
+    ],
+)
+def test_squares_by_their_sound(words: str, squares: list[str]) -> None:
+    found = lexemes(words, Span(0, len(words)))
+    assert [chess.square_name(each.square) for each in found if each.square is not None] == squares

@@ -7,6 +7,7 @@ from keyproof.grammar.spans import Span
 from test_walk_print import placed
 
 WINGED = "8/8/8/7B/8/4p1k1/3N2N1/4K2R w K - 0 1"  # 1.O-O threatens 2.Rf3
+ANSWERED = "3k1b2/8/8/4N3/2R5/2p3p1/8/KQ6 w - - 0 1"  # 1.Qb7 threatens 2.Qd7 and 2.Rc8
 PROMOTES = "8/8/8/4N3/6R1/5N1b/6p1/4K2k w - - 0 1"  # 1.Nd3 threatens 2.Nf2; any promotion 2.Rxg1
 
 
@@ -44,3 +45,17 @@ def test_what_somebody_says_ends_with_its_line() -> None:
     )
     found = clauses(text, [Span(0, len(text))])
     assert found[-2].stance is Stance.asserted
+
+
+def test_squares_as_captions_write_them() -> None:
+    text = (
+        "the key is queen be seven\nand the threat is rook see ate\nif bishop before then rook see ate mate\n"
+        "pawn see to queen the seven mate\nking he ate rook see ate\nand bishop of ... no that is all\n"
+    )
+    found = placed(ANSWERED, text)
+    assert found >= {"Qb7", "Qb7 Bb4 Rc8", "Qb7 c2 Qd7", "Qb7 Ke8 Rc8"}
+
+
+def test_a_number_of_moves_is_not_taken() -> None:
+    text = "Queen b7. Bishop d6, and I accept two answers, queen d7 or rook c8."
+    assert placed(ANSWERED, text) >= {"Qb7 Bd6 Qd7", "Qb7 Bd6 Rc8"}
