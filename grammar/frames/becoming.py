@@ -11,6 +11,7 @@ from .choices import Choices
 from .values import Draft, Move, Who
 
 _LAST_RANKS = (0, 7)
+_PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 _QUEENS = ("queen", "queens")
 _BETWEEN = frozenset({"be", "pronoun", "link", "filler", "article"})  # "and now it's a ..."
 
@@ -27,13 +28,22 @@ class Becoming(Choices):
         if draft is not None and draft.idle and self._only_compares(draft):
             self.draft = None
             return
-        if draft is not None and draft.idle and not draft.verb and isinstance(told, Move):
+        if draft is not None and isinstance(told, Move) and self._only_named(draft) and self._is_one_more(draft, told):
+            self._joins(draft, told)
+        elif draft is not None and draft.idle and not draft.verb and isinstance(told, Move):
             if self._is_one_more(draft, told):
                 self._joins(draft, told)
             elif self._is_what_it_becomes(draft, told):
                 self._completes_last(draft, told)
                 return
         super()._flush()
+
+    def _only_named(self, draft: Draft) -> bool:
+        """Tell whether the draft is nothing but the word for a man a pawn may become: "a rook, bishop or knight"."""
+        who = draft.who
+        if who is None or draft.placed or draft.verb or draft.effects or not who.kinds or who.square is not None:
+            return False
+        return who.kinds[0] in _PROMOTED and not self.text[who.span.start : who.span.end].strip().count(" ")
 
     def _only_compares(self, draft: Draft) -> bool:
         """Tell whether a man is named only to say what another stands for: "a rook instead of a queen"."""

@@ -41,6 +41,7 @@ class Deeds(Outcomes):
             return False  # "make a move"
         draft = self._open(lexeme.span)
         draft.promotes = lexeme.span
+        draft.every = draft.every or sense == "any"  # "on e8 any promotion will do"
         return True
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:

@@ -59,3 +59,20 @@ def test_squares_as_captions_write_them() -> None:
 def test_a_number_of_moves_is_not_taken() -> None:
     text = "Queen b7. Bishop d6, and I accept two answers, queen d7 or rook c8."
     assert placed(ANSWERED, text) >= {"Qb7 Bd6 Qd7", "Qb7 Bd6 Rc8"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Then he goes to g1 and it becomes a queen, or a rook, bishop or knight, and the rook takes it.",
+        "And on g1 any promotion: the rook takes it, mate.",
+        "The pawn comes to g1 and makes a queen, rook, bishop or a knight. Rook takes, mate.",
+    ],
+)
+def test_any_promotion(words: str) -> None:
+    assert placed(PROMOTES, f"Knight to d3. {words}") >= {f"Nd3 g1={man} Rxg1" for man in "QRBN"}
+
+
+def test_it_is_not_the_king() -> None:
+    text = "Queen b7, and rook c8 is the threat. The pawn goes to c2: rook c8 mate. The knight watches. If it goes to e7: rook c8."
+    assert "Qb7 Ke7" not in placed(ANSWERED, text)

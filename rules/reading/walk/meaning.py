@@ -76,6 +76,7 @@ class Men(Struct, frozen=True):
 
 _ANY = Men(None)
 _PAWN = Men(frozenset({chess.PAWN}))
+_NO_KING = frozenset(chess.PIECE_TYPES) - {chess.KING}
 _KING = Men(frozenset({chess.KING}))
 
 
@@ -101,6 +102,8 @@ def _men(frame: Move, way: Way, named: chess.PieceType | None, others: chess.Pie
         yield Men(frozenset({others}), 1)  # "the other leaps, to g8 and h7": of the man that makes the key
     if frame.who is None and len(way.choices) > 1 and named is not None:
         yield Men(frozenset({named, chess.PAWN}), 1)
+    if frame.who is not None and frame.who.pronoun == "it":
+        yield Men(_NO_KING, costs.NOT_LAST_NAMED)
     yield Men(None, costs.NOT_LAST_NAMED)
 
 
