@@ -349,6 +349,9 @@ class _Builder(Speech):
             if any(each.sense("ask") == "open" for each in self.given):
                 self.carried = left  # "what spoils it?", but not "can they spoil it?"
             return
+        if self.given[-1].text.startswith("..") and not self._moves():
+            self.carried = left  # "And the threat is... C6."
+            return
         for place in range(len(self.found) - 1, -1, -1):
             frame = self.found[place]
             if isinstance(frame, Move):

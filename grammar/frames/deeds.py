@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import takewhile
+from itertools import dropwhile, takewhile
 
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
@@ -145,11 +145,17 @@ class Deeds(Outcomes):
             return True
         if following is not None and following.kind == "square" and draft is not None and not draft.tells:
             who = draft.who
-            if who is not None and (who.kinds == (chess.KING,) or who.pronoun == "he"):
+            if who is not None and (who.kinds or who.pronoun in ("he", "she")) and not self._has_covered():
                 draft.verb, self.able = "have", True  # "he's got c8 and c7": what the king can play
                 return True
         named = following is not None and (following.kind == "square" or following.sense("count") is not None)
         return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
+
+    def _has_covered(self) -> bool:
+        """Tell whether squares are had in a state: "the rook has e4 covered", "she has f2 in her sights"."""
+        rest = self._rest_of_clause(through="comma")
+        behind = list(dropwhile(lambda each: each.kind in ("square", "comma") or bool(each.sense("link")), rest))
+        return bool(behind) and (behind[0].kind == "unknown" or bool(behind[0].categories & {"guard", "at", "block"}))
 
     def _may_have(self, following: Lexeme | None) -> bool:
         """Tell whether somebody is offered a man: "he can have the rook", "let him have the knight"."""

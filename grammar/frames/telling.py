@@ -324,9 +324,8 @@ class Telling(VerbOrder):
         joint = before is not None and (before.kind == "comma" or before.sense("link") is not None)
         if self.breathless and after is not None and (after.kind == "square" or after.sense("to") is not None):
             return after.kind == "square" or (end + 1 < len(self.given) and self.given[end + 1].kind == "square")
-        return (
-            joint and after is not None and bool(after.categories & {"go", "put", "take", "castle", "can", "promote"})
-        )
+        aims = after is not None and any((each.category, each.sense) == ("mark", "threat") for each in after.meanings)
+        return joint and after is not None and (aims or bool(after.categories & _ACTS))
 
     def _leads(self, following: Lexeme | None) -> bool:
         """Tell whether a word that has other uses leads to a move here: "on Kd5", "after the pawn's step"."""

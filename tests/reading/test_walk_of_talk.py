@@ -74,5 +74,19 @@ def test_any_promotion(words: str) -> None:
 
 
 def test_it_is_not_the_king() -> None:
-    text = "Queen b7, and rook c8 is the threat. The pawn goes to c2: rook c8 mate. The knight watches. If it goes to e7: rook c8."
+    text = "Queen b7. The pawn goes to c2: rook c8 mate. The knight watches. If it goes to e7: rook c8."
     assert "Qb7 Ke7" not in placed(ANSWERED, text)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "And the threat is... Rook c8.",
+        "So e7 is shut, and the rook wants to go to c8.",
+        "And now the rook has c8, mate.",
+        "If nobody does anything: rook to c8, mate.",
+        "Not queen a2: bishop c5. After queen b7 he goes to e8, rook c8 mate. If he passes, rook c8 as well.",
+    ],
+)
+def test_threats(words: str) -> None:
+    assert placed(ANSWERED, f"Queen to b7. {words}") >= {"Qb7", "Qb7 -- Rc8"}

@@ -276,7 +276,8 @@ class Places:
     def _threats(self, frame: Move, at: Hypothesis, first: Node | None) -> Iterator[Place]:
         """Yield the passes after first moves: what would be played next."""
         called = bool(frame.marks & THREAT)
-        for node, extra in ((first, 0), (at.key, 1)):
+        astray = at.key is not None and at.frontier[0].first is at.key  # the text is back in the lines of the key
+        for node, extra in ((first, int(astray)), (at.key, int(not astray))):
             if node is None or not node.move or node.over:
                 continue
             passed = node.pass_move()

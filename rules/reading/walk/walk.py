@@ -155,7 +155,8 @@ class Walk:
         """Tell whether words without a verb name men where they stand: "White king c four"."""
         if frame.able and any(phrase.castling for way in frame.ways for phrase in way.choices):
             return any(self.diagram.board.has_castling_rights(colour) for colour in chess.COLORS)
-        led = bool(frame.effects) and "then" in frame.marks  # "then queen d1 is mate"
+        mates = any(effect is Effect.mate for effect, _ in frame.effects)
+        led = bool(frame.effects) and (mates or "then" in frame.marks)  # "then queen d1 is mate"
         if frame.verb or led or frame.number is not None or frame.vague:
             return False
         placed = [[phrase for phrase in way.choices if phrase.destination is not None] for way in frame.ways]
