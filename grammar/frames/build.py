@@ -187,6 +187,8 @@ class _Builder(Speech):
         comma, mate = self._next(2), self._next(3)
         if draft is None or len(draft.to) != 1 or draft.who is None or not draft.who.kinds:
             return False
+        if self._square_next(1) and comma is not None and comma.text.lower() == "again":
+            return True  # "bishop to d6, b5 again"
         return comma is not None and comma.kind == "comma" and mate is not None and mate.sense("effect") == "mate"
 
     def _says_where(self) -> bool:

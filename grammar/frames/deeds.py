@@ -59,7 +59,7 @@ class Deeds(Outcomes):
             return self._why(lexeme)  # "leave the rook to be taken"
         joins = self._stands_behind(lexeme)
         if self.draft is not None and ((self.draft.placed and not self.draft.effects and not joins) or passive):
-            who = self.draft.who
+            who = None if self._you() else self.draft.who  # "if he pushes it to h5 you take it"
             self._flush()
             if not passive:
                 self._fresh(lexeme.span).who = who

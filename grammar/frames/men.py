@@ -44,12 +44,21 @@ def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
             return _with_place(given, index, place, kind, said)
         if lexeme.kind == "square" and place > index and place + 1 < len(given) and given[place + 1].sense("man"):
             said["square"], said["fronted"] = lexeme.square, True  # "the d4 knight"
+        elif place > index and _names_pawn(lexeme, given[place - 1]):
+            return Who(
+                given[index].span.to(lexeme.span), (chess.PAWN,), file=chess.square_file(lexeme.square or 0)
+            ), place + 1
         elif lexeme.kind == "dash" and place > index and given[place - 1].sense("file"):
             pass
         elif not lexeme.categories & _BEFORE or not _before(given, place, said):
             return None
         place += 1
     return None
+
+
+def _names_pawn(lexeme: Lexeme, before: Lexeme) -> bool:
+    """Tell whether "the h one" names a pawn by its file, and no square h1."""
+    return lexeme.kind == "square" and lexeme.text.lower().endswith(" one") and before.sense("article") == ""
 
 
 def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> bool:

@@ -90,3 +90,19 @@ def test_it_is_not_the_king() -> None:
 )
 def test_threats(words: str) -> None:
     assert placed(ANSWERED, f"Queen to b7. {words}") >= {"Qb7", "Qb7 -- Rc8"}
+
+
+@pytest.mark.parametrize(
+    ("words", "line"),
+    [
+        ("Bishop to g7, c8 with the rook, mate. Bishop to d6, c8 again.", "Bd6 Rc8"),
+        ("Does he push the g one? Rook c8.", "g2 Rc8"),
+    ],
+)
+def test_replies(words: str, line: str) -> None:
+    assert placed(ANSWERED, f"Queen to b7. {words}") >= {f"Qb7 {line}"}
+
+
+def test_you_are_not_the_man_that_moved_before() -> None:
+    text = "Knight to d3. If he pushes that pawn to g1 you take it with the rook."
+    assert "Nd3 g1=Q Rxg1" in placed(PROMOTES, text)
