@@ -91,6 +91,7 @@ def test_the_words_say_this_and_stand_there(text: str) -> None:
         "the bishop cannot move to d4",
         "the knight cannot move without losing",
         "the rook is stuck with its task",
+        "the queen is stuck behind her own pawn",
         "the king has no squares to fear",
         "the king has two squares on the fifth rank",
         "the cover of the bulletin",
