@@ -15,7 +15,7 @@ from keyproof.grammar.statements import MoveNumber
 from msgspec import Struct
 from msgspec.structs import force_setattr, replace
 
-from .said_squares import heard_square, meant, old_square_said, said_square
+from .said_squares import heard_square, meant, old_square_said, said_square, spelt
 from .table import Meaning, Table, table_of
 
 _MAN = "(?:Кр|[KQRBNSPDTLFCAHWGVJФЛСКП♔-♟][\ufe0e\ufe0f]?)"
@@ -26,18 +26,8 @@ _SPACED_LONG = rf"{_MAN}[a-h][1-8]\s[–−-]\s[a-h][1-8]|(?P<file>[a-h])[1-8]\s
 MOVE = re.compile(rf"(?<![\w-])(?:[0Oo][-–−][0Oo](?:[-–−][0Oo])?|{_SPACED}|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
 _LONG_MOVE = re.compile(rf"(?<![\w-])(?:{_SPACED_LONG})[+#†‡!?]*(?![\w])")  # behind its number, as old columns have it
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
-_SIGNS |= {
-    ")": "close",
-    "[": "open",
-    "]": "close",
-    "{": "open",
-    "}": "close",
-    "\n": "line",
-    "/": "slash",
-    "…": "dots",
-    ">": "quote",
-    "|": "cell",
-}
+_SIGNS |= {")": "close", "[": "open", "]": "close", "{": "open", "}": "close", "\n": "line", "/": "slash"}
+_SIGNS |= {"…": "dots", ">": "quote", "|": "cell"}
 _NO_MOVES = frozenset(_SIGNS) - frozenset(".:…")  # signs that begin nothing but themselves
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?\s?[~∼]|{_MAN}[a-h1-8]?{_REST}|[~∼])[!?]*")  # not "Nf3 any move"
@@ -62,6 +52,7 @@ _OTHERS = re.compile(r"\s?(?:\((?:[^\W\d_][,/]?\s?)+\)|(?:[/,]\s?=?[^\W\d_](?!\w
 _BLANK = re.compile(r"[^\S\n]+")
 _APOSTROPHES = ("'", "’")
 _LONGEST = 6  # words of a form
+_SPELT = 4  # words that spell a file: "b as in barn"
 _BEGINS_MOVE = frozenset("KQRBNSPDTLFCAHWGVJФЛСКПO0oabcdefgh12345678x:×–−-~∼♔♕♖♗♘♙♚♛♜♝♞♟")
 _LEADS_TO_SQUARE = frozenset(("man", "go", "put", "to", "take", "guard", "at"))
 _LISTS = frozenset({"square"})  # behind a square and "and" or "or"
@@ -319,11 +310,11 @@ class _Cutter:
 
     def _heard(self, word: re.Match[str], meanings: tuple[Meaning, ...]) -> Lexeme:
         """Read a word that may be a square by its sound."""
-        following = _NEXT_WORD.match(self.text, word.end(), self.end)
-        heard = heard_square(word[0].lower(), following and following[1].lower(), self.table, self.leads)
-        if heard is None:
-            return Lexeme("word", Span(*word.span()), word[0], meanings)
-        return Lexeme("square", Span(*word.span()), word[0], square=chess.parse_square(heard.sense), cost=3)
+        following, given = _NEXT_WORD.match(self.text, word.end(), self.end), Span(*word.span())
+        square = heard_square(word[0].lower(), following and following[1].lower(), self.table, self.leads)
+        if square is None:
+            return Lexeme("word", given, word[0], meanings)
+        return Lexeme("square", given, word[0], square=square, cost=3)
 
     def _worded(self, place: int) -> Lexeme:
         """Read the longest known form of words at `place`, a square said in words first."""
@@ -338,11 +329,14 @@ class _Cutter:
             ends += [found.end()] if len(parts) == 1 else [found.start() + len(parts[0]), found.end()]
             if len(words) == len(parts):  # the first
                 file = meant(self.table, words[0], "file") or meant(self.table, words[0], "sound")
-                most = max(3 if file else 1, self.table.longest.get(words[0], 1))
+                most = max(_SPELT if file else 1, self.table.longest.get(words[0], 1))
             if len(words) >= most:
                 break
         if not words:
             return Lexeme("unknown", Span(place, place + 1), self.text[place])
+        if spelling := spelt(words):
+            given = Span(place, ends[spelling - 1])
+            return Lexeme("word", given, given.of(self.text), (Meaning("filler"),))
         leads = self.leads or (_LISTS if self._square_behind(words, ends) else self.leads)
         said = said_square(words, self.table, leads)
         if said is not None:

@@ -59,12 +59,19 @@ def _likely(words: list[str], table: Table, leads: Set[str]) -> bool:
     return bool(leads) or ("effect" in following and words[0] != "he")
 
 
-def heard_square(word: str, following: str | None, table: Table, leads: Set[str]) -> Meaning | None:
+def heard_square(word: str, following: str | None, table: Table, leads: Set[str]) -> chess.Square | None:
     """Return the square that one word may be by its sound: "queen takes before" for b4."""
     heard = meant(table, word, "square")
     if heard is None or not leads or (following is not None and _kinds(table, following) & _NO_SQUARE):
         return None
-    return heard
+    return chess.parse_square(heard.sense)
+
+
+def spelt(words: list[str]) -> int:
+    """Return how many words only spell the letter before them: "c for cucumber", "b as in barn"; 0: none."""
+    place = 3 if words[1:3] == ["as", "in"] else 2 if words[1:2] in (["for"], ["like"]) else len(words)
+    word = words[place] if place < len(words) else ""
+    return place + 1 if len(words[0]) == 1 and len(word) > 2 and word[0] == words[0] else 0
 
 
 def _kinds(table: Table, word: str) -> frozenset[str]:

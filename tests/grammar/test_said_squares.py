@@ -74,6 +74,7 @@ def test_moves_lead_to_such_squares_counted_from_either_side() -> None:
         ("the rook goes there before the bishop", []),
         ("then he ate the knight of one of them", []),
         ("one of five, and the two of three", []),
+        ("b7, b for barn, or c as in cupboard", ["b7"]),
     ],
 )
 def test_squares_by_their_sound(words: str, squares: list[str]) -> None:
