@@ -7,9 +7,8 @@
 #ifndef KEYPROOF_DIRECT_H
 #define KEYPROOF_DIRECT_H
 
-#include "memory.h"
+#include "attack.h"
 #include "order.h"
-#include "search.h"
 
 static bool direct_loses(Search *search, const Board *board, int n);
 
@@ -19,28 +18,14 @@ static bool direct_wins(Search *search, const Board *board, int n) {
     Move best = 0;
     const bool hashed = n >= search->remembered;
     if (hashed) {
-        const Entry *entry = recall(&search->memory, board);
-        if (entry) {
-            if (entry->proved && entry->proved <= n) return true;
-            if (entry->refuted >= n) return false;
-            best = entry->best;
-        }
+        const enum Known state = known(search, board, n, &best);
+        if (state != UNKNOWN) return state == WON;
     }
     if (n >= 4 && direct_wins(search, board, n - 1)) return true; /* short mates are cheap to find */
     Move moves[MOST_MOVES];
     const size_t number = white_moves(board, moves);
     order_attack(board, moves, number, best);
-    for (size_t i = 0; i < number; i++) {
-        const Board next = after_white(board, moves[i]);
-        const bool found = direct_loses(search, &next, n - 1);
-        if (search->ended) return false;
-        if (found) {
-            if (hashed) remember(&search->memory, board, n, 0, moves[i]);
-            return true;
-        }
-    }
-    if (hashed) remember(&search->memory, board, 0, n, 0);
-    return false;
+    return any_wins(search, board, n, moves, number, hashed, direct_loses);
 }
 
 static inline bool note_holding(Move *holding, Move move) {

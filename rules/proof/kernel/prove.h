@@ -10,6 +10,7 @@
 #ifndef KEYPROOF_PROVE_H
 #define KEYPROOF_PROVE_H
 
+#include "attack.h"
 #include "direct.h"
 #include "helped.h"
 #include "mates.h"
@@ -62,26 +63,12 @@ static bool other_wins(Search *search, const Board *board, int n) {
     Move best = 0;
     const bool hashed = n >= 2;
     if (hashed) {
-        const Entry *entry = recall(&search->memory, board);
-        if (entry) {
-            if (entry->proved && entry->proved <= n) return true;
-            if (entry->refuted >= n) return false;
-            best = entry->best;
-        }
+        const enum Known state = known(search, board, n, &best);
+        if (state != UNKNOWN) return state == WON;
     }
     const size_t number = white_moves(board, moves);
     if (search->genre != STALEMATE) order_attack(board, moves, number, best);
-    for (size_t i = 0; i < number; i++) {
-        const Board next = after_white(board, moves[i]);
-        const bool found = other_loses(search, &next, n - 1);
-        if (search->ended) return false;
-        if (found) {
-            if (hashed) remember(&search->memory, board, n, 0, moves[i]);
-            return true;
-        }
-    }
-    if (hashed) remember(&search->memory, board, 0, n, 0);
-    return false;
+    return any_wins(search, board, n, moves, number, hashed, other_loses);
 }
 
 static bool other_loses(Search *search, const Board *board, int n) {
