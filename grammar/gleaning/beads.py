@@ -14,12 +14,11 @@ from msgspec.structs import replace
 
 from ..descriptive import OFFICER, RANK, WING, squares_called
 from ..letters import ANY_LETTER, FIGURINES
-from ..lexicon.said_squares import meant
+from ..lexicon.said_squares import meant, old_squares_said, own_ranks_said
 from ..lexicon.table import table_of
 from ..roster import COLOURS, NAMES
 from ..spans import Span
 from ..told_words import Said, words_told
-from ..words import ORDINALS
 
 Does = Literal[
     "side",
@@ -52,14 +51,7 @@ _LETTERED = re.compile(
 )
 _KING = r"(?:K|R|Кр|[kK]ing|♔|♚)[\s:=.,]*[a-h]"
 _SIDE = re.compile(rf"(?<![\w'’])(?:(?P<white>Wh?|w)|(?:Bl?|b|S|s|N|n|Z|z))[ \t]*[:.)=|][ \t]*(?={_KING})")
-_OLD = re.compile(
-    rf"(?<![\w'’])(?:(?:{WING}|(?P<monarch>[Kk]ing|[Qq]ueen)['’]?s\s(?:(?P<wings>[Rr]ook|[Bb]ishop|[Kk]night)\s)?)?"
-    rf"(?:{OFFICER}|(?P<officer>[Rr]ook|[Bb]ishop|[Kk]night)['’]?s\s)?)"
-    rf"(?P<rank>(?:{RANK}|{'|'.join(list(ORDINALS)[:8])})(?!:))"
-)
-_HOME = re.compile(  # on the file that bears the name of the man himself: "King at his own square"
-    rf"(?:his|her|its)\s(?:own\s)?(?P<rank>sq(?:uare)?\b\.?|{'|'.join(list(ORDINALS)[:8])})(?!\w)", re.I
-)
+_OLD = re.compile(rf"(?<![\w'’])(?:{WING})?(?:{OFFICER})?(?P<rank>{RANK})(?!:)")  # as it is printed
 _SQUARE = re.compile(r"(?<![A-Za-z])[a-hé][1-8](?![\w+#=])|(?<=[a-h][1-8])[a-h][1-8](?!\w)")
 _ASKED = re.compile(r"#\s?[2-9](?!\w)")
 _AGAINST = re.compile(
@@ -67,18 +59,13 @@ _AGAINST = re.compile(
 )
 _NUMBER_OF_MOVE = re.compile(r"(?<!\w)(?<!at )(?<!on )[1-9]\s?\.(?:\s?\.\s?\.)?\s?(?=\S)")
 _PLAYED = re.compile(rf"(?<!\w){_PIECE}?[a-h]?[1-8]?[x×:]?{_PIECE}?[a-h][1-8](?:=?[QRBNS])?[+#†‡]")
-_SHORT = {"king": "K", "queen": "Q", "rook": "R", "bishop": "B", "knight": "Kt"}
 _WORDS: dict[str, Does] = {
     "side": "side", "own": "own", "hearer": "hearer", "other": "other", "man": "man", "square": "square",
     "number": "number", "takes back": "takes back", "no": "takes back", "play": "plays",
     "explains": "explains", "rank": "rank", "asked": "end", "end": "end", "to": "to", "from": "to", "not": "not",
 }  # fmt: skip
 
-
-_CASTLES = frozenset(("castle", "castles"))  # what many call a rook
 _LEADS_TO_A = frozenset(("", "on", "at", "file", "the", "\n", ":", ".", ";"))
-_ROWS = frozenset(("row", "rank", "height", "line", "level"))  # a number behind them is that of a rank
-_EMPTY = frozenset(("blank", "blanks", "empty", "empties", "vacant", "bare"))
 
 
 class Bead(Struct, frozen=True):
@@ -134,12 +121,13 @@ def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> Ite
     for square in _SQUARE.finditer(text, *span):
         yield Bead("square", Span(*square.span()), (_square(square[0]),))
     for old in _OLD.finditer(text, *span):
-        if squares := _old(old):
-            yield Bead("square", Span(*old.span()), squares, old=True)
-    for home in _HOME.finditer(text, *span):
-        yield Bead(
-            "home", Span(*home.span()), (1 if home["rank"][:2].lower() == "sq" else ORDINALS[home["rank"].lower()],)
-        )
+        if old["wing"] or old["file"]:
+            called = squares_called(old["wing"], old["file"], old["rank"])
+            yield Bead("square", Span(*old.span()), tuple(chess.scan_forward(called)), old=True)
+    for said in old_squares_said(text, span):
+        yield Bead("square", said.span, tuple(chess.scan_forward(said.destinations)), old=True)
+    for own, rank in own_ranks_said(text, span):
+        yield Bead("home", own, (rank,))
     for lettered in _LETTERED.finditer(text, *span):
         if kinds := _kinds(lettered["letter"], letters):
             if lettered["owner"]:
@@ -167,14 +155,6 @@ def _kinds(letter: str, letters: Mapping[str, chess.PieceType]) -> tuple[int, ..
     return (letters[named],) if named in letters else ()
 
 
-def _old(match: re.Match[str]) -> tuple[int, ...]:
-    wing = match["wing"] or _SHORT.get((match["monarch"] or "").lower())
-    officer = match["file"] or _SHORT.get((match["officer"] or match["wings"] or "").lower())
-    if wing is None and officer is None:
-        return ()
-    return tuple(chess.scan_forward(squares_called(wing, officer, match["rank"])))
-
-
 def _of_words(text: str, span: Span, tongue: str) -> Iterator[Bead]:
     if span.start >= span.end:
         return
@@ -190,15 +170,17 @@ def _bead(said: Said, before: str, tongue: str) -> Bead:
         return Bead("side", said.span, (int(COLOURS[word]),))
     if said.does in ("word", "unknown") and word in NAMES and len(word) > 3:
         return Bead("man", said.span, (NAMES[word],))
-    if word in _CASTLES:
+    apart = table_of(tongue).apart
+    if word in apart.get("rook to many", ()):
         return Bead("man", said.span, (chess.ROOK,), text=word)
-    if word in _EMPTY:
+    if word in apart.get("left empty", ()):
         return Bead("empty", said.span, text=word)
     if said.does == "word" and (file := _file(word, before, tongue)) is not None:
         return Bead("file", said.span, (file,), text=word)
+    of_rank = before in apart.get("rank before its number", ())
     if word.isdecimal() and len(word) == 1:
-        return Bead("rank" if before in _ROWS else "number", said.span, (int(word) - (before in _ROWS),), text=word)
-    if said.does == "number" and before in _ROWS and said.value < 9:
+        return Bead("rank" if of_rank else "number", said.span, (int(word) - of_rank,), text=word)
+    if said.does == "number" and of_rank and said.value < 9:
         return Bead("rank", said.span, (said.value - 1,), text=word)
     does = _WORDS.get(said.does, "word")
     return Bead(does, said.span, (said.value,), text=word)

@@ -318,7 +318,7 @@ class _Cutter:
 
     def _worded(self, place: int) -> Lexeme:
         """Read the longest known form of words at `place`, a square said in words first."""
-        if (old := old_square_said(self.text, place, self.end)) is not None and not self._inside_word(place):
+        if (old := old_square_said(self.text, place, self.end)) is not None:
             return Lexeme("old", old.span, old.text, phrase=old)
         words: list[str] = []
         ends: list[int] = []

@@ -1,7 +1,7 @@
 """Squares told in words: "h four", "dee-four", "be four", "king's rook's fourth"."""
 
 import re
-from collections.abc import Set
+from collections.abc import Iterator, Set
 
 import chess
 from keyproof.grammar.descriptive import squares_called
@@ -11,12 +11,14 @@ from keyproof.grammar.words import NUMBERS, ORDINALS
 
 from .table import Meaning, Table
 
-_COUNTED = {word: str(number) for words in (NUMBERS, ORDINALS) for word, number in words.items() if number < 9}
+_PLACES = {word: str(number) for word, number in ORDINALS.items() if number < 9}
+_COUNTED = {word: str(number) for word, number in NUMBERS.items() if number < 9} | _PLACES
 _OLD = re.compile(
-    r"(?:(?P<wing>king|queen)['’]?s\s+)?(?P<man>king|queen|rook|bishop|knight)['’]s\s+"
+    r"(?<![^\W_])(?:(?P<wing>king|queen)['’]?s\s+)?(?P<man>king|queen|rook|bishop|knight)['’]s\s+"
     rf"(?P<rank>{'|'.join(_COUNTED)}|square|[1-8](?:st|nd|rd|th)?)(?!\w)",
     re.I,
 )
+_OWN = re.compile(rf"(?:his|her|its)\s(?:own\s)?(?P<rank>sq(?:uare)?\b\.?|{'|'.join(_PLACES)})(?!\w)", re.I)
 _WORD_BEFORE = re.compile(r"\s*[^\W\d_]+['’]?s?\s+")  # "to", "our", "White's"
 _WORDS_BEFORE = 3
 _OFFICERS = {"rook": "R", "bishop": "B", "knight": "Kt"}
@@ -90,6 +92,15 @@ def old_square_said(text: str, place: int, end: int) -> MovePhrase | None:
     """Read the name of a square in descriptive notation, written out: "king's rook's fourth", "the Queen's square"."""
     if text[place] not in "kqrbKQRB" or (found := _OLD.match(text, place, end)) is None:
         return None
+    return _called(found)
+
+
+def old_squares_said(text: str, span: Span) -> Iterator[MovePhrase]:
+    """Yield all such names in a stretch of a text, in order."""
+    return map(_called, _OLD.finditer(text, *span))
+
+
+def _called(found: re.Match[str]) -> MovePhrase:
     wing, man, rank = ((found[part] or "").lower() for part in ("wing", "man", "rank"))
     if man not in _OFFICERS:
         wing, man = man, ""
@@ -97,6 +108,16 @@ def old_square_said(text: str, place: int, end: int) -> MovePhrase | None:
         wing[:1].upper() or None, _OFFICERS.get(man), "sq" if rank == "square" else _COUNTED.get(rank, rank)
     )
     return MovePhrase(Span(*found.span()), found[0], worded=True, descriptive=True, destinations=called)
+
+
+def own_ranks_said(text: str, span: Span) -> Iterator[tuple[Span, int]]:
+    """Yield where a stretch names a square by the file that bears a man's own name, and its rank from 1 on.
+
+    "King at his own square" is on the first, "Queen on her third" on the third; whose square it is, is not told.
+    """
+    for own in _OWN.finditer(text, *span):
+        rank = own["rank"].lower()
+        yield Span(*own.span()), int(_PLACES.get(rank, "1"))
 
 
 def leads_to_old_square(text: str, place: int) -> bool:

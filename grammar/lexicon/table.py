@@ -16,10 +16,22 @@ from keyproof.grammar.kept import load, save
 from msgspec import Struct, field
 
 _VOWELS = "aeiou"
-APART = frozenset(("moves", "moves in compounds", "both", "numeral ending"))
+APART = frozenset(
+    (
+        "moves",
+        "moves in compounds",
+        "both",
+        "numeral ending",
+        "rook to many",
+        "rank before its number",
+        "left empty",
+    )
+)
 """What words of an order are made of (grammar/gleaning/askings.py): nouns that count the moves of a solution, but no
 reply, alone and as the end of a word ("Zweizüger"), numbers that count no moves ("both"), and endings of numbers
-("ein Zweier"). Common practice, no source."""
+("ein Zweier"). And what words mean only where a position is told (grammar/gleaning/beads.py): a rook by a name that
+elsewhere is a move ("castle"), a rank before its number ("row 4"), a square or line without men ("vacant"). Common
+practice, no source."""
 
 
 class Meaning(Struct, frozen=True):
