@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain, takewhile
 
 import chess
 from msgspec import Struct
@@ -66,16 +67,21 @@ def _left_out(string: Sequence[Bead], start: int, each: Ended) -> int:
     Before it those on its line, behind it those before any play or another king: another position may be told there.
     """
     squares = {square for square, _ in each.men}
-    cost = 0
-    for bead in reversed(string[max(0, start - costs.AROUND) : start]):
-        if bead.does == "plays" or bead.text == "\n":
-            break
-        cost += costs.SQUARE_LEFT if bead.does == "square" and not squares.intersection(bead.values) else 0
-    for bead in string[each.end : each.end + costs.AROUND]:
-        if bead.does == "plays" or (bead.does == "man" and chess.KING in bead.values):
-            break
-        cost += costs.SQUARE_LEFT if bead.does == "square" and not squares.intersection(bead.values) else 0
-    return cost
+
+    def other(bead: Bead) -> bool:
+        return bead.does == "square" and not squares.intersection(bead.values)
+
+    before = takewhile(_on_its_line, reversed(string[max(0, start - costs.AROUND) : start]))
+    behind = takewhile(_before_play, string[each.end : each.end + costs.AROUND])
+    return costs.SQUARE_LEFT * sum(map(other, chain(before, behind)))
+
+
+def _on_its_line(bead: Bead) -> bool:
+    return bead.does != "plays" and bead.text != "\n"
+
+
+def _before_play(bead: Bead) -> bool:
+    return bead.does != "plays" and not (bead.does == "man" and chess.KING in bead.values)
 
 
 def letters_of(text: str) -> Mapping[str, chess.PieceType]:

@@ -103,33 +103,29 @@ def over_the_radio(board: chess.BaseBoard) -> str:
     return f"White to go, mate in two, over. White {white}, over. And the other side? Black {black}, over."
 
 
-def by_files(board: chess.BaseBoard) -> str:
+ORDINAL = dict(zip("12345678", ORDINALS, strict=False))
+
+
+def by_lines(board: chess.BaseBoard, lines: str, line: str, man: str, vacant: str) -> str:
+    """Tell each file or rank of `lines` in the words of `line`, with its men in those of `man`."""
     found = []
-    for file in chess.FILE_NAMES:
+    for name in lines:
         told = [
-            f"{'White' if colour else 'Black'} {name} on the {ORDINAL[square[1]]}"
+            man.format(colour="white" if colour else "black", kind=kind, file=square[0], ordinal=ORDINAL[square[1]])
             for colour in chess.COLORS
-            for name, square in men(board, colour)
-            if square[0] == file
+            for kind, square in men(board, colour)
+            if name in square
         ]
-        found.append(f"{file}-file: {', '.join(told) or 'vacant'}.")
+        found.append(f"{line.format(name=name, ordinal=ORDINAL.get(name, ''))}: {', '.join(told) or vacant}.")
     return " ".join(found) + " White to play and mate in two."
+
+
+def by_files(board: chess.BaseBoard) -> str:
+    return by_lines(board, "abcdefgh", "{name}-file", "{colour} {kind} on the {ordinal}", "vacant")
 
 
 def by_ranks(board: chess.BaseBoard) -> str:
-    found = []
-    for rank in "87654321":
-        told = [
-            f"{'white' if colour else 'black'} {name} on {square[0]}"
-            for colour in chess.COLORS
-            for name, square in men(board, colour)
-            if square[1] == rank
-        ]
-        found.append(f"{ORDINAL[rank].capitalize()} rank: {', '.join(told) or 'nothing at all'}.")
-    return " ".join(found) + " White to play and mate in two."
-
-
-ORDINAL = dict(zip("12345678", ORDINALS, strict=False))
+    return by_lines(board, "87654321", "The {ordinal} rank", "{colour} {kind} on {file}", "nothing at all")
 
 
 @pytest.fixture
