@@ -30,6 +30,11 @@ class Telling(Struct, frozen=True):
     ranks: tuple[int, ...]  # of each: what it costs, its men counted half
 
     @property
+    def span(self) -> Span:
+        """Where the likeliest of them is told."""
+        return self.diagrams[0].span
+
+    @property
     def strain(self) -> int:
         """What the likeliest costs beside its men: how far its words are from a plain list of them."""
         return self.ranks[0] - costs.PUT // 2 * len(self.diagrams[0].pieces)

@@ -15,18 +15,12 @@ from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
-from ..proof import prover
-from .case import Case
 from .meant import sound
 from .pricing import Make, Pricing
 
 SQUARE = re.compile(r"(?<![A-Za-z])[a-h][1-8](?!\w)")
-ALIKE = 5  # tellings of which one costs so little more than another, its men apart, are alike plain
 AS_PLAIN = 2  # so much dearer than the plainest the sound one may be: else the author has told one that is not
-AS_LIKELY = 3  # so much dearer another sound one may be, if what follows can be played on it better
-PLAINEST = 12  # of the likeliest what they ask is read from the text; the others must have one key in few moves
-SHORT = (2, 3, 1)  # these
-QUICK = 0.2  # of the usual effort
+FAR_PLAINER = 4  # so much less of two tellings that overlap one costs, its men apart, to be taken first
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed
 
 
@@ -94,15 +88,18 @@ def _unread(document: Document, sections: Sections) -> Iterator[Span]:
 def _told(document: Document, span: Span, make: Make) -> list[Diagram]:
     """Return the positions that a stretch tells, none of which overlaps another.
 
-    The plainest tellings go first, of those alike the first in the text.
+    The first in the text are taken first, but for tellings that reach into one that is far plainer.
     """
+    told = list(tellings(document.masked, span))
     found: list[Diagram] = []
-    told = tellings(document.masked, span)
-    for telling in sorted(told, key=lambda each: (each.strain // ALIKE, each.diagrams[0].span.start)):
-        place = telling.diagrams[0].span
-        if not any(place.overlaps(other.span) for other in found):
+    for telling in sorted(told, key=lambda each: any(_far_plainer(other, each) for other in told)):
+        if not any(telling.span.overlaps(other.span) for other in found):
             found += filter(None, [_meant(telling, span, make)])
     return found
+
+
+def _far_plainer(one: Telling, other: Telling) -> bool:
+    return one.strain + FAR_PLAINER <= other.strain and one.span.overlaps(other.span)
 
 
 def _meant(telling: Telling, span: Span, make: Make) -> Diagram | None:
@@ -111,38 +108,14 @@ def _meant(telling: Telling, span: Span, make: Make) -> Diagram | None:
     Where the plainest that can be meant is not sound, and what is sound is far from the words, the author has rather
     told one that is not: it is not replaced by another.
     """
-    found: list[tuple[int, Case]] = []
-    least: int | None = None
-    for place, (rank, diagram) in enumerate(zip(telling.ranks, telling.diagrams, strict=True)):
-        if not _possible(diagram):
-            continue
-        least = rank if least is None else least
-        if rank > least + AS_PLAIN or (found and rank > found[0][0] + AS_LIKELY):
-            break
-        if place >= PLAINEST and not _one_key(diagram):
-            continue
-        if sound(case := make(_puzzle(diagram, span))):
-            found.append((rank, case))
+    possible = [(rank, each) for rank, each in zip(telling.ranks, telling.diagrams, strict=True) if _possible(each)]
+    likely = [(rank, make(_puzzle(each, span))) for rank, each in possible if rank <= possible[0][0] + AS_PLAIN]
+    found = [(rank, case) for rank, case in likely if sound(case)]
     if not found:
         return None
-    cases = [case for _, case in found]
-    pricing = Pricing(cases[0].masked, cases, make)
+    pricing = Pricing(found[0][1].masked, [case for _, case in found], make)
     prices = [rank + pricing.of(case.puzzle.prose[-1], place)[0] for place, (rank, case) in enumerate(found)]
-    return cases[prices.index(min(prices))].puzzle.diagrams[0]
-
-
-def _one_key(diagram: Diagram) -> bool:
-    """Tell whether a position has exactly one key in so few moves that it is quick to see."""
-    board = chess.Board(None)
-    board.set_piece_map(diagram.pieces)
-    board.castling_rights = board.pieces_mask(chess.ROOK, chess.WHITE) | board.pieces_mask(chess.ROOK, chess.BLACK)
-    board.castling_rights = board.clean_castling_rights()
-    boards = [] if board.was_into_check() else [board]
-    for square in chess.scan_forward(board.pieces_mask(chess.PAWN, chess.BLACK) & chess.BB_RANK_5 if boards else 0):
-        passed = board.copy(stack=False)
-        passed.ep_square = square + 8
-        boards += [passed] if passed.has_legal_en_passant() and not passed.status() else []
-    return any(len(prover.mating_moves(each, length, effort=QUICK).lengths) == 1 for each in boards for length in SHORT)
+    return found[prices.index(min(prices))][1].puzzle.diagrams[0]
 
 
 def _puzzle(diagram: Diagram, span: Span) -> PuzzleText:
