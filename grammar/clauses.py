@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from enum import Flag, auto
 from functools import cached_property
 
 import chess
@@ -35,31 +36,53 @@ _SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: 
 _STRENGTH = (Stance.withdrawn, Stance.wished, Stance.quoted, Stance.asked, Stance.supposed, Stance.denied)
 
 
+class Doubt(Flag):
+    """How a word may bear on what a clause says of its moves."""
+
+    changes = auto()
+    """A negation, a modal, a comparison, or a word beside a man that is in no list: it may say something else."""
+    strange = auto()
+    """It is in no list: what it says of a move nobody knows."""
+    against = auto()
+    """It may say of a move that it is not there, or does nothing: "no longer", "is useless"."""
+    parries = auto()
+    """It says so of the move behind it: "the defence to"."""
+
+
+class DoubtfulWord(Struct, frozen=True):
+    """A word, and how it may bear on the moves of its clause."""
+
+    span: Span
+    doubts: Doubt
+
+
 class Clause(Struct, frozen=True, dict=True):
     """A part of a sentence with one predicate.
 
-    `uncovered` are the words that change what is said (a negation, a modal, a comparison, a word that is not in the
-    lexicon beside a man): where a phrase that was understood contains one, it is covered after all. `governed`: the
-    stance was given by words that rule all that follows ("it is not true that"), not by words about one verb.
-    `printed`: the moves of the clause are printed in notation, none is told in words. `mates`: the words that speak of
-    mate; where nothing that was understood contains them, the clause says more than was read. `squares` are those it
-    names, alone or in a printed move. `strange` are the words that are in no list: what they say of a move nobody
-    knows. `against` are those that may say of a move that it is not there, or does nothing: "no longer", "is useless";
-    `parries` those that say so of the move behind them: "the defence to".
+    `governed`: the stance was given by words that rule all that follows ("it is not true that"), not by words about
+    one verb. `printed`: the moves of the clause are printed in notation, none is told in words. `mates`: the words that
+    speak of mate; where nothing that was understood contains them, the clause says more than was read. `squares` are
+    those it names, alone or in a printed move. `words` are those that may bear on its moves.
     """
 
     span: Span
     sentence: Span
     stance: Stance
-    uncovered: tuple[Span, ...] = ()
     holds_chess: bool = False
     governed: bool = False
     printed: bool = False
     mates: tuple[Span, ...] = ()
     squares: tuple[Span, ...] = ()
-    strange: tuple[Span, ...] = ()
-    against: tuple[Span, ...] = ()
-    parries: tuple[Span, ...] = ()
+    words: tuple[DoubtfulWord, ...] = ()
+
+    def doubted(self, doubts: Doubt) -> tuple[Span, ...]:
+        """Return the words that may bear on a move in one of these ways."""
+        return tuple(word.span for word in self.words if word.doubts & doubts)
+
+    @property
+    def uncovered(self) -> tuple[Span, ...]:
+        """The words that change what is claimed: where a phrase that was understood contains one, it is covered."""
+        return self.doubted(Doubt.changes) if self.asserts else ()
 
     @cached_property
     def asserts(self) -> bool:
@@ -175,7 +198,7 @@ def _of_block(text: str, span: Span, given: Sequence[Lexeme]) -> Iterator[Clause
         before = []
         for clause in _of_sentence(text, words) if words else ():
             inside = clause.asserts and _begins_in(quoted, clause, words)
-            before.append(replace(clause, stance=Stance.quoted, uncovered=()) if inside else clause)
+            before.append(replace(clause, stance=Stance.quoted) if inside else clause)
     yield from before
 
 
@@ -211,15 +234,12 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 part[0].span.to(part[-1].span),
                 whole,
                 stance,
-                tuple(_uncovered(part)) if stance.claims else (),
                 _holds_chess(part),
                 governed=rules is stance or any(prevents(part, place) for place in range(len(part))),
                 printed=any(each.kind == "move" for each in part) and not any(each.kind == "square" for each in part),
                 mates=tuple(each.span for each in part if each.sense("effect") == "mate"),
                 squares=tuple(each.span for each in part if each.kind in ("square", "move")),
-                strange=tuple(each.span for each in part if _is_strange(each)),
-                against=tuple(each.span for each in part if _speaks_against(each)),
-                parries=tuple(_parries(part)),
+                words=tuple(_doubtful(part)),
             )
         )
     yield from _as_said_of_them(found, words)
@@ -234,14 +254,14 @@ def _as_said_of_them(found: list[Clause], words: Sequence[Lexeme]) -> list[Claus
         _take_back(found)
     if stance is not Stance.quoted:
         return found
-    return [replace(each, stance=stance, uncovered=()) if each.asserts else each for each in found]
+    return [replace(each, stance=stance) if each.asserts else each for each in found]
 
 
 def _take_back(found: list[Clause]) -> None:
     """Mark the clause before a correction as withdrawn: "queen to b seven, sorry, b eight"."""
     for place in range(len(found) - 1, -1, -1):
         if found[place].holds_chess:
-            found[place] = replace(found[place], stance=Stance.withdrawn, uncovered=())
+            found[place] = replace(found[place], stance=Stance.withdrawn)
             return
 
 
@@ -294,11 +314,22 @@ def _turns(part: Sequence[Lexeme]) -> bool:
     return any(word.sense("opens") == "contrast" for word in part[:2])
 
 
-def _uncovered(part: Sequence[Lexeme]) -> Iterator[Span]:
-    """Yield the words of a part that change what it says, and the unknown ones that may say what a man does."""
+def _doubtful(part: Sequence[Lexeme]) -> Iterator[DoubtfulWord]:
+    """Yield the words of a part that may bear on its moves."""
+    follows = False  # "against 1...a5 do for him" calls 1...a5 no defence
     for place, word in enumerate(part):
+        follows = follows or word.sense("link") == "if"
+        doubts = Doubt(0)
         if {"doubt", "stance", "governs"} & word.categories or _may_be_a_deed(part, place):
-            yield word.span
+            doubts |= Doubt.changes
+        if _is_strange(word):
+            doubts |= Doubt.strange
+        if _speaks_against(word):
+            doubts |= Doubt.against
+        if word.sense("mark") in _PARRIES and not follows:
+            doubts |= Doubt.parries
+        if doubts:
+            yield DoubtfulWord(word.span, doubts)
 
 
 def _may_be_a_deed(part: Sequence[Lexeme], place: int) -> bool:
@@ -334,15 +365,6 @@ def _speaks_against(word: Lexeme) -> bool:
         return False  # nobody, nothing: of whom else it may speak is open
     told = word.sense("mark") in ("fail", "futile") or word.sense("stance") == "denied"
     return told or bool(word.categories & {"deny", "untruth", "prevents", "doubt", "gone"})
-
-
-def _parries(part: Sequence[Lexeme]) -> Iterator[Span]:
-    """Yield the words that call a move the defence to the one behind them, not those of "against 1...a5 do for him"."""
-    for word in part:
-        if word.sense("link") == "if":
-            return
-        if word.sense("mark") in _PARRIES:
-            yield word.span
 
 
 def _acts(word: Lexeme) -> bool:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from keyproof.grammar.clauses import Clause
+from keyproof.grammar.clauses import Clause, Doubt
 from keyproof.grammar.spans import Span
 
 from ..case.case import Case
@@ -39,11 +39,16 @@ def told_as_unplayed(
         return ()
     behind = [each for each in case.clauses if each.sentence == clause.sentence and each.span.start > clause.span.start]
     idle = [each for each in behind if not each.holds_chess]
-    before = [word for word in (*clause.against, *clause.parries) if _right_behind(word, mention, reading)]
-    after = [word for each in (clause, *idle) for word in each.against if word.start >= mention.phrase.span.start]
+    before = [word for word in clause.doubted(Doubt.against | Doubt.parries) if _right_behind(word, mention, reading)]
+    after = [
+        word
+        for each in (clause, *idle)
+        for word in each.doubted(Doubt.against)
+        if word.start >= mention.phrase.span.start
+    ]
     words = before + after
     if finding.rule in _IMPLIED and not mention.phrase.worded:
-        words += [*clause.strange, *left_open(clause, taken)]
+        words += [*clause.doubted(Doubt.strange), *left_open(clause, taken)]
     held = [each.span for each in taken if each.span.overlaps(mention.phrase.span)]
     return tuple(word for word in words if not any(word.overlaps(span) for span in held)) or None
 
