@@ -12,10 +12,11 @@ from msgspec import Struct
 
 from ..proof.proof import Proof
 from ..reading.account import account
-from ..reading.choice import doubted, judged_mentions, true_mentions, united
+from ..reading.choice import doubted, united
 from ..reading.enough import enough, follows, no_more_told
 from ..reading.reading import Reading
 from ..reading.takes import takes
+from ..reading.tally import judged_mentions, true_mentions
 from ..reading.walk.oracle import Oracle
 from ..reading.walk.outcome import frames_told, read_walk
 from ..reading.work import Work

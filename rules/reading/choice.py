@@ -6,19 +6,17 @@ it was played, counted from the same diagram, so that what one of them has place
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from functools import cached_property
 from itertools import pairwise
 
 import chess
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
-from msgspec import Struct
 
-from ..board.resolve import captured_piece
 from ..play.node import Node
-from .reading import Mention, Reading, Role, State, effect_holds
+from .reading import Mention, Reading, Role, State
+from .tally import Found, Sentences, false_mentions, faultless, is_true, true_mentions
 from .told import is_rest
 from .walk.oracle import Oracle
 
@@ -27,21 +25,6 @@ BESIDE = 4  # signs between a move and the words that call it mate: " is "
 _LOST = 0.2  # of the moves of a text, false or not understood: a reading has lost its way
 _SLIPS = 3  # so many errors a text may have
 _MORE = 0.12  # of what the literal reading places; so much more the walk must place to be the better explanation
-
-
-def true_mentions(reading: Reading) -> int:
-    """Count the moves of a text that a reading places for sure where all that is said of them is so."""
-    return sum(_true(mention) and not reading.is_open(mention.phrase.span.start) for mention in reading.mentions)
-
-
-def judged_mentions(reading: Reading) -> int:
-    """Count the moves of a text that a reading is sure of, be what is said of them true or false."""
-    return sum(not reading.is_open(mention.phrase.span.start) for mention in reading.mentions)
-
-
-def faultless(reading: Reading) -> bool:
-    """Tell whether a reading places all it found, and finds nothing false."""
-    return not reading.not_understood and all(map(_true, reading.mentions))
 
 
 def united(
@@ -54,35 +37,14 @@ def united(
     followed: bool = True,
     wholly: bool = True,
 ) -> tuple[Reading, frozenset[Span]]:
-    """Return what two readings from the same diagram have found, of each sentence what the better one has.
+    """Return what two readings from the same diagram have found, of each sentence what the one has that counts there.
 
-    Where neither is the better one, the literal reading has its way with printed moves, and with words the reading
-    that places clearly more of the whole text. A literal reading without fault stands unless the walk does so.
-    `followed`: the literal reading has placed most of the text; else the walk need not place more to be believed.
-    `wholly`: it has placed all of it; else, of sentences in which neither finds anything amiss, the walk has those in
-    which it places as much, since it knows what stood before in words.
-    Of a sentence in `chosen` the walk counts if that is true there, else the literal reading. The sentences of which
-    the walk counts are returned too.
+    Which one does is for `Choice` to say, but in a sentence of `chosen`: there the walk counts if that is true, else
+    the literal reading. `followed`: the literal reading has placed most of the text. `wholly`: it has placed all of it.
+    The sentences of which the walk counts are returned too.
     """
-    words = _explains_more(walk, literal) or (not followed and true_mentions(walk) >= true_mentions(literal))
-    parts = _Parts(sentences)
-    printed, told = parts.of(literal, _listed(literal, walk)), parts.of(walk)
-    walked: set[int] = set()
-    if not faultless(literal) or words:
-        walked = {place for place in {*printed, *told} if _is_walked(printed[place], told[place], words)}
-    if not (followed and faultless(literal)):
-        walked |= parts.same_and_more(literal, walk, anywhere=not followed)
-    clearly = bool(walked)
-    if not (wholly or any(mention.state is State.impossible for mention in literal.mentions)):
-        here, there = parts.sure(literal), parts.sure(walk)
-        walked |= {
-            place
-            for place, part in told.items()
-            if _as_good(printed[place], part)
-            and _is_likelier(there[place], here[place], oracle)
-            and _stands(there[place], walk)
-        }
-    walked |= parts.told_before(walked, literal, walk, lambda place: _as_good(printed[place], told[place]))
+    choice = Choice(literal, walk, Sentences(sentences), oracle, followed=followed, wholly=wholly)
+    walked, parts = choice.walked(), choice.sentences
     for sentence, way in chosen.items():
         (walked.add if way else walked.discard)(parts.at(sentence))
     literal = with_what_is_said(literal, walk)
@@ -103,7 +65,7 @@ def united(
         found.reasons += [each for each in reading.reasons if kept(each.reason.span)]
         found.open += tuple(filter(kept, reading.open))
         found.passed += tuple(
-            span for span in reading.passed if kept(span) or (clearly and printed[parts.at(span)] == _Part())
+            span for span in reading.passed if kept(span) or choice.finds_nothing(parts.at(span))
         )  # where the literal reading found nothing, the walk knows what was left out
         found.others += reading.others
     found.settle()
@@ -130,20 +92,92 @@ def doubted(literal: Reading, walk: Reading) -> tuple[Span, ...]:
     )
 
 
-class _Part(Struct):
-    """What one reading has found in one sentence."""
+class Choice:
+    """Which of two readings of a sentence counts: the walk, or else the literal one.
 
-    true: int = 0  # moves told exactly and placed for sure, of which all that is said is so
-    false: int = 0  # moves judged, of which something is not so
-    left: int = 0  # what could not be judged
-    passed: int = 0  # moves told that were put nowhere
-    slips: int = 0  # moves placed where the author has printed them amiss
-    open: int = 0  # moves it is not sure of
-    held: int = 0  # moves behind one that cannot be played
+    Where neither is the better one, the literal reading has its way with printed moves, and with words the reading
+    that places clearly more of the whole text.
+    """
+
+    def __init__(
+        self, literal: Reading, walk: Reading, sentences: Sentences, oracle: Oracle, *, followed: bool, wholly: bool
+    ) -> None:
+        self.literal, self.walk, self.sentences, self.oracle, self.followed = literal, walk, sentences, oracle, followed
+        self.printed, self.told = sentences.found(literal, _listed(literal, walk)), sentences.found(walk)
+        self.words = _explains_more(walk, literal) or (not followed and true_mentions(walk) >= true_mentions(literal))
+        self.faultless = faultless(literal)
+        self.misfits = any(mention.state is State.impossible for mention in literal.mentions)
+        self.wholly = wholly
+
+    def walked(self) -> set[int]:
+        """Return the places of the sentences of which the walk counts.
+
+        Those are some more for the sake of others: in them the walk tells the moves from which moves of others go on,
+        without which a text would answer a defence that it has not told.
+        """
+        places = {*self.printed, *self.told}
+        walked = {place for place in places if self.walk_counts(self.printed[place], self.told[place])}
+        known = {node for mention in self.literal.mentions for node in mention.after}
+        starts = {node for place in walked for mention in self.told[place].moves for node in mention.at} - known
+        tells: dict[Node, int] = {}
+        for mention in self.walk.mentions:
+            for node in mention.after:
+                tells.setdefault(node, self.sentences.at(mention.phrase.span))
+        before = {tells[node] for node in starts if node.ply > 1 and node in tells}
+        return walked | {place for place in before if _as_good(self.printed[place], self.told[place])}
+
+    def walk_counts(self, printed: Found, told: Found) -> bool:
+        """Tell whether the walk counts in a sentence of which the literal reading has `printed`.
+
+        It does where it places more; where it places all that the literal reading does, and more; and where it
+        places as much that is likelier. A literal reading of the text without fault stands against the first unless
+        the walk explains more of the whole text, and against the second if it has followed the text; against the third
+        does one that has placed all of it, or has found a move that nobody can play.
+        """
+        likelier = not (self.wholly or self.misfits) and self._places_likelier(printed, told)
+        return likelier or self._is_clearly_better(printed, told)
+
+    def _is_clearly_better(self, printed: Found, told: Found) -> bool:
+        """Tell whether the walk places more."""
+        return ((self.words or not self.faultless) and _places_more(printed, told, self.words)) or (
+            not (self.followed and self.faultless) and self._places_all_and_more(printed, told)
+        )
+
+    def _places_all_and_more(self, printed: Found, told: Found) -> bool:
+        """Tell whether the walk puts each move of the literal reading where that puts it, and more.
+
+        What it has besides must go on from those moves, unless the literal reading has lost the text.
+        """
+        return (
+            not (printed.false + printed.left + told.false + told.left)
+            and len(told.moves) - told.open > len(printed.moves)
+            and all(any(_agree(move, other) for other in told.moves) for move in printed.moves)
+            and (not self.followed or _goes_on(printed.moves, told.moves))
+        )
+
+    def _places_likelier(self, printed: Found, told: Found) -> bool:
+        """Tell whether neither reading finds anything amiss and the proof prefers the walk, which leads up to it."""
+        return (
+            _as_good(printed, told)
+            and _is_likelier(told.sure, printed.sure, self.oracle)
+            and _stands(told.sure, self.walk)
+        )
+
+    def finds_nothing(self, place: int) -> bool:
+        """Tell whether the literal reading has taken no word of a sentence for a move, in a text the walk knows better.
+
+        It does if it is clearly better in some sentence.
+        """
+        return self.clearly and self.printed[place].nothing
+
+    @cached_property
+    def clearly(self) -> bool:
+        """True where the walk is clearly better in some sentence."""
+        return any(self._is_clearly_better(self.printed[at], self.told[at]) for at in {*self.printed, *self.told})
 
 
-def _is_walked(literal: _Part, walk: _Part, words: bool) -> bool:
-    """Tell whether the walk is the better reading of a sentence; `words`: it is of the text's words as a whole."""
+def _places_more(literal: Found, walk: Found, words: bool) -> bool:
+    """Tell whether the walk places more of a sentence; `words`: it does so of the text as a whole."""
     if words:
         gives_up = walk.passed + walk.false + walk.left > 0
         return not (gives_up and literal.true > walk.true and literal.false + literal.left <= walk.false + walk.left)
@@ -156,7 +190,7 @@ def _is_walked(literal: _Part, walk: _Part, words: bool) -> bool:
     return walk.true > literal.true + literal.false and walk.false <= literal.false + literal.left
 
 
-def _as_good(literal: _Part, walk: _Part) -> bool:
+def _as_good(literal: Found, walk: Found) -> bool:
     """Tell whether both readings find a sentence true, and the walk places as much of it."""
     amiss = literal.false + literal.held + walk.false + walk.passed + walk.left + walk.open
     return not amiss and walk.true >= literal.true
@@ -191,84 +225,6 @@ def _weight(moves: Sequence[Mention], oracle: Oracle) -> tuple[int, int]:
     return agreed, sum(len(move.after) for move in told if not is_rest(move.phrase))
 
 
-class _Parts:
-    """The sentences of a text, by place."""
-
-    def __init__(self, sentences: Sequence[Span]) -> None:
-        self.starts = sorted({sentence.start for sentence in sentences})
-
-    def at(self, span: Span) -> int:
-        """Return the place of the sentence a span begins in."""
-        return bisect_right(self.starts, span.start)
-
-    def of(self, reading: Reading, listed: frozenset[Span] = frozenset()) -> dict[int, _Part]:
-        """Return what a reading has found in each sentence, but for moves that are rather one more of a list."""
-        found: dict[int, _Part] = defaultdict(_Part)
-        for mention in reading.mentions:
-            if mention.phrase.span in listed:
-                continue
-            part = found[self.at(mention.phrase.span)]
-            part.slips += _slips(mention, reading)
-            part.open += reading.is_open(mention.phrase.span.start)
-            part.held += mention.state is State.not_examined
-            if mention.state is State.not_examined or _takes_nothing(mention) or _mates_at_once(mention, reading):
-                part.left += 1
-            elif not _true(mention):
-                part.false += 1
-            elif mention.phrase.exact and not reading.is_open(mention.phrase.span.start):
-                part.true += 1
-        for each in reading.not_understood:
-            found[self.at(each.span)].left += 1
-        for span in reading.passed:
-            found[self.at(span)].passed += 1
-        return found
-
-    def sure(self, reading: Reading) -> dict[int, list[Mention]]:
-        """Return the moves of each sentence that a reading is sure of."""
-        found: dict[int, list[Mention]] = defaultdict(list)
-        for mention in reading.mentions:
-            if not reading.is_open(mention.phrase.span.start) and mention.after:
-                found[self.at(mention.phrase.span)].append(mention)
-        return found
-
-    def told_before(self, walked: set[int], literal: Reading, walk: Reading, may: Callable[[int], bool]) -> set[int]:
-        """Return the sentences in which the walk tells the moves from which those of `walked` go on, if they `may`.
-
-        Without them a text would answer a defence that it has not told.
-        """
-        given = {node for mention in literal.mentions for node in mention.after}
-        tells: dict[Node, int] = {}
-        for mention in walk.mentions:
-            for node in mention.after:
-                tells.setdefault(node, self.at(mention.phrase.span))
-        starts = {node for mention in walk.mentions if self.at(mention.phrase.span) in walked for node in mention.at}
-        told = (tells[node] for node in starts - given if node.ply > 1 and node in tells)
-        return {place for place in told if may(place)} - walked
-
-    def same_and_more(self, literal: Reading, walk: Reading, *, anywhere: bool) -> set[int]:
-        """Return the sentences in which the walk puts each move of the literal reading where that puts it, and more.
-
-        What it has besides must go on from those moves, unless it may stand `anywhere`.
-        """
-        given, more, less = defaultdict[int, list[Mention]](list), defaultdict[int, list[Mention]](list), set[int]()
-        for reading, found in ((literal, given), (walk, more)):
-            for mention in reading.mentions:
-                place = self.at(mention.phrase.span)
-                if _true(mention) and not _mates_at_once(mention, reading) and not _takes_nothing(mention):
-                    found[place].append(mention)
-                else:
-                    less.add(place)
-            less |= {self.at(each.span) for each in reading.not_understood}
-        return {
-            place
-            for place, moves in more.items()
-            if place not in less
-            and sum(not walk.is_open(move.phrase.span.start) for move in moves) > len(given[place])
-            and all(any(_agree(move, other) for other in moves) for move in given[place])
-            and (anywhere or _goes_on(given[place], moves))
-        }
-
-
 def _listed(literal: Reading, walk: Reading) -> frozenset[Span]:
     """Return the printed moves that nobody can play as answers, and that are replies too: "1.Qe5+ (Kxe5, Rxe5)"."""
     told = {mention.phrase.span: mention for mention in walk.mentions if not walk.is_open(mention.phrase.span.start)}
@@ -278,7 +234,7 @@ def _listed(literal: Reading, walk: Reading) -> frozenset[Span]:
         if mention.state is not State.impossible or phrase.worded or mention.turn.number is not None:
             continue
         apart = phrase.span.start - before.phrase.span.end >= _APART
-        if apart and one is not None and other is not None and one.at == other.at and _true(one) and _true(other):
+        if apart and one is not None and other is not None and one.at == other.at and is_true(one) and is_true(other):
             found.add(phrase.span)
     return frozenset(found)
 
@@ -301,38 +257,10 @@ def _agree(one: Mention, other: Mention) -> bool:
     return _same_role(one, other) and _lines(one) == _lines(other)
 
 
-def _takes_nothing(mention: Mention) -> bool:
-    """Tell whether a capture told in words captures nothing where it was put: it rather stands elsewhere."""
-    if not (mention.phrase.worded and mention.phrase.capture and mention.after):
-        return False
-    return all(
-        node.parent is not None and node.move is not None and captured_piece(node.parent.board, node.move) is None
-        for node in mention.after
-    )
-
-
-def _mates_at_once(mention: Mention, reading: Reading) -> bool:
-    """Tell whether words call a first move mate, and it is none: they rather speak of the end of a line."""
-    if not mention.phrase.worded or not mention.at or mention.at[0] is not reading.diagram:
-        return False
-    return mention.says(Effect.mate) is not None and not all(node.mate for node in mention.after)
-
-
-def _slips(mention: Mention, reading: Reading) -> bool:
-    """Tell whether a printed move captures without a sign, or answers in the set play and does not mate."""
-    if mention.phrase.worded or not mention.after:
-        return False
-    taken = [
-        n.parent is not None and n.move is not None and captured_piece(n.parent.board, n.move) for n in mention.after
-    ]
-    answers = len(mention.at) == 1 and mention.at[0].parent is not None and mention.at[0].parent is reading.set_play
-    return (all(taken) and not mention.phrase.capture) or (answers and not all(node.mate for node in mention.after))
-
-
 def _explains_more(walk: Reading, literal: Reading) -> bool:
     left = len(walk.passed) if faultless(literal) else 0  # moves told that only the walk gives up
     before, after = true_mentions(literal), true_mentions(walk) - left
-    if _false(walk) > _false(literal) + 1:
+    if false_mentions(walk) > false_mentions(literal) + 1:
         return False
     more = 0 if faultless(literal) else _MORE * before  # where it finds no slip none can be explained away
     return after > before + more + 1 or (after >= before and _finds_its_way(literal, walk))
@@ -340,8 +268,12 @@ def _explains_more(walk: Reading, literal: Reading) -> bool:
 
 def _finds_its_way(literal: Reading, walk: Reading) -> bool:
     """Tell whether the literal reading has lost its way, in more than the slips of an author, and the walk has not."""
-    lost = _false(literal) >= max(_SLIPS, _LOST * len(literal.mentions))
-    return lost and 2 * _false(walk) <= _false(literal) and _false(walk) <= _LOST * len(walk.mentions)
+    lost = false_mentions(literal) >= max(_SLIPS, _LOST * len(literal.mentions))
+    return (
+        lost
+        and 2 * false_mentions(walk) <= false_mentions(literal)
+        and false_mentions(walk) <= _LOST * len(walk.mentions)
+    )
 
 
 def with_what_is_said(literal: Reading, walk: Reading) -> Reading:
@@ -365,13 +297,3 @@ def with_what_is_said(literal: Reading, walk: Reading) -> Reading:
 
 def _lines(mention: Mention) -> list[list[chess.Move]]:
     return [node.moves for node in mention.after]
-
-
-def _true(mention: Mention) -> bool:
-    if mention.state is not State.read or mention.misnumbered:
-        return False
-    return all(effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after)
-
-
-def _false(reading: Reading) -> int:
-    return len(reading.not_understood) + sum(not _true(mention) for mention in reading.mentions)

@@ -13,9 +13,10 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Statement
 
 from .account import Account, account
-from .choice import BESIDE, faultless, true_mentions
+from .choice import BESIDE
 from .reading import Reading
 from .takes import takes
+from .tally import faultless, true_mentions
 from .told import is_rest
 
 _SAYS_MORE = frozenset(("again", "alike"))
