@@ -364,7 +364,7 @@ def _speaks_against(word: Lexeme) -> bool:
     if word.text.lower() in NONE:
         return False  # nobody, nothing: of whom else it may speak is open
     told = word.sense("mark") in ("fail", "futile") or word.sense("stance") == "denied"
-    return told or bool(word.categories & {"deny", "untruth", "prevents", "doubt", "gone"})
+    return told or bool(word.categories & {"deny", "untruth", "prevents", "doubt", "gone", "not mate"})
 
 
 def _acts(word: Lexeme) -> bool:
