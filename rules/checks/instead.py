@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from ..case.case import Case
 from ..finding import Edit, Fault
 from ..play.node import Node
+from ..proof import prover
 from ..reading.reading import Mention
 from .printed import printed_moves
 
@@ -20,7 +21,7 @@ _SIGNS = re.compile(r"(?P<sign>[+#†‡]*)(?P<worth>[!?]*)")
 def with_mates(case: Case, mention: Mention, node: Node, fault: Fault) -> Fault:
     """Name the moves that do mate where `node` comes from, and offer the only one."""
     assert node.parent is not None
-    mates = _mates(node.parent)
+    mates = _mates(case, node.parent)
     message = fault.message + named(case, node.parent, mates, "mates", "mate")
     return replace(fault, message=message, repair=put_right(case, mention, mates) if case.direct else ())
 
@@ -76,7 +77,7 @@ def _sign(case: Case, node: Node, move: chess.Move) -> str | None:
     checks, mates = _forms(case, "check"), _forms(case, "mate")
     if not checks and not mates:
         return ""
-    forms = mates if move in _mates(node) else checks
+    forms = mates if move in _mates(case, node) else checks
     return min(forms) if len(forms) == 1 and not min(forms).isalpha() else None
 
 
@@ -84,12 +85,6 @@ def _bare(case: Case, node: Node, move: chess.Move) -> str:
     return case.letters(node.board.san(move)).rstrip("+#")
 
 
-def _mates(node: Node) -> list[chess.Move]:
-    """Return the moves of a position that mate at once."""
-    found = []
-    for move in node.board.legal_moves:
-        node.board.push(move)
-        if node.board.is_checkmate():
-            found.append(move)
-        node.board.pop()
-    return found
+def _mates(case: Case, node: Node) -> list[chess.Move]:
+    """Return the moves of a position that mate at once, whoever plays them and however many moves are asked for."""
+    return list(prover.mating_moves(node.board, 1, effort=case.effort, cancel=case.cancel).lengths)
