@@ -141,7 +141,7 @@ def _parted(document: Document, options: Options) -> tuple[Sections, list[Remark
     shared = (*sections.headings, *sections.loose)
 
     def made(puzzle: PuzzleText) -> Case:
-        case = Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
+        case = Case(document.text, document.masked, puzzle, shared, options.effort, house=options.house)
         looked_at.append(case)
         return case
 
@@ -179,7 +179,7 @@ def cases_of(document: Document, sections: Sections, options: Options) -> list[C
     """Return the puzzles of a document, ready to be read."""
     shared = (*sections.headings, *sections.loose)  # a title may say "All are mates in two"
     cases = [
-        Case(document.text, document.masked, puzzle, shared, options.effort, options.house)
+        Case(document.text, document.masked, puzzle, shared, options.effort, house=options.house)
         for puzzle in sections.puzzles
     ]
     column = Column(cases)

@@ -123,7 +123,7 @@ def sentences(case: Case) -> Iterator[Sentence]:
 
 def otherwise(case: Case, sentence: Span) -> Case:
     """Return a puzzle of which one sentence that has two readings is read in the other one, its rules not run."""
-    fresh = Case(case.text, case.masked, case.puzzle, case.loose, case.effort, case.house, column=case.column)
+    fresh = Case(case.text, case.masked, case.puzzle, case.loose, case.effort, house=case.house, column=case.column)
     other: Way = "printed" if case.ways[sentence] == "told" else "told"
     fresh.chosen = {**case.chosen, case.words_of(sentence): other}
     return fresh

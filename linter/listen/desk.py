@@ -254,7 +254,7 @@ class _Run:
 
     def _case(self, place: int, effort: float) -> Case:
         document, house = self.document, self.desk.options.house
-        case = Case(document.text, document.masked, self.puzzles[place], _shared(self.sections), effort, house)
+        case = Case(document.text, document.masked, self.puzzles[place], _shared(self.sections), effort, house=house)
         case.chosen, case.where = self.choices.of(case), self.filed.where
         return case
 

@@ -15,7 +15,7 @@ from keyproof.linter.listen.looks import Cancelled
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_document
 from keyproof.linter.sources import document_from_text
-from keyproof.rules.case import case
+from keyproof.rules.case import replayed
 from keyproof.rules.proof import prover
 from keyproof.rules.proof.limits import Cancel
 from keyproof.rules.proof.proof import Proof
@@ -280,8 +280,8 @@ def test_a_puzzle_without_its_solution_has_no_other_read_again(monkeypatch: pyte
     desk = Desk(Options())
     assert last(desk, text, "a.md") == plainly(text, "a.md")
     begun = []
-    read = case.read
-    monkeypatch.setattr(case, "read", lambda *given, **more: begun.append(1) or read(*given, **more))
+    read = replayed.read
+    monkeypatch.setattr(replayed, "read", lambda *given, **more: begun.append(1) or read(*given, **more))
     changed = text.replace("zugzwang.", "zugzwang here.", 1)
     found = last(desk, changed, "a.md")
     assert 1 <= len(begun) <= 4, begun  # the puzzle itself, looked at and read
