@@ -1,0 +1,137 @@
+"""What each cost of the walk is for: a text that is read otherwise if it costs nothing.
+
+The positions are those of the other tests of the walk, sound mates in two of our own. Costs that have no such text yet
+are listed; those that are nothing as they stand cannot be taken away.
+"""
+
+import pytest
+from keyproof.rules.reading.walk import costs
+from msgspec import Struct
+from test_walk_likely import ARRIVES, LEAVES
+from test_walk_of_talk import ANSWERED, PROMOTES
+from test_walk_print import BISHOPS, ROOK, placed
+
+CASTLES = "8/8/8/7B/8/4p1k1/3N2N1/4K2R w K - 0 1"  # 1.O-O
+WAITS = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"  # 1.Kg2; Kh4 2.Re4, h4 2.Rg5
+
+
+class Example(Struct):
+    """A text, a line that is read of it, and one that would be if the cost were nothing; "" where there is none."""
+
+    fen: str
+    text: str
+    read: str = ""
+    instead: str = ""
+
+
+EXAMPLES = {
+    "FALSE": Example(LEAVES, "2.c6 mates if he takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
+    "FIRST_MOVE": Example(
+        ROOK,
+        "k: Rg4\nv: h6 Qg6 / Kh6 Rh4 / Ng5 Qxg5 / N~ Qg5\nt: Qg4+ Kh6 / Rb5+ Kh4",
+        "Rg4 Nf2 Qg5",
+        "Qg5",
+    ),
+    "ILLEGAL": Example(LEAVES, "The pawn mates on c6 if the pawn takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
+    "KEY_SUPPOSED": Example(ANSWERED, "Bishop to d6? Either.", "-- Bd6", "Qb7 Bd6"),
+    "MISSING": Example(WAITS, "1.Kg2! h4 2.Rg5# and 1...Kh4 2.Re4 any move 3.Rxe4#", instead="Kg2 -- Kf2"),
+    "NEW_MAN": Example(
+        PROMOTES,
+        "Knight to d3. If he queens, the rook takes it on g1. A bishop, well, take it with the rook.",
+        "Nd3 g1=B Rxg1",
+    ),
+    "NEW_PARAGRAPH": Example(ROOK, "1.Rg4! Kh6\n\nRh4 is a try.", "Rh4", "Rg4 Kh6 Rh4"),
+    "NOT_THE_KEY": Example(CASTLES, "So you castle, rook to f1. He takes on d2 and rook f3 is mate.", instead="Rf1"),
+    "OLDER": Example(BISHOPS, "1.Qe5+? 1.Qb4? 1.Qc4+? Kc6.", "Qe5 Kc6"),
+    "PROSE_BARE": Example(ARRIVES, "A bishop on d8 guards a5, yet it has two answers, Kb7 and d3.", "d8=B d3"),
+    "PROSE_FULL": Example(
+        ARRIVES, "If you choose a queen, he plays Kb7. With a rook on d8 nothing changes.", "d8=R Kb7"
+    ),
+    "PROSE_PRINTED": Example(LEAVES, "2.c6 mates if he takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
+    "PROSE_SOLID": Example(LEAVES, "The pawn mates on c6 if the pawn takes on d2", "Qf3 cxd2 c6"),
+    "PROSE_TOLD": Example(
+        PROMOTES,
+        "Knight d3. He can make a queen on g1, or a rook, a bishop, a knight, and rook takes, mate every time.",
+        "Nd3 g1=B Rxg1",
+    ),
+    "PROSE_VAGUE": Example(ROOK, "1.Rg4! 1...Ng5 2.Qxg5# 1...Knight elsewhere 2.Qg5#", "Rg4 Nf4 Qg5"),
+    "REFUTES": Example(
+        ARRIVES, "A queen on d8 gives check. A rook on d8 does too. In both cases the king steps to b7.", "d8=Q Kb7"
+    ),
+    "SET_PLAY": Example(
+        ROOK,
+        "| Defence | Mate |\n|---|---|\n| h6 | Qg6# |\n| Nf2 | Qg6# |\n| Kh6 | Rh4# |",
+        "Rg4 Kh6 Rh4",
+        "-- Kh6 Rh4",
+    ),
+    "TRY_LEFT": Example(BISHOPS, "1.Qc7. Not 1.Qe5+, 1.Qb4 or 1.e8=N, all of which fail to 1...Kc6.", "Qe5 Kc6"),
+    "WRONG_ANSWER": Example(
+        ROOK,
+        "1.Rg4! 1...h6 2.Qg6# 1...Kh6 2.Rh4# 1...Ng5 2.Qxg5#; the remaining three 2.Qg5#",
+        "Rg4 Nf4 Qg5",
+        "Rg4 Ng5 Rb4",
+    ),
+    "WRONG_PROPOSAL": Example(ROOK, "Rook g4, pawn h6. Queen g7?", "Qg7", "Rg4 h6 Qg7"),
+}
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_text_is_read_as_it_is_for_this_cost(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    example = EXAMPLES[name]
+    lines = placed(example.fen, example.text)
+    assert not example.read or example.read in lines
+    assert example.instead not in lines
+    monkeypatch.setattr(costs, name, 0)
+    lines = placed(example.fen, example.text)
+    assert example.read not in lines
+    assert not example.instead or example.instead in lines
+
+
+NO_EXAMPLE = frozenset(
+    [
+        "BESIDE",
+        "FORCED",
+        "AFTER_KEY",
+        "TOGETHER",
+        "THREAT",
+        "MARK_MISFITS",
+        "LINK_MISFITS",
+        "SIDE_MISFITS",
+        "SPEAKER",
+        "NOT_LAST_NAMED",
+        "OTHER_SQUARE",
+        "SEVERAL",
+        "LOOSE",
+        "TRY",
+        "REFUTED",
+        "NO_REFUTATION",
+        "UNANSWERED",
+        "UNANSWERED_IF",
+        "UNANSWERED_BARE",
+        "AGREES",
+        "AFTER_REFUTATION",
+        "BEYOND",
+        "DENIED_TRUE",
+        "DENIED_WRONG",
+        "SUPPOSED_VAGUE",
+        "WITHDRAWN",
+        "KEY_UNTOLD",
+        "FLIGHT",
+        "HEARD",
+        "NUMBER",
+        "DESCRIPTION",
+        "ASIDE",
+        "FUTILE_MISFITS",
+        "ONLY_NAMED",
+        "AGAIN_PROSE",
+        "EFFECT_LOST",
+    ]
+)
+"""Costs for which no such text has been found yet. Who finds one moves the name above; none is added."""
+BOUNDS = frozenset(("MARGIN", "REACH", "BEAM", "PUZZLES"))
+"""No costs: how far walks are gone on with, and when a claim is held to be false."""
+
+
+def test_every_cost_has_an_example_or_is_known_to_have_none() -> None:
+    named = {name for name in dir(costs) if name.isupper() and getattr(costs, name)}
+    assert named - BOUNDS == EXAMPLES.keys() | NO_EXAMPLE
