@@ -22,7 +22,7 @@ def line_by_line(given: Sequence[Lexeme]) -> bool:
 def _of_time(given: Sequence[Lexeme], place: int) -> bool:
     """Tell whether a colon stands between the figures of a time: "[00:01:36] so the thing is"."""
     around = given[max(0, place - 1) : place + 2]
-    return given[place].kind == "colon" and len(around) > 2 and all(each.text.isdigit() for each in around[::2])
+    return given[place].kind == "colon" and len(around) > 2 and all(each.text.isdecimal() for each in around[::2])
 
 
 def _wrapped(given: Sequence[Lexeme]) -> bool:

@@ -55,7 +55,7 @@ def _read_rank(rank: str, number: int, start: int, reading: _Reading) -> None:
             fault = f"{sign} is not a number of empty squares"
             reading.faults.append(TextFault(Span(place, place + 1), fault))
             return
-        if sign.isdigit():
+        if sign.isdecimal():
             file += int(sign)
             continue
         kind = reading.letters.get(sign.upper())

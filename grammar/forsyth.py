@@ -42,7 +42,7 @@ class Placement(Struct, frozen=True):
 
 def squares_of(rank: str) -> int:
     """Count the squares a rank describes; any letter is one square."""
-    return sum([int(sign) if sign.isdigit() else 1 for sign in rank])
+    return sum([int(sign) if sign.isdecimal() else 1 for sign in rank])
 
 
 def strokes(match: re.Match[str]) -> Placement:
@@ -104,7 +104,7 @@ def _kings(men: str, table: Mapping[str, chess.PieceType]) -> bool:
 
 
 def _knows(men: str, table: Mapping[str, chess.PieceType]) -> bool:
-    return all(sign.isdigit() or sign.upper() in table for sign in men)
+    return all(sign.isdecimal() or sign.upper() in table for sign in men)
 
 
 def language_of(placement: Placement, text: str) -> Mapping[str, chess.PieceType]:

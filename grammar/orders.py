@@ -39,7 +39,7 @@ _FOREIGN = re.compile(
     rf"|\b(?P<mover>{one_of(_MOVERS)})\b",
     re.I,
 )
-_COUNT = f"(?:{one_of(word for word in _COUNTED if not word.isdigit())})"
+_COUNT = f"(?:{one_of(word for word in _COUNTED if not word.isdecimal())})"
 _EVERY = (
     rf"(?:beiden?|allen?|aller|jeder|jede[ms]?|jeweils|stets|tous|toutes|chacune?|chaque|les\s+{_COUNT}"
     rf"|todos|todas|ambos|ambas|cada|l[oa]s\s+{_COUNT}|tutti|tutte|entramb[ie]|ognuno|ogni|(?:i|le|nei|nelle|gli)\s+{_COUNT}"

@@ -47,7 +47,7 @@ def stated_number(text: str) -> int:
         raise ValueError(f"no number of solutions: {text!r}")
     if match["number"]:
         word = match["number"].lower()
-        return int(word) if word.isdigit() else NUMBERS[word]
+        return int(word) if word.isdecimal() else NUMBERS[word]
     product = 1
     for part in re.findall(r"\d+", match["dotted"]):
         product *= int(part)

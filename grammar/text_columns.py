@@ -193,7 +193,7 @@ def _with_own(text: str, column: Sequence[Span | None], shown: Sequence[_Shown])
     for each, start, end in zip(shown, starts, [*starts[1:], len(column)], strict=True):
         above = [part for part in column[start : each.first] if part is not None]
         labels = [label for part in reversed(above) if (label := _label(text, part)) is not None]
-        label = next((each for each in labels if any(map(str.isdigit, each.of(text)))), labels[0] if labels else None)
+        label = next((each for each in labels if any(map(str.isdecimal, each.of(text)))), labels[0] if labels else None)
         over = () if label is None else (label,)
         parts = [part for part in column[start:end] if part is not None]
         taken = each.taken

@@ -164,7 +164,7 @@ def _turn(match: re.Match[str]) -> Change:
 
 def _shift(match: re.Match[str]) -> Change:
     word = match["number"].lower()
-    number = int(word) if word.isdigit() else _NUMBERS[word]
+    number = int(word) if word.isdecimal() else _NUMBERS[word]
     files, ranks = {"left": (-1, 0), "right": (1, 0), "up": (0, 1), "down": (0, -1)}[match["way"].lower()]
 
     def change(men: Men) -> Men:

@@ -118,9 +118,17 @@ def _signs(chance: random.Random) -> bytes:
     return "".join(text).encode("utf-8", "surrogatepass")
 
 
+def _digits(chance: random.Random) -> bytes:
+    """Put signs in the place of some digits that Unicode calls digits and `int` does not take, or takes from afar."""
+    text = _cut(chance).decode("utf-8", "replace")
+    return "".join(
+        chance.choice("²³¹①⑧٣६Ⅷ½") if each.isdecimal() and not chance.randrange(4) else each for each in text
+    ).encode()
+
+
 MANNERS: tuple[Callable[[random.Random], bytes], ...] = (
     _bytes, _flipped, _cut, _recoded, _shuffled, _words, _soup, _sets, _positions, _games, _records, _cues, _nested,
-    _signs, _corpus,
+    _signs, _digits, _corpus,
 )  # fmt: skip
 
 

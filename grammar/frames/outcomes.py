@@ -29,7 +29,7 @@ class Outcomes(Headings):
         following = self._next()
         if following is not None and following.sense("within") is not None and sense == "mate":
             after = self._next(2)
-            if after is not None and (after.sense("count") or after.text.isdigit()):
+            if after is not None and (after.sense("count") or after.text.isdecimal()):
                 self.index += 3
                 return True
         if self._begins_sentence(lexeme):

@@ -258,7 +258,7 @@ class Sets(Deeds):
         return one is not None and be is not None and one.sense("one") is not None and be.sense("be") is not None
 
     def _counts(self, place: int) -> bool:
-        return self.given[place].sense("count") is not None or self.given[place].text.isdigit()
+        return self.given[place].sense("count") is not None or self.given[place].text.isdecimal()
 
     def _opens_rest(self) -> bool:
         """Tell whether nothing stands before the words at hand in their clause."""

@@ -286,7 +286,7 @@ class Speech(Again):
         if following is None or told:
             return False
         each = before is not None and before.sense("mark") == "any"
-        return following.text.isdigit() or (each and following.text.rstrip(".").isdigit())
+        return following.text.isdecimal() or (each and following.text.rstrip(".").isdecimal())
 
     def _beats(self, sense: str) -> bool:
         """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""

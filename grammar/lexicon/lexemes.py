@@ -200,7 +200,7 @@ class _Cutter:
             number = bare if bare is not None and self.descriptive(self.text, bare.end() + 1) is not None else None
         if number is not None and not self._inside_word(place):
             second = "…" in number[0] or number[0].count(".") > 1 or number[0][-1] in "-–—"
-            value = int("".join(filter(str.isdigit, number[0])))
+            value = int("".join(filter(str.isdecimal, number[0])))
             given = Span(place, number.end())
             return Lexeme("number", given, number[0], number=MoveNumber(given, value, second))
         dots = _DOTS.match(self.text, place, self.end)

@@ -140,7 +140,7 @@ class _Reader:
     def _kind(self, properties: Element | None) -> tuple[BlockKind, int]:
         style = value(child(properties, "pStyle"))
         outline = value(child(properties, "outlineLvl"))
-        level = int(outline) + 1 if outline and outline.isdigit() else self.headings.get(style or "", 0)
+        level = int(outline) + 1 if outline and outline.isdecimal() else self.headings.get(style or "", 0)
         if 1 <= level <= 9:
             return "heading", level
         return ("item" if child(properties, "numPr") is not None else "paragraph"), 0

@@ -47,7 +47,7 @@ class _Writer:
 
     def run(self) -> bytes:
         comments = self._comments()
-        number = 1 + max((int(said) for each in comments if (said := value(each, "id") or "").isdigit()), default=-1)
+        number = 1 + max((int(said) for each in comments if (said := value(each, "id") or "").isdecimal()), default=-1)
         placed = [(mark, self.placing.shown(mark.span)) for mark in self.marks.marks]
         self._cut(placed)
         for mark, span in placed:
@@ -268,5 +268,5 @@ def _outermost(run: Element) -> Element:
 def _number(element: Element) -> str:
     if local(element) in ("ins", "del", "moveFrom", "moveTo", "bookmarkStart", "rPrChange", "pPrChange"):
         said = value(element, "id") or ""
-        return said if said.isdigit() else ""
+        return said if said.isdecimal() else ""
     return ""

@@ -61,7 +61,7 @@ def _level(styles: dict[str, Element], key: str) -> int:
         if name.casefold() == "title":
             return 1
         outline = value(path_to(style, "pPr", "outlineLvl"))
-        if outline and outline.isdigit() and int(outline) < 9:
+        if outline and outline.isdecimal() and int(outline) < 9:
             return int(outline) + 1
         key = value(child(style, "basedOn")) or ""
     return 0
@@ -80,7 +80,7 @@ class Numbers(Struct):
         numbered = child(properties, "numPr")
         key = value(child(numbered, "numId")) or (self.styles.get(style or "") if numbered is None else None)
         level_said = value(child(numbered, "ilvl")) or "0"
-        level = int(level_said) if level_said.isdigit() else 0
+        level = int(level_said) if level_said.isdecimal() else 0
         if key is None or (key, level) not in self.starts:
             return None
         together = self.shared.get(key, key)
@@ -113,7 +113,7 @@ def numbers_of(package: Package, name: str | None) -> Numbers:
                 if local(change) == "lvlOverride" and value(change, "ilvl") == str(depth):
                     start = value(child(change, "startOverride")) or start
                     overridden = True
-            if start.isdigit():
+            if start.isdecimal():
                 numbers.starts[key, depth] = int(start)
             if style := value(child(level, "pStyle")):
                 numbers.styles[style] = key

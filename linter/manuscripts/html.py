@@ -169,7 +169,7 @@ class _Reader(HTMLParser):
     def _opened(self, tag: str, attributes: dict[str, str | None]) -> None:
         if tag in ("ul", "ol"):
             start = attributes.get("start") or "1"
-            first = int(start) if start.isdigit() and len(start) < 9 else 1
+            first = int(start) if start.isdecimal() and len(start) < 9 else 1
             self.lists.append(first - 1 if tag == "ol" else None)
         elif tag == "sup":
             self.raised = len(self.passage.pieces)

@@ -124,7 +124,7 @@ class _Reader:
     ) -> None:
         passage = Passage("item" if kind == "item" else "paragraph")
         level = value(element, "outline-level") if local(element) == "h" else None
-        depth = int(level) if level and level.isdigit() else self.headings.get(value(element, "style-name") or "", 0)
+        depth = int(level) if level and level.isdecimal() else self.headings.get(value(element, "style-name") or "", 0)
         if local(element) == "h" or depth:
             passage.kind, passage.level = "heading", depth or 1
         line = _Line(self, passage, host)
@@ -218,7 +218,7 @@ class _Line:
         name = local(each)
         if name == "s":
             said = value(each, "c") or "1"
-            self._sign(" " * (min(int(said), MOST_REPEATS) if said.isdigit() else 1), each)
+            self._sign(" " * (min(int(said), MOST_REPEATS) if said.isdecimal() else 1), each)
         elif name == "tab":
             self._sign("\t", each)
         elif name == "line-break":

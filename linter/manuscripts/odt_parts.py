@@ -16,7 +16,7 @@ def headings_of(*roots: Element | None) -> dict[str, int]:
         for _ in range(20):  # styles stand below each other, perhaps in a circle
             style = styles.get(name or "")
             outline = value(style, "default-outline-level")
-            if outline and outline.isdigit() and int(outline):
+            if outline and outline.isdecimal() and int(outline):
                 found[key] = int(outline)
                 break
             if (name or "").casefold() in _TITLES:
@@ -60,7 +60,7 @@ class Lists(Struct):
     def count(self, item: Element, level: int) -> int | None:
         """Return the number of the next item, None in a list without numbers."""
         start = value(item, "start-value")
-        self.reached[-1] = int(start) if start and start.isdigit() else self.reached[-1] + 1
+        self.reached[-1] = int(start) if start and start.isdecimal() else self.reached[-1] + 1
         return self.reached[-1] if (self.styles[-1], level) in self.numbered else None
 
     def leave(self, level: int) -> None:
@@ -76,6 +76,6 @@ def lists_of(*roots: Element | None) -> Lists:
             if local(each) != "list-level-style-number" or value(each, "num-format") != "1":
                 continue
             level, start = value(each, "level") or "1", value(each, "start-value") or "1"
-            if level.isdigit() and start.isdigit():
+            if level.isdecimal() and start.isdecimal():
                 numbered[value(style, "name") or "", int(level) - 1] = int(start)
     return Lists(numbered)

@@ -80,7 +80,7 @@ def _highlight(quads: list[list[float]], words: str, name: str, when: str) -> Di
         for each in (left, top, right, top, left, bottom, right, bottom)
     ]
     edges = [min(q[0] for q in quads), min(q[1] for q in quads), max(q[2] for q in quads), max(q[3] for q in quads)]
-    date = "D:" + "".join(sign for sign in when if sign.isdigit()) + "Z"
+    date = "D:" + "".join(sign for sign in when if sign.isdecimal()) + "Z"
     return DictionaryObject(
         {
             NameObject("/Type"): NameObject("/Annot"),

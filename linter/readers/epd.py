@@ -215,7 +215,7 @@ class _Entry:
 
     def _stipulation(self, operation: _Operation) -> Statement:
         number = operation.operands.of(self.text).strip()
-        if not number.isascii() or not number.isdigit():
+        if not number.isascii() or not number.isdecimal():
             return NotUnderstood(operation.span, operation.span.of(self.text))
         return Claim("stipulation", operation.span, f"#{int(number)}")
 

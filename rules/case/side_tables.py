@@ -159,7 +159,7 @@ def _puzzle(words: str, names: Naming) -> int | None:
     name = said["name"]
     if name.lower() in names.labels.labels:
         return names.labels.labels[name.lower()]
-    number = int(name) if name.isdigit() else _ROMAN.get(name)
+    number = int(name) if name.isdecimal() else _ROMAN.get(name)
     return None if number is None else names.by_name.get(number)
 
 

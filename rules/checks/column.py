@@ -232,7 +232,7 @@ def wrong_number_of_puzzles(case: Case) -> Iterator[Fault]:
         if counted is None or span.start > case.puzzle.span.start or _AND_MORE.search(counted["rest"]):
             continue
         word = counted["number"].lower()
-        said = int(word) if word.isdigit() else _NUMBERS.index(word) + 2
+        said = int(word) if word.isdecimal() else _NUMBERS.index(word) + 2
         if said != there:
             place = Span(span.start + counted.start("number"), span.start + counted.end("number"))
             yield Fault(place, f"the file has {there} {'puzzle' if there == 1 else 'puzzles'}, not {counted['number']}")
