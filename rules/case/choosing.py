@@ -15,6 +15,7 @@ from ..reading.account import account
 from ..reading.choice import doubted, united
 from ..reading.enough import enough, follows, no_more_told
 from ..reading.reading import Reading
+from ..reading.settled import failing, unanswered
 from ..reading.takes import takes
 from ..reading.tally import judged_mentions, true_mentions
 from ..reading.walk.oracle import Oracle
@@ -50,7 +51,7 @@ def better_told(
 
     With it, how each sentence that has two readings was read.
     """
-    free = not (telling.foreign or telling.any_chosen)
+    free = not (telling.foreign or telling.any_chosen) and _settled(literal, Oracle(proof, plies, Work(0)))
     if free and enough(literal, telling.statements, telling.clauses):
         worded = any(mention.phrase.worded for mention in literal.mentions)
         return literal, _as_printed(telling) if worded else {}  # which may be taken otherwise if asked to
@@ -71,6 +72,11 @@ def better_told(
     oracle = Oracle(proof, plies, Work(len(frames)))
     reading, walked = united(literal, told, sentences, chosen, oracle, followed=followed, wholly=wholly)
     return reading, {span: "told" if span in walked else "printed" for span in sentences}
+
+
+def _settled(literal: Reading, oracle: Oracle) -> bool:
+    """Tell whether the literal reading leaves nothing that words beside its moves might yet tell."""
+    return not (unanswered(literal, oracle) or failing(literal, oracle))
 
 
 def _as_printed(telling: Telling) -> dict[Span, Way]:

@@ -16,6 +16,7 @@ from keyproof.grammar.spans import Span
 
 from ..play.node import Node
 from .reading import Mention, Reading, Role, State
+from .settled import failing, unanswered
 from .tally import Found, Sentences, false_mentions, faultless, is_true, true_mentions
 from .told import is_rest
 from .walk.oracle import Oracle
@@ -108,6 +109,7 @@ class Choice:
         self.faultless = faultless(literal)
         self.misfits = any(mention.state is State.impossible for mention in literal.mentions)
         self.wholly = wholly
+        self.doubtful = {id(move) for reading in (literal, walk) for move in _doubtful(reading, oracle)}
 
     def walked(self) -> set[int]:
         """Return the places of the sentences of which the walk counts.
@@ -129,13 +131,14 @@ class Choice:
     def walk_counts(self, printed: Found, told: Found) -> bool:
         """Tell whether the walk counts in a sentence of which the literal reading has `printed`.
 
-        It does where it places more; where it places all that the literal reading does, and more; and where it
-        places as much that is likelier. A literal reading of the text without fault stands against the first unless
-        the walk explains more of the whole text, and against the second if it has followed the text; against the third
-        does one that has placed all of it, or has found a move that nobody can play.
+        It does where it places more; where it places all that the literal reading does, and more; where it places as
+        much that is likelier; and where it places as much and leaves less waiting. A literal reading of the text
+        without fault stands against the first unless the walk explains more of the whole text, and against the second
+        if it has followed the text; against the third does one that has placed all of it, or has found a move that
+        nobody can play.
         """
         likelier = not (self.wholly or self.misfits) and self._places_likelier(printed, told)
-        return likelier or self._is_clearly_better(printed, told)
+        return likelier or self._is_clearly_better(printed, told) or self._leaves_less(printed, told)
 
     def _is_clearly_better(self, printed: Found, told: Found) -> bool:
         """Tell whether the walk places more."""
@@ -162,6 +165,14 @@ class Choice:
             and _is_likelier(told.sure, printed.sure, self.oracle)
             and _stands(told.sure, self.walk)
         )
+
+    def _leaves_less(self, printed: Found, told: Found) -> bool:
+        """Tell whether neither reading finds anything false, and the walk leaves fewer moves in doubt."""
+        amiss = printed.false + printed.held + told.false + told.passed + told.left
+        if amiss or told.open > printed.open or told.true < printed.true:
+            return False
+        here, there = (sum(id(move) in self.doubtful for move in each.moves) for each in (told, printed))
+        return here < there
 
     def finds_nothing(self, place: int) -> bool:
         """Tell whether the literal reading has taken no word of a sentence for a move, in a text the walk knows better.
@@ -194,6 +205,12 @@ def _as_good(literal: Found, walk: Found) -> bool:
     """Tell whether both readings find a sentence true, and the walk places as much of it."""
     amiss = literal.false + literal.held + walk.false + walk.passed + walk.left + walk.open
     return not amiss and walk.true >= literal.true
+
+
+def _doubtful(reading: Reading, oracle: Oracle) -> list[Mention]:
+    """Return the printed moves that wait for an answer and the answers that fail, unless numbers tell their place."""
+    waiting = (each for each in unanswered(reading, oracle) if not each.phrase.worded)
+    return [*waiting, *(each for each in failing(reading, oracle) if each.turn.number is None)]
 
 
 def _is_likelier(more: Sequence[Mention], given: Sequence[Mention], oracle: Oracle) -> bool:

@@ -17,7 +17,6 @@ from .choice import BESIDE
 from .reading import Reading
 from .takes import takes
 from .tally import faultless, true_mentions
-from .told import is_rest
 
 _SAYS_MORE = frozenset(("again", "alike"))
 
@@ -42,9 +41,6 @@ def enough(literal: Reading, statements: Sequence[Statement], clauses: Callable[
     asides = [statement.text for statement in statements if isinstance(statement, Aside)]
     if any(says_effect(aside, "mate") or _says_more(aside) for aside in asides):
         return False
-    worded = any(mention.phrase.worded and not is_rest(mention.phrase) for mention in literal.mentions)
-    if not worded and not any(map(says_effect, asides)):
-        return True
     found = account(clauses(), takes(statements, literal))
     return found.placed == found.total
 

@@ -206,7 +206,8 @@ class Walk:
         attacks = start.board.turn == self.attacker
         key, firsts, closed = at.key, at.firsts, False
         false = each.false
-        if attacks and start is not self.diagram and place.nodes != at.frontier and not frame.marks & THREAT:
+        elsewhere = attacks and place.nodes != at.frontier and not frame.marks & THREAT
+        if elsewhere and (start is not self.diagram or _leads_on(at)):
             cost += at.waiting
         if place.key is not None:
             key, firsts = place.key, (*firsts, place.key)
@@ -334,6 +335,12 @@ class Walk:
             yield replace(at, cost=at.cost + (0 if true or not asserted else costs.EFFECT_LOST), link=link)
         else:
             yield replace(at, link=link)
+
+
+def _leads_on(at: Hypothesis) -> bool:
+    """Tell whether the words just before tell a reply that waits for its answer: "after king to c5, queen to d4"."""
+    told = at.last
+    return told is not None and "if" in told.frame.marks and told.ends() == at.frontier
 
 
 def _promotes(at: Hypothesis) -> bool:
