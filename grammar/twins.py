@@ -137,7 +137,8 @@ def _gather(masked: str, pieces: list[_Piece]) -> list[_Twin]:
         # A solution without a label answers the diagram, unless it goes on with that of a twin.
         owner = current if piece.letter is not None or current.prose else found["a"]
         (owner.headings if piece.heading and not solves else owner.prose).append(rest)
-    return [found[letter] for letter in order] if any(found[letter].told for letter in order[1:]) else []
+    told = sum(found[letter].told for letter in order[1:])  # else a list: "d) Qh5-f3: no points", between other words
+    return [found[letter] for letter in order] if told and 2 * told >= len(order) - 1 else []
 
 
 # -- the changes ------------------------------------------------------------------

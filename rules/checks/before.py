@@ -10,16 +10,20 @@ from ..reading.reading import Mention, Reading
 
 
 def past_unread(reading: Reading | None, mention: Mention, account: Account) -> bool:
-    """Tell whether a clause that names a square and was not understood stands right before a move of some line.
+    """Tell whether a clause that was not understood stands right before a move of some line.
 
-    It may tell what the move is really played after: "1.Rxa5? c5! Either capture on c7? a4!".
+    It may tell what the move is really played after: "1.Rxa5? c5! Either capture on c7? a4!". One without a square
+    counts before an answer only, and in a sentence before: in one sentence the answer follows its defence.
     """
     if reading is None or not mention.at or not mention.at[0].path[1:]:
         return False
     start = mention.phrase.span.start
     before = max((each.phrase.span.end for each in reading.mentions if each.phrase.span.end <= start), default=start)
-    entries = (each for each in account.entries if before <= each.span.start and each.span.end <= start)
-    return any(each.standing is not Standing.placed and each.clause.names_a_square for each in entries)
+    entries = [each for each in account.entries if before <= each.span.start and each.span.end <= start]
+    unread = [each.clause for each in entries if each.standing is not Standing.placed]
+    inside = account.at(start)
+    apart = [each for each in unread if inside is None or each.sentence != inside.clause.sentence]
+    return any(each.names_a_square for each in unread) or (mention.at[0].ply > 1 and bool(apart))
 
 
 def begun_in_the_dark(clause: Clause, account: Account, accused: Set[Span]) -> bool:

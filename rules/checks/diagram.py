@@ -151,6 +151,9 @@ def wrong_side_to_move(case: Case) -> Iterator[Fault]:
 def no_stipulation(case: Case) -> Iterator[Fault]:
     """A puzzle with a solution does not say what is asked for, so no key can be judged.
 
+    Only a note where the key it gives is the one first move that mates in two, or in three: then nobody is left in
+    doubt.
+
     One line for the whole file, before the first diagram, is enough ("All are mates in two").
 
     Bad:
@@ -171,5 +174,7 @@ def no_stipulation(case: Case) -> Iterator[Fault]:
     for mention in case.reading.first_moves(Role.key).values():
         if mention.marked:
             message = "a key is printed, and nothing says what it should achieve: mate in how many?"
-            yield Fault(mention.phrase.span, message)
+            told = None if case.likely is None else case.likely[0]
+            sure = told is not None and mention.after == [case.reading.diagram.play(move) for move in told.keys]
+            yield Fault(mention.phrase.span, message, level=Level.note if sure else None)
             return

@@ -23,14 +23,14 @@ from ..case.held import Held
 from ..finding import Finding, Level
 from ..reading.account import Account, Standing, Taken, account, left_open, squares_left
 from ..reading.reading import Mention, State
-from .before import begun_in_the_dark, past_unread
+from .before import begun_in_the_dark
 from .breath import answers, in_one_breath, of_the_set_play
-from .named import has_no_such_man, of_a_kind, stands_there, tells
+from .misplaced import misplaced
+from .named import of_a_kind, tells
 from .nowhere import follows_placed, holds_nowhere
 from .roots import ambiguous
 from .tried import called_a_try, told_as_a_try
 from .trust import taken
-from .unled import unled
 from .unplayed import told_as_unplayed
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
@@ -101,12 +101,8 @@ class Gate:
             return Held(finding)
         if clause is None or finding.level is Level.note:
             return None
-        if finding.rule == "illegal-move" and (has_no_such_man(mention) or stands_there(mention)):
-            return Held(finding)  # nobody forgets that a side has no queen, or where a man stands
-        if mention is not None and unled(self._case, finding, mention):
-            return Held(finding)
         in_prose = self._case.puzzle.play is None  # else the file itself says after what a move is played
-        if mention is not None and in_prose and past_unread(self._case.reading, mention, self.account):
+        if mention is not None and misplaced(self._case, finding, mention, self.account if in_prose else None):
             return Held(finding)
         if mention is not None and in_prose:
             words = told_as_unplayed(self._case, finding, mention, clause, self._taken)
@@ -125,6 +121,8 @@ class Gate:
             return Held(finding)
         if finding.rule == "try-solves" and not (self._in_notation or called_a_try(self._case, mention, clause)):
             return Held(finding)
+        if finding.rule in LEAVES_OUT and self._may_be_told(found):
+            return Held(finding)
         plain = self._in_notation or (
             finding.rule in _KEYS and (finding.rule != "key-fails" or self._calls_key(finding.span))
         )
@@ -140,8 +138,7 @@ class Gate:
             told = finding.rule in _WHOLE or self._fair(found) >= part or self._among_placed(finding) or nowhere
             return None if told or (part < 1 and self.account.total <= 2 * _FEW) else Held(finding)
         if finding.rule in LEAVES_OUT:
-            elsewhere = any(each.rule == "set-play-fails" for each in found)  # it may be told there
-            return Held(finding) if self._something_is_missing or elsewhere else None
+            return Held(finding) if self._something_is_missing else None
         words = tuple(left_open(clause, self._taken))
         if words:
             return Held(finding, words)
@@ -209,10 +206,6 @@ class Gate:
             return 1.0
         accused = self._accused(found)
         return sum(e.standing is Standing.placed or e.span in accused for e in account.entries) / account.total
-
-    @cached_property
-    def _all_placed(self) -> bool:
-        return self.account.placed == self.account.total
 
     @cached_property
     def _in_the_dark(self) -> bool:
@@ -293,7 +286,7 @@ class Gate:
     def _may_be_asked(self) -> bool:
         """Tell whether the order may stand in words that were not understood, or with another puzzle."""
         others = any(each.stated is not None for each in self._case.column)
-        return self._case.likely is not None and (others or not self._all_placed)
+        return self._case.likely is not None and (others or self.account.placed < self.account.total)
 
     def _calls_key(self, span: Span) -> bool:
         mention = self._mention(span)
@@ -372,6 +365,11 @@ class Gate:
         around = entries[max(0, at - 1) : at + 2]
         placed = all(entry.standing is Standing.placed for entry in around)
         return placed and len(around) == 3 and self.account.placed >= _CALLED * self.account.total
+
+    def _may_be_told(self, found: Sequence[Finding]) -> bool:
+        """Tell whether what seems left out may be told in the set play, or by a move that was put in a wrong place."""
+        held = [each.finding for each in self._case.held if each.finding.rule not in LEAVES_OUT]
+        return any(each.rule == "set-play-fails" for each in found) or any(self._mention(each.span) for each in held)
 
     def _accused(self, found: Iterable[Finding]) -> set[Span]:
         return {entry.span for each in found if (entry := self.account.at(each.span.start)) is not None}

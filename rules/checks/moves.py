@@ -1,6 +1,6 @@
 """Moves that cannot be played, or are not printed as they are played."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import chess
 from keyproof.grammar.lexicon.lexemes import lexemes
@@ -237,7 +237,8 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
 
     In descriptive notation the square may be left open as well, "R-B1" for c1 or f1, or the
     square of a capture: that is in order where only one legal move agrees, or only one that
-    gives the check or mate that is printed (common practice, no source).
+    gives the check or mate that is printed (common practice, no source). Where only one of them
+    solves, it is no more than a note.
 
     Source: FIDE Laws C.10, PGN standard 8.2.3.4.
 
@@ -252,14 +253,26 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
     for mention, node, moves in _several(case):
         starts = sorted({move.from_square for move in moves})
         if mention.phrase.descriptive and len({(move.from_square, move.to_square) for move in moves}) > 1:
+            level = Level.note if _solving(case, node, moves) == 1 else None
             readings = case.say_all(node, moves).replace(" and ", " or ")
-            yield Fault(mention.phrase.span, f"this may be {readings}: nothing says which", node.choices(moves))
+            yield Fault(
+                mention.phrase.span, f"this may be {readings}: nothing says which", node.choices(moves), level=level
+            )
             continue
         if len(starts) < 2:
             continue
         names = " or ".join(man_at(node.board, square) for square in starts)
         message = f"this may be {names}: the file, rank or square it leaves must be given (Laws C.10)"
         yield Fault(mention.phrase.span, message, node.choices(moves))
+
+
+def _solving(case: Case, node: Node, moves: Sequence[chess.Move]) -> int:
+    """Count the moves among some that solve from a position, 0 where nothing is asked or the other side moves."""
+    reading = case.reading
+    if reading is None or not case.direct or node.board.turn != reading.diagram.board.turn or case.proof is None:
+        return 0
+    right = set(case.proof.keys) if node is reading.diagram else set(case.mating_moves(node).lengths)
+    return len(right.intersection(moves))
 
 
 def _several(case: Case) -> Iterator[tuple[Mention, Node, list[chess.Move]]]:
@@ -341,10 +354,18 @@ def wrong_move_number(case: Case) -> Iterator[Fault]:
     """
     for mention in sound_mentions(case):
         number = mention.turn.number
-        if not mention.misnumbered or number is None:
+        if not mention.misnumbered or number is None or _of_the_full_move(mention):
             continue
         right = mention.at[0].number
         yield Fault(number.span, f'the number here should be "{right}"', None, (Edit(number.span, right),))
+
+
+def _of_the_full_move(mention: Mention) -> bool:
+    """Tell whether a descriptive text gives the second half of a move its number without dots: "(a) 1. P to R 5"."""
+    number, node = mention.turn.number, mention.at[0]
+    return (
+        mention.phrase.descriptive and number is not None and bool(node.ply % 2) and number.value == node.ply // 2 + 1
+    )
 
 
 @rule("move-possible", Level.error)

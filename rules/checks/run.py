@@ -53,7 +53,7 @@ def allowed(case: Case, found: list[Finding]) -> list[Finding]:
     gate = gate_of(case)
     claimed = [finding for finding in found if gate.passes(finding)]
     kept = []
-    for finding in claimed:
+    for finding in sorted(claimed, key=lambda each: each.rule in LEAVES_OUT):  # which rest on how all else was judged
         held = gate.held(finding, claimed)
         if held is None:
             kept.append(finding)

@@ -1,6 +1,6 @@
 """The claim itself: the key, the tries and their refutations, zugzwang and threat."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 import chess
 from keyproof.grammar.counts import says_several_replies
@@ -354,12 +354,22 @@ def threat_overlooked(case: Case) -> Iterator[Fault]:
             yield Fault(placed.claim.span, "this move gives check, so Black is in no zugzwang", node.evidence())
             continue
         solved = case.mating_moves(waiting)
-        if solved.lengths:
+        if solved.lengths and not _tells_threat(case, waiting, placed.claim.span, solved.lengths):
             threats = list(solved.lengths)
             verb = "is threatened" if len(threats) == 1 else "are threatened"
             yield Fault(
                 placed.claim.span, f"{case.say_all(waiting, threats, most=3)} {verb}", waiting.evidence(threats[0])
             )
+
+
+def _tells_threat(case: Case, waiting: Node, claim: Span, threats: Collection[chess.Move]) -> bool:
+    """Tell whether the sentence goes on to what is threatened after all: "she threatens nothing, yet 2.Rh3 is mate"."""
+    end = next(
+        (each.sentence.end for each in case.clauses if each.span.start <= claim.start < each.span.end), claim.end
+    )
+    told = case.reading.mentions if case.reading else ()
+    beside = (each.phrase for each in told if claim.end <= each.phrase.span.start < end)
+    return any(set(waiting.meant(phrase)) & set(threats) for phrase in beside if phrase.exact)
 
 
 @rule("unproved", Level.note)

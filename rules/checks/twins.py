@@ -2,6 +2,9 @@
 
 from collections.abc import Iterator
 
+from keyproof.grammar.clauses import clauses
+from keyproof.grammar.spans import Span
+
 from ..case.case import Case
 from ..case.column import column_of
 from ..finding import Fault, Level
@@ -87,9 +90,16 @@ def wrong_number_of_solutions(case: Case) -> Iterator[Fault]:
         found, what = len(solutions), "solution"
     else:
         found, what = len(proof.keys), "key"
-    if found != number:
+    if found != number and _claims(case, span):
         is_are = f"is {found or 'no'} {what}" if found < 2 and found else f"are {found or 'no'} {what}s"
         yield Fault(span, f"{number} {'is' if number == 1 else 'are'} stated, and there {is_are} of {case.stipulation}")
+
+
+def _claims(case: Case, span: Span) -> bool:
+    """Tell whether the author himself states a number: not in "uncle says one solution only"."""
+    start, end = case.masked.rfind("\n", 0, span.start) + 1, case.masked.find("\n", span.end)
+    line = Span(start, end if end >= 0 else len(case.masked))
+    return all(each.asserts for each in clauses(case.masked, [line], *case.told_in) if each.span.overlaps(span))
 
 
 @rule("no-set-play", Level.error)
