@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..play.node import Node
-from .reading import Mention, Reading, State
+from .reading import Mention, Reading, Role, State
 from .walk.oracle import Oracle
 
 _REPLY = 2  # half-moves from the diagram
@@ -12,7 +12,8 @@ _REPLY = 2  # half-moves from the diagram
 def unanswered(reading: Reading, oracle: Oracle) -> list[Mention]:
     """Return the moves of tries and defences that nothing answers, though words may tell what does.
 
-    "1.Qb4? 1.Qe5? Kc6!" tells one refutation of both. What is only asked need not be answered.
+    "1.Qb4? 1.Qe5? Kc6!" tells one refutation of both. What is only asked need not be answered,
+    nor what is called the key: if that fails, it is false.
     """
     answered = {node for mention in reading.mentions for node in mention.at}
     return [
@@ -20,6 +21,7 @@ def unanswered(reading: Reading, oracle: Oracle) -> list[Mention]:
         for mention in reading.mentions
         if mention.state is State.read
         and not mention.asked
+        and mention.role is not Role.key
         and all(node not in answered and _waits(node, oracle) for node in mention.after)
     ]
 
