@@ -10,11 +10,15 @@ _TELLS_A_MOVE = re.compile(r"[-–—−x×]|\b(?:to|takes|tks|captures|mates|[Q
 _NAMES_THE_SIDE = re.compile(r"[-–—−]\s?[KQ]\.?\s?(?:Kt|[RBN])")
 _NAMES_A_SQUARE = re.compile(r"(?:Kt|[PKQRB])-[KQ]?(?:Kt|[KQRBN])\d")
 
+_GOES_TO_SQUARE = re.compile(r"(?:\bto|[-–—−])\s?(?:[KQ]\.?\s?)?(?:Kt|[KQRBN])\.?\s?[1-8]")
+_SEVERAL = 3
+
 
 def pass_over_initials(blocks: list[list[Token]]) -> None:
     """Take the descriptive moves in the blocks of one puzzle for words, unless one of them is beyond doubt.
 
-    One is, if its number, "key" or another move stands before it, or if it names its square in full: "R-QR8".
+    One is, if its number, "key" or another move stands before it, or if it names its square in full: "R-QR8". So are
+    several that each name a square: "Kt to B 7", "P to Kt 7", "Q to B 4".
     """
     found: list[Token] = []
     for block in blocks:
@@ -27,5 +31,7 @@ def pass_over_initials(blocks: list[list[Token]]) -> None:
                 found.append(token)
             if token.type not in _PASSED.get(before, ()):
                 before = token.type
+    if sum(_GOES_TO_SQUARE.search(token.value) is not None for token in found) >= _SEVERAL:
+        return
     for token in found:
         token.type = "SUSPECT" if _NAMES_A_SQUARE.fullmatch(token.value) else "WORD"

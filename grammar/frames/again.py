@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
+from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
 from .denials import Denials
@@ -12,6 +13,12 @@ from .values import Move, Said
 
 _MOST_ALIKE = 6  # moves behind "likewise" that it may be said of, where no sign ends the clause
 _OF_BOTH = frozenset(("filler", "harmless", "be", "effect", "mark", "article", "of", "can"))
+_BETWEEN = frozenset({"article", "of", "count", "our", "your", "own", "this", "other"})
+_BEFORE = frozenset({"link", "anchor", "filler", "harmless", "gives", "have", "article", "be"})
+_STOPS = ("stop", "question", "semicolon")
+_LEADS = ("comma", "colon", "dash")
+_TOLD = ("move", "square", "number", "old")
+_NEAR = 5  # signs behind "both threats" in which these may be told
 _CHECKS = (Effect.check, Effect.not_check, Effect.double_check, Effect.discovered_check)
 
 
@@ -82,12 +89,60 @@ class Again(Denials):
             self.found.pop()  # "he pushes it just the same"
         elif told and told[-1] is self.found[-1] and told[-1].bare and not told[-1].vague:
             told[-1] = self.found[-1] = replace(told[-1], bare=False, apart=True)  # "d3 the same"
-        if told and not _ends_line(told[-1]) and not (_mates(told[-1]) and self._speaks_of_next()):
+        if told and not _ends_line(told[-1]) and not (self._is_answered(told[-1]) and self._speaks_of_next()):
             self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
             self.marks -= {"then"}
         elif not told or self._speaks_of_next():
             self.again = lexeme.span
         return True
+
+    def _all_threats(self) -> bool:
+        """Take "both threats work" and "then either mate" as all threats told, carried out."""
+        place = self.index + 1
+        if self.given[self.index].sense("quantifier") is None or not self._begins_answer():
+            return False
+        while place < len(self.given) and self.given[place].categories & _BETWEEN:
+            place += 1
+        named = self.given[place] if place < len(self.given) else None
+        if named is None or not (named.sense("mark") == "threat" or named.sense("effect") == "mate"):
+            return False
+        following = self.given[place + 1] if place + 1 < len(self.given) else None
+        if named.sense("effect") is not None:
+            noun = self.given[self.index].sense("quantifier") == "one" or named.text.lower().endswith("s")
+            if not noun or (following is not None and following.sense("unit") is not None):
+                return False  # "queen f6, e7 or h6, all three mate", "both mating moves"
+        return self._carries_out_all(named.span, place + 1)
+
+    def _carries_out_all(self, span: Span, end: int) -> bool:
+        """Say that all threats are carried out, unless the words behind tell which: "both threats, Qd8 and Qc8"."""
+        behind = self.given[end:]
+        leads = behind[1:] if behind and behind[0].kind in _LEADS else behind[:_NEAR]
+        for each in leads[:_NEAR]:
+            if each.kind in _STOPS or each.sense("link") in ("but", "if"):
+                break
+            if each.kind in _TOLD or each.sense("man") is not None:
+                return False
+        self._flush()
+        self.reason = self.negated = False
+        self.marks.discard("then")
+        self.found.append(Said("again", span, marks=frozenset({"either"})))
+        self.index = end
+        return True
+
+    def _begins_answer(self) -> bool:
+        """Tell whether nothing that is done to what follows stands before: not "stops both threats"."""
+        before = self.given[self.index - 1] if self.index else None
+        if before is None or before.kind in (*_STOPS, *_LEADS, *_TOLD, "line", "open", "close"):
+            return True
+        told = self.draft or (self.found[-1].span if self.found and isinstance(self.found[-1], Move) else None)
+        if told is not None and told.start <= before.span.start < told.end and before.sense("unit") is not None:
+            return True  # "after any other move both threats"
+        return bool(before.categories & _BEFORE) and before.sense("deny") is None
+
+    def _is_answered(self, told: Move) -> bool:
+        """Tell whether a move told is an answer, or has got one: "on Kd5 either; likewise on Ke5"."""
+        last = self.found[-1]
+        return _answers(told) or (isinstance(last, Said) and last.kind == "again")
 
     def _speaks_of_next(self) -> bool:
         """Tell whether "likewise" stands before the defence it speaks of: "mate, likewise on Kd5"."""
@@ -111,6 +166,8 @@ def _ends_line(told: Move) -> bool:
     return any(effect not in _CHECKS for effect, _ in told.effects)
 
 
-def _mates(told: Move) -> bool:
-    """Tell whether a move is printed as mate."""
+def _answers(told: Move) -> bool:
+    """Tell whether a move is printed as mate, or with the number of an answer."""
+    if told.number is not None and not told.number.second and (told.number.value or 0) > 1:
+        return True
     return any(effect is Effect.mate for way in told.ways for each in way.choices for effect, _ in each.effects)

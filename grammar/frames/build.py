@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from .asides import with_asides
 from .drafts import finished
+from .leaders import without_leaders
 from .men import man_at
 from .notation import pawn_move, with_pawn_moves
 from .orders import defences_first
@@ -36,7 +37,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
     carried: set[str] = set()
     topic: Who | None = None
     where = False
-    given = with_pawn_moves(unrolled(list(given)))
+    given = with_pawn_moves(without_leaders(unrolled(list(given))))
     single = not flowing and line_by_line(given)
     for sentence in sentences(given, flowing=flowing):
         builder = _Builder(text, sentence)
@@ -263,7 +264,7 @@ class _Builder(Speech):
             self.index += 2
 
     def _word(self, lexeme: Lexeme) -> None:
-        if self._rest(lexeme) or self._in_passing(lexeme) or self._no_mate(lexeme):
+        if self._rest(lexeme) or self._in_passing(lexeme) or self._no_mate(lexeme) or self._all_threats():
             return
         if lexeme.categories & {"to", "at"} and self._goes_to_line():
             return

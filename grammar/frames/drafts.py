@@ -8,9 +8,11 @@ from typing import Any
 import chess
 from keyproof.grammar.moves import MovePhrase, Sort
 from keyproof.grammar.spans import Span
+from msgspec.structs import replace
 
 from .values import Draft, Move, Way, Who
 
+_TWO = 2
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
@@ -43,7 +45,21 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         apart=draft.apart or draft.lands or (does and (who is None or who.nameless)),
         idle=draft.idle or draft.idles,
         paired=draft.paired,
+        parted=_parted(draft, text, uncovered),
     )
+
+
+def _parted(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> tuple[Move, ...]:
+    """Return a list of squares as what a man does, and what its last square answers: "knight takes c7, g5"."""
+    named = draft.who is not None and bool(draft.who.kinds or draft.verb)
+    if len(draft.to) < _TWO or draft.phrases or draft.promotes or not (named or draft.take):
+        return ()
+    (_, before), (square, last) = draft.to[-_TWO:]
+    if text[before.end : last.start].strip() != ",":
+        return ()
+    told = finished(replace(draft, to=draft.to[:-1], end=before.end, effects=[], apart=False), text, uncovered)
+    answer = Draft(last.start, last.end, to=[(square, last)], effects=draft.effects, stance=draft.stance)
+    return told, finished(answer, text, uncovered)
 
 
 def _ways(draft: Draft, text: str) -> Iterator[Way]:
@@ -88,7 +104,7 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
         yield Way(phrases, 2 if (square_is_target is not None) is not draft.lands else 0)
     if draft.arrives_new:
         said.update(piece=chess.PAWN, promotion=draft.who.kinds[0] if draft.who else None, promotion_span=span)
-        yield Way(tuple(MovePhrase(**said, destination=square) for square in targets), 1)
+        yield Way(tuple(MovePhrase(**said, destination=square) for square in targets), 1 if draft.becomes_new else 3)
     if draft.either and draft.take is not None and draft.who is not None and draft.who.kinds:
         said["captured"] = draft.who.kinds[0]  # "toma el caballo": the knight takes, or is taken
         square = targets[0] if targets else draft.who.square

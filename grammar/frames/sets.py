@@ -167,11 +167,14 @@ class Sets(Deeds):
 
     def _of_whom(self, place: int) -> tuple[Who, int] | None:
         """Return the man of "move of that knight", which begins at a place, and where its name ends."""
-        if place < len(self.given) and self.given[place].sense("unit") == "move":
-            place += 1
-        if place + 1 >= len(self.given) or not self.given[place].categories & {"of", "by"}:
+        moves = place < len(self.given) and self.given[place].sense("unit") == "move"
+        place += moves
+        if place + 1 >= len(self.given):
             return None
-        found = man_at(self.given, place + 1)
+        named = self.given[place].categories
+        if not named & {"of", "by"} and not (moves and "article" in named):  # "jeder Zug der Dame"
+            return None
+        found = man_at(self.given, place + bool(named & {"of", "by"}))
         return found if found is not None and found[0].kinds else None
 
     def _opens_set(self) -> bool:
@@ -186,6 +189,8 @@ class Sets(Deeds):
     def _moves_of(self, found: tuple[Who, int]) -> bool:
         """Take "a pawn move", "Springerzug" or "1...Bishop any" as all moves of that man."""
         who, end = found
+        while end + 1 < len(self.given) and self._counts(end):
+            end += 1  # "the bishop's seven moves"
         if end >= len(self.given) or not who.kinds or who.square is not None:
             return False
         before = self.given[self.index - 1] if self.index else None
@@ -194,11 +199,12 @@ class Sets(Deeds):
             self.found.append(Said("topic", who.span, who=who))  # "that's his only king move"
             self.index = end + 1
             return True
-        if not self._opens_set():
+        letter = len(self.given[end - 1].text) <= len("Kt")  # "N other"
+        if not self._opens_set() and not (letter and self._opens_rest()):
             return False
         following, after = self.given[end], self.given[end + 1] if end + 1 < len(self.given) else None
         numbered = self.draft is not None and self.draft.number is not None
-        anyhow = following.sense("anyhow") is not None and (numbered or bool(self.marks & {"if", "or"}))
+        anyhow = following.sense("anyhow") is not None and (numbered or letter or bool(self.marks & {"if", "or"}))
         goes_on = after is not None and (after.kind == "square" or bool(after.categories & {"to", "take"}))
         moves = following.sense("unit") == "move" and following.sense("take") is None  # "il re cattura l'alfiere"
         if not (moves or anyhow) or goes_on:

@@ -9,6 +9,8 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import MoveNumber
 from msgspec import Struct, field
 
+_PROMOTED = ((chess.QUEEN,), (chess.ROOK,), (chess.BISHOP,), (chess.KNIGHT,))
+
 
 class Who(Struct, frozen=True):
     """A man as it is named. What is None or empty was not said.
@@ -74,6 +76,7 @@ class Move(Struct, frozen=True):
     idle: bool = False  # only a new man is named: "a bishop would not do"
     paired: bool = False  # nothing but a dash stands between it and the printed move before: "c5 – Qb8#"
     aside: bool = False  # it stands in a clause that tells a reason, and may be part of that
+    parted: tuple[Move, ...] = ()  # the same words as a reply and its answer: "knight takes c7, g5"
 
 
 class Said(Struct, frozen=True):
@@ -159,9 +162,15 @@ class Draft(Struct):
     def arrives_new(self) -> bool:
         """True where a new man comes to the last rank: "a knight gives check from e8"."""
         who = self.who
-        if who is None or who.square is not None or self.take is not None or not self.becomes_new:
+        if who is None or who.square is not None or self.take is not None or not (self.becomes_new or self.mates_new):
             return False
         return bool(self.to) and all(chess.square_rank(square) in (0, 7) for square, _ in self.to)
+
+    @property
+    def mates_new(self) -> bool:
+        """True where a man that a pawn may have become mates: "the queen mates from h8"."""
+        new = self.who is not None and self.who.kinds[:1] in _PROMOTED and self.who.colour is None
+        return new and bool(self.effects) and not self.verb
 
     @property
     def sets_up(self) -> bool:

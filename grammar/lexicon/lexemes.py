@@ -15,6 +15,7 @@ from keyproof.grammar.statements import MoveNumber
 from msgspec import Struct
 from msgspec.structs import force_setattr, replace
 
+from .apart import is_a_line, man_of_letter, move_apart
 from .said_squares import heard_square, meant, old_square_said, said_square, spelt
 from .table import Meaning, Table, table_of
 
@@ -39,7 +40,7 @@ _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
 # A word that is read by nothing but the table of words: too long for letters of men and files, no digit behind it.
-_PLAIN_WORD = re.compile(r"(?:[^\W\d_]{4,}|[A-Z]?[a-z]{2}|[a-z]{3}|[A-Z][i-z])(?![\w'’/-])")
+_PLAIN_WORD = re.compile(r"(?:[^\W\d_]{4,}|[A-Z]?[a-z]{2}|[a-z]{3}|(?!Kt)[A-Z][i-z])(?![\w'’/-])")
 _NEXT_WORD = re.compile(r"\s+([^\W_]+(?:-[^\W_\d][^\W_]*)*)(?=(.?))", re.S)
 _SQUARE = re.compile(r"(?:[a-hA-H]|[a-h][ \t])[1-8](?!\w)")
 _OLD_SQUARE = re.compile(
@@ -170,7 +171,7 @@ class _Cutter:
             found = self._move(place, numbered)
         if found is None and sign in "kqrn":
             found = self._chat_move(place)
-        return found or self._square(place) or self._sign(place) or self._worded(place)
+        return found or self._square(place) or self._sign(place) or self._letter(place) or self._worded(place)
 
     def _old_square(self, place: int) -> Lexeme | None:
         """Read a square in descriptive notation that is part of no printed move: "has gone to Kt 5"."""
@@ -222,6 +223,9 @@ class _Cutter:
             return Lexeme("move", Span(place, found.end()), found[0], phrase=phrase)
         if (any_of_it := self._any_of_letter(place)) is not None:
             return any_of_it
+        apart = move_apart(self.text, place, self.end, self.letters)
+        if apart is not None:
+            return Lexeme("move", apart.span, apart.text, phrase=apart)
         move = _LONG_MOVE.match(self.text, place, self.end) if numbered else None
         if move is not None and move[0][-1] in "#‡" and self.text[:place].rstrip()[-2:] in ("..", "…", ".…"):
             move = None  # "1...Kd5 – e4#" are two moves
@@ -286,6 +290,11 @@ class _Cutter:
             return None
         name = (square[0][0] + square[0][-1]).lower()
         return Lexeme("square", Span(*square.span()), square[0], square=chess.parse_square(name))
+
+    def _letter(self, place: int) -> Lexeme | None:
+        """Read the letter of a man that stands alone."""
+        man = man_of_letter(self.text, place, self.end, self.letters, self.table)
+        return None if man is None else Lexeme("word", man[0], man[0].of(self.text), (man[1],))
 
     def _sign(self, place: int) -> Lexeme | None:
         sign = _SIGNS.get(self.text[place])
@@ -379,13 +388,6 @@ def _words(text: str, place: int, end: int) -> Iterator[re.Match[str]]:
         place = found.end()
         while place < end and text[place].isspace():
             place += 1
-
-
-def is_a_line(phrase: MovePhrase) -> bool:
-    """Tell whether two squares are the ends of a line, "e5-c3", since no pawn goes from one to the other."""
-    if phrase.piece != chess.PAWN or phrase.origin_rank is None or phrase.origin_file is None:
-        return False
-    return phrase.destination is not None and abs(chess.square_file(phrase.destination) - phrase.origin_file) > 1
 
 
 def says_effect(words: str, sense: str | None = None) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from keyproof.grammar.lexicon.lexemes import is_a_line
+from keyproof.grammar.lexicon.apart import is_a_line
 from keyproof.grammar.moves import Sort
 
 from ..reading.reading import Mention

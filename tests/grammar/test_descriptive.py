@@ -419,6 +419,7 @@ def test_prose_holds_no_move(text: str) -> None:
         ("The threat: Kt-B6 mate", ["Kt-B6"]),
         ("1.Kg2! (K-Kt2)", ["Kg2!", "K-Kt2"]),
         ("As our fathers wrote, R-QR8", ["R-QR8"]),
+        ("Your Kt to B 7 fails. If P to Kt 7, then Q to B 4.", ["Kt to B 7", "P to Kt 7", "Q to B 4"]),
     ],
 )
 def test_what_stands_before_a_move_shows_that_it_is_one(text: str, found: list[str]) -> None:

@@ -9,6 +9,7 @@ from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 from keyproof.linter.results import FileResult
 from keyproof.rules.finding import Level
+from test_walk_print import placed
 
 ROOK = "6Q1/7p/5P2/7k/1R6/7n/3K4/8 w - - 0 1"  # 1.Rg4; h6 2.Qg6, Nf2 2.Qg5, Kh6 2.Rh4
 BISHOPS = "8/3pPP2/1P6/3k1K2/5Q2/8/4B3/8 w - - 0 1"  # 1.Qc7; 1.Qe5+, 1.Qb4 and 1.e8=N fail to Kc6 alone
@@ -114,3 +115,16 @@ def test_remarks_set_off_by_signs_are_no_headings() -> None:
 )
 def test_orders_for_all_positions_in_other_tongues(words: str, many: bool) -> None:
     assert asks_many(words) is many
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "Bc5 . . . d7\nNc5 . . . f8\nKc8 . . . e8, f8, g8 (three!)",
+        "Bc5 ........ Qd7\nNc5 ........ Qf8\nKc8 ........ Qe8, Qf8, Qg8",
+        "bishop c5 ... queen d7\nknight c5 ... queen f8\nking c8 ... queen e8, queen f8 or queen g8",
+    ],
+)
+def test_dots_lead_from_a_reply_to_its_answer(rows: str) -> None:
+    found = placed("3k4/8/2K2pQp/4p3/n7/1p2b1pp/2P5/5B2 w - - 0 1", "Queen to f7.\n" + rows)
+    assert found >= {"Qf7 Bc5 Qd7", "Qf7 Nc5 Qf8", "Qf7 Kc8 Qe8", "Qf7 Kc8 Qg8"}

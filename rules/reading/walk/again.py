@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import chess
-from keyproof.grammar.frames.values import Said
+from keyproof.grammar.frames.values import Said, Way
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -24,45 +24,62 @@ class Repeats(Struct, frozen=True):
     attacker: chess.Color
 
     def of(self, frame: Said, at: Hypothesis) -> Hypothesis | None:
-        """Play the last answer once more where replies stand open, or the last refutation after a first move."""
+        """Play the last answers once more where replies stand open, or the last refutations after a first move."""
+        if at.closed or not at.frontier[0].ply:
+            return None
         if "threat" in frame.marks:
             return self._threat(frame, at)
         attacks = at.frontier[0].board.turn == self.attacker
-        answer = at.answer if attacks else at.refutation
-        if answer is None or at.closed or not at.frontier[0].ply:
-            return None
-        after = self._played(frame, answer, at.frontier, at, self.oracle.right if attacks else self.oracle.refutes)
+        told = at.answers if attacks else at.refutations
+        after = self._each(frame, told, at.frontier, at, self.oracle.right if attacks else self.oracle.refutes)
         return None if after is None else replace(after, closed=True)
 
     def _threat(self, frame: Said, at: Hypothesis) -> Hypothesis | None:
         """Carry the threat told last out against the replies of the frontier, or tell it of another first move."""
-        threat = at.threat
-        if threat is None or at.closed or not at.frontier[0].ply:
-            return None
         nodes = at.frontier
+        if at.threat is None:
+            return None
         told = nodes[0].board.turn != self.attacker
         if told:
             nodes = tuple(node for node in (each.pass_move() for each in nodes) if node is not None)
-        after = self._played(frame, threat, nodes, at, self.oracle.right) if nodes else None
+        after = self._each(frame, (at.threat,), nodes, at, self.oracle.right) if nodes else None
         if after is None:
             return None
-        if told:
-            return replace(after, frontier=at.frontier)
-        return replace(after, closed=True, answer=None if after.link is None else after.link.placement)
+        return replace(after, frontier=at.frontier) if told else replace(after, closed=True, answers=(at.threat,))
+
+    def _each(
+        self, frame: Said, told: Sequence[Placement], nodes: tuple[Node, ...], at: Hypothesis, holds: _Holds
+    ) -> Hypothesis | None:
+        """Return where the text stands when all that was placed before is played, or the last of it alone does."""
+        for moves in (told, told[-1:]):
+            placed = [self._played(frame, before, nodes, at, holds) for before in moves]
+            after = replace(at, listing=False)
+            ends = dict[Node, None]()
+            for each in placed:
+                if each is None:
+                    break
+                ends |= dict.fromkeys(each.ends())
+                after = replace(after, cost=after.cost + each.cost, link=Link(frame, each, after.link))
+            else:
+                if placed:
+                    return replace(after, frontier=tuple(ends))
+        return None
 
     def _played(
         self, frame: Said, before: Placement, nodes: tuple[Node, ...], at: Hypothesis, holds: _Holds
-    ) -> Hypothesis | None:
-        """Return where the text stands when what was placed before is played from `nodes` and does there as well."""
-        told = replace(before.frame, span=frame.span, effects=(), stance=frame.stance, number=None)
+    ) -> Placement | None:
+        """Return what was placed before as played from `nodes`, if it does there as well."""
+        cost = next((way.cost for way in before.frame.ways if way.choices is before.phrases and before.frame.vague), 0)
+        ways = (Way(before.phrases, cost),)
+        told = replace(before.frame, span=frame.span, ways=ways, effects=(), stance=frame.stance, number=None)
         for each in taken(told, at.situation(nodes), self.oracle, self.attacker):
             ends = each.ends()
             if each.false or not all(holds(end) for end in ends):
                 continue
             if ends[0].ply < (self.oracle.plies or 0) and not all(found for way in each.ways for _, found in way):
                 continue  # the rest may end sooner, which is told nowhere
+            if at.source is not None and at.source.rest and not all(found for way in each.ways for _, found in way):
+                told = replace(told, printed=False, uncovered=(frame.span,))  # another defence was not understood
             phrases = tuple(meant_again(phrase, frame.span) for phrase in each.phrases)
-            placement = Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
-            link = Link(frame, placement, at.link)
-            return replace(at, frontier=ends, cost=at.cost + each.cost, link=link, listing=False)
+            return Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
         return None

@@ -48,13 +48,15 @@ class Either(Struct, frozen=True):
         least = 1 if _names(frame) else 2
         for moves in (threats, [each for _, each in told]):
             right = [each for each in dict.fromkeys(moves) if self._mates(each, nodes)]
-            if len(right) >= least and {move for _, move in right} - known:
-                return self._played(frame, right, nodes, at)
             kept = tuple(
                 node for node in nodes if len(moves) >= least and all(self._mates(each, (node,)) for each in moves)
             )
-            if at.source is not None and kept and not at.closed:  # the rest of a set may be told elsewhere
+            enough = len(right) >= least and {move for _, move in right} - known
+            mostly = 2 * len(kept) > len(nodes)  # the rest of a set may be told elsewhere
+            if at.source is not None and kept and not at.closed and (mostly or not enough):
                 return self._played(frame, [*dict.fromkeys(moves)], kept, at)
+            if enough:
+                return self._played(frame, right, nodes, at)
         return None
 
     def _told(self, at: Hypothesis) -> Iterator[tuple[bool, _Told]]:
@@ -90,7 +92,8 @@ class Either(Struct, frozen=True):
     def _played(self, frame: Frame, moves: list[_Told], nodes: tuple[Node, ...], at: Hypothesis) -> Hypothesis:
         phrases = tuple(_phrase(frame.span, kind, move) for kind, move in moves)
         ways = tuple(tuple((node, (node.play(move),)) for node in nodes) for _, move in moves)
-        told = Move(frame.span, (Way(phrases),), stance=Stance.asserted)
+        unsure = (frame.span,) if len(nodes) < len(at.frontier) else ()  # of another defence, not understood
+        told = Move(frame.span, (Way(phrases),), stance=Stance.asserted, uncovered=unsure)
         cost = self._cost(frame, nodes, at)
         placement = Placement(told, phrases, ways, cost, repeats=True, source=at.source)
         return replace(
@@ -101,7 +104,7 @@ class Either(Struct, frozen=True):
             listing=False,
             closed=True,
             waiting=0,
-            answer=placement,
+            answers=(placement,),
         )
 
 

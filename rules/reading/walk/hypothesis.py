@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import chess
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Frame, Move
 from keyproof.grammar.moves import MovePhrase
 from msgspec import Struct
@@ -70,9 +71,9 @@ class Hypothesis(Struct, eq=False):
     firsts: tuple[Node, ...] = ()  # the positions after the first moves told, the latest last
     closed: bool = False
     listing: bool = False
-    answer: Placement | None = None  # the last answer of the attacker
+    answers: tuple[Placement, ...] = ()  # the last answers of the attacker, all to the same replies
     threat: Placement | None = None  # the last move that was told to be threatened
-    refutation: Placement | None = None  # the last reply to a first move
+    refutations: tuple[Placement, ...] = ()  # the last replies to a first move
     kinds: tuple[chess.PieceType | None, chess.PieceType | None] = (None, None)
     told: frozenset[Node] = frozenset()  # the positions after the replies told one by one
     source: Placement | None = None  # the words for a set of moves that the frontier stands for
@@ -112,18 +113,23 @@ class Hypothesis(Struct, eq=False):
     def future(self) -> tuple[object, ...]:
         """Return all that decides how the text can go on: of two with the same the cheaper is enough."""
         nodes = frozenset(map(id, self.frontier))
-        answer = None if self.answer is None else id(self.answer.frame)
-        refutation = None if self.refutation is None else id(self.refutation.frame)
         ways = self.closed, self.listing, self.fresh, self.lost, self.waiting
-        threat = None if self.threat is None else id(self.threat.frame)
         return (
             nodes,
             tuple(map(id, self.pending)),
             self.key,
             self.firsts[-2:],
             ways,
-            answer,
-            threat,
-            refutation,
+            None if self.threat is None else id(self.threat.frame),
+            *(id(told[-1].frame) if told else None for told in (self.answers, self.refutations)),
             self.kinds,
         )
+
+
+def told_beside(told: tuple[Placement, ...], placement: Placement, joins: bool) -> tuple[Placement, ...]:
+    """Return what may be told again once one more move is placed: with it those played beside it, if it `joins`."""
+    if not joins or placement.frame.stance is not Stance.asserted:
+        return (placement,) if joins else told
+    if not told or told[-1].starts() != placement.starts() or told[-1].frame.stance is not Stance.asserted:
+        return (placement,)
+    return (*(each for each in told if each.ends() != placement.ends()), placement)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import chess
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Move, Way
+from keyproof.grammar.frames.values import Frame, Move, Said, Way
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
 from msgspec import Struct
@@ -201,3 +201,19 @@ def becomes_new(frame: Move) -> bool:
     told = frame.who is None or frame.who.indefinite or frame.who.kinds == (chess.PAWN,)
     promotes = any(phrase.promotion is not None for way in frame.ways for phrase in way.choices)
     return told and promotes and frame.stance is Stance.asserted
+
+
+def last_of_rest(frames: Sequence[Frame]) -> int:
+    """Return the place of the last frame that speaks of all other moves, or may repeat one that does; -1: none."""
+    last = -1
+    for index, frame in enumerate(frames):
+        if isinstance(frame, Said):
+            last = index if last >= 0 and frame.kind in ("again", "effect") else last
+        elif speaks_of_rest(frame):
+            last = index
+    return last
+
+
+def speaks_of_rest(frame: Frame) -> bool:
+    """Tell whether a frame speaks of all moves, or all of a man, that are not told one by one."""
+    return isinstance(frame, Move) and any(is_rest(phrase) for way in frame.ways for phrase in way.choices)

@@ -17,8 +17,8 @@ from .again import Repeats
 from .attach import THREAT, Place, Places
 from .echo import narrowed, told_before
 from .either import Either
-from .hypothesis import Hypothesis, Link, Placement
-from .meaning import Situation, Taken, is_rest, taken
+from .hypothesis import Hypothesis, Link, Placement, told_beside
+from .meaning import Situation, Taken, is_rest, last_of_rest, speaks_of_rest, taken
 from .oracle import Oracle
 from .prices import Prices
 
@@ -59,7 +59,7 @@ class Walk:
         start = next((index for index, frame in enumerate(frames) if frame is forbidden), None)
         if start is None:
             return 0  # it stands for words elsewhere ("the same again")
-        last_rest = _last_of_rest(frames)
+        last_rest = last_of_rest(frames)
         kept = self._step(forbidden, self._trail[start], forbidden=True)
         for index in range(start + 1, len(frames)):
             told = index <= last_rest
@@ -72,7 +72,7 @@ class Walk:
         """Return the cheapest of what comes of a frame; if it is `forbidden`, what it asserts is not false."""
         found: dict[tuple[object, ...], Hypothesis] = {}
         self._taken.clear()
-        self._of_rest = _speaks_of_rest(frame)
+        self._of_rest = speaks_of_rest(frame)
         cheapest = kept[0].cost + costs.PROSE_PRINTED
         for hypothesis in kept:
             self.oracle.work.take(1)
@@ -112,6 +112,25 @@ class Walk:
                     yield placed
         if not forbidden:
             yield from self._illegal(frame, at, places)
+            yield from self._parted(frame, at, most)
+
+    def _parted(self, frame: Move, at: Hypothesis, most: int) -> Iterator[Hypothesis]:
+        """Take a list of squares as a reply and its answer: "knight takes c7, g5"."""
+        if not frame.parted:
+            return
+        replies, answer = frame.parted
+        for each in self._apart(replace(replies, marks=frame.marks), at, most):
+            told = None if each.link is None else each.link.placement
+            if told is not None and told.starts()[0].board.turn != self.attacker:
+                waits = replace(each, cost=each.cost + costs.PARTED)
+                yield from (after for after in self._apart(answer, waits, most) if after.closed)
+
+    def _apart(self, frame: Move, at: Hypothesis, most: int) -> list[Hypothesis]:
+        """Return what comes of a part of the frame at hand."""
+        kept, self._taken = self._taken, {}
+        found = list(self._successors(frame, at, most, False))
+        self._taken = kept
+        return found
 
     def _takings(self, frame: Move, at: Situation) -> list[Taken]:
         """Return the ways to take a frame at some positions, worked out once for all hypotheses."""
@@ -245,9 +264,9 @@ class Walk:
             firsts=firsts,
             closed=closed,
             listing=not attacks or start is self.diagram,
-            answer=placement if attacks and start is not self.diagram else at.answer,
+            answers=told_beside(at.answers, placement, attacks and start is not self.diagram),
             threat=placement if attacks and start.move is not None and not start.move else at.threat,
-            refutation=placement if not attacks and start.ply == 1 and start.move else at.refutation,
+            refutations=told_beside(at.refutations, placement, not attacks and start.ply == 1 and bool(start.move)),
             kinds=self._named(frame, start, ends, at.kinds),
             told=told,
             waiting=self.prices.unanswered(frame, attacks or closed, at, place),
@@ -379,18 +398,3 @@ def _ahead(kept: Sequence[Hypothesis], *, told: bool) -> list[tuple[object, ...]
         )
         for each in kept
     ]
-
-
-def _last_of_rest(frames: Sequence[Frame]) -> int:
-    """Return the place of the last frame that speaks of all other moves, or may repeat one that does; -1: none."""
-    last = -1
-    for index, frame in enumerate(frames):
-        if isinstance(frame, Said):
-            last = index if last >= 0 and frame.kind in ("again", "effect") else last
-        elif _speaks_of_rest(frame):
-            last = index
-    return last
-
-
-def _speaks_of_rest(frame: Frame) -> bool:
-    return isinstance(frame, Move) and any(is_rest(phrase) for way in frame.ways for phrase in way.choices)
