@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from ...play.node import Node
 from .hypothesis import Hypothesis, Link, Placement
-from .meaning import meant_again, taken
+from .meaning import is_of_others, meant_again, taken
 from .oracle import Oracle
 
 _Holds = Callable[[Node], bool | None]
@@ -78,8 +78,9 @@ class Repeats(Struct, frozen=True):
                 continue
             if ends[0].ply < (self.oracle.plies or 0) and not all(found for way in each.ways for _, found in way):
                 continue  # the rest may end sooner, which is told nowhere
-            if at.source is not None and at.source.rest and not all(found for way in each.ways for _, found in way):
-                told = replace(told, printed=False, uncovered=(frame.span,))  # another defence was not understood
+            others = at.source is not None and is_of_others(at.source.phrases)
+            if others and not all(found for way in each.ways for _, found in way):
+                told = replace(told, printed=False, uncovered=(frame.span,))
             phrases = tuple(meant_again(phrase, frame.span) for phrase in each.phrases)
             return Placement(told, phrases, each.ways, each.cost, repeats=True, source=at.source)
         return None

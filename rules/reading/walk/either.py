@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from ...play.node import Node
 from . import costs
 from .hypothesis import Hypothesis, Link, Placement
+from .meaning import is_of_others
 from .oracle import Oracle
 
 _Told = tuple[chess.PieceType, chess.Move]
@@ -92,7 +93,8 @@ class Either(Struct, frozen=True):
     def _played(self, frame: Frame, moves: list[_Told], nodes: tuple[Node, ...], at: Hypothesis) -> Hypothesis:
         phrases = tuple(_phrase(frame.span, kind, move) for kind, move in moves)
         ways = tuple(tuple((node, (node.play(move),)) for node in nodes) for _, move in moves)
-        unsure = (frame.span,) if len(nodes) < len(at.frontier) else ()  # of another defence, not understood
+        others = at.source is not None and is_of_others(at.source.phrases)
+        unsure = (frame.span,) if others and len(nodes) < len(at.frontier) else ()
         told = Move(frame.span, (Way(phrases),), stance=Stance.asserted, uncovered=unsure)
         cost = self._cost(frame, nodes, at)
         placement = Placement(told, phrases, ways, cost, repeats=True, source=at.source)

@@ -54,6 +54,11 @@ def is_rest(phrase: MovePhrase) -> bool:
     return sets and (phrase.every or not phrase.worded)
 
 
+def is_of_others(phrases: Iterable[MovePhrase]) -> bool:
+    """Tell whether a phrase speaks of all other moves, of any man: some may be told elsewhere, and not understood."""
+    return any(phrase.sort is Sort.any_other for phrase in phrases)
+
+
 def taken(frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color) -> Iterable[Taken]:
     """Yield each way to take a frame at some positions, all with the same side to move."""
     if not at.nodes:
