@@ -9,6 +9,7 @@ from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
 _FEWEST = 2  # lines that make a table of them
+_DOTTED = 3  # dots, at the least: one ends a sentence
 _TOLD = ("move", "square", "old")
 _DOTS = ("number", "stop", "dots", "pause")
 
@@ -46,7 +47,7 @@ def _leader(given: Sequence[Lexeme], start: int, end: int) -> tuple[int, int] | 
     if any(each.number is not None and each.number.value is not None for each in given[start:end]):
         return None
     dots = [place for place in range(start + 1, end - 1) if _is_dots(given[place])]
-    if not dots or dots[-1] - dots[0] != len(dots) - 1:
+    if not dots or dots[-1] - dots[0] != len(dots) - 1 or sum(map(_count, given[dots[0] : dots[-1] + 1])) < _DOTTED:
         return None
     before, after = given[start : dots[0]], given[dots[-1] + 1 : end]
     if not all(any(_tells(each) for each in part) for part in (before, after)) or before[-1].kind not in _TOLD:
@@ -56,6 +57,10 @@ def _leader(given: Sequence[Lexeme], start: int, end: int) -> tuple[int, int] | 
 
 def _is_dots(lexeme: Lexeme) -> bool:
     return lexeme.kind in _DOTS and not lexeme.text.strip(" .…\t")
+
+
+def _count(lexeme: Lexeme) -> int:
+    return lexeme.text.count(".") + _DOTTED * lexeme.text.count("…")
 
 
 def _tells(lexeme: Lexeme) -> bool:

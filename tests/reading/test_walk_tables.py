@@ -128,3 +128,9 @@ def test_orders_for_all_positions_in_other_tongues(words: str, many: bool) -> No
 def test_dots_lead_from_a_reply_to_its_answer(rows: str) -> None:
     found = placed("3k4/8/2K2pQp/4p3/n7/1p2b1pp/2P5/5B2 w - - 0 1", "Queen to f7.\n" + rows)
     assert found >= {"Qf7 Bc5 Qd7", "Qf7 Nc5 Qf8", "Qf7 Kc8 Qe8", "Qf7 Kc8 Qg8"}
+
+
+def test_a_full_stop_leads_nowhere() -> None:
+    text = "The move is queen f7. The knight goes to\nc5. Then queen f8. And the bishop goes to\nc5. Then queen d7."
+    found = placed("3k4/8/2K2pQp/4p3/n7/1p2b1pp/2P5/5B2 w - - 0 1", text)
+    assert found >= {"Qf7 Nc5 Qf8", "Qf7 Bc5 Qd7"}
