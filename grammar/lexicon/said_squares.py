@@ -13,7 +13,9 @@ from .table import Meaning, Table
 
 _PLACES = {word: str(number) for word, number in ORDINALS.items() if number < 9}
 _COUNTED = {word: str(number) for word, number in NUMBERS.items() if number < 9} | _PLACES
-_OF_COUNTED = r"\s+(?:legal\s+|other\s+)?(?:moves|squares|replies|jumps|hops|checks|captures)\b"  # "the bishop's six moves"
+_OF_COUNTED = (
+    r"\s+(?:legal\s+|other\s+)?(?:moves|squares|replies|jumps|hops|checks|captures)\b"  # "the bishop's six moves"
+)
 _OLD = re.compile(
     r"(?<![^\W_])(?:(?P<wing>king|queen)['’]?s\s+)?(?P<man>king|queen|rook|bishop|knight)['’]s\s+"
     rf"(?P<rank>{'|'.join(_COUNTED)}|square|[1-8](?:st|nd|rd|th)?)(?!\w|{_OF_COUNTED})",
