@@ -6,7 +6,6 @@ BESIDE = 2  # "or h5": another move in the place of the last one
 ANOTHER_REPLY = 0  # after a line has ended another reply to the same first move is what follows
 FORCED = 2  # the only legal reply, left out: "d6, and then d7"
 AFTER_KEY = 1  # "on Kd5 the queen mates", some time after the key was told
-PARTED = 1  # "knight takes c7, g5": the last of some squares taken for the answer
 TOGETHER = 1  # one reply to all tries told last: "1.Qb3, 1.Qb2, and in both cases ..."
 FIRST_MOVE = 3  # a first move that nothing announces
 SET_PLAY = 3  # a reply in the diagram that nothing announces

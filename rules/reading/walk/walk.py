@@ -122,8 +122,7 @@ class Walk:
         for each in self._apart(replace(replies, marks=frame.marks), at, most):
             told = None if each.link is None else each.link.placement
             if told is not None and told.starts()[0].board.turn != self.attacker:
-                waits = replace(each, cost=each.cost + costs.PARTED)
-                yield from (after for after in self._apart(answer, waits, most) if after.closed)
+                yield from (after for after in self._apart(answer, each, most) if after.closed)
 
     def _apart(self, frame: Move, at: Hypothesis, most: int) -> list[Hypothesis]:
         """Return what comes of a part of the frame at hand."""
