@@ -172,7 +172,7 @@ class Choice:
         if amiss or told.open > printed.open or told.true < printed.true:
             return False
         here, there = (sum(id(move) in self.doubtful for move in each.moves) for each in (told, printed))
-        return here < there
+        return here < there and _stands(told.moves, self.walk)
 
     def finds_nothing(self, place: int) -> bool:
         """Tell whether the literal reading has taken no word of a sentence for a move, in a text the walk knows better.

@@ -43,4 +43,4 @@ def _waits(node: Node, oracle: Oracle) -> bool:
     first = node.first
     if node.over or first is None or not first.move:
         return False  # without a first move it is told where a man can go
-    return oracle.solves(node) is False if node is first else node.ply == _REPLY and not oracle.refutes(node)
+    return oracle.solves(node) is False if node is first else node.ply == _REPLY and oracle.refutes(node) is False

@@ -91,7 +91,7 @@ FALSE = printed(210, "Kf3 Kh5 Rg5", mate=True)  # no mate: so the literal readin
 
 
 def test_a_literal_reading_without_fault_stands() -> None:
-    literal = reading(printed(0, "Kf3 Kh3"))
+    literal = reading(told(0, "Kf3 Kh3"))
     assert walked(literal, reading(told(0, "Kf3 Kh5"), told(10, "Kf3 Kh5 Kg3"))) == set()
     assert walked(literal, reading(told(0, "Kf3 Kh3"), told(10, "Kf3 Kh3 Rh6"))) == set()
 
@@ -147,13 +147,13 @@ def test_it_does_not_explain_what_it_finds_false_itself() -> None:
 
 
 def test_the_walk_counts_where_it_has_all_moves_of_the_literal_reading_and_one_that_goes_on_from_them() -> None:
-    literal, same = reading(printed(0, "Kf3 Kh3"), FALSE), told(0, "Kf3 Kh3")
+    literal, same = reading(told(0, "Kf3 Kh3"), FALSE), told(0, "Kf3 Kh3")
     assert walked(literal, reading(same, told(20, "Kf3 Kh3 Rh6", vague=True))) == {FIRST}
     assert walked(literal, reading(same, told(20, "Kf3 Kh5 Kg3", vague=True))) == set()
 
 
 def test_what_it_has_besides_may_stand_elsewhere_in_a_text_that_the_literal_reading_has_not_followed() -> None:
-    literal = reading(printed(0, "Kf3 Kh3"), *(printed(100 + 10 * place, "Kf3") for place in range(3)))
+    literal = reading(told(0, "Kf3 Kh3"), *(printed(100 + 10 * place, "Kf3") for place in range(3)))
     other = told(20, "Rg8 Kh3")
     assert walked(literal, reading(told(0, "Kf3 Kh3"), other), followed=False) == {FIRST}
     assert walked(literal, reading(told(0, "Kf3 Kh5"), other), followed=False) == set()
@@ -161,7 +161,7 @@ def test_what_it_has_besides_may_stand_elsewhere_in_a_text_that_the_literal_read
 
 
 def test_of_two_true_readings_that_counts_which_the_proof_prefers() -> None:
-    literal, walk = reading(printed(0, "Rg8", Role.first)), reading(told(0, "Kf3", Role.first))
+    literal, walk = reading(told(0, "Rg8", Role.first)), reading(told(0, "Kf3", Role.first))
     assert walked(literal, walk, wholly=False) == {FIRST}
     assert walked(literal, walk) == set()
     assert walked(walk, literal, wholly=False) == set()
@@ -190,8 +190,18 @@ def test_nothing_is_likelier_where_the_literal_reading_finds_something_false() -
 
 
 def test_nor_anywhere_in_a_text_in_which_it_finds_a_move_that_nobody_can_play() -> None:
-    literal = reading(printed(0, "Rg8", Role.first), impossible(210, "Kf3"))
+    literal = reading(told(0, "Rg8", Role.first), impossible(210, "Kf3"))
     assert walked(literal, reading(told(0, "Kf3", Role.first)), wholly=False) == set()
+
+
+def test_the_walk_counts_where_it_leaves_less_waiting() -> None:
+    literal = reading(printed(0, "Rg8", Role.first), printed(10, "Kf3 Kh5", Role.defence))
+    walk = reading(told(0, "Kf3", Role.key), told(10, "Kf3 Kh5", Role.defence), told(20, "Kf3 Kh5 Kg3"))
+    assert walked(literal, walk) == {FIRST}
+    asked = reading(told(0, "Rg8", Role.first), told(10, "Kf3 Kh5", Role.defence))  # words need no answer
+    assert walked(asked, walk) == set()
+    called = reading(printed(0, "Rg8", Role.key))  # the key it is called is not it
+    assert walked(called, reading(told(0, "Kf3", Role.key))) == set()
 
 
 GOES_ON = told(100, "Kf3 Kh5 Kg3", mate=True), told(110, "Kf3 Kh5 Rg5")
