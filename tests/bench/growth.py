@@ -109,6 +109,10 @@ SHAPES: dict[str, tuple[str, Callable[[int], str]]] = {
     "Key: of nothing": ("a.txt", lines("Key:")),
     "Try:": ("a.txt", lines("Try: 1.Kg1? Kh4!")),
     "Try: in words": ("a.txt", lines("Try: king to g1? King to h4!")),
+    "either will do": (
+        "a.txt",
+        lines("1.Kg2! If the king goes to h4, rook e4. Or rook g5. And pawn h4? Either of them."),
+    ),
     "one long line": ("a.txt", lambda times: f"{FEN}\nMate in two.\n" + f"{SOLUTION} " * (24 * times) + "\n"),
     "one long line of words": (
         "a.txt",

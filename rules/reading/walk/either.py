@@ -18,6 +18,7 @@ from .hypothesis import Hypothesis, Link, Placement
 from .meaning import is_of_others
 from .oracle import Oracle
 
+_SOLUTION = 60  # frames that the play behind one first move may take, at the most
 _Told = tuple[chess.PieceType, chess.Move]
 
 
@@ -62,7 +63,7 @@ class Either(Struct, frozen=True):
 
     def _told(self, at: Hypothesis) -> Iterator[tuple[bool, _Told]]:
         """Yield the moves of the attacker told after the same first move, and whether they were told as threats."""
-        for placement in at.placements():
+        for placement in at.lately(_SOLUTION):
             start = placement.starts()[0]
             if start.first is not at.frontier[0].first or start.board.turn != self.attacker or placement.illegal:
                 continue

@@ -6,6 +6,7 @@ Nothing here is ever changed once it is made, though it is not frozen: that woul
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 
 import chess
 from keyproof.grammar.cues import Stance
@@ -89,6 +90,11 @@ class Hypothesis(Struct, eq=False):
     def placements(self) -> list[Placement]:
         """Return what was placed, in the order of the text."""
         return [link.placement for link in self.links() if link.placement is not None]
+
+    def lately(self, number: int) -> list[Placement]:
+        """Return what was placed of so many frames before, in the order of the text."""
+        links = list(islice(self._back(), number))
+        return [link.placement for link in reversed(links) if link.placement is not None]
 
     def links(self) -> list[Link]:
         """Return all frames and where they were put, in the order of the text."""
