@@ -67,9 +67,9 @@ class Case(Replayed, dict=True):
             return None
         replay = partial(self.replay, faultless=True)
         solution = setting.Solution(replay, self.stated, self.effort)
-        return setting.fitting(self.board, self.reading, solution, self._neighbours())
+        return setting.fitting(self.board, self.reading, solution, self.neighbours())
 
-    def _neighbours(self) -> Iterator[tuple[int, chess.Board]]:
+    def neighbours(self) -> Iterator[tuple[int, chess.Board]]:
         """Yield the boards of the puzzles near this one in the column, the nearest first, with their places in it."""
         place = next((index for index, other in enumerate(self.column) if other is self), None)
         if place is None:

@@ -12,10 +12,11 @@ from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
 
+from ..board.resolve import meant_moves
 from ..case.case import Case
 from ..finding import Finding
 from ..reading.account import Account
-from ..reading.reading import Mention, State
+from ..reading.reading import Mention, Role, State
 from .before import past_unread
 from .named import has_no_such_man, stands_there
 from .unled import led_by, unled
@@ -38,6 +39,7 @@ def misplaced(case: Case, finding: Finding, mention: Mention, account: Account |
         or _mates_too_soon(case, finding, mention)
         or _played_before(case, mention)
         or _follows_what_cannot_be(case, mention)
+        or _played_in_another(case, finding, mention)
         or _replies_to_words(case, finding, mention)
         or _said_of_another(case, finding, mention)
         or _answers_what_is_told_later(case, finding, mention)
@@ -84,6 +86,16 @@ def _follows_what_cannot_be(case: Case, mention: Mention) -> bool:
     before, start = told[place - 1], mention.phrase.span.start
     clause = next((each.span for each in case.clauses if each.span.start <= start < each.span.end), mention.phrase.span)
     return before.state is State.impossible and before.at == mention.at and clause.start <= before.phrase.span.start
+
+
+def _played_in_another(case: Case, finding: Finding, mention: Mention) -> bool:
+    """Tell whether a first move that cannot be played can be in a puzzle near this one: it is told of that one.
+
+    The key is none of these: whose solution stands where is asked elsewhere.
+    """
+    if finding.rule != "illegal-move" or mention.role is Role.key or not mention.at or mention.at[0].ply:
+        return False
+    return any(meant_moves(board, mention.phrase) for _, board in case.neighbours())
 
 
 def _replies_to_words(case: Case, finding: Finding, mention: Mention) -> bool:

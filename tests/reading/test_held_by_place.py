@@ -64,3 +64,21 @@ def test_the_second_half_of_a_move_in_a_descriptive_column() -> None:
 def test_a_key_that_is_the_only_one_needs_no_order() -> None:
     """The note stays; no warning is given."""
     assert faults(HEAD.replace("Mate in two.\n", "")) == []
+
+
+COLUMN = """Mate in two each.
+
+7. FEN: K5n1/8/1R1p4/2k5/1p4Q1/1P3p2/8/6n1 w - - 0 1
+
+1.Kb7! (threat 2.Qc4#).
+
+8. FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
+
+1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#.
+
+"""
+
+
+def test_a_first_move_that_can_be_played_in_the_puzzle_before_is_told_of_that() -> None:
+    assert faults(COLUMN + "A reader wanted 1.Qf4 as well; his neighbour sent the same.\n") == []
+    assert faults(COLUMN + "A reader wanted 1.Qd2 as well; 1.Rb5? h4!\n") != []
