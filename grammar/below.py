@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 import chess
 
@@ -18,6 +19,7 @@ _KEYS_IN_LINE = re.compile(
     rf"(?:\d{{1,4}}[ \t]*[.):]\s+(?:{PRINTED_MOVE.pattern})[+#!?]*[\s,;.]*){{2,}}",
     re.I,
 )
+_POST = re.compile(r"^[ \t]*#(\d{1,3})(?=[ \t]+\S)", re.M)
 _NUMBER = re.compile(r"(\d{1,4})[ \t]*[.):](?=\s)")
 
 
@@ -57,3 +59,16 @@ def may_number(masked: str, claim: Claim, puzzle: PuzzleText) -> bool:
     alone = masked[line : end if end >= 0 else None].strip() == claim.text
     shown = min((diagram.span.start for diagram in puzzle.diagrams), default=0)
     return alone and claim.text.startswith("#") and claim.span.end <= shown
+
+
+def numbers_post(masked: str, claim: Claim) -> bool:
+    """Tell whether a sign that begins its line is one of a row of them, from 1 on: "#1 anna ... #2 ben ... #3 anna"."""
+    return claim.text.startswith("#") and claim.span.start in _posts(masked)
+
+
+@lru_cache(maxsize=2)
+def _posts(masked: str) -> frozenset[int]:
+    """Return where the numbers of a row of posts stand, nothing where lines begin with other numbers or but one."""
+    found = list(_POST.finditer(masked))
+    row = [int(each[1]) for each in found] == list(range(1, len(found) + 1))
+    return frozenset(each.start(1) - 1 for each in found) if row and len(found) > 1 else frozenset()

@@ -6,7 +6,7 @@ from functools import cached_property
 from itertools import takewhile
 
 import chess
-from keyproof.grammar.below import may_number
+from keyproof.grammar.below import may_number, numbers_post
 from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.letters import LANGUAGES
@@ -68,21 +68,22 @@ class Asking(Struct, dict=True):
         """The words that state the stipulation, None where nothing does."""
         if self.other_genre is not None:
             return None
-        own = [claim for claim in self.claims("stipulation") if not self._figure(claim)]
+        own = [claim for claim in self.claims("stipulation") if self._may_ask(claim)]
         return (
             asked.first_stipulation([each for each in own if not may_number(self.masked, each, self.puzzle)] or own)
             or asked.in_other_words(self.masked, (*self.puzzle.headings, *self.puzzle.prose))
             or asked.shared_stipulation(self.masked, self.puzzle.orders)
             or asked.shared_stipulation(self.masked, self.loose)
             or asked.first_stipulation(
-                s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation" and not self._figure(s)
+                s for s in self.statements if isinstance(s, Claim) and s.kind == "stipulation" and self._may_ask(s)
             )
         )
 
-    def _figure(self, claim: Claim) -> bool:
-        """Tell whether an equals sign gives the value of something and asks for no stalemate: "Y = 2"."""
+    def _may_ask(self, claim: Claim) -> bool:
+        """Tell whether a sign asks for something, and is no value of something, "Y = 2", nor the number of a post."""
         before = self.masked[max(0, claim.span.start - 3) : claim.span.start].rstrip(" \t")
-        return claim.text.startswith("=") and before[-1:].isalnum()
+        value = claim.text.startswith("=") and before[-1:].isalnum()
+        return not value and not numbers_post(self.masked, claim)
 
     @cached_property
     def other_genre(self) -> Span | None:

@@ -144,6 +144,12 @@ def test_a_figure_is_no_stipulation(figure: str) -> None:
     assert [(puzzle.stipulation, puzzle.verdict) for puzzle in result.puzzles] == [("#2", "sound")]
 
 
+def test_the_numbers_of_posts_are_no_stipulations() -> None:
+    told = "#1 wanderer\nfound this in an old notebook, mate in two\n\n"
+    posts = f"{told}{FENS[1]}\n\n#2 marmalade\n{SOLUTIONS[1]}\n#3 old goat\nwell done"
+    assert [(puzzle.stipulation, puzzle.verdict) for puzzle in check("", posts).puzzles] == [("#2", "sound")]
+
+
 def test_a_stalemate_in_two_is_still_asked_for() -> None:
     assert [puzzle.stipulation for puzzle in check("", f"{FENS[1]}\n\n= 2").puzzles] == ["=2"]
 
