@@ -42,6 +42,8 @@ class Span(NamedTuple):
         left = []
         place = self.start
         for cut in cuts:
+            if cut.start == cut.end:
+                continue  # nothing is taken out
             if cut.start > place:
                 left.append(Span(place, cut.start))
             place = max(place, cut.end)

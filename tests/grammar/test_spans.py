@@ -4,7 +4,7 @@ import re
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from keyproof.grammar.spans import Lines, Span, Stretches
 
@@ -61,6 +61,7 @@ def test_stretches_hold_what_one_of_their_spans_holds(spans: list[Span]) -> None
 
 
 @given(SPANS, st.lists(SPANS, max_size=5))
+@example(Span(0, 2), [Span(1, 1)])
 def test_what_is_left_of_a_span(span: Span, cuts: list[Span]) -> None:
     within = sorted(Span(max(cut.start, span.start), min(cut.end, span.end)) for cut in cuts if span.overlaps(cut))
     left = span.without(within)
