@@ -5,7 +5,7 @@ search. The grammar (reasons.lark) says what a reason is; nothing here knows wha
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import chess
 
@@ -18,22 +18,24 @@ from .trees import Tree
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, one_of, square_of, terminal_of
 
 _WORDS = r"""
-abandons altogether
+abandons altogether barred
 an?\s+(?:(?:brand[\s-])?new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|wouldn['’]t|gives|is|stalemates|does|doesn['’]t)
 attack(?:s|es|ed|ing)? away\s+from backrank[\s-]+\w*mate battery block(?:s|ed|ing)
 can(?:not|['’]t)\s+(?:even\s+)?(?:move|go) can\s+no\s+longer\s+(?:even\s+)?(?:move|go)
-can\s+not\s+(?:even\s+)?(?:move|go) clos(?:es|ed|ing) control(?:s|led|ling)? cover(?:s|es|ed|ing)?
-crisscross[\s-]+\w*mate cross(?:ing|ed)\s+bishops cross[\s-]+\w*mate cut(?:s|ting) defend(?:s|es|ed|ing)?
-deflected\s+from discover(?:ed|y) diverted\s+from double\s+check dragged\s+from drawn\s+from en\s+prise
-epaulettes?[\s-]+\w*mate escape flights? from\s+\w+\s+(?:\w+\s+)?king frozen g(?:ives|iving|iven)\s+(?:up|away)
-guard(?:s|es|ed|ing)? has\s+(?:\w+\s+)?\w+\s+moves ideal[\s-]+\w*mate immobili?[sz]?ed? in\s+(?:all|total)
-interfer(?:es|ing) interrupt(?:s|ing) is\s+(?:given|granted) keep(?:s|ing)\s+(?:an\s+)?(?:watch|eye|guard|control)
-legal\s+moves look(?:s|ing)\s+after lured\s+from mind(?:s|ing) mirror[\s-]+\w*mate model[\s-]+\w*mate
-no\s+(?:\w+\s+)?moves? nowhere offer(?:s|ed|ing) off\s+from open(?:s|ed|ing) over-?(?:loaded|burdened|worked|taxed)
-paralysed pin(?:s|ned|ning) protect(?:s|es|ed|ing)? pulled\s+from pure[\s-]+\w*mate queening quiet rank[\s-]+\w*mate
-replies sacrific\w+ shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck tak(?:es|ing|en)\s+away two\s+duties
-unable\s+to\s+(?:even\s+)?(?:move|go) undefended under-?promotion unguarded unpin(?:s|ned|ning) unprotected
-watch(?:s|es|ed|ing)?
+can\s+not\s+(?:even\s+)?(?:move|go) clos(?:es|ed|ing) command(?:s|ed|ing) control(?:s|led|ling)?
+cover(?:s|es|ed|ing)? crisscross[\s-]+\w*mate cross(?:ing|ed)\s+bishops cross[\s-]+\w*mate cut(?:s|ting)
+defend(?:s|es|ed|ing)? deflected\s+from denied discover(?:ed|y) diverted\s+from double\s+check dragged\s+from
+drawn\s+from en\s+prise epaulettes?[\s-]+\w*mate escape flights? forbidden from\s+\w+\s+(?:\w+\s+)?king frozen
+g(?:ives|iving|iven)\s+(?:up|away) guard(?:s|es|ed|ing)? has\s+(?:\w+\s+)?\w+\s+moves held holds holding
+ideal[\s-]+\w*mate immobili?[sz]?ed? in\s+(?:all|total) interfer(?:es|ing) interrupt(?:s|ing)
+is\s+(?:given|granted) keep(?:s|ing)\s+(?:an\s+)?(?:watch|eye|guard|control) legal\s+moves
+look(?:s|ed|ing)\s+after lured\s+from mind(?:s|ing) mirror[\s-]+\w*mate model[\s-]+\w*mate
+no\s+(?:\w+\s+)?moves? nowhere offer(?:s|ed|ing) off\s+from open(?:s|ed|ing)
+over-?(?:loaded|burdened|worked|taxed) paralysed pin(?:s|ned|ning) protect(?:s|es|ed|ing)? pulled\s+from
+pure[\s-]+\w*mate queening quiet rank[\s-]+\w*mate replies sacrific\w+ seen\s+to sees\s+to
+stand(?:s|ing)\s+(?:guard|sentinel|sentry) shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck
+tak(?:es|ing|en)\s+away taken\s+from tak(?:es|en)\s+care two\s+duties unable\s+to\s+(?:even\s+)?(?:move|go)
+undefended under-?promotion unguarded unpin(?:s|ned|ning) unprotected watch(?:s|es|ed|ing)? whole\s+of
 """
 WORTH = re.compile(rf"\b(?:{one_of(_WORDS.split())})\b")
 """The words without which there is no reason."""
@@ -77,6 +79,12 @@ _KINDS: dict[str, tuple[ReasonKind, bool]] = {
 _MAN = r"(?:king|queen|rook|bishop|knight|pawn)s?(?:\s+on\s+[a-h]\s?(?:[1-8]|[a-z]+))?"
 _AND_ANOTHER = re.compile(rf"\s*,?\s*(?:and|or|as\s+well\s+as)\s+(?:by\s+)?(?:[\w'’-]+\s+){{0,3}}?{_MAN}\b", re.I)
 _ONE_AND = re.compile(rf"\b{_MAN},?\s+(?:and|or)\s+$", re.I)
+# Who is named behind a guard may be the subject of what goes on: "guarded by the knight, and the pawn stays".
+_VERB = re.compile(
+    r"\s+(?:are|is|was|has|have|can(?:not|['’]t)?|may|must|will|would|could|does|do"
+    r"|(?!(?:always|besides|across|this|its|his|thus|towards|sometimes)\b)\w*[^s\W]s)\b(?<!\sas)",
+    re.I,
+)
 _ATTRIBUTES = {"pinned_man": "PINNED"}
 _NAMES = {"sacrifice", "mate_picture", "double_check", "battery"}  # "a queen sacrifice", "a model mate"
 # "A pinned knight cannot move" is said of no position, and "knight" may begin the phrase.
@@ -153,11 +161,13 @@ def _tokens(text: str, window: Span) -> list[Token]:
     return found
 
 
+_NO_MAN = {"WHICH", "COMMA_WHICH", "COMMA", "AND_MAN"}
 _PLACES = {"SQUARE", "AND_SQUARE", "COMMA_SQUARE"}
 _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"}
 
 
 def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Reason | None:
+    tree = _less_next_subject(text, tree)
     tokens = list(tree.leaves())
     span = tokens[0].span.to(tokens[-1].span)
     first = tokens[0]
@@ -169,17 +179,23 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
     if tree.data in _ATTRIBUTES:  # "the pinned knight takes": the man may be that of a move, the word alone is a claim
         span = next(token.span for token in tokens if token.type == _ATTRIBUTES[tree.data])
         return Reason(kind, span, " ".join(token.value for token in tokens), span, man=_man(text, tree, letters))
-    men = {part.data: _man(text, part, letters) for part in tree.children if isinstance(part, Tree)}
+    men = {part.data: _man(text, part, letters) for part in _parts(tree)}
+    if active and "agent" in men:
+        return None  # "the king has the rook guarded by the knight"
     subject, second = men.get("subject"), men.get("object") or men.get("agent")
     named = men["subject"].span.end if "subject" in men and not names else span.start
     told = Span(next(token.start for token in tokens if token.start >= named), span.end)
     own = [token for part in tree.children for token in _own(part)]
     if active and subject is None and not any(token.type == "NOBODY" for token in own):
         subject = Man(Span(span.start, span.start), "")  # left out: "1.Qb6 guards d8"
+    if kind == "guarded" and not active and subject is None and not _squares(own):
+        subject = Man(
+            Span(span.start, span.start), "", pronoun=True, moved=True
+        )  # "2.Re5 mates, guarded by the knight"
     several = None if active else _AND_ANOTHER.match(text, span.end)
     if active and own[0].type == "GUARD":  # "the rook and the bishop guard e4"
         several = _ONE_AND.search(text, max(0, span.start - 60), span.start)
-    if kind == "guarded" and several:
+    if kind == "guarded" and several and not _VERB.match(text, several.end()):
         subject, second = (None, second) if active else (subject, None)  # who of the two guards what is not said
     return Reason(
         kind,
@@ -188,12 +204,31 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
         told,
         man=second if active else subject,
         other=subject if active else second,
+        also=men.get("second"),
         target=men.get("target"),
         squares=_squares(own),
         count=_count(own),
         where=" ".join(token.value for token in own if token.type in _WHERE),
         negated=sum(token.type in _DENIES for token in own) % 2 == 1,
     )
+
+
+def _less_next_subject(text: str, tree: Tree[Token]) -> Tree[Token]:
+    """Return a tree without the second guard of its agent, where that man is the subject of what follows."""
+    last = tree.children[-1]
+    if isinstance(last, Token) or last.data != "agent" or not _VERB.match(text, list(last.leaves())[-1].end):
+        return tree
+    kept = [part for part in last.children if isinstance(part, Tree) or part.type != "AND_MAN"]
+    kept = [part for part in kept if isinstance(part, Token) or part.data != "second"]
+    return Tree(tree.data, [*tree.children[:-1], Tree(last.data, kept)])
+
+
+def _parts(tree: Tree[Token]) -> Iterator[Tree[Token]]:
+    """Yield the parts that name a man or squares, and the second agent, which is a part of the first."""
+    for part in tree.children:
+        if isinstance(part, Tree):
+            yield part
+            yield from part.named("second")
 
 
 def _own(part: Token | Tree[Token]) -> list[Token]:
@@ -222,7 +257,8 @@ def _count(tokens: list[Token]) -> int | None:
 
 
 def _man(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -> Man:
-    tokens = [each for each in tree.leaves() if each.type not in ("WHICH", "COMMA")]
+    others = {id(token) for part in tree.named("second") for token in part.leaves()}
+    tokens = [each for each in tree.leaves() if each.type not in _NO_MAN and id(each) not in others]
     by_type: dict[str, str] = {token.type: token.value.lower() for token in tokens}
     span = tokens[0].span.to(tokens[-1].span)
     owner = by_type.get("COLOUR") or by_type.get("DETERMINER", "") or by_type.get("PRINTED_MAN", "").replace("the ", "")

@@ -126,7 +126,8 @@ class Man(Struct, frozen=True):
     """A man as the author names it: "the black bishop on e6", "the h-pawn", "it". What is None is not said.
 
     `kinds` holds one kind of man, or, for a pronoun, those it may mean (none until a reader has found them).
-    `squares` are several for several men: "the pawns on f4 and g2".
+    `squares` are several for several men: "the pawns on f4 and g2". `named` are those that "it" may mean, if it is no
+    man. `moved`: the man that has made the last move told.
     """
 
     span: Span
@@ -137,6 +138,8 @@ class Man(Struct, frozen=True):
     file: int | None = None  # 0 for the a-file
     light: bool | None = None  # "light-squared": True
     pronoun: bool = False
+    named: tuple[chess.Square, ...] = ()
+    moved: bool = False
     plural: bool = False
 
 
@@ -146,6 +149,7 @@ class Reason(Struct, frozen=True):
     `told` is the place of what is said, less the man it is said of where he is named first: that may be the man of a
     move. `man` is the man it is said of, `other` the second one, who does it to the first ("pinned by the rook"), and
     `target` the one that stands behind the first ("pinned to the queen"); None where the author leaves them out.
+    `also` is one that does it with `other` ("guarded by the rook and the knight").
     `squares` are those it speaks of, all of them. `count` is how many flights or guards there are, exactly;
     `where` are the words for a line ("on the long diagonal"); `negated` says the opposite.
     """
@@ -156,6 +160,7 @@ class Reason(Struct, frozen=True):
     told: Span
     man: Man | None = None
     other: Man | None = None
+    also: Man | None = None
     target: Man | None = None
     squares: tuple[chess.Square, ...] = ()
     count: int | None = None

@@ -14,79 +14,15 @@ from itertools import pairwise
 import chess
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, Man, Marker, Reason, Statement, Turn
-from msgspec.structs import replace
+from keyproof.grammar.statements import Aside, Break, Marker, Reason, Statement, Turn
 
 from ..play.node import Node
 from .of_moves import moves_meant, names_a_move
 from .reading import Mention, PlacedReason, Reading
-from .told import Spoken
+from .referents import bound
 
-_DEEDS = ("pinned", "guarded", "flight_taken", "blocked", "line_closed", "sacrifice")  # done by a man where it stands
 _KEY_PLAYED = re.compile(r"the\s+key(?:\s+(?:has\s+been|is|was))?\s+(?:played|made|on\s+the\s+board)", re.I)
-_JOINS = ("and", "also", "which", "it", "she", "and it", "and she", "because it", "because she", "there it", "so it")
 _ENDS = ("stop", "question", "semicolon", "block")
-
-
-def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Reason:
-    """Return a reason with the men that "it" may mean in it; note those it names.
-
-    `before` are the statements that lead to it: after a move whose words name no other man the moving one does it.
-    """
-
-    def named(man: Man | None) -> Man | None:
-        return replace(man, kinds=_meant(man, spoken)) if man is not None and man.pronoun else man
-
-    other = reason.other
-    if other is not None and not other.text:
-        other = _mover(before, stop=False) if reason.kind in _DEEDS else None
-    elif other is not None and other.pronoun and reason.kind in _DEEDS:
-        mover = _mover(before, stop=True)
-        other = mover if mover is not None and _may_mean(other, mover) else other
-    found = replace(reason, man=named(reason.man), other=named(other), target=named(reason.target))
-    for man in (found.other, found.man):
-        if man is not None and not man.pronoun and man.kinds:
-            spoken.name(man.kinds[0], man.squares[0] if man.squares else None)
-    return found
-
-
-def _meant(man: Man, spoken: Spoken) -> tuple[chess.PieceType, ...]:
-    word = man.text.lower().split()[-1]
-    if word in ("she", "her"):
-        return (chess.QUEEN,)
-    return (*spoken.recent(), chess.KING) if word in ("he", "him") else spoken.recent()
-
-
-def _may_mean(pronoun: Man, mover: Man) -> bool:
-    """Tell whether "it" or "she" may mean the man that has moved; a king's move may be told in between."""
-    word = pronoun.text.lower().split()[-1]
-    return mover.kinds == (chess.QUEEN,) if word == "she" else word == "it" and mover.kinds != (chess.KING,)
-
-
-def _mover(before: Sequence[Statement], *, stop: bool) -> Man | None:
-    """Return the man of the move that ends `before`, such as "1.Qb6" before "guards d8" or "and guards d8".
-
-    `stop`: the move may end the sentence before. Nobody where another move or a threat stands in the same
-    sentence, for then the man may be that of the other: "1.Sf4 threatens 2.Qd5# and guards e6".
-    """
-    found: Man | None = None
-    for statement in reversed(before):
-        if found is not None:
-            if isinstance(statement, Break) and statement.kind in _ENDS:
-                break
-            if isinstance(statement, Turn) or (isinstance(statement, Marker) and statement.kind == "threat"):
-                return None
-        elif isinstance(statement, Turn):
-            phrase = statement.choices[0] if len(statement.choices) == 1 and not statement.bare_square else None
-            if phrase is None or phrase.piece is None or phrase.destination is None or phrase.promotion:
-                return None
-            found = Man(phrase.span, phrase.text, (phrase.piece,), squares=(phrase.destination,))
-        else:
-            kinds = ("comma", "line", "stop") if stop else ("comma",)
-            joins = isinstance(statement, Break) and statement.kind in kinds
-            if not joins and not (isinstance(statement, Aside) and statement.text.strip().lower() in _JOINS):
-                return None
-    return found
 
 
 def place(
@@ -105,6 +41,12 @@ def place(
         before = told.last_before(reason.span.start)
         nodes = tuple(_nodes(reason, path, mentions, before)) or (reading.diagram,)
         here = told.statements(sentence)
+        meant = bound(reason, [node for mention in before for node in mention.after])
+        if meant is None:
+            continue
+        if meant is not reason:
+            reason = meant
+            nodes = tuple(_later(reason, before, mentions))
         if names_a_move(reason):
             nodes = tuple(moves_meant(reason, sentence, told.statements(sentence, more=1), reading.mentions))
         since = Span(min([sentence.start, *(each.phrase.span.end for each in before)]), sentence.end)
@@ -255,6 +197,15 @@ def _nodes(reason: Reason, path: list[list[Node]], mentions: list[Mention], last
         if id(node) not in known:
             known.add(id(node))
             yield node
+
+
+def _later(reason: Reason, last: list[Mention], mentions: list[Mention]) -> Iterator[Node]:
+    """Yield the positions after the last move before a reason, and after those that go on from it in its sentence."""
+    moved = [node for mention in last for node in mention.after]
+    yield from moved
+    for mention in mentions:
+        if mention.phrase.span.start >= reason.span.start:
+            yield from (node for node in mention.after if any(each in moved for each in node.path))
 
 
 def _all_of(here: list[Mention], path: list[list[Node]], after: list[Mention], last: list[Mention]) -> Iterator[Node]:

@@ -32,8 +32,9 @@ from msgspec.structs import replace
 from ..play.node import Node
 from . import signals
 from .gathering import Gathering
-from .placing import place, referred
+from .placing import place
 from .reading import PlacedClaim, Reading, Role, effect_holds
+from .referents import referred
 from .settling import settle_first_moves, settle_refutations
 from .units import names_a_man, next_turn_after
 from .work import RunsAway, Work

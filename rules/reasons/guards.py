@@ -13,10 +13,13 @@ from .judging import RIGHT, UNDECIDED, Judged, colour_of, men, says_all, shown, 
 
 def guarded(node: Node, reason: Reason) -> Judged | None:
     """Judge "the rook guards e4 and f4", "e4 is covered", "nothing protects the queen"."""
+    if reason.also is not None:
+        return _both(node, reason)
     board = node.board
     guards = None if reason.other is None else men(board, reason.other)
     if guards == []:
-        return None
+        gone = reason.man is not None and reason.man.moved and reason.other is not None and not reason.negated
+        return Judged("wrong", f"{_named(reason.other)} is not there to guard it") if gone else None
     squares = list(reason.squares)
     if not squares:
         if reason.man is None:
@@ -25,7 +28,7 @@ def guarded(node: Node, reason: Reason) -> Judged | None:
             return UNDECIDED  # "the pawn protects the king" is said of checks
         squares = men(board, reason.man)
         if reason.man.pronoun and reason.man.text.lower() == "it":
-            return UNDECIDED  # a square or a man
+            return _it(node, reason, guards, squares)
         if not squares:
             return None
     if reason.negated:
@@ -37,7 +40,34 @@ def guarded(node: Node, reason: Reason) -> Judged | None:
     if any(each is None for each in found) and not (enough is all and False in found):
         return UNDECIDED
     missed = [square for square, each in zip(squares, found, strict=True) if each is False]
+    if guards is not None and set(guards) & set(missed):
+        return UNDECIDED  # "the rook holds e4" may be said of one that stands there
     return _refuted(node, reason, guards, missed)
+
+
+def _both(node: Node, reason: Reason) -> Judged | None:
+    """Judge "e4 is guarded by the rook and the knight": by each of them."""
+    if reason.negated or len(reason.squares) > 1:
+        return UNDECIDED
+    assert reason.other is not None
+    each = [guarded(node, replace(reason, other=man, also=None)) for man in (reason.other, reason.also)]
+    if None in each:
+        return None
+    return next((one for one in each if one is not None and one.verdict != "right"), RIGHT)
+
+
+def _it(node: Node, reason: Reason, guards: list[chess.Square] | None, there: list[chess.Square]) -> Judged | None:
+    """Judge "the knight on e2 protects it": one of the squares told of before, or a man that may be meant."""
+    assert reason.man is not None
+    named = [square for square in reason.man.named if reason.other is None or square not in reason.other.squares]
+    if reason.negated or reason.count is not None or not named or guards is None or len(guards) > 1:
+        return UNDECIDED
+    if reason.other is None or not reason.other.squares:
+        return UNDECIDED
+    of_square = replace(reason, man=None, squares=(named[0],))
+    if any(_guards(node.board, square, of_square, guards) is not False for square in [*named, *there]):
+        return RIGHT if any(_guards(node.board, square, of_square, guards) for square in named) else UNDECIDED
+    return _refuted(node, of_square, guards, named)
 
 
 def _guards(board: chess.Board, square: chess.Square, reason: Reason, guards: list[chess.Square] | None) -> bool | None:
@@ -157,6 +187,21 @@ def _refuted(node: Node, reason: Reason, guards: list[chess.Square] | None, miss
         return Judged("wrong", f"{man_at(board, guards[0])} does not guard {what}", moves)
     assert reason.other is not None
     return Judged("wrong", f"no {_kind(board, reason.other, guards)} guards {what}", moves)
+
+
+def _named(man: Man | None) -> str:
+    """Name a man that is not there, as the words do."""
+    if man is None or not man.kinds:
+        return "the man it may mean"
+    colour = "" if man.colour is None else f"{chess.COLOR_NAMES[man.colour]} "
+    return f"a {colour}{chess.piece_name(man.kinds[0])}"
+
+
+def looks_at(board: chess.Board, man: chess.Square, square: chess.Square) -> bool:
+    """Tell whether a man guards a square or would if nothing stood between."""
+    alone = chess.Board(None)
+    alone.set_piece_at(man, board.piece_at(man))
+    return bool(alone.attacks_mask(man) >> square & 1)
 
 
 def _kind(board: chess.Board, man: Man, there: list[chess.Square]) -> str:

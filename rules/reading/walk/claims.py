@@ -10,8 +10,9 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, NotUnderstood, Reason, Statement, Turn
 
 from ...play.node import Node
-from ..placing import place, referred
+from ..placing import place
 from ..reading import Mention, PlacedClaim, Reading
+from ..referents import referred
 from ..told import Spoken
 from .hypothesis import Hypothesis
 

@@ -1,0 +1,60 @@
+"""Guards told in a text: each sentence once with what is so, once with what is not.
+
+The position is of our own making: in it 1.Kb7 threatens 2.Qc4, Kd5 is answered by 2.Rb5, d5 by 2.Qxb4.
+"""
+
+import pytest
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
+
+TEXT = """FEN: K5n1/8/1R1p4/2k5/1p4Q1/1P3p2/8/6n1 w - - 0 1
+Mate in two.
+
+Key: 1.Kb7! (threat 2.Qc4#).
+"""
+
+
+def errors(sentence: str) -> list[str]:
+    """Return the rules of the errors found in the solution with a sentence more."""
+    found = check_text("solution.txt", TEXT + sentence + "\n", Options())
+    return [each.finding.rule for each in found.findings if each.finding.level.name == "error"]
+
+
+PAIRS = [
+    ("1...Kd5 2.Rb5#. The queen does guard {}.", "e6", "c6"),
+    ("1...Kd5 2.Rb5#, {} being seen to by the queen.", "e6", "c6"),
+    ("1...Kd5 2.Rb5#, and the king on b7 holds c6 and {}.", "c7", "b5"),
+    ("1...Kd5 2.Rb5#. The queen has the whole of d4, e4 and {}.", "e6", "e5"),
+    ("1...Kd5 2.Rb5#, for c6 is denied to him by {}.", "our king", "our queen"),
+    ("1...Kd5 2.Rb5#, since the queen on g4 has {} covered.", "e4 and e6", "e4 and c6"),
+    ("1...Kd5 2.Rb5#: c6 is guarded by the {}, and the pawn stays where it is.", "king on b7", "queen on g4"),
+    ("1...Kd5 2.Rb5#. The square d4 is covered by the queen on g4, and {} is covered by that queen too.", "e4", "e5"),
+    ("1...d5 2.Qxb4#, protected there by the {}.", "rook", "king"),
+    ("1...d5 2.Qxb4#. She is protected by the rook{}.", "", " and the king"),
+    ("1...Nf6 2.Qc4#. The knight goes to f6. From there it guards {}.", "d5", "c4"),
+    ("1...Kd5 2.Rb5#. The rook, guarded by {}, gives mate.", "nobody", "the pawn on b3"),
+]
+
+
+@pytest.mark.parametrize(("sentence", "so", "not_so"), PAIRS)
+def test_a_guard_is_held_to_the_board(sentence: str, so: str, not_so: str) -> None:
+    assert errors(sentence.format(so)) == []
+    assert errors(sentence.format(not_so)) == ["not-guarded"]
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "1...Kd5 2.Rb5#. If the queen stood on a4, c6 would be covered by the queen on a4 too.",
+        "1...Kd5 2.Rb5#. Is c6 guarded by the queen? No, by the king.",
+        "1...Kd5 2.Rb5#. The queen guards c6, no, sorry, it is the king on b7 that guards it.",
+        "1...Kd5 2.Rb5#. The king has no c6, because the king on b7 guards it, nor e5, for the rook guards that.",
+        "1...Kd5 2.Rb5#. The queen guards d7, e6 and f5, and the pawn c4.",
+        "1...Kd5 2.Rb5#. The rook on b5 guards e5, behind the black king.",
+        "1...d5 2.Qxb4#. She is protected by the rook, and the king is far away.",
+        "1...Nf6 2.Qc4#. The knight goes to f6. From there it would guard c4 if it were a queen.",
+        "1...Nf6 2.Qc4#. The knight on b3 or the pawn guards c4.",
+    ],
+)
+def test_what_is_no_false_guard(sentence: str) -> None:
+    assert errors(sentence) == []
