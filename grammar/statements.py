@@ -34,6 +34,7 @@ ClaimKind = Literal[
     "count",
     "stipulation",
     "side_to_move",
+    "mates",
 ]
 ReasonKind = Literal[
     "pinned",
@@ -115,11 +116,15 @@ class Marker(Struct, frozen=True):
 
 
 class Claim(Struct, frozen=True):
-    """A claim that is not a move: "zugzwang", "(8+11)", "mate in two", "forced"."""
+    """A claim that is not a move: "zugzwang", "(8+11)", "mate in two", "forced".
+
+    `count` is how many mates there are said to be, None where it is those that the text gives.
+    """
 
     kind: ClaimKind
     span: Span
     text: str
+    count: int | None = None
 
 
 class Man(Struct, frozen=True):

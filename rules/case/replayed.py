@@ -14,6 +14,7 @@ from ..play.node import Node
 from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.proof import Proof
+from ..reading.counted import mates_counted
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, State
 from ..reading.supposed import with_supposed_key
@@ -48,7 +49,9 @@ class Replayed(SetUp, dict=True):
             first = with_supposed_key(
                 first, self.statements, self.stated_proof, lambda given: self.replay(board, given)
             )
-        return self._better_told(first)
+        told = self._better_told(first)
+        told.claims += mates_counted(self.masked, self.clauses, *self.told_in, told)
+        return told
 
     @cached_property
     def _as_told(self) -> Reading | None:

@@ -9,6 +9,7 @@ from ..case.case import Case
 from ..finding import Fault, Level
 from ..play.node import Node
 from ..reading.reading import Mention, Role, State
+from .mates import called_only
 from .printed import printed_moves, printed_threats
 from .register import rule
 from .roots import falsely_signed, once
@@ -57,7 +58,7 @@ def dual(case: Case) -> Iterator[Fault]:
             answers = reading.printed_after(node)
             if any(m.state is State.impossible or falsely_signed(m) for m in answers) or len(shown) < len(printed):
                 continue  # the misprinted answer may be the other one
-            if shown and others:
+            if shown and others and node not in called_only(case):
                 yield _dual(case, mention, node, shown[0], others)
 
 

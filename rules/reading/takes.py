@@ -36,6 +36,8 @@ def takes(statements: Sequence[Statement], reading: Reading) -> Iterator[Taken]:
         yield Taken(mention.turn.span, counts=False)
         for _, place in mention.effects:
             yield Taken(place, read=read_here)
+    for told in reading.claims:
+        yield Taken(told.claim.span, counts=False)
     for placed in reading.reasons:
         yield Taken(placed.reason.span)
 
