@@ -89,7 +89,17 @@ _ATTRIBUTES = {"pinned_man": "PINNED"}
 _NAMES = {"sacrifice", "mate_picture", "double_check", "battery"}  # "a queen sacrifice", "a model mate"
 # "A pinned knight cannot move" is said of no position, and "knight" may begin the phrase.
 _GENERAL = re.compile(rf"\b(?:an?|any|every|each)\s+(?!(?:{'|'.join(list(NUMBERS)[:8])})\b)(?:[\w-]+\s+){{0,2}}$", re.I)
-_DENIES = {"IS_NOT", "UNPINS", "DOES_NOT", "NO_LONGER", "NOBODY", "UNGUARDED", "GIVES_UP_GUARD", "WOULD_NOT_BE"}
+_DENIES = {
+    "IS_NOT",
+    "UNPINS",
+    "DOES_NOT",
+    "NO_LONGER",
+    "NOBODY",
+    "BY_NOBODY",
+    "UNGUARDED",
+    "GIVES_UP_GUARD",
+    "WOULD_NOT_BE",
+}
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
 _WHERE |= {
     "HAS_REPLIES",

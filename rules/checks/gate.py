@@ -25,6 +25,7 @@ from ..reading.account import Account, Standing, Taken, account, left_open, squa
 from ..reading.reading import Mention, State
 from .before import begun_in_the_dark
 from .breath import answers, in_one_breath, of_the_set_play
+from .grounded import false_anywhere, plainly_told, words_of_its_clause
 from .misplaced import misplaced
 from .named import of_a_kind, tells
 from .nowhere import follows_placed, holds_nowhere
@@ -99,7 +100,7 @@ class Gate:
             return None  # a position is as it is printed, whatever is said of it
         if finding.rule == "no-stipulation" and self._may_be_asked:
             return Held(finding)
-        if clause is None or finding.level is Level.note:
+        if clause is None or finding.level is Level.note or false_anywhere(self._case, finding):
             return None
         in_prose = self._case.puzzle.play is None  # else the file itself says after what a move is played
         if mention is not None and misplaced(self._case, finding, mention, self.account if in_prose else None):
@@ -139,10 +140,11 @@ class Gate:
             return None if told or (part < 1 and self.account.total <= 2 * _FEW) else Held(finding)
         if finding.rule in LEAVES_OUT:
             return Held(finding) if self._something_is_missing else None
-        words = tuple(left_open(clause, self._taken))
+        words = words_of_its_clause(self._case, finding, left_open(clause, self._taken))
         if words:
             return Held(finding, words)
-        if self._of_the_whole(finding.span) or finding.rule == "castling-not-at-home":
+        whole = self._of_the_whole(finding.span) or finding.rule == "castling-not-at-home"
+        if whole or plainly_told(self._case, finding):
             return None
         if finding.rule == "key-fails" and self._calls_key(finding.span):
             return None if self.account.placed >= _CALLED * self.account.total else Held(finding)

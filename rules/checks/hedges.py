@@ -3,6 +3,7 @@
 import re
 
 from keyproof.grammar.spans import Span
+from keyproof.grammar.words import SPOKEN_SQUARE, square_of
 
 from ..case.case import Case
 from ..reading.reading import PlacedReason
@@ -36,7 +37,8 @@ _ONLY_THOUGHT = re.compile(
     r"\b(?:think|thinks|thought|believe[sd]?|suppose[sd]?|fear(?:s|ed)?|assume[sd]?|say|says|said|object|hope[sd]?|wish"
     r"|imagine|pretend|want(?:s|ed)?|seem(?:s|ed)?|appear(?:s|ed)?|look(?:s|ed)?\s+(?:as|like)"
     r"|apparently|supposedly|as\s+if|as\s+though|whether|unless|until|wrong|twin|originally"
-    r"|(?:earlier|first|other|original)\s+(?:version|setting)|without\s+(?:the|a|his|its))\b",
+    r"|(?:earlier|first|other|original)\s+(?:version|setting)|without\s+(?:the|a|his|its)"
+    r"|with\s+(?:[\w-]+\s+){1,4}?(?:empty|gone|away|absent|missing|removed|vacated|out\s+of))\b",
     re.I,
 )
 _DENIED = re.compile(
@@ -44,12 +46,17 @@ _DENIED = re.compile(
     r"|almost|nearly)\b|n['’]t\b",
     re.I,
 )
-_NEW_CLAUSE = re.compile(r"[,:()]|\b(?:because|since|for|as|so|and|but|while|then|now)\b", re.I)
+_PLAINLY = re.compile(
+    r"\b(?:it\s+)?(?:must|should|can|may|has\s+to)\s+(?:also\s+)?be\s+(?:said|supposed)\s+that\b", re.I
+)
+NEW_CLAUSE = re.compile(r"[,:()]|\b(?:because|since|for|as|so|and|but|while|then|now)\b", re.I)
 _IF_AFTER = re.compile(
     r"\s*,?\s*(?:only\s+)?(?:if|unless|when(?:ever)?|once|until|after|before|provided|in\s+case|as\s+(?:soon|long))\b",
     re.I,
 )
-_IF = re.compile(r"\b(?:if|once|when(?:ever)?|wherever|suppose|after|as\s+soon\s+as|as\s+long\s+as)\b", re.I)
+_IF = re.compile(
+    r"\b(?:if|once|when(?:ever)?|wherever|suppose|after(?!\s+(?:that|this|it)\b)|as\s+soon\s+as|as\s+long\s+as)\b", re.I
+)
 
 
 def only_supposed(case: Case, placed: PlacedReason) -> bool:
@@ -62,9 +69,8 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     asked = re.compile(r"\s*\?").match(case.masked, span.end) is not None
     asked = asked or _QUESTION.match(case.masked, span.end, span.end + 200) is not None
     before = case.masked[max(placed.sentence.start, span.start - 200) : span.start]
-    denied = _DENIED.search(_NEW_CLAUSE.split(before)[-1]) or re.search(
-        r"(?i)\b(?:not\s+\w+|no(?:\s+\w+)?)\s*$", before
-    )
+    before = _PLAINLY.sub(lambda found: " " * len(found[0]), before)
+    denied = _DENIED.search(NEW_CLAUSE.split(before)[-1]) or re.search(r"(?i)\b(?:not\s+\w+|no(?:\s+\w+)?)\s*$", before)
     if asked or denied or _ONLY_THOUGHT.search(before):
         return True
     if placed.anchored:
@@ -79,4 +85,10 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     if not conditions:
         return False
     start = span.start - len(before) + conditions[-1].start()
-    return not any(start < each < span.start for each in told)
+    return not any(start < each < span.start for each in told) and not _led_to(placed, before[conditions[-1].end() :])
+
+
+def _led_to(placed: PlacedReason, condition: str) -> bool:
+    """Tell whether a condition only repeats where a move told before has put its man: "once it stands on g3"."""
+    squares = {square_of(found[0]) for found in SPOKEN_SQUARE.finditer(condition)}
+    return any(node.move and node.move.to_square in squares for node in placed.nodes)

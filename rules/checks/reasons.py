@@ -8,6 +8,7 @@ from ..case.case import Case
 from ..finding import Fault, Level
 from ..reading.reading import PlacedReason, State
 from ..reasons.deciders import DECIDERS
+from ..reasons.impossible import impossible
 from ..reasons.judging import UNDECIDED, Judged, judge
 from .hedges import only_supposed
 from .register import rule
@@ -19,7 +20,9 @@ def judged(case: Case, placed: PlacedReason) -> Judged:
     if case.reading is None or only_supposed(case, placed):
         return UNDECIDED
     found = judge(placed, DECIDERS[placed.reason.kind], case.reading)
-    return UNDECIDED if found.verdict == "wrong" and _follows(case, placed) else found
+    if found.verdict == "wrong" and not impossible(placed.reason) and _follows(case, placed):
+        return UNDECIDED
+    return found
 
 
 def _follows(case: Case, placed: PlacedReason) -> bool:
@@ -29,7 +32,7 @@ def _follows(case: Case, placed: PlacedReason) -> bool:
     before = [each for each in case.reading.mentions if each.phrase.span.start < start]
     around = [each for each in case.reading.mentions if sentence.start <= each.phrase.span.start < sentence.end]
     near = [*before[-3:], *around]
-    faulty = any(each.state is State.impossible or falsely_signed(each) for each in near)
+    faulty = not placed.anchored and any(each.state is State.impossible or falsely_signed(each) for each in near)
     return faulty or after_false_key(case, placed.nodes[0])
 
 

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from ..board.names import man_at
 from ..play.node import Node
 from ..reading.reading import PlacedReason, Reading
+from .impossible import impossible
 
 Verdict = Literal["right", "wrong", "undecided"]
 
@@ -35,6 +36,8 @@ Decider = Callable[[Node, Reason], Judged | None]
 
 def judge(placed: PlacedReason, decide: Decider, reading: Reading) -> Judged:
     """Judge a reason in every position it may speak of: it is wrong only if it holds in none of them."""
+    if never := impossible(placed.reason):
+        return Judged("wrong", never, (), placed.nodes[0])
     found: dict[Verdict, Judged] = {}
     for node in placed.nodes:
         judged = decide(node, placed.reason)

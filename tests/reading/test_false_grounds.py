@@ -32,6 +32,12 @@ PAIRS = [
     ("1...d5 2.Qxb4#, protected there by the {}.", "rook", "king"),
     ("1...d5 2.Qxb4#. She is protected by the rook{}.", "", " and the king"),
     ("1...Nf6 2.Qc4#. The knight goes to f6. From there it guards {}.", "d5", "c4"),
+    ("1...Kd5 2.Rb5#. He has no c6, because the {} covers it.", "king on b7", "queen on g4"),
+    ("1...Kd5 2.Rb5#. He can't go to e6, because of the queen on g4, which covers {} as well.", "e4", "e5"),
+    ("A mole hops to c2. The queen on g4 guards c8 and {}.", "d7", "c7"),
+    ("1...d5 2.Qxb4#. Once the queen stands on b4, the {} guards her.", "rook on b6", "king on b7"),
+    ("1...Nf6 2.Qc4#. It must be said that the knight on {} guards d5.", "f6", "g1"),
+    ("1...Kd5 2.Rb5#. After that the queen on g4 guards {}.", "e6", "e5"),
     ("1...Kd5 2.Rb5#. The rook, guarded by {}, gives mate.", "nobody", "the pawn on b3"),
 ]
 
@@ -40,6 +46,18 @@ PAIRS = [
 def test_a_guard_is_held_to_the_board(sentence: str, so: str, not_so: str) -> None:
     assert errors(sentence.format(so)) == []
     assert errors(sentence.format(not_so)) == ["not-guarded"]
+
+
+def test_a_pin_and_what_follows_from_it() -> None:
+    """That the man cannot move is told of the pin, and denies nothing of it."""
+    line = "1...Kd5 2.Rb5#, where the pawn on {} is pinned by our {} and cannot stir.\n"
+    assert errors(line.format("d6", "rook")) == ["not-pinned"]
+    assert errors(line.format("d6", "rook").replace("where", "as if")) == []
+
+
+def test_a_man_pins_nobody_off_its_lines() -> None:
+    assert errors("1...Nf6 2.Qc4#. A mole hops to c2. The rook on b6 pins the knight on f5.") == ["not-pinned"]
+    assert errors("1...Nf6 2.Qc4#. A mole hops to c2. The rook on b6 does not pin the knight on f5.") == []
 
 
 @pytest.mark.parametrize(
@@ -53,6 +71,12 @@ def test_a_guard_is_held_to_the_board(sentence: str, so: str, not_so: str) -> No
         "1...Kd5 2.Rb5#. The rook on b5 guards e5, behind the black king.",
         "1...d5 2.Qxb4#. She is protected by the rook, and the king is far away.",
         "1...Nf6 2.Qc4#. The knight goes to f6. From there it would guard c4 if it were a queen.",
+        "1...Kd5 2.Rb5#. The pawn on d6 is pinned by nobody, for it cannot stir anyway.",
+        "1...Kd5 2.Rb5#. With d6 gone the rook on b6 guards e6 through nothing.",
+        "1...Kd5 2.Rb5#. With the pawn out of the way the rook on b6 guards f6.",
+        "1...Nf6 2.Qc4#. After that the knight on f6 cannot be pinned by anybody.",
+        "1...Kd5 2.Rb5#. As if the queen on g4 guarded b7! As if the queen on g4 guards b7!",
+        "1...Kd5 2.Rb5#. Whether the queen on g4 guards b7 I do not know.",
         "1...Nf6 2.Qc4#. The knight on b3 or the pawn guards c4.",
     ],
 )

@@ -1,0 +1,69 @@
+"""When a false reason stands by itself, whatever of the text around it was not understood."""
+
+import re
+from collections.abc import Iterable
+
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import Reason
+
+from ..case.case import Case
+from ..finding import Finding
+from ..reading.reading import PlacedReason
+from ..reasons.deciders import DECIDERS
+from ..reasons.impossible import impossible
+from .hedges import NEW_CLAUSE
+
+_RELATIVE = re.compile(r"\b(?:which|who|that|where)\b", re.I)
+
+
+def false_anywhere(case: Case, finding: Finding) -> bool:
+    """Tell whether a finding is about a reason that no position can make true, be it placed rightly or not."""
+    placed = _reason_of(case, finding)
+    return placed is not None and bool(impossible(placed.reason))
+
+
+def plainly_told(case: Case, finding: Finding) -> bool:
+    """Tell whether a finding is about a reason that names its men with their squares, or holds nowhere in the text.
+
+    It is the man who does it whose square must be named, or the one it is done to where nobody does it.
+    """
+    placed = _reason_of(case, finding)
+    if placed is None or not _names_its_man(placed.reason):
+        return False
+    reason = placed.reason
+    named = bool(reason.squares) or (reason.man is not None and bool(reason.man.squares))
+    return named or not _holds_somewhere(case, reason)
+
+
+def words_of_its_clause(case: Case, finding: Finding, words: Iterable[Span]) -> tuple[Span, ...]:
+    """Return those words that bear on a finding: "is pinned and cannot stir" denies nothing of the pin."""
+    placed = _reason_of(case, finding)
+    if placed is None or not _names_its_man(placed.reason):
+        return tuple(words)
+    return tuple(word for word in words if not _apart(case, placed.reason.span, word))
+
+
+def _reason_of(case: Case, finding: Finding) -> PlacedReason | None:
+    if case.reading is None:
+        return None
+    return next((each for each in case.reading.reasons if each.reason.span == finding.span), None)
+
+
+def _names_its_man(reason: Reason) -> bool:
+    man = reason.other if reason.other is not None and reason.other.squares else reason.man
+    return man is not None and len(man.squares) == 1
+
+
+def _holds_somewhere(case: Case, reason: Reason) -> bool:
+    """Tell whether a reason may hold in any position that the text leads to."""
+    assert case.reading is not None
+    told = {node for mention in case.reading.mentions for after in mention.after for node in after.path}
+    verdicts = (DECIDERS[reason.kind](node, reason) for node in {case.reading.diagram, *told})
+    return any(each is not None and each.verdict != "wrong" for each in verdicts)
+
+
+def _apart(case: Case, reason: Span, word: Span) -> bool:
+    """Tell whether a word stands in another clause than a reason."""
+    if word.end <= reason.start:
+        return NEW_CLAUSE.search(case.masked, word.end, reason.start) is not None
+    return any(each.search(case.masked, reason.end, word.start) for each in (NEW_CLAUSE, _RELATIVE))
