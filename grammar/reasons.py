@@ -18,7 +18,7 @@ from .trees import Tree
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, one_of, square_of, terminal_of
 
 _WORDS = r"""
-abandons altogether barred
+abandons altogether barred because\s+of on\s+account
 an?\s+(?:(?:brand[\s-])?new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|wouldn['’]t|gives|is|stalemates|does|doesn['’]t)
 attack(?:s|es|ed|ing)? away\s+from backrank[\s-]+\w*mate battery block(?:s|ed|ing)
 can(?:not|['’]t)\s+(?:even\s+)?(?:move|go) can\s+no\s+longer\s+(?:even\s+)?(?:move|go)
@@ -171,6 +171,7 @@ def _tokens(text: str, window: Span) -> list[Token]:
     return found
 
 
+_SINCE = {"BECAUSE_OF", "WHICH", "COMMA_WHICH"}
 _NO_MAN = {"WHICH", "COMMA_WHICH", "COMMA", "AND_MAN"}
 _PLACES = {"SQUARE", "AND_SQUARE", "COMMA_SQUARE"}
 _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"}
@@ -192,12 +193,17 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
     men = {part.data: _man(text, part, letters) for part in _parts(tree)}
     if active and "agent" in men:
         return None  # "the king has the rook guarded by the knight"
-    subject, second = men.get("subject"), men.get("object") or men.get("agent")
+    subject, second = men.get("subject"), men.get("object") or men.get("agent") or men.get("doer") or men.get("by")
+    if "by" in men or "doer" in men:  # what stands before may tell a move: "he cannot go to d5 because of the knight"
+        link = next(token for token in tokens if token.type in _SINCE)
+        span = Span(link.end - len(link.value.lstrip(",").lstrip()), span.end)
     named = men["subject"].span.end if "subject" in men and not names else span.start
     told = Span(next(token.start for token in tokens if token.start >= named), span.end)
     own = [token for part in tree.children for token in _own(part)]
     if active and subject is None and not any(token.type == "NOBODY" for token in own):
         subject = Man(Span(span.start, span.start), "")  # left out: "1.Qb6 guards d8"
+    if any(token.type == "THAT_ONE" for token in own):
+        second = Man(own[-1].span, "it", pronoun=True)  # "the knight guards that too"
     if kind == "guarded" and not active and subject is None and not _squares(own):
         subject = Man(
             Span(span.start, span.start), "", pronoun=True, moved=True

@@ -31,7 +31,7 @@ def plainly_told(case: Case, finding: Finding) -> bool:
     if placed is None or not _names_its_man(placed.reason):
         return False
     reason = placed.reason
-    named = bool(reason.squares) or (reason.man is not None and bool(reason.man.squares))
+    named = bool(reason.squares) or (reason.man is not None and bool(reason.man.squares or reason.man.named))
     return named or not _holds_somewhere(case, reason)
 
 

@@ -7,6 +7,7 @@ from keyproof.grammar.words import SPOKEN_SQUARE, square_of
 
 from ..case.case import Case
 from ..reading.reading import PlacedReason
+from ..reasons.impossible import impossible
 
 _HEDGE = re.compile(
     r"\b(?:may|might|could|would|will|to|who|readers?|solvers?|people|one|you|we|i|they)\s+(?:\w+\s+)?"
@@ -50,6 +51,8 @@ _PLAINLY = re.compile(
     r"\b(?:it\s+)?(?:must|should|can|may|has\s+to)\s+(?:also\s+)?be\s+(?:said|supposed)\s+that\b", re.I
 )
 NEW_CLAUSE = re.compile(r"[,:()]|\b(?:because|since|for|as|so|and|but|while|then|now)\b", re.I)
+_NOT_SO = re.compile(r"\b(?:not\s+\w+|no(?:\s+\w+)?)\s*$", re.I)
+_OF_ANOTHER = re.compile(r"(?:because|on\s+account)\s+of\b|(?:which|that|who)\s+(?:the|a|his|her|our|my|its)\b", re.I)
 _IF_AFTER = re.compile(
     r"\s*,?\s*(?:only\s+)?(?:if|unless|when(?:ever)?|once|until|after|before|provided|in\s+case|as\s+(?:soon|long))\b",
     re.I,
@@ -70,7 +73,9 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     asked = asked or _QUESTION.match(case.masked, span.end, span.end + 200) is not None
     before = case.masked[max(placed.sentence.start, span.start - 200) : span.start]
     before = _PLAINLY.sub(lambda found: " " * len(found[0]), before)
-    denied = _DENIED.search(NEW_CLAUSE.split(before)[-1]) or re.search(r"(?i)\b(?:not\s+\w+|no(?:\s+\w+)?)\s*$", before)
+    denied = _DENIED.search(NEW_CLAUSE.split(before)[-1]) or _NOT_SO.search(before)
+    if _OF_ANOTHER.match(case.masked, span.start):
+        denied = None  # "he cannot go there, because of the knight": he cannot, and she does it
     if asked or denied or _ONLY_THOUGHT.search(before):
         return True
     if placed.anchored:
@@ -82,7 +87,7 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     ):
         return True
     conditions = list(_IF.finditer(before))
-    if not conditions:
+    if not conditions or impossible(placed.reason):
         return False
     start = span.start - len(before) + conditions[-1].start()
     return not any(start < each < span.start for each in told) and not _led_to(placed, before[conditions[-1].end() :])

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import chess
 from keyproof.grammar.moves import Effect
-from keyproof.grammar.spans import Span
+from keyproof.grammar.spans import Span, Stretches
 from keyproof.grammar.statements import Aside, Break, Marker, Reason, Statement, Turn
 
 from ..play.node import Node
@@ -73,7 +73,7 @@ class _Told:
         self._statements = sorted(statements, key=lambda statement: statement.span.start)
         self._turns = [each for each in self._statements if isinstance(each, Turn)]
         self._lost = sorted(each.span.start for each in reading.not_understood)
-        self._read = {mention.phrase.span for mention in reading.mentions}
+        self._read = Stretches(mention.phrase.span for mention in reading.mentions)
         keys = [mention for mention in reading.mentions if mention.role.name == "key"]
         self.has_key = bool(keys)
         self._first_key = keys[0].phrase.span.start if keys else 0
@@ -115,7 +115,7 @@ class _Told:
             for phrase in turn.choices
             if phrase.destination is not None
             and not _denied(phrase.effects + turn.effects)
-            and phrase.span not in self._read
+            and not self._read.hold(phrase.span.start)
         ]
         if any(board.piece_type_at(each.destination) != each.piece for each in passed if each.destination is not None):
             return True

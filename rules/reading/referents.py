@@ -16,7 +16,9 @@ from .told import Spoken
 _DEEDS = ("pinned", "guarded", "flight_taken", "blocked", "line_closed", "sacrifice")  # done by a man where it stands
 _JOINS = ("and", "also", "which", "it", "she", "and it", "and she", "because it", "because she", "there it", "so it")
 _ENDS = ("stop", "question", "semicolon", "block")
-_THERE = re.compile(r"\b(?:from|and|on)\s+(?:there|where|here)(?:\s+it)?\W*$", re.I)
+_THERE = re.compile(r"(?:^there|\bwhere|\b(?:from|and|on)\s+(?:there|here))(?:\s+it)?\W*$", re.I)
+_NAMES = re.compile(r"\b(?:king|queen|rook|bishop|knight|night|pawn|man|piece)s?\b", re.I)
+_WHICH = ("which", "that", "who")
 _THEN = re.compile(r"it\s+(?:then|there)\b", re.I)
 _SAME = re.compile(r"(?:by\s+)?(?:that|this|the\s+(?:very\s+)?same)\b", re.I)
 _FAR = 2  # the sentences in which stands what "it" may mean
@@ -32,6 +34,8 @@ def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Rea
         if man is None:
             return None
         if man.pronoun and not man.moved:
+            if _is_it(man) and (bare := tuple(_bare(reason, before))):
+                return replace(man, named=bare)
             return replace(man, kinds=_meant(man, spoken), named=tuple(_squares(before)) if _is_it(man) else ())
         if not man.squares and len(man.kinds) == 1 and _SAME.match(man.text):
             return replace(man, squares=_stood(man.kinds[0], before))
@@ -39,7 +43,7 @@ def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Rea
 
     other, man = reason.other, reason.man
     if other is not None and not other.text:
-        other = _mover(before, stop=False) if reason.kind in _DEEDS else None
+        other = (_last_named(before) or _mover(before, stop=False)) if reason.kind in _DEEDS else None
     elif other is not None and other.pronoun and reason.kind in _DEEDS:
         mover = _mover(before, stop=True)
         if mover is not None and _may_mean(other, mover):
@@ -48,6 +52,14 @@ def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Rea
             other = replace(other, moved=True)
     if man is not None and not man.text and not _right_behind(before):
         man = None
+    elif (
+        man is not None
+        and other is not None
+        and not other.pronoun
+        and _is_it(man)
+        and reason.told.start >= man.span.end
+    ):
+        man = replace(man, moved=True) if _points_back(reason, before) else man  # "where it is guarded by the king"
     found = replace(reason, man=named(man), other=named(other), also=named(reason.also), target=named(reason.target))
     for each in (found.other, found.man):
         if each is not None and not each.pronoun and each.kinds:
@@ -97,6 +109,34 @@ def _right_behind(before: Sequence[Statement]) -> bool:
         ):
             return False
     return False
+
+
+def _last_named(before: Sequence[Statement]) -> Man | None:
+    """Return the man with whom the reason before ends: "because of the knight on d4, which covers b6"."""
+    for statement in reversed(before):
+        if isinstance(statement, Reason):
+            man = statement.other
+            return man if man is not None and man.span.end == statement.span.end else None
+        which = isinstance(statement, Aside) and statement.text.strip().lower() in _WHICH
+        if not which and not (isinstance(statement, Break) and statement.kind == "comma"):
+            return None
+    return None
+
+
+def _bare(reason: Reason, before: Sequence[Statement]) -> list[chess.Square]:
+    """Return the squares that are named alone right before a reason: "d8 is closed because the knight covers it"."""
+    found: list[chess.Square] = []
+    for statement in reversed(before):
+        if isinstance(statement, Aside) and not _NAMES.search(statement.text):
+            found += [square_of(each[0]) for each in SPOKEN_SQUARE.finditer(statement.text)]
+        elif isinstance(statement, Break) and statement.kind in ("comma", "line"):
+            if found:
+                break
+        elif isinstance(statement, Turn) and statement.bare_square and not found:
+            return [each.destination for each in statement.choices if each.destination is not None]
+        elif not (isinstance(statement, Topic) and statement.span.overlaps(reason.span)):
+            break
+    return found
 
 
 def _near(before: Sequence[Statement]) -> Iterator[Statement]:

@@ -27,7 +27,7 @@ def guarded(node: Node, reason: Reason) -> Judged | None:
         if reason.man.kinds == (chess.KING,):
             return UNDECIDED  # "the pawn protects the king" is said of checks
         squares = men(board, reason.man)
-        if reason.man.pronoun and reason.man.text.lower() == "it":
+        if reason.man.pronoun and reason.man.text.lower() == "it" and not reason.man.moved:
             return _it(node, reason, guards, squares)
         if not squares:
             return None
@@ -62,7 +62,7 @@ def _it(node: Node, reason: Reason, guards: list[chess.Square] | None, there: li
     named = [square for square in reason.man.named if reason.other is None or square not in reason.other.squares]
     if reason.negated or reason.count is not None or not named or guards is None or len(guards) > 1:
         return UNDECIDED
-    if reason.other is None or not reason.other.squares:
+    if reason.other is None or (reason.man.kinds and not reason.other.squares):
         return UNDECIDED
     of_square = replace(reason, man=None, squares=(named[0],))
     if any(_guards(node.board, square, of_square, guards) is not False for square in [*named, *there]):

@@ -20,7 +20,18 @@ LARK = parser((Path(grammar.__file__).parent / "reasons.lark").read_text(encodin
 TERMINALS = {each.name: each.pattern.to_regexp() for each in LARK.terminals}
 
 _MANY = 400  # texts of one part of a pattern
-_WITH_ANOTHER = {"LEAVES", "REPLIES_COUNTED", "GIVEN", "TAKES_AWAY", "FROM_KING", "AWAY_FROM", "SHADE"}
+_WITH_ANOTHER = {
+    "CANNOT_GO",
+    "THAT_ONE",
+    "OUT_OF_BOUNDS",
+    "LEAVES",
+    "REPLIES_COUNTED",
+    "GIVEN",
+    "TAKES_AWAY",
+    "FROM_KING",
+    "AWAY_FROM",
+    "SHADE",
+}
 """Terminals of which some words make a reason only with the word of another one, which is searched for."""
 _OF_TWO = {r"has\s+(?:\w+\s+)?\w+\s+moves", r"is\s+(?:given|granted)"}
 """Words that are those of two terminals."""
