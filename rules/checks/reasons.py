@@ -93,7 +93,8 @@ def not_guarded(case: Case) -> Iterator[Fault]:
         White to move. 1.Rf7 guards g7.
 
     Blind spots:
-        "It guards it" is left alone, and so are lines and ranks that are said to be guarded.
+        "It" as what is guarded is any square or man told just before, and false only where none of them is guarded;
+        lines and ranks that are said to be guarded are left alone.
     """
     yield from false_reasons(case, "guarded")
 
