@@ -113,7 +113,7 @@ _WHERE |= {
     "MEN_BATTERY",
     "DRAWS",
 }
-_TIMES = {"no": 0, "nowhere": 0, "only": 1, "sole": 1, "single": 1, "once": 1, "twice": 2}
+_TIMES = {"no": 0, "nowhere": 0, "only": 1, "sole": 1, "single": 1, "lone": 1, "once": 1, "twice": 2}
 _REACH = 100  # characters on either side of a word worth reading in which its reason stands
 _STOP = re.compile(r"[.!?;](?=\s)|\n\s*\n")
 
@@ -263,7 +263,10 @@ def _count(tokens: list[Token]) -> int | None:
     """Return how many flights or guards the words tell of; None where they do not count them ("a flight")."""
     for token in tokens:
         if token.type in ("TIMES", "REPLIES_COUNTED", "HOW_MANY_FLIGHTS", "NO_FLIGHT", "ONLY_FLIGHT"):
-            if re.match(r"(?:an?|the|another)\b|one\s+more", token.value, re.I) and token.type != "ONLY_FLIGHT":
+            if (
+                re.match(r"(?:an?(?!\s+(?:single|sole|lone))|the|another)\b|one\s+more", token.value, re.I)
+                and token.type != "ONLY_FLIGHT"
+            ):
                 return None
             for word in token.value.lower().split():
                 count = int(word) if word.isdecimal() else _TIMES.get(word, NUMBERS.get(word))

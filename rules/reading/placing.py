@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
 
 import chess
 from keyproof.grammar.moves import Effect
@@ -17,11 +16,11 @@ from keyproof.grammar.spans import Span, Stretches
 from keyproof.grammar.statements import Aside, Break, Marker, Reason, Statement, Turn
 
 from ..play.node import Node
+from .anchors import after_key, named_position
 from .of_moves import moves_meant, names_a_move
 from .reading import Mention, PlacedReason, Reading
 from .referents import bound
 
-_KEY_PLAYED = re.compile(r"the\s+key(?:\s+(?:has\s+been|is|was))?\s+(?:played|made|on\s+the\s+board)", re.I)
 _ENDS = ("stop", "question", "semicolon", "block")
 
 
@@ -50,7 +49,8 @@ def place(
         if names_a_move(reason):
             nodes = tuple(moves_meant(reason, sentence, told.statements(sentence, more=1), reading.mentions))
         since = Span(min([sentence.start, *(each.phrase.span.end for each in before)]), sentence.end)
-        anchor = _after_key(sentence, here, reading) if told.has_key else None
+        anchor = after_key(sentence, here, reading) if told.has_key else None
+        anchor = anchor or named_position(reason, here, mentions, reading.diagram)
         if anchor is not None and not names_a_move(reason):
             placed.append(PlacedReason(reason, (anchor,), sentence, True, anchored=True))
             continue
@@ -134,25 +134,6 @@ class _Told:
             node in self._keys or (not of_key and (node in self._tries or (early and node in self._firsts)))
             for node in firsts
         )
-
-
-def _after_key(sentence: Span, statements: Sequence[Statement], reading: Reading) -> Node | None:
-    """Return the position that "after the key" or "once the key is played" speaks of; None where nothing says so."""
-    here = [each for each in statements if _inside(each.span, sentence) and not isinstance(each, Break)]
-    if any(isinstance(each, Turn) for each in here):
-        return None
-    said = any(isinstance(each, Marker) and each.kind == "variations" for each in here)
-    said = said or any(
-        isinstance(one, Marker) and one.kind == "if" and isinstance(other, Aside) and _KEY_PLAYED.match(other.text)
-        for one, other in pairwise(here)
-    )
-    keys = [m for m in reading.mentions if m.role.name == "key" and m.after and m.at[0] is reading.diagram]
-    told = list(dict.fromkeys(node for mention in keys for node in mention.after))
-    return told[0] if said and len(told) == 1 else None
-
-
-def _inside(inner: Span, outer: Span) -> bool:
-    return outer.start <= inner.start < outer.end
 
 
 def _sentences(statements: Sequence[Statement]) -> Iterator[Span]:
