@@ -15,6 +15,7 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.proof import Proof
 from ..reading.counted import mates_counted
+from ..reading.later import say_later_checks
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, State
 from ..reading.supposed import with_supposed_key
@@ -50,6 +51,7 @@ class Replayed(SetUp, dict=True):
                 first, self.statements, self.stated_proof, lambda given: self.replay(board, given)
             )
         told = self._better_told(first)
+        say_later_checks(self.masked, self.clauses, *self.told_in, told)
         told.claims += mates_counted(self.masked, self.clauses, *self.told_in, told)
         return told
 
