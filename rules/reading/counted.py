@@ -261,7 +261,8 @@ class _Sentence:
 
     def _narrowed(self, nodes: Sequence[Node], start: int) -> Sequence[Node]:
         """Return those of some positions to which the last printed move before a place leads, all if there are none."""
-        before = reversed(self.told[: bisect_left(self.told, start, key=_start)])
+        here = bisect_left(self.told, start, key=_start)
+        before = (self.told[place] for place in range(here - 1, -1, -1))
         last = next((each for each in before if each.phrase.exact), None)
         own = set(last.after) & set(nodes) if last is not None and not last.phrase.worded else set()
         return [node for node in nodes if node in own] or nodes
