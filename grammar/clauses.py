@@ -105,15 +105,14 @@ def clauses(
 
     `language` is the table of words it is told in, `letters` are those of its printed moves.
     """
-    return [clause for span in prose for clause in _of_block(text, span, lexemes(text, span, language, letters))]
+    return [each for span in prose for each in of_block(text, span, sentences(text, span, language, letters))]
 
 
-def sentences(text: str, span: Span) -> list[list[Lexeme]]:
-    """Cut one block of English prose into the lexemes of its sentences, the signs that end them included."""
-    return _sentences(text, lexemes(text, span))
-
-
-def _sentences(text: str, given: Sequence[Lexeme]) -> list[list[Lexeme]]:
+def sentences(
+    text: str, span: Span, language: str = "english", letters: Mapping[str, chess.PieceType] = LANGUAGES["en"]
+) -> list[list[Lexeme]]:
+    """Cut one block of prose into the lexemes of its sentences, the signs that end them included."""
+    given = lexemes(text, span, language, letters)
     found: list[list[Lexeme]] = []
     current: list[Lexeme] = []
     by_line = line_by_line(given)  # else what somebody "says" would be quoted to the end of the text
@@ -187,10 +186,11 @@ def _speaker(text: str, lexeme: Lexeme) -> bool | None:
     return _SPEAKERS.get(lexeme.text.lower())
 
 
-def _of_block(text: str, span: Span, given: Sequence[Lexeme]) -> Iterator[Clause]:
+def of_block(text: str, span: Span, told: Iterable[Sequence[Lexeme]]) -> Iterator[Clause]:
+    """Yield the clauses of one block, cut into sentences."""
     quoted = [Span(*each.span()) for each in _QUOTATION.finditer(text, *span)]
     before: list[Clause] = []
-    for sentence in _sentences(text, given):
+    for sentence in told:
         words = [lexeme for lexeme in sentence if lexeme.kind != "line"]
         if backward_stance(words) is Stance.withdrawn:
             _take_back(before)

@@ -1,15 +1,16 @@
 """What the text of a puzzle says and asks for, before any move of it is played."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import takewhile
 
 import chess
 from keyproof.grammar.below import may_number, numbers_post
-from keyproof.grammar.clauses import Clause, clauses
+from keyproof.grammar.clauses import Clause, of_block, sentences
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.letters import LANGUAGES
+from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.sentences import joined, listed, with_stops
 from keyproof.grammar.spans import Span
@@ -150,4 +151,17 @@ class Asking(Struct, dict=True):
     @cached_property
     def clauses(self) -> list[Clause]:
         """The clauses of the solution text, whether or not anything in them was read."""
-        return clauses(self.masked, self.puzzle.prose, *self.told_in)
+        blocks = zip(self.puzzle.prose, self._sentences, strict=True)
+        return [clause for span, told in blocks for clause in of_block(self.masked, span, told)]
+
+    @property
+    def sentences(self) -> Iterator[Sequence[Lexeme]]:
+        """The words of each sentence of the solution text, with the signs between them."""
+        for told in self._sentences:
+            for sentence in told:
+                if words := [each for each in sentence if each.kind != "line"]:
+                    yield words
+
+    @cached_property
+    def _sentences(self) -> list[list[list[Lexeme]]]:
+        return [sentences(self.masked, span, *self.told_in) for span in self.puzzle.prose]

@@ -51,8 +51,8 @@ class Replayed(SetUp, dict=True):
                 first, self.statements, self.stated_proof, lambda given: self.replay(board, given)
             )
         told = self._better_told(first)
-        say_later_checks(self.masked, self.clauses, *self.told_in, told)
-        told.claims += mates_counted(self.masked, self.clauses, *self.told_in, told)
+        say_later_checks(self.sentences, told)
+        told.claims += mates_counted(self.masked, self.sentences, told)
         return told
 
     @cached_property

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 
 import chess
-from keyproof.grammar.clauses import Clause
-from keyproof.grammar.lexicon.lexemes import Lexeme, lexemes
+from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.statements import Claim
 
 from ..play.node import Node
@@ -24,17 +23,14 @@ _CALLS = frozenset(("count", "deny", "mark"))
 _MOST = 4  # words between a number and what it counts
 
 
-def mates_counted(
-    text: str, clauses: Sequence[Clause], language: str, letters: Mapping[str, chess.PieceType], reading: Reading
-) -> Iterator[PlacedClaim]:
+def mates_counted(text: str, sentences: Iterable[Sequence[Lexeme]], reading: Reading) -> Iterator[PlacedClaim]:
     """Yield what a text that was read says of how many moves mate, where the place of the words is known."""
     told = sorted((each for each in reading.mentions if each.state is State.read and each.after), key=_start)
     if not told:
         return
-    for sentence in dict.fromkeys(clause.sentence for clause in clauses):
-        words = [each for each in lexemes(text, sentence, language, letters) if each.kind != "line"]
-        if any(each.categories & _CALLS for each in words):
-            first, last = (bisect_left(told, place, key=_start) for place in sentence)
+    for words in sentences:
+        if [each for each in words if each.categories & _CALLS]:
+            first, last = (bisect_left(told, place, key=_start) for place in words[0].span.to(words[-1].span))
             yield from _Sentence(text, words, told[first:last], told, reading.diagram.board.turn).claims()
 
 

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Sequence
 
-import chess
-from keyproof.grammar.clauses import Clause
-from keyproof.grammar.lexicon.lexemes import Lexeme, lexemes
+from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 
 from .reading import Mention, Reading, State
@@ -21,20 +19,19 @@ _DEEDS = frozenset(("guard", "pin", "block", "open"))
 _REACH = 80  # characters between the move and the word
 
 
-def say_later_checks(
-    text: str, clauses: Sequence[Clause], language: str, letters: Mapping[str, chess.PieceType], reading: Reading
-) -> None:
+def say_later_checks(sentences: Iterable[Sequence[Lexeme]], reading: Reading) -> None:
     """Add to the moves of a reading the checks that are said of them in another clause of their sentence."""
     told = sorted(reading.mentions, key=_start)
     taken = [span for each in told for span in (each.phrase.span, *(place for _, place in each.effects))]
     known = {span.start for span in taken}
-    for sentence in dict.fromkeys(clause.sentence for clause in clauses):
-        words = [each for each in lexemes(text, sentence, language, letters) if each.kind != "line"]
+    for words in sentences:
         for place, word in enumerate(words):
-            if word.sense("effect") != "check" or word.span.start in known or not _ends(words, place + 1):
+            if "effect" not in word.categories or word.sense("effect") != "check":
+                continue
+            if word.span.start in known or not _ends(words, place + 1):
                 continue
             before = bisect_left(told, word.span.start, key=_start)
-            mention = told[before - 1] if before and _start(told[before - 1]) >= sentence.start else None
+            mention = told[before - 1] if before and _start(told[before - 1]) >= words[0].span.start else None
             if mention is not None and _is_told(mention) and _says_of(mention, words, place):
                 mention.effects = (*mention.effects, (Effect.check, word.span))
 
