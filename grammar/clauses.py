@@ -18,7 +18,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from .breathless import line_by_line
-from .cues import CHESS, NONE, Stance, backward_stance, own_stances, prevents, ruling_stance
+from .cues import CHESS, NONE, Stance, any_prevents, backward_stance, own_stances, ruling_stance
 from .letters import LANGUAGES
 from .lexicon.lexemes import Lexeme, lexemes
 from .spans import Span
@@ -197,7 +197,7 @@ def of_block(text: str, span: Span, told: Iterable[Sequence[Lexeme]]) -> Iterato
         yield from before
         before = []
         for clause in _of_sentence(text, words) if words else ():
-            inside = clause.asserts and _begins_in(quoted, clause, words)
+            inside = bool(quoted) and clause.asserts and _begins_in(quoted, clause, words)
             before.append(replace(clause, stance=Stance.quoted) if inside else clause)
     yield from before
 
@@ -229,16 +229,17 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
         if Stance.withdrawn in given:
             _take_back(found)
         stance = _strongest(given - {Stance.withdrawn}, rules)
+        kinds = {each.kind for each in part}
         found.append(
             Clause(
                 part[0].span.to(part[-1].span),
                 whole,
                 stance,
                 _holds_chess(part),
-                governed=rules is stance or any(prevents(part, place) for place in range(len(part))),
-                printed=any(each.kind == "move" for each in part) and not any(each.kind == "square" for each in part),
-                mates=tuple(each.span for each in part if each.sense("effect") == "mate"),
-                squares=tuple(each.span for each in part if each.kind in ("square", "move")),
+                governed=rules is stance or any_prevents(part),
+                printed="move" in kinds and "square" not in kinds,
+                mates=tuple([each.span for each in part if each.sense("effect") == "mate"]),
+                squares=tuple([each.span for each in part if each.kind in ("square", "move")]),
                 words=tuple(_doubtful(part)),
             )
         )
@@ -302,7 +303,7 @@ def _merged(parts: Sequence[list[Lexeme]]) -> Iterator[list[Lexeme]]:
 
 def _has_predicate(part: Sequence[Lexeme]) -> bool:
     """Tell whether a part says something of its own: it has a move, or a man or a pronoun with something said of it."""
-    if any(word.kind == "move" for word in part) or Stance.withdrawn in own_stances(part):
+    if [word for word in part if word.kind == "move"] or Stance.withdrawn in own_stances(part):
         return True
     subject = any({"man", "pronoun", "we", "side"} & word.categories for word in part)
     said = any(word.kind == "square" or _PLAYS & word.categories or "effect" in word.categories for word in part)
@@ -318,7 +319,7 @@ def _doubtful(part: Sequence[Lexeme]) -> Iterator[DoubtfulWord]:
     """Yield the words of a part that may bear on its moves."""
     follows = False  # "against 1...a5 do for him" calls 1...a5 no defence
     for place, word in enumerate(part):
-        follows = follows or word.sense("link") == "if"
+        follows = follows or ("link" in word.categories and word.sense("link") == "if")
         doubts = Doubt(0)
         if {"doubt", "stance", "governs"} & word.categories or _may_be_a_deed(part, place):
             doubts |= Doubt.changes
@@ -326,7 +327,7 @@ def _doubtful(part: Sequence[Lexeme]) -> Iterator[DoubtfulWord]:
             doubts |= Doubt.strange
         if _speaks_against(word):
             doubts |= Doubt.against
-        if word.sense("mark") in _PARRIES and not follows:
+        if "mark" in word.categories and word.sense("mark") in _PARRIES and not follows:
             doubts |= Doubt.parries
         if doubts:
             yield DoubtfulWord(word.span, doubts)
@@ -361,10 +362,9 @@ def _is_strange(word: Lexeme) -> bool:
 
 def _speaks_against(word: Lexeme) -> bool:
     """Tell whether a word may say of a move that it cannot be played, or does nothing."""
-    if word.text.lower() in NONE:
-        return False  # nobody, nothing: of whom else it may speak is open
     told = word.sense("mark") in ("fail", "futile") or word.sense("stance") == "denied"
-    return told or bool(word.categories & {"deny", "untruth", "prevents", "doubt", "gone", "not mate"})
+    against = told or bool(word.categories & {"deny", "untruth", "prevents", "doubt", "gone", "not mate"})
+    return against and word.text.lower() not in NONE  # nobody, nothing: of whom else it may speak is open
 
 
 def _acts(word: Lexeme) -> bool:

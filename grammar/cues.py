@@ -15,6 +15,7 @@ CHESS = frozenset(("square", "move", "number"))  # kinds of lexemes that tell of
 _ACTS = frozenset(("man", "pronoun", "side"))
 _DEEDS = frozenset(("take", "go", "castle", "promote", "put"))
 NONE = frozenset(("nobody", "nothing", "none", "no", "no one"))
+_RULES = frozenset(("governs", "truth", "untruth", "report", "hedge"))
 _BEGINS = frozenset(("word", "unknown", "dash", *CHESS))
 
 
@@ -37,12 +38,17 @@ class Stance(Enum):
 
 def own_stances(part: Sequence[Lexeme]) -> frozenset[Stance]:
     """Return the stances that the words of a part of a sentence give to that part."""
-    found = {Stance[sense] for word in part if (sense := word.sense("stance")) is not None}
-    if any(_supposes(part, place) for place in range(len(part))):
+    found = {Stance[word.sense("stance") or ""] for word in part if "stance" in word.categories}
+    if [place for place, word in enumerate(part) if "hedge" in word.categories and _supposes(part, place)]:
         found.add(Stance.supposed)
-    if _nobody_to(part) or any(prevents(part, place) for place in range(len(part))):
+    if any_prevents(part) or _nobody_to(part):
         found.add(Stance.denied)
     return frozenset(found)
+
+
+def any_prevents(words: Sequence[Lexeme]) -> bool:
+    """Tell whether one of some words says that the move right behind it cannot be played."""
+    return any(prevents(words, place) for place, word in enumerate(words) if "prevents" in word.categories)
 
 
 def prevents(words: Sequence[Lexeme], place: int) -> bool:
@@ -55,10 +61,11 @@ def prevents(words: Sequence[Lexeme], place: int) -> bool:
 
 def _nobody_to(part: Sequence[Lexeme]) -> bool:
     """Tell whether nobody is there to do something: "there is nobody left at h1 to castle with"."""
-    there = next(
-        (at for at, word in enumerate(part) if word.text.lower() in ("there", "there's", "there’s")), len(part)
-    )
-    nobody = next((at for at in range(there, len(part)) if NONE & {part[at].text.lower()}), len(part))
+    texts = [word.text.lower() for word in part]
+    there = next((at for at, text in enumerate(texts) if text in ("there", "there's", "there’s")), None)
+    if there is None:
+        return False
+    nobody = next((at for at in range(there, len(part)) if texts[at] in NONE), len(part))
     return any(
         word.sense("to") is not None and after.categories & _DEEDS
         for word, after in zip(part[nobody:], part[nobody + 1 :], strict=False)
@@ -69,7 +76,7 @@ def ruling_stance(words: Sequence[Lexeme], first: int, end: int) -> Stance | Non
     """Return the stance that the words from `first` to `end` of a sentence give to all that follows in it."""
     found = None
     for place in range(first, end):
-        stance = _rules(words, place)
+        stance = _rules(words, place) if words[place].categories & _RULES else None
         if stance is not None and any(each.kind in _BEGINS for each in words[place + 1 :]):
             found = stance  # not in "1.O-O is what the author gave"
     return found
@@ -125,8 +132,6 @@ def _subject(words: Iterator[Lexeme]) -> str | None:
 
 def _supposes(part: Sequence[Lexeme], place: int) -> bool:
     """Tell whether play follows a word of doubt, "perhaps 1...Kd5", and not praise, "perhaps the best"."""
-    if "hedge" not in part[place].categories:
-        return False
     following = [word for word in part[place + 1 : place + 3] if "article" not in word.categories]
     return any(word.kind in CHESS or _ACTS & word.categories for word in following[:1])
 

@@ -43,8 +43,8 @@ class Lexer:
         """Return the tokens of `text`; their positions are counted from `offset` on. Raises NoPhrase."""
         found: list[Token] = []
         candidates, ignored = self._candidates, self._ignored
-        place = 0
-        while place < len(text):
+        place, length = 0, len(text)
+        while place < length:
             signs = text[place : place + 2]
             for name, match in candidates.get(signs) or self._beginning_with(signs):
                 taken = match(text, place)

@@ -279,8 +279,7 @@ class _Builder(Speech):
                 self._man(found)
             return
         for category in _ORDER:
-            sense = lexeme.sense(category)
-            if sense is not None and getattr(self, f"_on_{category}")(sense, lexeme):
+            if category in lexeme.categories and getattr(self, f"_on_{category}")(lexeme.sense(category), lexeme):
                 return
 
     def _is_a_person(self, end: int) -> bool:

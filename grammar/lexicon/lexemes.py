@@ -50,7 +50,7 @@ _POSITION = re.compile(r"(?<![\w/])[1-8pnbrqkPNBRQK]+(?:/[1-8pnbrqkPNBRQK]+){7}(
 _GLYPH = re.compile(r"\$\d{1,3}")  # of PGN, 10: an opinion, no number of a move
 _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
 _OTHERS = re.compile(r"\s?(?:\((?:[^\W\d_][,/]?\s?)+\)|(?:[/,]\s?=?[^\W\d_](?!\w))+)")
-_BLANK = re.compile(r"[^\S\n]+")
+_BLANKS = frozenset(filter(str.isspace, map(chr, range(0x3001)))) - {"\n"}
 _APOSTROPHES = ("'", "’")
 _LONGEST = 6  # words of a form
 _SPELT = 4  # words that spell a file: "b as in barn"
@@ -139,11 +139,11 @@ class _Cutter:
         """Yield the lexemes from `place` on."""
         numbered = square = False
         while place < self.end:
-            blank = _BLANK.match(self.text, place, self.end)
-            if blank is not None:
-                place = blank.end()
+            sign = self.text[place]
+            if sign in _BLANKS:
+                place += 1
                 continue
-            found = self._at(place, self.text[place], numbered)
+            found = self._at(place, sign, numbered)
             self.leads = _LISTS if square and "link" in found.categories else found.categories & _LEADS_TO_SQUARE
             square = found.kind == "square"
             yield found
@@ -188,10 +188,9 @@ class _Cutter:
 
     def _no_words(self, place: int) -> Lexeme | None:
         """Read a FEN, of which no part is a move ("3b4"), or a glyph of PGN, which is no number."""
-        for kind, shape in (("position", _POSITION), ("glyph", _GLYPH)):
-            if (found := shape.match(self.text, place, self.end)) is not None:
-                return Lexeme(kind, Span(*found.span()), found[0])
-        return None
+        kind, shape = ("glyph", _GLYPH) if self.text[place] == "$" else ("position", _POSITION)
+        found = shape.match(self.text, place, self.end)
+        return None if found is None else Lexeme(kind, Span(*found.span()), found[0])
 
     def _number(self, place: int) -> Lexeme | None:
         """Read "1.", "1...", "1" before a move, or "..."."""
@@ -230,7 +229,7 @@ class _Cutter:
         if move is not None and move[0][-1] in "#‡" and self.text[:place].rstrip()[-2:] in ("..", "…", ".…"):
             move = None  # "1...Kd5 – e4#" are two moves
         move = move or self._set_of_man(place) or MOVE.match(self.text, place, self.end)
-        if move is None or re.fullmatch(r"[a-h][1-8][!?]*" if not numbered else r"[a-h][1-8]", move[0]):
+        if move is None or (move[0] if numbered else move[0].rstrip("!?")) in chess.SQUARE_NAMES:
             return None
         try:
             phrase = read_move(move[0], offset=place, letters=self.letters)
@@ -313,9 +312,8 @@ class _Cutter:
             second = _NEXT_WORD.match(self.text, word.end(), self.end)
             if second is not None and (second[1].lower() in seconds or second[2] in _APOSTROPHES):
                 return None
-        if self.leads and any(each.category == "square" for each in meanings):
-            return self._heard(word, meanings)
-        return Lexeme("word", Span(*word.span()), word[0], meanings)
+        plain = Lexeme("word", Span(*word.span()), word[0], meanings)
+        return self._heard(word, meanings) if self.leads and "square" in plain.categories else plain
 
     def _heard(self, word: re.Match[str], meanings: tuple[Meaning, ...]) -> Lexeme:
         """Read a word that may be a square by its sound."""

@@ -86,6 +86,8 @@ class Table(Struct):
 
     def parted(self, word: str) -> tuple[str, ...]:
         """Part a word in small letters behind an elided one."""
+        if "'" not in word:
+            return (word,)
         head, apostrophe, rest = word.partition("'")
         return (head + apostrophe, rest) if rest and head + apostrophe in self.elided else (word,)
 

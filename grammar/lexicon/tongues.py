@@ -17,7 +17,7 @@ TONGUES = {"english": "en", "german": "de", "french": "fr", "spanish": "es", "du
 TONGUES |= {"portuguese": "pt", "swedish": "sv", "polish": "pl"}
 """The languages that have a table of words, each with the code of its piece letters."""
 
-_WORD = re.compile(r"[^\W\d_]{2,}(?:['’][^\W\d_]+)*")  # a single letter is a word of every language
+_WORD = re.compile(r"[^\W\d_]{2,}(?:'[^\W\d_]+)*")  # a single letter is a word of every language
 _MORE = 1.25  # so many more words than English another language must know to be taken for the text's
 _LEAST = 3  # words that it must know besides those that English knows
 
@@ -31,7 +31,7 @@ def told_in(
     that the language of the words does not know.
     """
     parts = [span.of(text) for span in prose]
-    words = tuple(each.lower().replace("’", "'") for part in parts for each in _WORD.findall(part))
+    words = tuple([word for part in parts for word in _WORD.findall(part.lower().replace("’", "'"))])
     tongue = _tongue(words)
     if tongue == "english":
         return tongue, letters
@@ -68,7 +68,8 @@ def _known(words: tuple[str, ...], table: Table) -> int:
     found = place = 0
     while place < len(parts):
         length, meanings = table.look_up(tuple(parts[place : place + 6]))
-        known = any(not each.misheard for each in meanings) or table.stem_of(parts[place]) is not None
-        found += max(length, 1) if known else 0
-        place += max(length, 1)
+        length = length or 1
+        if [each for each in meanings if not each.misheard] or table.stem_of(parts[place]) is not None:
+            found += length
+        place += length
     return found

@@ -101,14 +101,15 @@ def account(clauses: Sequence[Clause], taken: Iterable[Taken]) -> Account:
     """Say of each clause that holds chess what became of it."""
     starts = [clause.span.start for clause in clauses]
     inside: list[list[Taken]] = [[] for _ in clauses]
-    for each in taken:
-        first = max(0, bisect_right(starts, each.span.start) - 1)
-        for index in range(first, len(clauses)):
-            if index > first and clauses[index].span.start >= each.span.end:
+    for each in taken if clauses else ():
+        index = bisect_right(starts, each.span.start, 1) - 1
+        inside[index].append(each)
+        for beyond in range(index + 1, len(clauses)):
+            if starts[beyond] >= each.span.end:
                 break
-            inside[index].append(each)
-    entries = (_entry(clause, held) for clause, held in zip(clauses, inside, strict=True))
-    return Account(tuple(entry for entry in entries if entry is not None))
+            inside[beyond].append(each)
+    entries = [_entry(clause, held) for clause, held in zip(clauses, inside, strict=True)]
+    return Account(tuple([entry for entry in entries if entry is not None]))
 
 
 def _entry(clause: Clause, held: Sequence[Taken]) -> Entry | None:
