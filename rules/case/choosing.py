@@ -37,7 +37,7 @@ class Telling(Struct, frozen=True):
     masked: str
     puzzle: PuzzleText
     statements: Sequence[Statement]
-    clauses: Callable[[], Sequence[Clause]]
+    clauses: Sequence[Clause]
     letters: Mapping[str, chess.PieceType]
     foreign: bool
     chosen: Callable[[Span], Way | None]
@@ -52,20 +52,20 @@ def better_told(
     With it, how each sentence that has two readings was read.
     """
     free = not (telling.foreign or telling.any_chosen) and _settled(literal, Oracle(proof, plies, Work(0)))
-    if free and enough(literal, telling.statements, telling.clauses):
+    placed = account(telling.clauses, takes(telling.statements, literal))
+    if free and enough(literal, telling.statements, placed):
         worded = any(mention.phrase.worded for mention in literal.mentions)
         return literal, _as_printed(telling) if worded else {}  # which may be taken otherwise if asked to
     given = (telling.masked, telling.puzzle.prose, telling.statements)
     frames = frames_told(*given, telling.letters, flowing=telling.puzzle.spoken)
-    placed = account(telling.clauses(), takes(telling.statements, literal))
     followed = follows(placed, literal)
-    if free and followed and no_more_told(literal, frames, telling.clauses()):
+    if free and followed and no_more_told(literal, frames, telling.clauses):
         return literal, _as_printed(telling)
     told = read_walk(*given, literal.diagram, proof, plies, telling.letters, frames=frames)
     if telling.foreign:  # of its words the literal reading knows none
         return (told if judged_mentions(told) >= true_mentions(literal) else literal), {}
     literal.open += doubted(literal, told)
-    sentences = sorted({clause.sentence for clause in telling.clauses()})
+    sentences = sorted({clause.sentence for clause in telling.clauses})
     chosen = {span: way == "told" for span in sentences if (way := telling.chosen(span))}
     chosen |= lines_as_printed(telling.puzzle, telling.statements, sentences, told)
     wholly = placed.placed == placed.total
@@ -80,4 +80,4 @@ def _settled(literal: Reading, oracle: Oracle) -> bool:
 
 
 def _as_printed(telling: Telling) -> dict[Span, Way]:
-    return {clause.sentence: "printed" for clause in telling.clauses()}
+    return {clause.sentence: "printed" for clause in telling.clauses}

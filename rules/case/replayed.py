@@ -14,11 +14,13 @@ from ..play.node import Node
 from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.proof import Proof
+from ..reading.account import Account, Taken, account
 from ..reading.counted import mates_counted
 from ..reading.later import say_later_checks
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, State
 from ..reading.supposed import with_supposed_key
+from ..reading.takes import takes
 from . import printing
 from .choosing import Telling, Way, better_told
 from .granted import Granted, denied_castling
@@ -78,7 +80,7 @@ class Replayed(SetUp, dict=True):
             self.masked,
             self.puzzle,
             self.statements,
-            lambda: self.clauses,
+            self.clauses,
             LANGUAGES[self.language],
             self.told_in[0] != "english",
             lambda sentence: self.chosen.get(self.words_of(sentence)),
@@ -130,6 +132,20 @@ class Replayed(SetUp, dict=True):
             for mention in self.reading.mentions
             if mention.state is State.impossible
         ]
+
+    @cached_property
+    def taken(self) -> list[Taken]:
+        """What the reading took from the text; nothing where no position can be played from."""
+        if self.reading is None:
+            return []
+        order = self.stipulation_claim  # no statement of the text where it is told in other words than "mate in two"
+        asked = order is not None and any(span.start <= order.span.start < span.end for span in self.puzzle.prose)
+        return [*takes(self.statements, self.reading), *([Taken(order.span)] if order is not None and asked else [])]
+
+    @cached_property
+    def account(self) -> Account:
+        """The account of the text as it was read: what is held back afterwards is not among what it doubts."""
+        return account(self.clauses, self.taken)
 
     @cached_property
     def stated_proof(self) -> Proof | None:

@@ -21,7 +21,7 @@ from keyproof.grammar.statements import Claim, Marker
 from ..case.case import Case
 from ..case.held import Held
 from ..finding import Finding, Level
-from ..reading.account import Account, Standing, Taken, account, left_open, squares_left
+from ..reading.account import Standing, left_open, squares_left
 from ..reading.reading import Mention, State
 from .before import begun_in_the_dark
 from .breath import answers, in_one_breath, of_the_set_play
@@ -31,7 +31,6 @@ from .named import of_a_kind, tells
 from .nowhere import follows_placed, holds_nowhere
 from .roots import ambiguous
 from .tried import called_a_try, told_as_a_try
-from .trust import taken
 from .unplayed import told_as_unplayed
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
@@ -74,11 +73,6 @@ class Gate:
         self._case = case
         self._starts = [clause.span.start for clause in case.clauses]
 
-    @cached_property
-    def account(self) -> Account:
-        """The account of the puzzle as it was read: what is held back afterwards is not among what it doubts."""
-        return account(self._case.clauses, self._taken)
-
     def passes(self, finding: Finding) -> bool:
         """Tell whether a finding may be looked into at all: the clause asserts or denies something."""
         clause = self._clause(finding.span)
@@ -103,17 +97,17 @@ class Gate:
         if clause is None or finding.level is Level.note or false_anywhere(self._case, finding):
             return None
         in_prose = self._case.puzzle.play is None  # else the file itself says after what a move is played
-        if mention is not None and misplaced(self._case, finding, mention, self.account if in_prose else None):
+        if mention is not None and misplaced(self._case, finding, mention, self._case.account if in_prose else None):
             return Held(finding)
         if mention is not None and in_prose:
-            words = told_as_unplayed(self._case, finding, mention, clause, self._taken)
+            words = told_as_unplayed(self._case, finding, mention, clause, self._case.taken)
             if words is not None:
                 return Held(finding, words)
         unplayed = mention is not None and mention.state is State.impossible
         if mention is not None and unplayed and of_the_set_play(mention, self._case.masked, clause):
             return Held(finding)  # "1...d2, met in the diagram by 2.Qa1#, now meets 2.Qf6#"
         printed = self._printed(finding.span)
-        if printed and not self._numbered(finding.span) and (words := tuple(left_open(clause, self._taken))):
+        if printed and not self._numbered(finding.span) and (words := tuple(left_open(clause, self._case.taken))):
             return Held(finding, words)  # "it could interpose there against Qf2"
         if self._names_no_man(finding) or self._follows_unread_key(finding):
             return Held(finding)
@@ -137,25 +131,25 @@ class Gate:
         if printed:
             part = 1.0 if finding.rule in _MISREAD else _CALLED if self._paired(finding) else _NEARLY_ALL
             told = finding.rule in _WHOLE or self._fair(found) >= part or self._among_placed(finding) or nowhere
-            return None if told or (part < 1 and self.account.total <= 2 * _FEW) else Held(finding)
+            return None if told or (part < 1 and self._case.account.total <= 2 * _FEW) else Held(finding)
         if finding.rule in LEAVES_OUT:
             return Held(finding) if self._something_is_missing else None
-        words = words_of_its_clause(self._case, finding, left_open(clause, self._taken))
+        words = words_of_its_clause(self._case, finding, left_open(clause, self._case.taken))
         if words:
             return Held(finding, words)
         whole = self._of_the_whole(finding.span) or finding.rule == "castling-not-at-home"
         if whole or plainly_told(self._case, finding):
             return None
         if finding.rule == "key-fails" and self._calls_key(finding.span):
-            return None if self.account.placed >= _CALLED * self.account.total else Held(finding)
+            return None if self._case.account.placed >= _CALLED * self._case.account.total else Held(finding)
         if finding.rule == "wrong-side" and (mention is None or mention.phrase.colour is None):
             return Held(finding)  # nobody forgets whose move it is; the move belongs elsewhere
         if finding.rule in _WORDY and not self._all_else_placed(finding):
             return Held(finding)
-        if begun_in_the_dark(clause, self.account, self._accused(found)):
+        if begun_in_the_dark(clause, self._case.account, self._accused(found)):
             return Held(finding)
         plain = self._among_placed(finding) or (
-            nowhere and unplayed and follows_placed(self.account, finding.span.start)
+            nowhere and unplayed and follows_placed(self._case.account, finding.span.start)
         )
         return None if plain or self._followed(finding, found) else Held(finding)
 
@@ -180,7 +174,7 @@ class Gate:
         if finding.rule != "key-fails":
             return False
         told = [e.span.start for e in self._case.statements if isinstance(e, Marker) and e.kind == "key"]
-        entry = self.account.at(max((place for place in told if place < finding.span.start), default=-1))
+        entry = self._case.account.at(max((place for place in told if place < finding.span.start), default=-1))
         return entry is not None and entry.standing is Standing.not_understood and entry.clause.names_a_square
 
     def _names_no_man(self, finding: Finding) -> bool:
@@ -203,7 +197,7 @@ class Gate:
 
     def _fair(self, found: Sequence[Finding]) -> float:
         """Return the part of a text's clauses that were placed or are accused, all of one that is too short to say."""
-        account = self.account
+        account = self._case.account
         if account.total <= _FEW:
             return 1.0
         accused = self._accused(found)
@@ -212,7 +206,7 @@ class Gate:
     @cached_property
     def _in_the_dark(self) -> bool:
         """True where so little of a text was placed that it may not be about the position it was read from."""
-        return self.account.total > _FEW and 2 * self.account.placed < self.account.total
+        return self._case.account.total > _FEW and 2 * self._case.account.placed < self._case.account.total
 
     @cached_property
     def trusted(self) -> int:
@@ -226,8 +220,8 @@ class Gate:
         reading = self._case.reading
         silent = [
             entry.span
-            for entry in self.account.entries
-            if entry.standing is Standing.not_understood and squares_left(entry.clause, self._taken)
+            for entry in self._case.account.entries
+            if entry.standing is Standing.not_understood and squares_left(entry.clause, self._case.taken)
         ]
         if reading is None:
             return len(silent)
@@ -235,17 +229,17 @@ class Gate:
         told += [each.span for each in reading.not_understood]
         told += reading.passed
         left = [span for span in silent if not any(span.start <= each.start < span.end for each in told)]
-        return len(told) + (len(left) if len(left) > max(1, _SILENT * self.account.total) else 0)
+        return len(told) + (len(left) if len(left) > max(1, _SILENT * self._case.account.total) else 0)
 
     def _trusts(self, mention: Mention) -> bool:
         if mention.state is State.not_examined or self._is_open(mention.phrase.span) or self._is_doubted(mention):
             return False
-        if 2 * self.account.placed < self.account.total and self.account.total > _FEW:
+        if 2 * self._case.account.placed < self._case.account.total and self._case.account.total > _FEW:
             return False
         if not mention.phrase.worded and not mention.turn.bare_square:
             return True
         accused = mention.state is State.impossible and mention.phrase.span in self._stood
-        followed = self._key_is_known and self.account.placed >= _TRUSTED * self.account.total
+        followed = self._key_is_known and self._case.account.placed >= _TRUSTED * self._case.account.total
         return accused or (mention.state is State.read and followed)
 
     def _is_open(self, span: Span) -> bool:
@@ -262,10 +256,6 @@ class Gate:
     def _stood(self) -> set[Span]:
         return {finding.span for finding in self._case.stood}
 
-    @cached_property
-    def _taken(self) -> list[Taken]:
-        return taken(self._case)
-
     def _asserts(self, span: Span) -> bool:
         """Tell whether all clauses that a stretch of text is part of can be false."""
         index = max(0, bisect_right(self._starts, span.start) - 1)
@@ -280,15 +270,15 @@ class Gate:
     def _all_else_placed(self, finding: Finding) -> bool:
         left = sum(
             entry.standing is not Standing.placed and not entry.span.start <= finding.span.start < entry.span.end
-            for entry in self.account.entries
+            for entry in self._case.account.entries
         )
-        return left <= _HARDLY_ANY * self.account.total
+        return left <= _HARDLY_ANY * self._case.account.total
 
     @cached_property
     def _may_be_asked(self) -> bool:
         """Tell whether the order may stand in words that were not understood, or with another puzzle."""
         others = any(each.stated is not None for each in self._case.column)
-        return self._case.likely is not None and (others or self.account.placed < self.account.total)
+        return self._case.likely is not None and (others or self._case.account.placed < self._case.account.total)
 
     def _calls_key(self, span: Span) -> bool:
         mention = self._mention(span)
@@ -355,18 +345,19 @@ class Gate:
     def _something_is_missing(self) -> bool:
         reading = self._case.reading
         return (reading is not None and bool(reading.passed)) or any(
-            entry.standing is Standing.not_understood and entry.clause.names_a_square for entry in self.account.entries
+            entry.standing is Standing.not_understood and entry.clause.names_a_square
+            for entry in self._case.account.entries
         )
 
     def _among_placed(self, finding: Finding) -> bool:
         """Tell whether a plain claim stands in a clause that was placed, between two that were placed as well."""
-        entries = self.account.entries
+        entries = self._case.account.entries
         at = next((place for place, entry in enumerate(entries) if entry.holds(finding.span.start)), None)
         if finding.rule not in _PLAIN or at is None or not self._key_is_known:
             return False
         around = entries[max(0, at - 1) : at + 2]
         placed = all(entry.standing is Standing.placed for entry in around)
-        return placed and len(around) == 3 and self.account.placed >= _CALLED * self.account.total
+        return placed and len(around) == 3 and self._case.account.placed >= _CALLED * self._case.account.total
 
     def _may_be_told(self, found: Sequence[Finding]) -> bool:
         """Tell whether what seems left out may be told in the set play, or by a move that was put in a wrong place."""
@@ -374,13 +365,13 @@ class Gate:
         return any(each.rule == "set-play-fails" for each in found) or any(self._mention(each.span) for each in held)
 
     def _accused(self, found: Iterable[Finding]) -> set[Span]:
-        return {entry.span for each in found if (entry := self.account.at(each.span.start)) is not None}
+        return {entry.span for each in found if (entry := self._case.account.at(each.span.start)) is not None}
 
     def _followed(self, finding: Finding, found: Sequence[Finding]) -> bool:
         """Tell whether so much of the text was placed that its words can be held against it."""
         if finding.rule not in _KEYS and not self._key_is_known:
             return False
-        account = self.account
+        account = self._case.account
         accused = self._accused(found)
         fair = sum(entry.standing is Standing.placed or entry.span in accused for entry in account.entries)
         if any(each.rule == "wrong-side-to-move" for each in found) and account.placed < _NEARLY_ALL * account.total:
@@ -397,4 +388,4 @@ class Gate:
             return True
         called = any(mention.marked for mention in reading.firsts())
         firsts = {node.move for mention in reading.firsts() for node in mention.after}
-        return called or bool(firsts & set(case.proof.keys)) or self.account.total <= _FEW
+        return called or bool(firsts & set(case.proof.keys)) or self._case.account.total <= _FEW

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import TypeGuard
 
 from keyproof.grammar.clauses import Clause
@@ -12,10 +12,9 @@ from keyproof.grammar.lexicon.lexemes import lexemes, says_effect
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Statement
 
-from .account import Account, account
+from .account import Account
 from .choice import BESIDE
 from .reading import Reading
-from .takes import takes
 from .tally import faultless, true_mentions
 
 _SAYS_MORE = frozenset(("again", "alike"))
@@ -30,7 +29,7 @@ def _says_more(words: str) -> bool:
 _FOLLOWED = 0.75  # of the clauses that hold chess
 
 
-def enough(literal: Reading, statements: Sequence[Statement], clauses: Callable[[], Sequence[Clause]]) -> bool:
+def enough(literal: Reading, statements: Sequence[Statement], placed: Account) -> bool:
     """Tell whether an English text needs no walk: all is printed, or what is told in words stands in its place too.
 
     The walk adds to a reading without fault only where it places clearly more moves, so that some clause must hold a
@@ -38,11 +37,10 @@ def enough(literal: Reading, statements: Sequence[Statement], clauses: Callable[
     """
     if not literal.mentions or not faultless(literal):
         return False
-    asides = [statement.text for statement in statements if isinstance(statement, Aside)]
-    if any(says_effect(aside, "mate") or _says_more(aside) for aside in asides):
+    if placed.placed < placed.total:
         return False
-    found = account(clauses(), takes(statements, literal))
-    return found.placed == found.total
+    asides = [statement.text for statement in statements if isinstance(statement, Aside)]
+    return not any(says_effect(aside, "mate") or _says_more(aside) for aside in asides)
 
 
 def no_more_told(literal: Reading, frames: Sequence[Frame], clauses: Sequence[Clause]) -> bool:
