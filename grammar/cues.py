@@ -115,8 +115,20 @@ def _rules(words: Sequence[Lexeme], place: int) -> Stance | None:
 
 def _who_says(words: Sequence[Lexeme], place: int) -> str | None:
     """Return who is the subject of a verb of saying: "we", "nobody" or "other"; None if there is none beside it."""
+    if _is_counted(words, place):
+        return None  # "he has one reply", where nobody replies
     before = _subject(reversed(words[max(0, place - _NEAR) : place]))
     return before or _subject(iter(words[place + 1 : place + 1 + _NEAR]))
+
+
+def _is_counted(words: Sequence[Lexeme], place: int) -> bool:
+    """Tell whether a word for a reply is a noun here, as the article or the number before it shows."""
+    sense = words[place].sense("answering")
+    before = next((each for each in reversed(words[:place]) if not each.categories & {"fitting", "filler"}), None)
+    if sense is None or before is None:
+        return False
+    one = before.sense("count") == "1" or "article" in before.categories
+    return one if sense == "one" else "count" in before.categories and before.sense("count") != "1"
 
 
 def _subject(words: Iterator[Lexeme]) -> str | None:

@@ -35,6 +35,7 @@ ClaimKind = Literal[
     "stipulation",
     "side_to_move",
     "mates",
+    "refutations",
 ]
 ReasonKind = Literal[
     "pinned",
@@ -118,7 +119,7 @@ class Marker(Struct, frozen=True):
 class Claim(Struct, frozen=True):
     """A claim that is not a move: "zugzwang", "(8+11)", "mate in two", "forced".
 
-    `count` is how many mates there are said to be, None where it is those that the text gives.
+    `count` is how many mates or refutations there are said to be, None where it is those that the text gives.
     """
 
     kind: ClaimKind

@@ -19,6 +19,7 @@ from ..reading.counted import mates_counted
 from ..reading.later import say_later_checks
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, State
+from ..reading.sole import refutations_counted
 from ..reading.supposed import with_supposed_key
 from ..reading.takes import takes
 from . import printing
@@ -54,7 +55,8 @@ class Replayed(SetUp, dict=True):
             )
         told = self._better_told(first)
         say_later_checks(self.sentences, told)
-        told.claims += mates_counted(self.masked, self.sentences, told)
+        for counted in (mates_counted, refutations_counted):
+            told.claims += counted(self.masked, self.sentences, told)
         return told
 
     @cached_property

@@ -3,7 +3,6 @@
 from collections.abc import Collection, Iterator
 
 import chess
-from keyproof.grammar.counts import says_several_replies
 from keyproof.grammar.spans import Span
 
 from ..case.case import Case
@@ -14,7 +13,7 @@ from .hedges import doubted
 from .instead import named, put_right
 from .register import rule
 from .roots import after_false_key, ambiguous, falsely_signed, from_falsely_signed, sound_mentions
-from .tried import left_as_refuted
+from .tried import left_as_refuted, refutations_said
 
 
 def _keys(case: Case) -> dict[Node, Mention]:
@@ -231,10 +230,11 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
     proof, reading = case.proof, case.reading
     if proof is None or reading is None or not case.has_key:
         return
+    sole = {id(each.mention) for each in refutations_said(case)}
     for mention in sound_mentions(case):
         if mention.state is not State.read or not mention.phrase.exact:
             continue
-        if mention.role is not Role.refutation and not left_as_refuted(case, mention):
+        if mention.role is not Role.refutation and not (id(mention) in sole or left_as_refuted(case, mention)):
             continue
         if falsely_signed(mention) or any(from_falsely_signed(case, node) for node in mention.at):
             continue
@@ -259,59 +259,6 @@ def refutation_fails(case: Case) -> Iterator[Fault]:
 
 def _mates(length: int) -> str:
     return "mates" if length == 1 else f"mates in {length}"
-
-
-@rule("further-refutation", Level.warning)
-def further_refutation(case: Case) -> Iterator[Fault]:
-    """A try is printed with a refutation, and other replies refute it as well.
-
-    A try is a first move that fails to exactly one reply (common practice, no source). It
-    is an error where the text says there is only one ("fails only to").
-
-    Bad:
-        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
-        Mate in two.
-        Try: 1.Rg5+? Kh3!
-        Key: 1.Kg2!
-
-    Good:
-        FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
-        Mate in two.
-        Try: 1.Rxh5? Kxh5!
-        Key: 1.Kg2!
-    """
-    proof, reading = case.proof, case.reading
-    if proof is None or reading is None or not case.has_key:
-        return
-    for node, mention in reading.first_moves(Role.try_).items():
-        if _misprinted(mention) or any(m.state is State.impossible for m in reading.printed_after(node)):
-            continue
-        printed = [m for m in reading.printed_after(node) if m.role is Role.refutation and m.after]
-        assert node.move is not None
-        attempt = proof.attempt(node.move)
-        if not printed or attempt is None:
-            continue
-        if all("because" in m.intro for m in printed):
-            continue  # "c6 fails, as the king is let out at e7" does not say that nothing else refutes it
-        said = {child.move for m in printed for child in m.after}
-        told = {child.move for m in reading.printed_after(node) for child in m.after}
-        others = [move for move in attempt.refutations if move not in told]
-        if (
-            others
-            and any(move in attempt.refutations for move in said)
-            and not _counts_them(case, mention, printed[-1])
-        ):
-            only = any("refuted_only_by" in m.intro for m in printed)
-            verb = "refutes" if len(others) == 1 else "refute"
-            message = f"{case.say_all(node, others, most=4)} {verb} {case.say(reading.diagram, node.move)} too"
-            yield Fault(printed[0].phrase.span, message, node.choices(others), level=Level.error if only else None)
-
-
-def _counts_them(case: Case, attempt: Mention, last: Mention) -> bool:
-    """Tell whether the text says that there are several: "1.c8=N? has three answers, 1...Kg4 for one"."""
-    start, end = attempt.phrase.span.start, last.phrase.span.end
-    sentence = next((each.sentence for each in case.clauses if each.span.start < end <= each.span.end), None)
-    return says_several_replies(case.masked, Span(start, end if sentence is None else max(end, sentence.end)))
 
 
 def _told_apart(case: Case, node: Node, claim: Span) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.lexicon.lexemes import lexemes
@@ -10,7 +11,9 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Marker
 
 from ..case.case import Case
-from ..reading.reading import Mention, Role, State
+from ..reading.reading import Mention, PlacedClaim, Role, State
+from .hedges import doubted
+from .roots import once
 
 _FAILS = ("fail", "futile")
 _SAYS = re.compile(r"[ \t]*(?:\[[\d:.]+\][ \t]*)?[\w.-]+(?:[ \t][\w.-]+)?:[ \t]")  # "[21:05] mosselman: Ne4+"
@@ -59,6 +62,33 @@ def left_as_refuted(case: Case, mention: Mention) -> bool:
     refuted = any(node.move in attempt.refutations for each in replies for node in each.after)
     lost = any(each.state is not State.read for each in (*replies, *reading.printed_after(mention.after[0])))
     return not (refuted or lost or reading.printed_after(mention.after[0])) and _in_one_sentence(case, told, mention)
+
+
+def refutations_said(case: Case) -> list[PlacedClaim]:
+    """Return what is said falsely of how many replies refute a first move that fails: "has one answer, ...h5"."""
+    return once(case, "refutations said", None, lambda: [each for each in _counted(case) if _is_false(case, each)])
+
+
+def _counted(case: Case) -> Iterator[PlacedClaim]:
+    for placed in case.reading.claims if case.reading is not None else ():
+        told = placed.mention
+        if placed.claim.kind == "refutations" and told is not None:
+            start = placed.claim.span.start
+            if not doubted(case, placed.claim.span, min(start, told.phrase.span.start)):
+                yield placed
+
+
+def _is_false(case: Case, placed: PlacedClaim) -> bool:
+    """Tell whether neither so many replies refute nor so many are legal, of all men or of the one that plays here."""
+    assert placed.mention is not None
+    node, reply = placed.nodes[0], placed.mention.after[0].move
+    attempt = None if case.proof is None or node.move is None else case.proof.attempt(node.move)
+    if attempt is None or not attempt.complete or not attempt.refutations or reply is None:
+        return False
+    legal = list(node.board.legal_moves)
+    own = [move for move in legal if move.from_square == reply.from_square]
+    true = len(attempt.refutations) == placed.claim.count and reply in attempt.refutations
+    return not true and placed.claim.count not in (len(legal), len(own))
 
 
 def _said_to_fail(case: Case, mention: Mention) -> bool:
