@@ -11,7 +11,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from enum import Flag, auto
-from functools import cached_property
+from functools import cached_property, reduce
+from operator import or_
 
 import chess
 from msgspec import Struct
@@ -268,6 +269,8 @@ def _take_back(found: list[Clause]) -> None:
 
 def _strongest(own: frozenset[Stance], ruling: Stance | None) -> Stance:
     given = own if ruling is None else own | {ruling}
+    if not given:
+        return Stance.asserted
     return next((stance for stance in _STRENGTH if stance in given), Stance.asserted)
 
 
@@ -320,17 +323,17 @@ def _doubtful(part: Sequence[Lexeme]) -> Iterator[DoubtfulWord]:
     follows = False  # "against 1...a5 do for him" calls 1...a5 no defence
     for place, word in enumerate(part):
         follows = follows or ("link" in word.categories and word.sense("link") == "if")
-        doubts = Doubt(0)
+        doubts: list[Doubt] = []
         if {"doubt", "stance", "governs"} & word.categories or _may_be_a_deed(part, place):
-            doubts |= Doubt.changes
+            doubts.append(Doubt.changes)
         if _is_strange(word):
-            doubts |= Doubt.strange
-        if _speaks_against(word):
-            doubts |= Doubt.against
+            doubts.append(Doubt.strange)
+        if word.categories and _speaks_against(word):
+            doubts.append(Doubt.against)
         if "mark" in word.categories and word.sense("mark") in _PARRIES and not follows:
-            doubts |= Doubt.parries
+            doubts.append(Doubt.parries)
         if doubts:
-            yield DoubtfulWord(word.span, doubts)
+            yield DoubtfulWord(word.span, reduce(or_, doubts))
 
 
 def _may_be_a_deed(part: Sequence[Lexeme], place: int) -> bool:

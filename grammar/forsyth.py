@@ -42,7 +42,7 @@ class Placement(Struct, frozen=True):
 
 def squares_of(rank: str) -> int:
     """Count the squares a rank describes; any letter is one square."""
-    return sum([int(sign) if sign.isdecimal() else 1 for sign in rank])
+    return sum([int(sign) if sign in "12345678" else 1 for sign in rank])
 
 
 def strokes(match: re.Match[str]) -> Placement:

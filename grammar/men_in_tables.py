@@ -22,6 +22,7 @@ from .spans import Span, lines_of
 _RULE = re.compile(r"[ \t|:+=_-]*")
 _PARTS = (r"[^|]*", r"[^\t]*", r"[^;]*", r"[^,]*", r"\S+(?:[ \t]\S+)*")  # cells by what parts them
 _SIGNS = ("|", "\t", ";", ",", "")
+_PARTED = re.compile(r"([|\t;,])[^\n]*\1|\S(?:[ \t]{2,}|[^\S \t])\s*\S")  # in several cells
 _NONE = re.compile(r"[\s–—.·/-]*|none|nil|keine?r?|aucune?|ninguno|nessuno|geen", re.I)
 _SQUARES = re.compile(r"\s*[a-h][1-8](?:(?:[\s,;+&/]|\band\b|\bund\b|\bet\b|\by\b|\be\b|\ben\b)+[a-h][1-8])*\s*")
 _SQUARE = re.compile(r"[a-h][1-8]")
@@ -46,6 +47,8 @@ def find_men_in_tables(text: str, masked: str) -> Iterator[Columns]:
 
 def _may_be_head(line: str) -> bool:
     line = line.rstrip("\r\n")
+    if _PARTED.search(line) is None:
+        return False
     heads = (_cells(line, Span(0, len(line)), sign, part) for sign, part in zip(_SIGNS, _PARTS, strict=True))
     return any(_sides(line, head) or _kinds(line, head) for head in heads if head)
 

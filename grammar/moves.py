@@ -28,6 +28,7 @@ class Sort(Enum):
     any_of_piece = "any move of the piece"
     any_other = "any other move"
     any_move = "any move"
+    __hash__ = object.__hash__  # asked for wherever a phrase is looked up
 
 
 class Effect(Enum):

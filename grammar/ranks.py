@@ -209,9 +209,8 @@ def _before_remark(line: str, start: int, end: int) -> Row | None:
 @remembered  # a file's reader looks at its lines, `find_diagrams` again, an editor with each keystroke
 def classify(line: str) -> Line | None:
     """Say what a line of a drawing could be; spans are offsets in the line."""
-    drawn = line.strip()
-    whole = Span(line.find(drawn), line.find(drawn) + len(drawn))
-    line = ruled(line)
+    printed = line
+    line = ruled(printed)
     stripped = line.strip()
     if not stripped:
         return _parted(line, 0, len(line)) if "\t" in line else None
@@ -224,8 +223,11 @@ def classify(line: str) -> Line | None:
             columns = tuple(m.start() for m in re.finditer(r"[a-hA-H]", line))
             return Files(Span(start, end), is_reversed, columns)
     row = _parted(line, start, end) or _row(line, start, end) or _before_remark(line, start, end)
+    if row is not None and row.span.end == end:
+        drawn = printed.strip()
+        return replace(row, span=Span(printed.find(drawn), printed.find(drawn) + len(drawn)))
     if row is not None:
-        return replace(row, span=whole if row.span.end == end else row.span)
+        return row
     if len(stripped) >= 7 and _RULE.fullmatch(stripped):
         return Rule(Span(start, end))
     return None

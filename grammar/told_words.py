@@ -87,13 +87,12 @@ def words_told(text: str, tongue: str = "english") -> list[Said]:
     given = lexemes(text, Span(0, len(text)), tongue)
     found: list[Said] = []
     for lexeme, following in zip_longest(given, given[1:]):
-        if following is not None and _spells(lexeme, following):
+        if following is not None and lexeme.text[1:2] == " " and _spells(lexeme, following):
             found.append(Said("word", lexeme.span, text=lexeme.text.lower()))
             continue
-        rank = lexeme.sense("digit")
-        if rank is not None and _man_and_a(found):
+        if "digit" in lexeme.categories and _man_and_a(found):
             file = found.pop()  # "king a ate"
-            square = chess.parse_square(f"a{rank}")
+            square = chess.parse_square(f"a{lexeme.sense('digit')}")
             found.append(Said("square", file.span.to(lexeme.span), square, text=f"a {lexeme.text.lower()}"))
         else:
             found.append(_said(lexeme, following))

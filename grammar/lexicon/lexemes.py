@@ -341,10 +341,10 @@ class _Cutter:
                 break
         if not words:
             return Lexeme("unknown", Span(place, place + 1), self.text[place])
-        if spelling := spelt(words):
+        if len(words[0]) == 1 and (spelling := spelt(words)):
             given = Span(place, ends[spelling - 1])
             return Lexeme("word", given, given.of(self.text), (Meaning("filler"),))
-        leads = self.leads or (_LISTS if self._square_behind(words, ends) else self.leads)
+        leads = self.leads or (_LISTS if words[0] == "a" and self._square_behind(words, ends) else self.leads)
         said = said_square(words, self.table, leads)
         if said is not None:
             square, taken, cost = said
@@ -359,7 +359,7 @@ class _Cutter:
 
     def _square_behind(self, words: list[str], ends: list[int]) -> bool:
         """Tell whether a square in words follows two words that may be one: "a ate b eight and a six"."""
-        if words[0] != "a" or len(words) < 2:
+        if len(words) < 2:
             return False
         behind = [each[0].lower() for each in islice(_words(self.text, ends[1], self.end), 2)]
         return len(behind) > 1 and said_square(behind, self.table) is not None

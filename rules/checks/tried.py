@@ -33,7 +33,7 @@ def told_as_a_try(case: Case, mention: Mention | None, *, called: bool = False) 
         return True
     for node in mention.after:
         attempt = None if node.move is None else proof.attempt(node.move)
-        refuting = set() if attempt is None else {node.children.get(move) for move in attempt.refutations}
+        refuting = set() if attempt is None else set(node.played(attempt.refutations))
         told = {end for each in reading.mentions if node in each.at for end in each.after}
         answered = any(end.parent in told for each in reading.mentions for end in each.after)
         if not told or not told <= refuting or answered:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import chess
@@ -31,7 +31,7 @@ class Node:
         self.ply: int = 0 if parent is None else parent.ply + 1
         self.first: Node | None = None if parent is None else parent.first or self
         self.shift = shift
-        self.children: dict[chess.Move, Node] = {}
+        self._children: dict[tuple[chess.Square, chess.Square, chess.PieceType | None], Node] = {}
         self._meant: dict[tuple[Any, ...], list[chess.Move]] = {}
         self._legal, self.check = native.legal(board)
         self.over: bool = not self._legal
@@ -39,12 +39,18 @@ class Node:
 
     def play(self, move: chess.Move) -> Node:
         """Return the position after `move`, a legal move or a pass; the same node each time."""
-        child = self.children.get(move)
+        key = move.from_square, move.to_square, move.promotion
+        child = self._children.get(key)
         if child is None:
             board = self.board.copy(stack=False)
             board.push(move)
-            child = self.children[move] = Node(board, move, self, self.shift)
+            child = self._children[key] = Node(board, move, self, self.shift)
         return child
+
+    def played(self, moves: Iterable[chess.Move]) -> list[Node]:
+        """Return the positions after those of some moves that were played from here."""
+        keys = [(move.from_square, move.to_square, move.promotion) for move in moves]
+        return [self._children[key] for key in keys if key in self._children]
 
     def pass_move(self) -> Node | None:
         """Return the position with the other side to move, or None in check, when a pass has no meaning."""

@@ -86,16 +86,17 @@ class _Reader(Gathering):
         if isinstance(statement, Topic | Reason):
             statement = Aside(statement.span, statement.text)
         self.gap.append(statement)
-        if isinstance(statement, Marker):
-            self._marker(statement)
-        elif isinstance(statement, Claim):
-            self._claim(statement)
-        elif isinstance(statement, Break):
-            self._break(statement)
-        elif isinstance(statement, NotUnderstood):
-            self._not_understood(statement)
-        elif isinstance(statement, Aside):
-            self._aside(statement)
+        match statement:
+            case Marker():
+                self._marker(statement)
+            case Claim():
+                self._claim(statement)
+            case Break():
+                self._break(statement)
+            case NotUnderstood():
+                self._not_understood(statement)
+            case Aside():
+                self._aside(statement)
 
     def _finish(self) -> None:
         """Place what was left until the whole text is known, and settle what only the whole text says."""

@@ -123,6 +123,8 @@ class Reading(Struct):
 
     def is_open(self, offset: int) -> bool:
         """Tell whether nothing can be called false at a place of the text."""
+        if not self.open:
+            return False
         if self._open_to is None or self._open_to[0] is not self.open:
             self._open_to = self.open, Stretches(self.open)
         return self._open_to[1].hold(offset)

@@ -14,17 +14,18 @@ def takes(statements: Sequence[Statement], reading: Reading) -> Iterator[Taken]:
     """Yield what a reading took of the statements of a text."""
     read = {claim.claim.span for claim in reading.claims}
     for statement in statements:
-        if isinstance(statement, Turn):
-            yield Taken(statement.span, counts=_names_men(statement, reading))
-        elif isinstance(statement, Claim):
-            about_all = statement.kind in ("count", "stipulation", "side_to_move")
-            yield Taken(statement.span, counts=about_all or statement.span in read)
-        elif isinstance(statement, Topic):
-            yield Taken(statement.span, counts=statement.square is not None, names=True)
-        elif isinstance(statement, Marker | Outcome):
-            yield Taken(statement.span, counts=False)
-        elif isinstance(statement, Reason):
-            yield Taken(statement.told, counts=False)
+        match statement:
+            case Turn():
+                yield Taken(statement.span, counts=_names_men(statement, reading))
+            case Claim():
+                about_all = statement.kind in ("count", "stipulation", "side_to_move")
+                yield Taken(statement.span, counts=about_all or statement.span in read)
+            case Topic():
+                yield Taken(statement.span, counts=statement.square is not None, names=True)
+            case Marker() | Outcome():
+                yield Taken(statement.span, counts=False)
+            case Reason():
+                yield Taken(statement.told, counts=False)
     for unread in reading.not_understood:
         yield Taken(unread.span, read=False)
     for passed in reading.passed:

@@ -34,10 +34,11 @@ def one_move(unit: Unit) -> Unit | None:
 def next_turn_after(statements: list[Statement], start: int) -> Turn | None:
     """Return the next half-move of the same sentence."""
     for statement in statements[start:]:
-        if isinstance(statement, Turn):
-            return statement
-        if isinstance(statement, Break) and statement.kind not in ("comma", "open", "close"):
-            return None
+        match statement:
+            case Turn():
+                return statement
+            case Break() if statement.kind not in ("comma", "open", "close"):
+                return None
     return None
 
 

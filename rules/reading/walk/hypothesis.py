@@ -122,12 +122,13 @@ class Hypothesis(Struct, eq=False):
         ways = self.closed, self.listing, self.fresh, self.lost, self.waiting
         return (
             nodes,
-            tuple(map(id, self.pending)),
+            tuple([id(node) for node in self.pending]),
             self.key,
             self.firsts[-2:],
             ways,
             None if self.threat is None else id(self.threat.frame),
-            *(id(told[-1].frame) if told else None for told in (self.answers, self.refutations)),
+            self.answers and id(self.answers[-1].frame),
+            self.refutations and id(self.refutations[-1].frame),
             self.kinds,
         )
 
