@@ -20,8 +20,8 @@ _MOVED = re.compile(r"\S*[a-h][1-8]\S*")
 _GAP = 3  # blanks that part the columns of a row
 
 
-def black_columns(text: str, prose: Iterable[Span]) -> Callable[[int], bool]:
-    """Return the test whether an offset in `text` stands in a column of Black's moves.
+def black_columns(text: str, prose: Iterable[Span]) -> Callable[[int], bool] | None:
+    """Return the test whether an offset in `text` stands in a column of Black's moves, None where there is no column.
 
     `prose` are the blocks of one puzzle in order; headings hold until the next ones. Headings are often
     centred, so the columns part halfway between them.
@@ -34,6 +34,8 @@ def black_columns(text: str, prose: Iterable[Span]) -> Callable[[int], bool]:
         for heading in _HEADINGS.finditer(text, *span):
             white, black = _column(text, heading.start(1)), _column(text, heading.start(2))
             parted.append((heading.end(), (white + black) / 2))
+    if not (parted or rows):
+        return None
 
     def in_black(offset: int) -> bool:
         if offset in rows:

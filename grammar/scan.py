@@ -76,7 +76,8 @@ def statements(text: str, prose: Iterable[Span]) -> tuple[list[Statement], str]:
     found: list[Statement] = []
     in_black = black_columns(text, (span for span, _ in blocks))
     for span, block in blocks:
-        found.extend(_in_columns(_scan(text, block, LANGUAGES[language]), in_black))
+        told = _scan(text, block, LANGUAGES[language])
+        found.extend(told if in_black is None else _in_columns(told, in_black))
         found.append(Break("block", Span(span.end, span.end)))
     return found, language
 

@@ -88,7 +88,7 @@ def joined(blocks: Iterable[list[Lexeme]]) -> Iterator[list[Lexeme]]:
     """Yield the blocks of a text, the rows of such a table made one where each row is a block of its own."""
     held: list[list[Lexeme]] = []
     for block in blocks:
-        single = len(block) > 1 and all(each.kind != "line" for each in block)
+        single = len(block) > 1 and "line" not in [each.kind for each in block]
         if held and not (single and _told([_cells(each) for each in (*held, block)])[1] == len(held)):
             yield _as_one(held)
             held = []

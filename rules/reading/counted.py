@@ -54,7 +54,7 @@ class _Sentence:
         """Yield the claims of the sentence, none overlapping another."""
         done = -1
         for place in range(len(self.words)):
-            if place <= done:
+            if place <= done or not self.words[place].categories & _CALLS:
                 continue
             found = self._called_only(place) or self._counted(place)
             if found is not None:

@@ -10,7 +10,7 @@ from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Frame, Move, Said
 from keyproof.grammar.lexicon.lexemes import lexemes, says_effect
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Statement
+from keyproof.grammar.statements import Aside, Break, Statement, Turn
 
 from .account import Account
 from .choice import BESIDE
@@ -39,8 +39,13 @@ def enough(literal: Reading, statements: Sequence[Statement], placed: Account) -
         return False
     if placed.placed < placed.total:
         return False
-    asides = [statement.text for statement in statements if isinstance(statement, Aside)]
-    return not any(says_effect(aside, "mate") or _says_more(aside) for aside in asides)
+    given = [each for each in statements if not (isinstance(each, Break) and each.kind in ("line", "comma"))]
+    for aside, following in zip(given, (*given[1:], None), strict=True):
+        if isinstance(aside, Aside) and (
+            says_effect(aside.text, "mate") or (not isinstance(following, Turn) and _says_more(aside.text))
+        ):
+            return False  # but not at "for instance 1.Qe2+? Kd4!", where the moves are told
+    return True
 
 
 def no_more_told(literal: Reading, frames: Sequence[Frame], clauses: Sequence[Clause]) -> bool:

@@ -22,6 +22,7 @@ def unanswered(reading: Reading, oracle: Oracle) -> list[Mention]:
         if mention.state is State.read
         and not mention.asked
         and mention.role is not Role.key
+        and mention.after  # else it was not played: "the bishop cannot come to d4"
         and all(node not in answered and _waits(node, oracle) for node in mention.after)
     ]
 
