@@ -7,16 +7,18 @@ from itertools import pairwise
 
 from .lexicon.lexemes import Lexeme
 
-_ENDS = ("stop", "question", "semicolon")
+_SIGNS = frozenset(("stop", "question", "semicolon", "comma", "colon"))
 _FEW = 3  # lines of which nothing can be said
 _FULL = 0.8  # of the longest line, from which on a line may have been ended by its length
 
 
 def line_by_line(given: Sequence[Lexeme]) -> bool:
     """Tell whether a text has hardly a sign of punctuation, so that each of its lines is a sentence."""
-    lines = sum(each.kind == "line" for each in given)
-    signs = sum(each.kind in (*_ENDS, "comma", "colon") and not _of_time(given, at) for at, each in enumerate(given))
-    return lines > _FEW and 4 * signs < lines and not _wrapped(given)
+    lines = [each.kind for each in given].count("line")
+    if lines <= _FEW:
+        return False
+    signs = [at for at, each in enumerate(given) if each.kind in _SIGNS and not _of_time(given, at)]
+    return 4 * len(signs) < lines and not _wrapped(given)
 
 
 def _of_time(given: Sequence[Lexeme], place: int) -> bool:

@@ -129,12 +129,12 @@ def sentences(
 
 def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexeme) -> bool:
     """Tell whether a sentence ends with `lexeme`: at a stop, a blank line, before a numbered line or a new speaker."""
-    if _speaker(text, following) is not None:
+    if text[following.span.end : following.span.end + 1] == ":" and _speaker(text, following) is not None:
         return True
     if lexeme.kind == "line":
         numbered = following.kind == "number" and following.number is not None and following.number.value is not None
         return numbered or following.kind in ("line", "quote") or _ends_list(text, current, following)
-    if begins_behind(lexeme, following):
+    if lexeme.kind == "move" and begins_behind(lexeme, following):
         return True
     glued = following.span.start == lexeme.span.end and following.kind in _WORDS
     if lexeme.kind not in _ENDS or glued or _is_sign(current):
@@ -306,11 +306,13 @@ def _merged(parts: Sequence[list[Lexeme]]) -> Iterator[list[Lexeme]]:
 
 def _has_predicate(part: Sequence[Lexeme]) -> bool:
     """Tell whether a part says something of its own: it has a move, or a man or a pronoun with something said of it."""
-    if [word for word in part if word.kind == "move"] or Stance.withdrawn in own_stances(part):
+    if "move" in [word.kind for word in part]:
         return True
-    subject = any({"man", "pronoun", "we", "side"} & word.categories for word in part)
-    said = any(word.kind == "square" or _PLAYS & word.categories or "effect" in word.categories for word in part)
-    return subject and said
+    kinds = frozenset().union(*[word.categories for word in part])
+    if "stance" in kinds and Stance.withdrawn in own_stances(part):
+        return True
+    subject = kinds & {"man", "pronoun", "we", "side"}
+    return bool(subject and (kinds & _PLAYS or "effect" in kinds or "square" in [word.kind for word in part]))
 
 
 def _turns(part: Sequence[Lexeme]) -> bool:

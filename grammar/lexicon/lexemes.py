@@ -32,9 +32,9 @@ _SIGNS |= {"…": "dots", ">": "quote", "|": "cell"}
 _NO_MOVES = frozenset(_SIGNS) - frozenset(".:…")  # signs that begin nothing but themselves
 _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b)"
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?\s?[~∼]|{_MAN}[a-h1-8]?{_REST}|[~∼])[!?]*")  # not "Nf3 any move"
-_BARE_NUMBER = re.compile(rf"\d{{1,2}}(?=\s(?:{_SPACED}|{_SHAPE})[+#†‡!?]*(?!\w))")
+_BARE_NUMBER = re.compile(rf"(?P<value>\d{{1,2}})(?=\s(?:{_SPACED}|{_SHAPE})[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(
-    r"\d{1,2}\s?(?:\.?\s?(?:\.\s?\.\s?\.(?:\s?\.){0,9}|…)(?:\s?,(?=\s[A-Z]))?|\.\.|\.\s?[-–—](?=\s[A-Za-z♔-♟0])|\.(?!\d)|\)(?=\s?[A-Z]))"
+    r"(?P<value>\d{1,2})\s?(?:\.?\s?(?:\.\s?\.\s?\.(?:\s?\.){0,9}|…)(?:\s?,(?=\s[A-Z]))?|\.\.|\.\s?[-–—](?=\s[A-Za-z♔-♟0])|\.(?!\d)|\)(?=\s?[A-Z]))"
 )
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
@@ -196,13 +196,12 @@ class _Cutter:
         """Read "1.", "1...", "1" before a move, or "..."."""
         number = _NUMBER.match(self.text, place, self.end) or _BARE_NUMBER.match(self.text, place, self.end)
         if number is None and self.descriptive is not None:
-            bare = re.compile(r"\d{1,2}(?=\s)").match(self.text, place, self.end)
+            bare = re.compile(r"(?P<value>\d{1,2})(?=\s)").match(self.text, place, self.end)
             number = bare if bare is not None and self.descriptive(self.text, bare.end() + 1) is not None else None
         if number is not None and not self._inside_word(place):
             second = "…" in number[0] or number[0].count(".") > 1 or number[0][-1] in "-–—"
-            value = int("".join(filter(str.isdecimal, number[0])))
             given = Span(place, number.end())
-            return Lexeme("number", given, number[0], number=MoveNumber(given, value, second))
+            return Lexeme("number", given, number[0], number=MoveNumber(given, int(number["value"]), second))
         dots = _DOTS.match(self.text, place, self.end)
         if dots is None:
             return None

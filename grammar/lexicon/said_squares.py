@@ -29,6 +29,7 @@ _OFFICERS = {"rook": "R", "bishop": "B", "knight": "Kt"}
 
 _ASKS_MAN = frozenset(("of", "article"))  # what a word heard for a file means besides: "king of ate", not "the one"
 _RUNS_ON = frozenset(("to", "link", "at"))  # the same of a word heard for a rank: "the queen see to"
+_RANKS = frozenset("12345678")
 _LED_CLOSE = frozenset(("man", "to", "square"))
 _NO_SQUARE = frozenset(("article", "pronoun", "this", "our", "your", "man", "side", "we", "you"))
 
@@ -42,10 +43,10 @@ def said_square(words: list[str], table: Table, leads: Set[str] = frozenset()) -
     if len(parts) != 2:
         return None
     file = meant(table, parts[0], "file") or meant(table, parts[0], "sound")
-    digit = meant(table, parts[1], "digit")
-    if digit is None and re.fullmatch("[1-8]", parts[1]):
-        digit = Meaning("digit", parts[1])
-    if file is None or digit is None:
+    if file is None:
+        return None
+    digit = Meaning("digit", parts[1]) if parts[1] in _RANKS else meant(table, parts[1], "digit")
+    if digit is None:
         return None
     if file.misheard and _kinds(table, parts[0]) & _ASKS_MAN and not ("man" in leads and digit.sense > "2"):
         return None

@@ -364,9 +364,11 @@ def _unmarked(case: Case, mate: bool) -> Iterator[Fault]:
     bare: list[Mention] = []
     for mention in sound_mentions(case):
         nodes = mention.after
-        if not nodes or mention.phrase.worded or any(_suspect(case, node) for node in nodes):
+        if not nodes or mention.phrase.worded:
             continue
         if not all(node.mate if mate else _only_check(node) for node in nodes):
+            continue
+        if any(_suspect(case, node) for node in nodes):
             continue
         # Only signs count: "(threat 2.Qd5 mate)" says nothing of how the column prints its mates.
         said = [each for choice in mention.turn.choices for each in choice.effects]  # "2.Qb3/Qf7#"

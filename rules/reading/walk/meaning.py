@@ -121,8 +121,9 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
         pairs, here, lines = [], 0, 0
         for node in nodes:
             moves = node.meant(phrase)
-            lines += max(1, len(moves))
-            oracle.work.take(max(1, len(moves)))
+            looked_at = len(moves) or 1
+            lines += looked_at
+            oracle.work.take(looked_at)
             if lines > MOST_LINES:
                 return None
             if phrase.promotion_span is not None:  # "the pawn promotes"
