@@ -29,6 +29,7 @@ _WORDS = ("word", "unknown", "square", "move", "number")
 _PARTS = ("comma", "colon", "dash", "open", "close")
 _BEGINS = frozenset(("article", "opens", "pronoun", "this", "we", "count"))  # words that are no names
 _PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man does on the board
+_AGAINST = frozenset(("deny", "untruth", "prevents", "doubt", "gone", "not mate"))
 _PARRIES = ("refutes", "beats")
 _QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“]")  # what somebody else said, or is put in his mouth
 _SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: asks
@@ -231,6 +232,7 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
             _take_back(found)
         stance = _strongest(given - {Stance.withdrawn}, rules)
         kinds = {each.kind for each in part}
+        effects = [each for each in part if "effect" in each.categories]
         found.append(
             Clause(
                 part[0].span.to(part[-1].span),
@@ -239,7 +241,7 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 _holds_chess(part),
                 governed=rules is stance or any_prevents(part),
                 printed="move" in kinds and "square" not in kinds,
-                mates=tuple([each.span for each in part if each.sense("effect") == "mate"]),
+                mates=tuple([each.span for each in effects if each.sense("effect") == "mate"]),
                 squares=tuple([each.span for each in part if each.kind in ("square", "move")]),
                 words=tuple(_doubtful(part)),
             )
@@ -367,8 +369,10 @@ def _is_strange(word: Lexeme) -> bool:
 
 def _speaks_against(word: Lexeme) -> bool:
     """Tell whether a word may say of a move that it cannot be played, or does nothing."""
-    told = word.sense("mark") in ("fail", "futile") or word.sense("stance") == "denied"
-    against = told or bool(word.categories & {"deny", "untruth", "prevents", "doubt", "gone", "not mate"})
+    against = bool(word.categories & _AGAINST) or (
+        bool(word.categories & {"mark", "stance"})
+        and (word.sense("mark") in ("fail", "futile") or word.sense("stance") == "denied")
+    )
     return against and word.text.lower() not in NONE  # nobody, nothing: of whom else it may speak is open
 
 

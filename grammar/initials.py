@@ -20,6 +20,8 @@ def pass_over_initials(blocks: list[list[Token]]) -> None:
     One is, if its number, "key" or another move stands before it, or if it names its square in full: "R-QR8". So are
     several that each name a square: "Kt to B 7", "P to Kt 7", "Q to B 4".
     """
+    if "DESCRIPTIVE" not in {token.type for block in blocks for token in block}:
+        return
     found: list[Token] = []
     for block in blocks:
         before = ""

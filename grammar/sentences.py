@@ -17,15 +17,16 @@ def joined(statements: Iterable[Statement]) -> Iterator[Statement]:
     """
     answered = True
     for statement in statements:
-        if isinstance(statement, Marker):
-            answered = statement.kind != "if"
-        elif isinstance(statement, Break):
-            if statement.kind == "line" and not answered:
-                continue
-            answered = answered or statement.kind in _ENDS
-        elif isinstance(statement, Turn):
-            effects = statement.effects + (statement.choices[-1].effects if statement.choices else ())
-            answered = answered or any(effect is Effect.mate for effect, _ in effects)
+        match statement:
+            case Marker():
+                answered = statement.kind != "if"
+            case Break():
+                if statement.kind == "line" and not answered:
+                    continue
+                answered = answered or statement.kind in _ENDS
+            case Turn() if not answered:
+                effects = statement.effects + (statement.choices[-1].effects if statement.choices else ())
+                answered = any(effect is Effect.mate for effect, _ in effects)
         yield statement
 
 

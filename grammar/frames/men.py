@@ -154,9 +154,9 @@ def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     """Read a side, a pronoun or "the one on e6"."""
     lexeme = given[index]
     following = given[index + 1] if index + 1 < len(given) else None
-    if lexeme.sense("side") is not None:
+    if "side" in lexeme.categories:
         return Who(lexeme.span, colour=lexeme.sense("side") == "white"), index + 1
-    if lexeme.sense("we") is not None:
+    if "we" in lexeme.categories:
         done_to = lexeme.sense("object") is not None
         return Who(lexeme.span, ours=True, pronoun=lexeme.sense("we") or "we", object=done_to), index + 1
     word = lexeme.sense("pronoun")

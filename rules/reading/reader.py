@@ -51,18 +51,20 @@ class _Reader(Gathering):
                 return self.reading
             self.following = given[index + 1] if index + 1 < len(given) else None
             self.next_turn = next_turn_after(given, index + 1)
-            if isinstance(statement, Turn):
-                self._half_move(statement, given[index + 1 :])
-            elif isinstance(statement, Outcome):
-                self._outcome(statement)
-            elif isinstance(statement, Topic) and (proposed := self._proposed(statement)) is not None:
-                self._turn(self.spoken.refer(proposed))
-                self.gap = []
-            else:
-                if isinstance(statement, Reason):
+            match statement:
+                case Turn():
+                    self._half_move(statement, given[index + 1 :])
+                case Outcome():
+                    self._outcome(statement)
+                case Topic() if (proposed := self._proposed(statement)) is not None:
+                    self._turn(self.spoken.refer(proposed))
+                    self.gap = []
+                case Reason():
                     told = referred(statement, self.spoken, given[max(0, index - 12) : index])
                     self.reasons.append((told, self.path))
-                self._between(statement)
+                    self._between(statement)
+                case _:
+                    self._between(statement)
         self._finish()
         self.reading.reasons = place(self.reasons, given, self.reading)
         return self.reading
