@@ -84,7 +84,7 @@ class Clause(Struct, frozen=True, dict=True):
     @property
     def uncovered(self) -> tuple[Span, ...]:
         """The words that change what is claimed: where a phrase that was understood contains one, it is covered."""
-        return self.doubted(Doubt.changes) if self.asserts else ()
+        return self.doubted(Doubt.changes) if self.words and self.asserts else ()
 
     @cached_property
     def asserts(self) -> bool:

@@ -39,9 +39,8 @@ def findings(case: Case) -> list[Finding]:
 
 def _unmarked(case: Case, rule: Rule) -> Iterator[Finding]:
     """Yield what a rule finds, less what the author has marked with [sic]."""
-    lines = lines_of(case.text)
     for finding in rule.findings(case):
-        line = lines.place(finding.span.start)[0]
+        line = lines_of(case.text).place(finding.span.start)[0]
         marks = [mark for mark in case.sic if mark.line == line and mark.rule in (None, finding.rule)]
         case.sic_used.extend(marks)
         if not marks:

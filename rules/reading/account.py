@@ -116,7 +116,7 @@ def _entry(clause: Clause, held: Sequence[Taken]) -> Entry | None:
     chess = [each for each in held if each.counts]
     if not chess:
         return Entry(clause, Standing.not_understood) if clause.holds_chess else None
-    words = (*left_open(clause, held), *_not_in(clause.mates, held))
+    words = (*left_open(clause, held), *_not_in(clause.mates, held)) if clause.words or clause.mates else ()
     read = [each for each in chess if each.read]
     if not read or (words and all(each.names for each in read)):
         return Entry(clause, Standing.not_understood)
