@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import chess
-from keyproof.grammar.counts import told_counts
+from keyproof.grammar.counts import told_counts, told_pairs
 from keyproof.grammar.document import MenCount
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Turn
@@ -16,10 +16,15 @@ if TYPE_CHECKING:
 
 def men_counts(case: "Case") -> list[MenCount]:
     """Return the numbers of men printed with the position or told before the first move, beside "(5+4)"."""
+    told = [count for span in _before_play(case) for count in told_counts(case.masked, span)]
+    return [*(count for diagram in case.puzzle.diagrams for count in diagram.counts), *told]
+
+
+def _before_play(case: "Case") -> list[Span]:
+    """Return the headings and what of the prose stands before the first move."""
     first = next((s.span.start for s in case.statements if isinstance(s, Turn)), len(case.masked))
     before = [Span(span.start, min(span.end, first)) for span in case.puzzle.prose if span.start < first]
-    told = [count for span in (*case.puzzle.headings, *before) for count in told_counts(case.masked, span)]
-    return [*(count for diagram in case.puzzle.diagrams for count in diagram.counts), *told]
+    return [*case.puzzle.headings, *before]
 
 
 def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
@@ -32,6 +37,10 @@ def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
         white, black = (int(number) for number in re.findall(r"\d+", claim.text))
         if (white, black) != right:
             yield claim.span, f"the diagram has {right[0]} white and {right[1]} black men, not {white}+{black}"
+    for span in _before_play(case):
+        for where, one, other in told_pairs(case.masked, span):
+            if sorted((one, other)) != sorted(right):
+                yield where, f"the position has {right[0]} white and {right[1]} black men, not {one} against {other}"
     for count in men_counts(case):
         there = sum(board.occupied_co[colour].bit_count() for colour in count.colours)
         if count.number != there and not (count.or_both and count.number == sum(right)):

@@ -109,7 +109,8 @@ def wrong_piece_count(case: Case) -> Iterator[Fault]:
     """The count of men in the caption, "(3+2)", does not fit the diagram.
 
     So is that of one side, "White (8)" over a list of men, and those told in words before the first
-    move ("White has eight men and Black has nine"). White is counted first, kings and pawns included
+    move ("White has eight men and Black has nine", "White five, Black four", "twelve men on the board", "seven men
+    against five", which leaves open whose they are). White is counted first, kings and pawns included
     (common practice, no source). The count is there to catch a wrongly copied diagram.
 
     Bad:

@@ -2,7 +2,7 @@
 
 import chess
 import pytest
-from keyproof.grammar.counts import told_counts
+from keyproof.grammar.counts import told_counts, told_pairs
 from keyproof.grammar.spans import Span
 
 
@@ -21,6 +21,8 @@ def counts(text: str) -> dict[str, int]:
         "(7 v 3)",
         " [7 against 3] and a pretty key",
         "Men: 7 v. 3",
+        "[White, 7; Black, 3.]",
+        "Nina: White seven, Black three.",
     ],
 )
 def test_both_sides_are_counted(text: str) -> None:
@@ -40,3 +42,38 @@ def test_both_sides_are_counted(text: str) -> None:
 )
 def test_other_numbers_count_no_men(text: str) -> None:
     assert counts(text) == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("There were eleven men on the board.", 11),
+        ("Nine men in all, and a clear aim.", 9),
+        ("My aunt has a board of glass. There are ten men on it.", 10),
+    ],
+)
+def test_all_men_are_counted(text: str, number: int) -> None:
+    """Both sides together."""
+    told = list(told_counts(text, Span(0, len(text))))
+    assert [(each.number, len(each.colours)) for each in told] == [(number, 2)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The ferry came. There were eleven men on it.",
+        "My side has five men in all.",
+        "If there were nine men on the board, it would be cooked.",
+        "Seven of the nine men on the board are idle.",
+        "White five, Black four, a draw in the match",
+    ],
+)
+def test_a_number_of_something_else(text: str) -> None:
+    """Not of all men of the position, nor of both sides."""
+    assert not list(told_counts(text, Span(0, len(text))))
+
+
+def test_men_of_sides_that_are_not_named() -> None:
+    """Which side has which number is left open."""
+    text = "Seven men against five, and the five are at home. He won with 7 men against 2 last year."
+    assert [told[1:] for told in told_pairs(text, Span(0, len(text)))] == [(7, 5)]
