@@ -5,6 +5,7 @@ from collections.abc import Set
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.spans import Span
 
+from ..case.case import Case
 from ..reading.account import Account, Standing
 from ..reading.reading import Mention, Reading
 
@@ -34,3 +35,18 @@ def begun_in_the_dark(clause: Clause, account: Account, accused: Set[Span]) -> b
         if entry.clause.sentence == clause.sentence and entry.span.start < clause.span.start
     ]
     return bool(before) and before[-1].standing is not Standing.placed and before[-1].span not in accused
+
+
+def right_behind_the_key(case: Case, place: int) -> bool:
+    """Tell whether words stand right behind a move that solves, with no other chess between: they are about it.
+
+    Nothing else that the text tells, understood or not, may then be what is said to threaten nothing.
+    """
+    before = [each for each in case.reading.mentions if each.phrase.span.end <= place] if case.reading else []
+    if not before or case.proof is None or len(before[-1].after) != 1:
+        return False
+    key = before[-1].after[0]
+    if key.ply != 1 or key.move not in case.proof.keys:
+        return False
+    end, here = before[-1].phrase.span.end, case.account.at(place)
+    return all(each is here for each in case.account.entries if end <= each.span.start < place)

@@ -23,7 +23,7 @@ from ..case.held import Held
 from ..finding import Finding, Level
 from ..reading.account import Standing, left_open, squares_left
 from ..reading.reading import Mention, State
-from .before import begun_in_the_dark
+from .before import begun_in_the_dark, right_behind_the_key
 from .breath import answers, in_one_breath, of_the_set_play
 from .grounded import false_anywhere, plainly_told, words_of_its_clause
 from .misplaced import misplaced
@@ -148,9 +148,9 @@ class Gate:
             return Held(finding)
         if begun_in_the_dark(clause, self._case.account, self._accused(found)):
             return Held(finding)
-        plain = self._among_placed(finding) or (
-            nowhere and unplayed and follows_placed(self._case.account, finding.span.start)
-        )
+        start = finding.span.start
+        plain = self._among_placed(finding) or (nowhere and unplayed and follows_placed(self._case.account, start))
+        plain = plain or (finding.rule == "threat-overlooked" and right_behind_the_key(self._case, start))
         return None if plain or self._followed(finding, found) else Held(finding)
 
     def _hangs_from_doubt(self, finding: Finding) -> bool:

@@ -6,7 +6,8 @@ it was played, counted from the same diagram, so that what one of them has place
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from itertools import pairwise
 
@@ -15,7 +16,7 @@ from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
 
 from ..play.node import Node
-from .reading import Mention, Reading, Role, State
+from .reading import Mention, PlacedClaim, Reading, Role, State
 from .settled import failing, unanswered
 from .tally import Found, Sentences, false_mentions, faultless, is_true, true_mentions
 from .told import is_rest
@@ -70,7 +71,22 @@ def united(
         )  # where the literal reading found nothing, the walk knows what was left out
         found.others += reading.others
     found.settle()
+    found.claims += _told_beside(found, walk, literal, parts)
     return found, frozenset(sentence for sentence in sentences if parts.at(sentence) in walked)
+
+
+def _told_beside(found: Reading, walk: Reading, literal: Reading, parts: Sentences) -> Iterator[PlacedClaim]:
+    """Yield what the walk takes for claimed in sentences that tell no move, right after moves as the walk has them.
+
+    Such a sentence is none of which either reading may be the better one; the literal one has nothing there to say.
+    """
+    told = {parts.at(each.phrase.span) for reading in (walk, literal) for each in reading.mentions}
+    told |= {parts.at(each.claim.span) for reading in (found, literal) for each in reading.claims}
+    walked = {id(each) for each in walk.mentions}
+    for each in walk.claims:
+        before = bisect_left(found.mentions, each.claim.span.start, key=lambda one: one.phrase.span.start)
+        if parts.at(each.claim.span) not in told and before and id(found.mentions[before - 1]) in walked:
+            yield each
 
 
 def _begun(span: Span, others: Sequence[Span], *, before: int = 0) -> bool:
