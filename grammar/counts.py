@@ -38,28 +38,24 @@ _BOTH = re.compile(
 _BEHIND = re.compile(
     rf"[ \t]*[(\[][ \t]*(?P<white>{_UPTO_16})[ \t]*(?!\+){_AGAINST}[ \t]*(?P<black>{_UPTO_16})[ \t]*[)\]]", re.I
 )
-# "[White, 8; Black, 5.]", "White five, black four." by themselves
-_BARE = re.compile(
+# "[White, 8; Black, 5.]", "White five, black four." by themselves; "nine men in all"; "seven men against five"
+_LOOSE = re.compile(
     rf"(?:^|(?<=[.!?:\[(]))[ \t]*(?P<side>{_SIDE})[ \t]*[,:–-]?[ \t]*(?P<number>{_N})(?:{_MEN})?"
     rf"[ \t]*[,;][ \t]*(?:and[ \t]+)?(?P<other>{_SIDE})[ \t]*[,:–-]?[ \t]*(?P<further>{_N})(?:{_MEN})?"
-    r"(?=[ \t]*(?:[.!)\]]|[\r\n]|$))",
+    r"(?=[ \t]*(?:[.!)\]]|[\r\n]|$))"
+    rf"|\b(?P<there>there\s+(?:are|were|stand|stood)\s+)?(?P<all>{_N})\s+(?:men|units|pieces)"
+    r"(?:\s+(?:in\s+all|all\s+told|altogether|in\s+total)|(?:\s+\w+)?\s+on\s+(?:the\s+board|(?P<it>it)))\b"
+    rf"|\b(?P<first>{_N})\s+(?:men|units)\s+(?:against|to|versus|vs?\.?)\s+(?P<second>{_N})"
+    rf"(?=\s*(?:[.,;:!?)\]]|{_MEN}|\Z))",
     re.I | re.M,
 )
-_OVERALL = re.compile(
-    rf"\b(?P<there>there\s+(?:are|were|stand|stood)\s+)?(?P<number>{_N})\s+(?:men|units|pieces)"
-    r"(?P<all>\s+(?:in\s+all|all\s+told|altogether|in\s+total)|(?:\s+\w+)?\s+on\s+(?:the\s+board|(?P<it>it)))\b",
-    re.I,
+# What makes it a number of some of the men, of one side, of another position or none at all.
+_OTHERS = (
+    "not if would could should had next last once first another other than of with white black his her my your our you"
+    " i we he she they the these those least most about some nearly almost over under need needs needed only"
 )
-_PAIR = re.compile(
-    rf"\b(?P<first>{_N})\s+(?:men|units)\s+(?:against|to|versus|vs?\.?)\s+(?P<second>{_N})(?=\s*(?:[.,;:!?)\]]|{_MEN}|\Z))",
-    re.I,
-)
-_OF_ANOTHER = re.compile(  # what makes it a number of some of the men, of one side, of another position or none at all
-    r"\b(?:not|if|would|could|should|had|next|last|once|first|another|other|than|of|with|white|black|his|her|my|your|our"
-    r"|you|i|we|he|she|they|the|these|those|least|most|about|some|nearly|almost|over|under|need\w*|only)\b|n['’]t\b",
-    re.I,
-)
-_SENTENCE = re.compile(r"[.!?;:]\s|\n\s*\n")
+_OF_ANOTHER = frozenset(_OTHERS.split())
+_SENTENCE_ENDS = (". ", "! ", "? ", "; ", ": ", "\n\n", ".\n", "!\n", "?\n")
 _NEAR_BOARD = 120  # characters within which "it" may be a board
 _GROUPS = (("side", "number"), ("other", "further"), ("first_side", "first"), ("second_side", "second"))
 
@@ -76,27 +72,28 @@ def told_counts(text: str, span: Span) -> Iterator[MenCount]:
                 colour: chess.Color = told[side].lower() == "white"
                 yield MenCount(Span(*told.span(number)), number_said(told[number]), (colour,))
 
-    for bare in _BARE.finditer(text, *span):
-        if bare["side"].lower() != bare["other"].lower():
+    for loose in _LOOSE.finditer(text, *span):
+        if loose["side"] and loose["side"].lower() != loose["other"].lower():
             for side, number in _GROUPS[:2]:
-                yield MenCount(Span(*bare.span(number)), number_said(bare[number]), (bare[side].lower() == "white",))
-    for overall in _OVERALL.finditer(text, *span):
-        near = text[max(span.start, overall.start() - _NEAR_BOARD) : overall.start()].lower()
-        of_it = overall["it"] is None or ("board" in near and overall["there"])
-        if of_it and not _of_another(text, span.start, overall.start()):
-            yield MenCount(Span(*overall.span("number")), number_said(overall["number"]), (chess.WHITE, chess.BLACK))
+                yield MenCount(Span(*loose.span(number)), number_said(loose[number]), (loose[side].lower() == "white",))
+        elif loose["all"] and not _of_another(text, span.start, loose.start()):
+            near = text[max(span.start, loose.start() - _NEAR_BOARD) : loose.start()].lower()
+            if not loose["it"] or ("board" in near and loose["there"]):
+                yield MenCount(Span(*loose.span("all")), number_said(loose["all"]), (chess.WHITE, chess.BLACK))
 
 
 def told_pairs(text: str, span: Span) -> Iterator[tuple[Span, int, int]]:
     """Yield the numbers of men of both sides where words leave open which is whose: "seven men against five"."""
-    for pair in _PAIR.finditer(text, *span):
-        if not _of_another(text, span.start, pair.start()):
+    for pair in _LOOSE.finditer(text, *span):
+        if pair["first"] and not _of_another(text, span.start, pair.start()):
             yield Span(*pair.span()), number_said(pair["first"]), number_said(pair["second"])
 
 
 def _of_another(text: str, begin: int, number: int) -> bool:
     """Tell whether the words of its sentence before a number make it that of something else."""
-    return _OF_ANOTHER.search(_SENTENCE.split(text[begin:number])[-1]) is not None
+    begin = max([begin, *(text.rfind(end, begin, number) for end in _SENTENCE_ENDS)])
+    words = [word.strip(".,;:!?()\"'“”’") for word in text[begin:number].lower().split()]
+    return any(word in _OF_ANOTHER or word.endswith(("n't", "n’t")) for word in words)
 
 
 def says_several_replies(text: str, span: Span, language: str = "english") -> bool:
