@@ -38,7 +38,7 @@ def begun_in_the_dark(clause: Clause, account: Account, accused: Set[Span]) -> b
 
 
 def right_behind_the_key(case: Case, place: int) -> bool:
-    """Tell whether words stand right behind a move that solves, with no other chess between: they are about it.
+    """Tell whether words stand right behind a move that solves, with no other chess between, and are read so.
 
     Nothing else that the text tells, understood or not, may then be what is said to threaten nothing.
     """
@@ -46,7 +46,8 @@ def right_behind_the_key(case: Case, place: int) -> bool:
     if not before or case.proof is None or len(before[-1].after) != 1:
         return False
     key = before[-1].after[0]
-    if key.ply != 1 or key.move not in case.proof.keys:
+    said = [each for each in case.reading.claims if each.claim.span.start == place] if case.reading else []
+    if key.ply != 1 or key.move not in case.proof.keys or any(each.nodes[:1] != (key,) for each in said):
         return False
     end, here = before[-1].phrase.span.end, case.account.at(place)
     return all(each is here for each in case.account.entries if end <= each.span.start < place)

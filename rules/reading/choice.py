@@ -76,7 +76,7 @@ def united(
 
 
 def _told_beside(found: Reading, walk: Reading, literal: Reading, parts: Sentences) -> Iterator[PlacedClaim]:
-    """Yield what the walk takes for claimed in sentences that tell no move, right after moves as the walk has them.
+    """Yield what the walk takes for claimed in sentences that tell no move, right after the key as the walk has it.
 
     Such a sentence is none of which either reading may be the better one; the literal one has nothing there to say.
     """
@@ -85,7 +85,10 @@ def _told_beside(found: Reading, walk: Reading, literal: Reading, parts: Sentenc
     walked = {id(each) for each in walk.mentions}
     for each in walk.claims:
         before = bisect_left(found.mentions, each.claim.span.start, key=lambda one: one.phrase.span.start)
-        if parts.at(each.claim.span) not in told and before and id(found.mentions[before - 1]) in walked:
+        last = found.mentions[before - 1] if before else None
+        if last is None or last.role is not Role.key or id(last) not in walked or parts.at(each.claim.span) in told:
+            continue
+        if set(each.nodes) <= set(last.after):
             yield each
 
 
