@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.lexicon.lexemes import lexemes
@@ -16,6 +16,7 @@ from .hedges import doubted
 from .roots import once
 
 _FAILS = ("fail", "futile")
+_BEATEN = (*_FAILS, "refute", "refutes", "beats", "meets")
 _SAYS = re.compile(r"[ \t]*(?:\[[\d:.]+\][ \t]*)?[\w.-]+(?:[ \t][\w.-]+)?:[ \t]")  # "[21:05] mosselman: Ne4+"
 
 
@@ -42,12 +43,13 @@ def told_as_a_try(case: Case, mention: Mention | None, *, called: bool = False) 
 
 
 def left_as_refuted(case: Case, mention: Mention) -> bool:
-    """Tell whether a text prints a first move and a reply in one sentence, and leaves it at that: "1.Qd1 a3".
+    """Tell whether a text tells a first move and then a reply, and leaves it at that: "1.Qd1 a3".
 
-    The first move does not solve, nothing answers the reply, and no other is told that refutes: then this one is meant.
+    The first move does not solve, nothing answers the reply, and no other is told that refutes: then this one is meant,
+    if it is told in the same sentence, or words about it say that something fails.
     """
     reading, proof = case.reading, case.proof
-    if mention.role is not Role.defence or mention.phrase.worded or proof is None or reading is None:
+    if mention.role is not Role.defence or proof is None or reading is None:
         return False
     if len(mention.at) != 1 or len(mention.after) != 1 or reading.is_open(mention.phrase.span.start):
         return False
@@ -61,7 +63,9 @@ def left_as_refuted(case: Case, mention: Mention) -> bool:
     replies = reading.printed_after(first)
     refuted = any(node.move in attempt.refutations for each in replies for node in each.after)
     lost = any(each.state is not State.read for each in (*replies, *reading.printed_after(mention.after[0])))
-    return not (refuted or lost or reading.printed_after(mention.after[0])) and _in_one_sentence(case, told, mention)
+    if refuted or lost or reading.printed_after(mention.after[0]):
+        return False
+    return _in_one_sentence(case, told, mention) or _beaten_about(case, told, mention)
 
 
 def refutations_said(case: Case) -> list[PlacedClaim]:
@@ -93,11 +97,26 @@ def _is_false(case: Case, placed: PlacedClaim) -> bool:
 
 def _said_to_fail(case: Case, mention: Mention) -> bool:
     """Tell whether the sentence of a first move, or the next one before another move, says that it does not do."""
-    reading, start = case.reading, mention.phrase.span.end
+    start = mention.phrase.span.end
+    return _says(case, Span(start, _next_told(case, start)), _FAILS)
+
+
+def _beaten_about(case: Case, told: Mention, reply: Mention) -> bool:
+    """Tell whether words from a first move to those behind its reply say that one fails to the other."""
+    start, end = told.phrase.span.end, reply.phrase.span.end
+    return _says(case, Span(start, _next_told(case, end)), _BEATEN)
+
+
+def _says(case: Case, span: Span, marks: Collection[str]) -> bool:
+    return any(lexeme.sense("mark") in marks for lexeme in lexemes(case.masked, span))
+
+
+def _next_told(case: Case, start: int) -> int:
+    """Return where what is told at a place ends: with the next sentence, or where another move begins before."""
+    reading = case.reading
     starts = [each.phrase.span.start for each in reading.mentions] if reading is not None else []
     sentences = sorted({each.sentence.end for each in case.clauses if each.sentence.end > start})
-    end = min([*sentences[1:2], *sentences[-1:], *(place for place in starts if place > start)], default=start)
-    return any(lexeme.sense("mark") in _FAILS for lexeme in lexemes(case.masked, Span(start, end)))
+    return min([*sentences[1:2], *sentences[-1:], *(place for place in starts if place > start)], default=start)
 
 
 def _in_one_sentence(case: Case, told: Mention, mention: Mention) -> bool:
