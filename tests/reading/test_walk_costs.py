@@ -25,6 +25,7 @@ class Example(Struct):
 
 
 EXAMPLES = {
+    "DISJOINED": Example(ROOK, "Rook to g4. If h6 queen to g6 mates, or queen to g7.", "Rg4 h6 Qg7", "Qg7"),
     "FALSE": Example(LEAVES, "2.c6 mates if he takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
     "FIRST_MOVE": Example(
         ROOK,
@@ -42,7 +43,7 @@ EXAMPLES = {
     ),
     "NEW_PARAGRAPH": Example(ROOK, "1.Rg4! Kh6\n\nRh4 is a try.", "Rh4", "Rg4 Kh6 Rh4"),
     "NOT_THE_KEY": Example(CASTLES, "So you castle, rook to f1. He takes on d2 and rook f3 is mate.", instead="Rf1"),
-    "OLDER": Example(BISHOPS, "1.Qe5+? 1.Qb4? 1.Qc4+? Kc6.", "Qe5 Kc6"),
+    "OLDER": Example(ROOK, "1.Rg4! h6 2.Qg6#. 1.Rb7? Ng5. The knight goes to f2.", "Rg4 Nf2", "Rb7 Nf2"),
     "PROSE_BARE": Example(ARRIVES, "A bishop on d8 guards a5, yet it has two answers, Kb7 and d3.", "d8=B d3"),
     "PROSE_FULL": Example(
         ARRIVES, "If you choose a queen, he plays Kb7. With a rook on d8 nothing changes.", "d8=R Kb7"
@@ -65,6 +66,7 @@ EXAMPLES = {
         "-- Kh6 Rh4",
     ),
     "TRY_LEFT": Example(BISHOPS, "1.Qc7. Not 1.Qe5+, 1.Qb4 or 1.e8=N, all of which fail to 1...Kc6.", "Qe5 Kc6"),
+    "UNREFUTED": Example(LEAVES, "1.Qg3+ fails to Kxf1. Another try is c6, but the king takes f1.", instead="c6"),
     "WRONG_ANSWER": Example(
         ROOK,
         "1.Rg4! 1...h6 2.Qg6# 1...Kh6 2.Rh4# 1...Ng5 2.Qxg5#; the remaining three 2.Qg5#",

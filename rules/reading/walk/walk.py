@@ -14,7 +14,8 @@ from ...play.node import Node
 from ..reading import effect_holds
 from . import costs
 from .again import Repeats
-from .attach import KEY, REFUTE, THREAT, TRY, Place, Places
+from .attach import THREAT, Place, Places
+from .bonds import broken
 from .echo import narrowed, told_before
 from .either import Either
 from .hypothesis import Hypothesis, Link, Placement, told_beside
@@ -22,7 +23,6 @@ from .meaning import Situation, Taken, is_rest, last_of_rest, speaks_of_rest, ta
 from .oracle import Oracle
 from .prices import Prices
 
-_LEADS = frozenset({"if", "then", "but"}) | THREAT
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
 
 
@@ -220,15 +220,14 @@ class Walk:
 
     def _placed(self, frame: Move, place: Place, each: Taken, at: Hypothesis, source: Placement | None) -> Hypothesis:
         cost = place.cost + each.cost
-        ends = each.ends()
-        start = place.nodes[0]
+        start, ends = place.nodes[0], each.ends()
         attacks = start.board.turn == self.attacker
         key, firsts, closed = at.key, at.firsts, False
         false = each.false
         elsewhere = attacks and place.nodes != at.frontier and not frame.marks & THREAT
         if elsewhere and (start is not self.diagram or _leads_on(at)):
             cost += at.waiting
-        cost += costs.DISJOINED * self._parts(frame, place, at)
+        cost += broken(frame, place, at, self.oracle)
         if place.key is not None:
             key, firsts = place.key, (*firsts, place.key)
         if start is self.diagram:
@@ -247,7 +246,6 @@ class Walk:
         else:
             extra, wrong, closed = self.prices.reply(frame, ends, at)
             cost, false = cost + extra, false or wrong
-            cost += costs.UNREFUTED * (not set(place.nodes) & set(at.frontier) and self._tries(frame, at))
             closed = closed or frame.verb == "have"
         cost += self.prices.stance(frame, ends, attacks)
         if attacks and start is self.diagram and at.key is None and self.oracle.solves(ends[0]):
@@ -326,25 +324,6 @@ class Walk:
         if who.ours is not False and who.colour in (None, self.attacker) and not at.closed:
             told = self.either.of(frame, at)
             yield from () if told is None else (told,)
-
-    @staticmethod
-    def _parts(frame: Move, place: Place, at: Hypothesis) -> bool:
-        """Tell whether a place parts a move from the one that words join it to: "Bd6, Bf8 or Bc5"."""
-        told = None if at.link is None else at.link.placement
-        if told is None or told.frame.vague or frame.number is not None or frame.marks & _LEADS:
-            return False
-        start, before = place.nodes[0], told.starts()
-        if not (frame.listed or "or" in frame.marks) or start.board.turn != before[0].board.turn:
-            return False
-        return not place.beside if at.waiting else place.nodes != before
-
-    def _tries(self, frame: Move, at: Hypothesis) -> bool:
-        """Tell whether the move told last is surely a first move that does not solve, of which a reply may tell why."""
-        told = at.last
-        if told is None or at.fresh or told.starts()[0] is not self.diagram or told.frame.stance is not Stance.asserted:
-            return False
-        led = told.frame.marks & (TRY | KEY) or told.frame.number is not None or frame.marks & (REFUTE | {"but"})
-        return bool(led) and all(self.oracle.solves(node) is False for node in at.frontier)
 
     def _refuted(self, at: Hypothesis) -> bool:
         """Tell whether the text stands behind replies that refute a first move, where nothing is left to be told."""

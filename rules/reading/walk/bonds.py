@@ -1,0 +1,42 @@
+"""What binds a move to the one told just before, so that it costs to tell it of another position."""
+
+from __future__ import annotations
+
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.frames.values import Move
+
+from . import costs
+from .attach import KEY, REFUTE, THREAT, TRY, Place
+from .hypothesis import Hypothesis
+from .oracle import Oracle
+
+_LEADS = frozenset({"if", "then", "but"}) | THREAT
+
+
+def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
+    """Return what it costs to play a move from a place, if that leaves what the move is bound to."""
+    cost = costs.DISJOINED if _disjoins(frame, place, at) else 0
+    replies = place.nodes[0].board.turn != at.frontier[0].path[0].board.turn
+    if replies and not set(place.nodes) & set(at.frontier) and _tries(frame, at, oracle):
+        cost += costs.UNREFUTED
+    return cost
+
+
+def _disjoins(frame: Move, place: Place, at: Hypothesis) -> bool:
+    """Tell whether a place parts a move from the one that words join it to: "Bd6, Bf8 or Bc5"."""
+    told = None if at.link is None else at.link.placement
+    if told is None or told.frame.vague or frame.number is not None or frame.marks & _LEADS:
+        return False
+    start, before = place.nodes[0], told.starts()
+    if not (frame.listed or "or" in frame.marks) or start.board.turn != before[0].board.turn:
+        return False
+    return not place.beside if at.waiting else place.nodes != before
+
+
+def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
+    """Tell whether the move told last is surely a first move that does not solve, of which a reply may tell why."""
+    told = at.last
+    if told is None or at.fresh or told.starts()[0].parent is not None or told.frame.stance is not Stance.asserted:
+        return False
+    led = told.frame.marks & (TRY | KEY) or told.frame.number is not None or frame.marks & (REFUTE | {"but"})
+    return bool(led) and all(oracle.solves(node) is False for node in at.frontier)
