@@ -25,7 +25,7 @@ TOLD = {
     "1...Zd5 is silent.": ['not understood: "1...Zd5"'],
     "Is 1.Ra5 mate?": ["first move, nothing claimed 1.Ra5 (a question, nothing claimed)"],
     "The rook on e5 guards e1 and h5.": ["claim: after 1.Kg2: guarded (holds): e1 and h5, by the white rook on e5"],
-    "The rook on e5 guards f4.": ["claim: after 1.Kg2: guarded (false): the white rook on e5 does not guard f4"],
+    "The rook on e5 guards f4.": ["claim: after 1.Kg2: guarded (false): a rook on e5 cannot guard f4"],
     "The rook is not pinned.": ["claim: after 1.Kg2: not pinned (holds): the white rook on e5"],
     "You may think that the rook guards f4.": ["claim: guarded (not decided)"],
     "The square f4 is quiet.": ["nothing read"],
