@@ -12,12 +12,11 @@ from msgspec import Struct
 
 from ..proof.proof import Proof
 from ..reading.account import account
-from ..reading.choice import doubted, united
+from ..reading.choice import united
 from ..reading.enough import enough, follows, no_more_told
 from ..reading.reading import Reading
 from ..reading.settled import failing, unanswered
 from ..reading.takes import takes
-from ..reading.tally import judged_mentions, true_mentions
 from ..reading.walk.oracle import Oracle
 from ..reading.walk.outcome import frames_told, read_walk
 from ..reading.work import Work
@@ -62,16 +61,13 @@ def better_told(
     if free and followed and no_more_told(literal, frames, telling.clauses):
         return literal, _as_printed(telling)
     told = read_walk(*given, literal.diagram, proof, plies, telling.letters, frames=frames)
-    if telling.foreign:  # of its words the literal reading knows none
-        return (told if judged_mentions(told) >= true_mentions(literal) else literal), {}
-    literal.open += doubted(literal, told)
+    if told.ran_away:
+        return literal, _as_printed(telling)
     sentences = sorted({clause.sentence for clause in telling.clauses})
-    chosen = {span: way == "told" for span in sentences if (way := telling.chosen(span))}
-    chosen |= lines_as_printed(telling.puzzle, telling.statements, sentences, told)
-    wholly = placed.placed == placed.total
-    oracle = Oracle(proof, plies, Work(len(frames)))
-    reading, walked = united(literal, told, sentences, chosen, oracle, followed=followed, wholly=wholly)
-    return reading, {span: "told" if span in walked else "printed" for span in sentences}
+    chosen = {span: way for span in sentences if (way := telling.chosen(span))}
+    lines = lines_as_printed(telling.puzzle, telling.statements, sentences, told)
+    ways: dict[Span, Way] = {span: chosen.get(span, "printed" if span in lines else "told") for span in sentences}
+    return united(literal, told, sentences, [span for span in sentences if ways[span] == "printed"]), ways
 
 
 def _settled(literal: Reading, oracle: Oracle) -> bool:

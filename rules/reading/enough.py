@@ -13,7 +13,6 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Statement, Turn
 
 from .account import Account
-from .choice import BESIDE
 from .reading import Reading
 from .tally import faultless, true_mentions
 
@@ -26,6 +25,7 @@ def _says_more(words: str) -> bool:
     return any(each in _SAYS_MORE for each in said)
 
 
+BESIDE = 4  # signs between a move and the words that call it mate: " is "
 _FOLLOWED = 0.75  # of the clauses that hold chess
 
 
