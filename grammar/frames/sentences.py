@@ -59,7 +59,7 @@ def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
             continue
         if index and "count" in sentence[index - 1].categories and "unit" in following.categories:
             continue  # "the pawn goes one / step"
-        if index and _is_wrapped(sentence[index - 1], following):
+        if index and (_is_wrapped(sentence[index - 1], following) or _says_where(sentence[index - 1], following)):
             continue
         yield lexeme
 
@@ -67,3 +67,8 @@ def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
 def _is_wrapped(before: Lexeme, following: Lexeme) -> bool:
     """Tell whether a line of prose goes on in the next, since its last word wants another: "wherever / she stops"."""
     return bool(before.categories & _WANT) and following.kind in ("word", "unknown")
+
+
+def _says_where(before: Lexeme, following: Lexeme) -> bool:
+    """Tell whether the next line says where the man stands with whom the line ends: "the pawn / on b four"."""
+    return before.sense("man") is not None and following.sense("stands") is not None
