@@ -118,7 +118,7 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
     ways = []
     false = False
     for phrase in way.choices:
-        pairs, here, lines = [], 0, 0
+        pairs, lines = [], 0
         for node in nodes:
             moves = node.meant(phrase)
             looked_at = len(moves) or 1
@@ -134,11 +134,11 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
             if is_rest(phrase):
                 ends = [end for end in ends if end not in at.told] or ends
             ends, narrowing = _narrowed(frame, phrase, ends, oracle, turn == attacker)
-            if at.loose and turn == attacker and not any(oracle.right(end) is not False for end in ends):
-                ends = []
             pairs.append((node, tuple(ends)))
             cost += narrowing
-            here += bool(ends)
+        if at.loose and turn == attacker:
+            pairs = _less_loose(pairs, oracle)
+        here = sum(bool(ends) for _, ends in pairs)
         if not here:
             return None
         cost += costs.LOOSE * (here < len(nodes)) if at.loose else costs.MISSING * (len(nodes) - here)
@@ -149,6 +149,14 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
     if false:
         cost += costs.FALSE if frame.stance in _CLAIMS else 1
     return Taken(way.choices, tuple(ways), cost, false)
+
+
+def _less_loose(
+    pairs: list[tuple[Node, tuple[Node, ...]]], oracle: Oracle
+) -> list[tuple[Node, tuple[Node, ...]]]:
+    """Leave out what does not do of an answer to a set of moves, unless it does for none: some may be told elsewhere."""
+    kept = [(node, ends if any(oracle.right(end) is not False for end in ends) else ()) for node, ends in pairs]
+    return kept if any(ends for _, ends in kept) else pairs
 
 
 def _side_cost(frame: Move, turn: chess.Color, attacker: chess.Color) -> int:
