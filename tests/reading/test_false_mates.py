@@ -1,0 +1,21 @@
+"""False mates that words tell: where they stand is certain, and nothing in them is explained away."""
+
+import pytest
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
+
+HEAD = "FEN: K5n1/8/1R1p4/2k5/1p4Q1/1P3p2/8/6n1 w - - 0 1\nMate in two.\n\n"
+KEY = "The key is king to b7. The threat is queen to c4, mate.\n"
+
+
+def errors(text: str) -> list[str]:
+    """Return the rules of the errors found in a text."""
+    found = check_text("solution.txt", text, Options())
+    return [each.finding.rule for each in found.findings if each.finding.level.name == "error"]
+
+
+@pytest.mark.parametrize(("square", "rules"), [("c4", []), ("e4", ["mate-without-check"]), ("d4", ["check-not-mate"])])
+@pytest.mark.parametrize("words", ["If the knight on g8 jumps anywhere", "Wherever the knight\non g8 goes"])
+def test_an_answer_to_all_moves_of_a_man(words: str, square: str, rules: list[str]) -> None:
+    """That it mates after none of them is no reason to read it elsewhere."""
+    assert errors(HEAD + KEY + f"{words}, the queen goes to {square}, mate.\n") == rules
