@@ -152,7 +152,7 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
 
 
 def _less_loose(pairs: list[tuple[Node, tuple[Node, ...]]], oracle: Oracle) -> list[tuple[Node, tuple[Node, ...]]]:
-    """Leave out what does not do of an answer to a set of moves, unless it does for none: some may be told elsewhere."""
+    """Leave out what does not do of an answer to a set of moves, told elsewhere maybe, unless it does for none."""
     kept = [(node, ends if any(oracle.right(end) is not False for end in ends) else ()) for node, ends in pairs]
     return kept if any(ends for _, ends in kept) else pairs
 
