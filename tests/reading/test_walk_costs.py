@@ -25,6 +25,11 @@ class Example(Struct):
 
 
 EXAMPLES = {
+    "AS_PLAIN": Example(
+        ROOK,
+        "Tries. Queen g four is check, and the king goes to h six. Rook b five is check, and the king goes to g six.",
+        "Rb5",
+    ),
     "DISJOINED": Example(ROOK, "Rook to g4. If h6 queen to g6 mates, or queen to g7.", "Rg4 h6 Qg7", "Qg7"),
     "FALSE": Example(LEAVES, "2.c6 mates if he takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
     "FIRST_MOVE": Example(

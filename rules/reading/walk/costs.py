@@ -47,6 +47,7 @@ KEY_UNTOLD = 2  # what is not paid for a first move that solves, while the key h
 FLIGHT = 1  # a reply told in the diagram and left unanswered: where he can go
 HEARD = 1  # a square with words dearer than this may have been misheard, so that nothing is held against it
 ILLEGAL = 24  # asserted and not to be played
+AS_PLAIN = 4  # where a move can be played for so little more, it is not taken for one that cannot be played
 NUMBER = 40  # the printed number is another half-move's
 PROSE_PRINTED = 26  # a printed move passed over
 PROSE_FULL = 9  # a man and a square passed over as prose

@@ -97,6 +97,7 @@ class Walk:
         if frame.alone and frame.who is not None and frame.stance is Stance.asserted:
             yield from self._answer_of(frame, frame.who, at)
         places = list(self.places.of(frame, at))
+        plain = costs.REACH  # what the cheapest place costs in which it can be played and is true
         for place in places:
             if at.cost + place.cost > most:
                 continue
@@ -109,10 +110,12 @@ class Walk:
                 ):
                     continue
                 placed = self._placed(frame, place, each, at, source)
+                if not each.false:
+                    plain = min(plain, placed.cost - at.cost)
                 if not (forbidden and placed.link and placed.link.placement and placed.link.placement.false):
                     yield placed
         if not forbidden:
-            yield from self._illegal(frame, at, places)
+            yield from self._illegal(frame, at, [place for place in places if place.cost + costs.AS_PLAIN < plain])
             yield from self._parted(frame, at, most)
 
     def _parted(self, frame: Move, at: Hypothesis, most: int) -> Iterator[Hypothesis]:
