@@ -232,7 +232,8 @@ class Gate:
         return len(told) + (len(left) if len(left) > max(1, _SILENT * self._case.account.total) else 0)
 
     def _trusts(self, mention: Mention) -> bool:
-        if mention.state is State.not_examined or self._is_open(mention.phrase.span) or self._is_doubted(mention):
+        sure = self._case.reading is None or self._case.reading.is_sure(mention)
+        if mention.state is State.not_examined or not sure or self._is_doubted(mention):
             return False
         if 2 * self._case.account.placed < self._case.account.total and self._case.account.total > _FEW:
             return False

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from keyproof.grammar.spans import Stretches
+from msgspec.structs import replace
+
 from ..case.case import Case
 from ..reading.account import Account, Taken, account
 
@@ -9,6 +12,9 @@ from ..reading.account import Account, Taken, account
 def account_of(case: Case) -> Account:
     """Return the account of one puzzle: all of its chess is not understood where there is no position."""
     doubted = {held.finding.span for held in case.held}
-    if not doubted:
+    raised = () if case.reading is None else case.reading.raised
+    if not (doubted or raised):
         return case.account
-    return account(case.clauses, [*case.taken, *(Taken(span, trusted=False) for span in doubted)])
+    sure = Stretches(raised)
+    taken = [replace(each, trusted=True) if sure.hold(each.span.start) else each for each in case.taken]
+    return account(case.clauses, [*taken, *(Taken(span, trusted=False) for span in doubted)])

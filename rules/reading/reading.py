@@ -109,6 +109,7 @@ class Reading(Struct):
     not_understood: list[NotUnderstood] = field(default_factory=list)
     reasons: list[PlacedReason] = field(default_factory=list)
     open: tuple[Span, ...] = ()  # stretches of text of which nothing can be called false
+    raised: tuple[Span, ...] = ()  # those of them that are only asked or supposed, and whose place is sure all the same
     passed: tuple[Span, ...] = ()  # stretches that tell of moves and were put nowhere
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
     ran_away: bool = False  # it led to more positions than are looked at, so nothing of it was read
@@ -128,6 +129,11 @@ class Reading(Struct):
         if self._open_to is None or self._open_to[0] is not self.open:
             self._open_to = self.open, Stretches(self.open)
         return self._open_to[1].hold(offset)
+
+    def is_sure(self, mention: Mention) -> bool:
+        """Tell whether a move stands where it was put: it is not open, or what follows bears its place out."""
+        start = mention.phrase.span.start
+        return not self.is_open(start) or Stretches(self.raised).hold(start)
 
     def first_moves(self, role: Role) -> dict[Node, Mention]:
         """Return the first moves claimed as key or try, each with its first mention."""

@@ -29,6 +29,7 @@ from .claims import Claims
 from .hypothesis import Hypothesis, Placement
 from .meaning import is_rest
 from .oracle import Oracle
+from .sure import taken_up
 from .walk import Walk
 
 _OF_FLIGHTS = frozenset(("flights", "flight_given", "flight_taken"))
@@ -138,6 +139,7 @@ class _Outcome:
         found = Reading(self.diagram, self.diagram.pass_move())
         found.mentions = list(self._mentions(best.placements()))
         found.open = tuple(self._open(given, best))
+        found.raised = tuple(taken_up(best.placements(), self.oracle, self.walk.attacker))
         found.passed = tuple(
             link.frame.span
             for link in best.links()
