@@ -227,7 +227,7 @@ class Gate:
             return len(silent)
         told = [mention.phrase.span for mention in reading.mentions]
         told += [each.span for each in reading.not_understood]
-        told += reading.passed
+        told += [span for span in reading.passed if span not in reading.named]
         left = [span for span in silent if not any(span.start <= each.start < span.end for each in told)]
         return len(told) + (len(left) if len(left) > max(1, _SILENT * self._case.account.total) else 0)
 

@@ -12,9 +12,10 @@ from ..reading.account import Account, Taken, account
 def account_of(case: Case) -> Account:
     """Return the account of one puzzle: all of its chess is not understood where there is no position."""
     doubted = {held.finding.span for held in case.held}
-    raised = () if case.reading is None else case.reading.raised
-    if not (doubted or raised):
+    raised, named = ((), ()) if case.reading is None else (case.reading.raised, case.reading.named)
+    if not (doubted or raised or named):
         return case.account
     sure = Stretches(raised)
-    taken = [replace(each, trusted=True) if sure.hold(each.span.start) else each for each in case.taken]
+    kept = [each for each in case.taken if each.read or each.span not in named]
+    taken = [replace(each, trusted=True) if sure.hold(each.span.start) else each for each in kept]
     return account(case.clauses, [*taken, *(Taken(span, trusted=False) for span in doubted)])

@@ -39,6 +39,7 @@ def united(literal: Reading, walk: Reading, sentences: Sequence[Span], printed: 
         found.open += tuple(filter(kept, reading.open))
         found.raised += tuple(filter(kept, reading.raised))
         found.passed += tuple(filter(kept, reading.passed))
+        found.named += tuple(filter(kept, reading.named))
         found.others += reading.others
     found.settle()
     return found

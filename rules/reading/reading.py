@@ -111,6 +111,7 @@ class Reading(Struct):
     open: tuple[Span, ...] = ()  # stretches of text of which nothing can be called false
     raised: tuple[Span, ...] = ()  # those of them that are only asked or supposed, and whose place is sure all the same
     passed: tuple[Span, ...] = ()  # stretches that tell of moves and were put nowhere
+    named: tuple[Span, ...] = ()  # those of them that only name a move told beside them, or a man
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
     ran_away: bool = False  # it led to more positions than are looked at, so nothing of it was read
     supposed: Node | None = None  # the position after the key, where the text was read as if it had told it

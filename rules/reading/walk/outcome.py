@@ -29,6 +29,7 @@ from .claims import Claims
 from .hypothesis import Hypothesis, Placement
 from .meaning import is_rest
 from .oracle import Oracle
+from .passed import only_named, passed_over
 from .sure import taken_up
 from .walk import Walk
 
@@ -140,12 +141,8 @@ class _Outcome:
         found.mentions = list(self._mentions(best.placements()))
         found.open = tuple(self._open(given, best))
         found.raised = tuple(taken_up(best.placements(), self.oracle, self.walk.attacker))
-        found.passed = tuple(
-            link.frame.span
-            for link in best.links()
-            if isinstance(link.frame, Move)
-            and not (link.placement or link.known or _denies_vaguely(link.frame) or _only_rest(link.frame))
-        )
+        found.passed = tuple(passed_over(best.links()))
+        found.named = tuple(only_named(best.links()))
         found.settle()
         self._settle_refutations(found)
         Claims(self.text, found, best).place(statements)
@@ -273,20 +270,8 @@ def _last_words(best: Hypothesis) -> Iterator[Frame]:
             before = told
 
 
-def _denies_vaguely(frame: Move) -> bool:
-    """Tell whether it is said that men have no move, capture or castling, without a square: "he can't take her"."""
-    nowhere = frame.vague or all(way.choices[0].destination is None for way in frame.ways)
-    return nowhere and frame.stance is Stance.denied
-
-
 def _of_all(placement: Placement) -> bool:
     return any(phrase.sort is Sort.any_other for phrase in placement.phrases)
-
-
-def _only_rest(frame: Move) -> bool:
-    """Tell whether nothing is told but that there are other moves: "other moves are met by shorter play"."""
-    told = [phrase for way in frame.ways for phrase in way.choices]
-    return frame.number is None and not frame.effects and all(each.sort is Sort.any_other for each in told)
 
 
 def _less_told(
