@@ -181,6 +181,8 @@ class Walk:
         led = bool(frame.effects) and (mates or "then" in frame.marks)  # "then queen d1 is mate"
         if frame.verb or led or frame.number is not None or frame.vague:
             return False
+        if not all(effect_holds(effect, at.frontier[0]) for effect, _ in frame.effects):
+            return False  # "but king to b6 is discovered check"
         placed = [[phrase for phrase in way.choices if phrase.destination is not None] for way in frame.ways]
         boards = (self.diagram.board, at.frontier[0].board)
         return any(
