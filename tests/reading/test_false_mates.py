@@ -19,3 +19,16 @@ def errors(text: str) -> list[str]:
 def test_an_answer_to_all_moves_of_a_man(words: str, square: str, rules: list[str]) -> None:
     """That it mates after none of them is no reason to read it elsewhere."""
     assert errors(HEAD + KEY + f"{words}, the queen goes to {square}, mate.\n") == rules
+
+
+@pytest.mark.parametrize(
+    ("sentence", "rules"),
+    [
+        ("It threatens much, yet king to b7 is check.", ["no-check"]),
+        ("It is quiet, but king to b7 is discovered check.", ["not-discovered-check"]),
+        ("It is quiet: king to b7 is no check.", []),
+    ],
+)
+def test_what_the_move_just_told_is_said_to_give(sentence: str, rules: list[str]) -> None:
+    """A man who stands where the words name him is not only described if they say what he does there."""
+    assert errors(HEAD + KEY + sentence + "\n") == rules

@@ -47,6 +47,14 @@ def narrowed(at: Hypothesis, told: Placement) -> Hypothesis:
     return replace(at, frontier=ends, firsts=(*at.firsts[:-1], ends[0]) if first else at.firsts)
 
 
+def gives(frame: Move, at: Hypothesis) -> bool:
+    """Tell whether what words say that a man gives holds where he came to his square last, or where the text stands."""
+    squares = {phrase.destination for way in frame.ways for phrase in way.choices}
+    front = at.frontier[0]
+    node = next((each for each in reversed(front.path) if each.move and each.move.to_square in squares), front)
+    return all(effect_holds(effect, node) for effect, _ in frame.effects)
+
+
 def _is_rook_of(node: Node, phrase: MovePhrase) -> bool:
     """Tell whether the rook's part of castling is told: "castle! Rook comes to f1"."""
     if node.parent is None or node.move is None or phrase.piece != chess.ROOK:

@@ -16,7 +16,7 @@ from . import costs
 from .again import Repeats
 from .attach import THREAT, Place, Places
 from .bonds import broken
-from .echo import narrowed, told_before
+from .echo import gives, narrowed, told_before
 from .either import Either
 from .hypothesis import Hypothesis, Link, Placement, told_beside
 from .meaning import Situation, Taken, is_rest, last_of_rest, speaks_of_rest, taken
@@ -181,7 +181,7 @@ class Walk:
         led = bool(frame.effects) and (mates or "then" in frame.marks)  # "then queen d1 is mate"
         if frame.verb or led or frame.number is not None or frame.vague:
             return False
-        if not all(effect_holds(effect, at.frontier[0]) for effect, _ in frame.effects):
+        if not gives(frame, at):
             return False  # "but king to b6 is discovered check"
         placed = [[phrase for phrase in way.choices if phrase.destination is not None] for way in frame.ways]
         boards = (self.diagram.board, at.frontier[0].board)
