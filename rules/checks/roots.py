@@ -15,7 +15,9 @@ T = TypeVar("T")
 
 def ambiguous(mention: Mention) -> bool:
     """Tell whether a phrase that means one move fits several; what it claims cannot be judged."""
-    return mention.phrase.exact and any(len(after) > 1 for _, after in mention.ways)
+    phrase = mention.phrase
+    one = phrase.exact or (phrase.capture and phrase.worded and not phrase.every)  # "the queen takes it"
+    return one and any(len(after) > 1 for _, after in mention.ways)
 
 
 def once(case: Case, what: str, node: Node | None, work: Callable[[], T]) -> T:

@@ -34,11 +34,13 @@ class Prices(Struct, frozen=True):
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
         if frame.vague and becomes_new(frame):
             return costs.PROSE_FULL  # "make it a rook"
+        solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
         if frame.vague:
+            if solid and frame.effects and frame.verb == "take" and _names_both(frame):
+                return costs.PROSE_SOLID
             return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
         if frame.printed:
             return costs.PROSE_PRINTED
-        solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
         return costs.PROSE_SOLID if solid else costs.PROSE_FULL
 
     def stance(self, frame: Move, ends: Sequence[Node], attacks: bool) -> int:
@@ -109,3 +111,9 @@ class Prices(Struct, frozen=True):
         if wrong and frame.ways[0].choices[0].annotation.startswith("!"):
             return costs.NO_REFUTATION, True, True
         return 0, False, bool(frame.marks & REFUTE)
+
+
+def _names_both(frame: Move) -> bool:
+    """Tell whether a capture is told with the man who takes and the one he takes: "the rook takes it"."""
+    phrase = frame.ways[0].choices[0]
+    return phrase.piece is not None and (phrase.captured is not None or phrase.captures_last)
