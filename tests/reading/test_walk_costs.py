@@ -71,7 +71,12 @@ EXAMPLES = {
         "-- Kh6 Rh4",
     ),
     "TRY_LEFT": Example(BISHOPS, "1.Qc7. Not 1.Qe5+, 1.Qb4 or 1.e8=N, all of which fail to 1...Kc6.", "Qe5 Kc6"),
-    "UNREFUTED": Example(LEAVES, "1.Qg3+ fails to Kxf1. Another try is c6, but the king takes f1.", instead="c6"),
+    "UNREFUTED": Example(LEAVES, "1.Qg3+ fails to Kxf1. Another try is c6, but Kxf1.", instead="c6"),
+    "UNREFUTED_TOLD": Example(
+        BISHOPS,
+        "Queen to e five is check, and the king goes to c six. Queen to b four, and the king goes to d four.",
+        instead="Qc7 Kd4",
+    ),
     "WRONG_ANSWER": Example(
         ROOK,
         "1.Rg4! 1...h6 2.Qg6# 1...Kh6 2.Rh4# 1...Ng5 2.Qxg5#; the remaining three 2.Qg5#",

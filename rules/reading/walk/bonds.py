@@ -16,9 +16,11 @@ _LEADS = frozenset({"if", "then", "but"}) | THREAT
 def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
     """Return what it costs to play a move from a place, if that leaves what the move is bound to."""
     cost = costs.DISJOINED if _disjoins(frame, place, at) else 0
+    leaves = not set(place.nodes) & set(at.frontier)
     replies = place.nodes[0].board.turn != at.frontier[0].path[0].board.turn
-    if replies and not set(place.nodes) & set(at.frontier) and _tries(frame, at, oracle):
-        cost += costs.UNREFUTED
+    skips = place.nodes[0].parent in at.frontier and bool(place.nodes[0].move)
+    if leaves and (replies or skips) and _tries(frame, at, oracle):
+        cost += costs.UNREFUTED if frame.printed else costs.UNREFUTED_TOLD
     return cost
 
 
@@ -38,5 +40,10 @@ def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
     told = at.last
     if told is None or at.fresh or told.starts()[0].parent is not None or told.frame.stance is not Stance.asserted:
         return False
-    led = told.frame.marks & (TRY | KEY) or told.frame.number is not None or frame.marks & (REFUTE | {"but"})
-    return bool(led) and all(oracle.solves(node) is False for node in at.frontier)
+    if at.key is not None and (frame.able or "if" in frame.marks):
+        return False  # "on e4 he allows ..." goes back to the key
+    if frame.bare and frame.vague:  # "whatever" may be said of the first move
+        led = told.frame.marks & (TRY | KEY) or told.frame.number is not None or frame.marks & (REFUTE | {"but"})
+        if not led:
+            return False
+    return all(oracle.solves(node) is False for node in at.frontier)

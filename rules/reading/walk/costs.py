@@ -28,6 +28,7 @@ WRONG_PROPOSAL = 2  # the same, where it is only asked whether it does
 REFUTED = 2  # "1.Ne2? h5 1...Kh3": one more reply to a try that has been refuted
 TRY_LEFT = 1  # "1.Qe4? or 1.Qf4? Kd6": a try of a list that the reply to the last is not to refute
 UNREFUTED = 8  # a reply to something else right behind a try: "1.Qe4? loses to Kd6" is of no other move
+UNREFUTED_TOLD = 26  # the same in words, which stand in no column: "Queen to e4. The king goes to d6."
 DISJOINED = 8  # a move joined to the one before by "or" or a comma, and yet told of another position
 NO_REFUTATION = 3  # a reply to a try told without an answer that does not refute it
 UNANSWERED = 6  # an attack told somewhere else while a reply waits for its answer
