@@ -90,7 +90,7 @@ def fitting(
 
     `neighbours` are the boards of other puzzles of the file with their places in it, the nearest first.
     """
-    if len(reading.mentions) < LEAST_MENTIONS:
+    if len(reading.mentions) + len(reading.passed) < LEAST_MENTIONS:
         return None
     if not any(mention.state is State.impossible for mention in reading.mentions):
         return None

@@ -126,7 +126,10 @@ def from_falsely_signed(case: Case, node: Node) -> bool:
         case,
         "from falsely signed",
         node,
-        lambda: any(mention.phrase.exact and falsely_signed(mention) for mention in reading.printed_into(node)),
+        lambda: any(
+            mention.phrase.exact and falsely_signed(mention) and not reading.is_open(mention.phrase.span.start)
+            for mention in reading.printed_into(node)
+        ),
     )
 
 

@@ -116,7 +116,7 @@ class Places:
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
             if told and cost and at.key is not None and at.key in front[0].path:
-                cost += costs.LINK_MISFITS  # among numbered lines after the key it is one more
+                cost += costs.SET_PLAY_LATE  # among numbered lines after the key it is one more
             yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
 
     def _goes_on(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
@@ -152,6 +152,8 @@ class Places:
             return False
         before, number, front = told.frame, frame.number, at.frontier[0]
         near = 0 <= frame.span.start - before.span.end <= _AT_ONCE
+        if front.over:
+            return near and number is None and not self._beside_the_last(frame, front)
         if front.board.turn == self.attacker:
             if number is None or before.number is None:
                 return frame.paired and number is None
@@ -164,6 +166,12 @@ class Places:
             return number.second and (near or refutes)
         mine = any(self.diagram.meant(phrase) for phrase in phrases)
         return near and (not mine if refutes else any(node.meant(each) for node in at.frontier for each in phrases))
+
+    def _beside_the_last(self, frame: Move, end: Node) -> bool:
+        """Tell whether a move can be another reply beside the last one of a line that has ended."""
+        replied = end.parent.parent if end.parent is not None else None
+        starts = (self.diagram,) if replied is None else (self.diagram, replied)
+        return any(node.meant(phrase) for node in starts for phrase in frame.ways[0].choices)
 
     def _tells_first(self, at: Hypothesis) -> bool:
         """Tell whether the words just before tell the first move that the text stands at."""

@@ -9,6 +9,7 @@ AFTER_KEY = 1  # "on Kd5 the queen mates", some time after the key was told
 TOGETHER = 1  # one reply to all tries told last: "1.Qb3, 1.Qb2, and in both cases ..."
 FIRST_MOVE = 3  # a first move that nothing announces
 SET_PLAY = 3  # a reply in the diagram that nothing announces
+SET_PLAY_LATE = 28  # the same of a printed number among the lines of the key: they are all of the key
 THREAT = 3  # a move of the attacker after a pass, not called a threat
 OLDER = 2  # back to a first move told earlier, and one more for each since
 KEY_SUPPOSED = 5  # the key of the proof, though the text has not told it understandably

@@ -215,6 +215,13 @@ def becomes_new(frame: Move) -> bool:
     return told and promotes and frame.stance is Stance.asserted
 
 
+def signed(frame: Move) -> bool:
+    """Tell whether a printed move has a sign that only moves have: "dxc4!"."""
+    return frame.printed and any(
+        phrase.capture or phrase.annotation or phrase.effects for way in frame.ways for phrase in way.choices
+    )
+
+
 def last_of_rest(frames: Sequence[Frame]) -> int:
     """Return the place of the last frame that speaks of all other moves, or may repeat one that does; -1: none."""
     last = -1

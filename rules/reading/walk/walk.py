@@ -19,7 +19,7 @@ from .bonds import broken
 from .echo import gives, narrowed, told_before
 from .either import Either
 from .hypothesis import Hypothesis, Link, Placement, told_beside
-from .meaning import Situation, Taken, is_rest, last_of_rest, speaks_of_rest, taken
+from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
 from .oracle import Oracle
 from .prices import Prices
 
@@ -179,7 +179,7 @@ class Walk:
             return any(self.diagram.board.has_castling_rights(colour) for colour in chess.COLORS)
         mates = any(effect is Effect.mate for effect, _ in frame.effects)
         led = bool(frame.effects) and (mates or "then" in frame.marks)  # "then queen d1 is mate"
-        if frame.verb or led or frame.number is not None or frame.vague:
+        if frame.verb or led or frame.number is not None or frame.vague or signed(frame):
             return False
         if not gives(frame, at):
             return False  # "but king to b6 is discovered check"
