@@ -153,7 +153,8 @@ class Places:
         before, number, front = told.frame, frame.number, at.frontier[0]
         near = 0 <= frame.span.start - before.span.end <= _AT_ONCE
         if front.over:
-            return near and number is None and not self._beside_the_last(frame, front)
+            space = frame.span.start - before.span.end == 1
+            return space and number is None and not frame.listed and not self._beside_the_last(frame, front)
         if front.board.turn == self.attacker:
             if number is None or before.number is None:
                 return frame.paired and number is None
@@ -169,9 +170,7 @@ class Places:
 
     def _beside_the_last(self, frame: Move, end: Node) -> bool:
         """Tell whether a move can be another reply beside the last one of a line that has ended."""
-        replied = end.parent.parent if end.parent is not None else None
-        starts = (self.diagram,) if replied is None else (self.diagram, replied)
-        return any(node.meant(phrase) for node in starts for phrase in frame.ways[0].choices)
+        return any(node.meant(phrase) for node in end.path[:-1] for phrase in frame.ways[0].choices)
 
     def _tells_first(self, at: Hypothesis) -> bool:
         """Tell whether the words just before tell the first move that the text stands at."""
