@@ -8,9 +8,11 @@ import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move
 from msgspec import Struct
+from msgspec.structs import replace
 
 from ...play.node import Node
 from . import costs
+from .at_once import answers_at_once, misnumbered
 from .hypothesis import Hypothesis, Placement
 from .oracle import Oracle
 
@@ -22,7 +24,6 @@ REFUTE = frozenset({"refute", "was refute"})
 
 _MOST_TRIES = 8  # that one reply is told for
 _DEEPER = 2  # moves above the line before, to which words go back; a number says so of any
-_AT_ONCE = 4  # signs between a move and its answer printed with it, the number of this apart
 
 
 class Place(Struct, frozen=True):
@@ -51,8 +52,9 @@ class Places:
         alone = frame.alone
         numbered = frame.number is not None and not self._of_puzzle(frame)
         best: dict[tuple[object, ...], Place] = {}
-        for place in self._all(frame, at):
-            if not place.nodes or (numbered and not self._numbered(frame, place.nodes[0])):
+        for found in self._all(frame, at):
+            place = self._as_numbered(frame, found, at) if numbered and found.nodes else found
+            if place is None or not place.nodes:
                 continue
             if alone and (place.nodes[0].board.turn == self.attacker or not place.nodes[0].move or place.key):
                 continue
@@ -60,6 +62,17 @@ class Places:
             if key not in best or best[key].cost > place.cost:
                 best[key] = place
         yield from best.values()
+
+    def misfits(self, frame: Move, node: Node) -> bool:
+        """Tell whether the printed number of a move is not that of one played from a position."""
+        return frame.number is not None and not self._of_puzzle(frame) and not self._numbered(frame, node)
+
+    def _as_numbered(self, frame: Move, place: Place, at: Hypothesis) -> Place | None:
+        """Return a place with what a number costs that does not fit it, None where it cannot be a slip."""
+        if self._numbered(frame, place.nodes[0]):
+            return place
+        slip = place.nodes == at.frontier and misnumbered(frame, at)
+        return replace(place, cost=place.cost + costs.NUMBER) if slip else None
 
     def _numbered(self, frame: Move, node: Node) -> bool:
         number = frame.number
@@ -81,7 +94,7 @@ class Places:
         told = frame.number is not None
         front = at.frontier
         refutes = marks & REFUTE and self._tells_first(at)  # "1.Nf5? fails to Kd4" speaks of no other first move
-        if refutes or self._answers_at_once(frame, at):
+        if refutes or answers_at_once(frame, at, self.diagram):
             yield Place(front, costs.CONTINUE)
             return
         yield Place((self.diagram,), self._first_cost(frame, at))
@@ -141,36 +154,6 @@ class Places:
             return
         if set(told.ends()) == set(at.frontier):
             yield Place(told.starts(), costs.NARROWS, within=frozenset(at.frontier))
-
-    def _answers_at_once(self, frame: Move, at: Hypothesis) -> bool:
-        """Tell whether a move is printed right behind the one it answers: "1...Kd5 2.Qe4", "1.Qb7? Kd5!".
-
-        Whoever prints them so means no other place, be it true there or not.
-        """
-        told = None if at.link is None else at.link.placement
-        if told is None or not (frame.printed and told.frame.printed) or not set(told.ends()) & set(at.frontier):
-            return False
-        before, number, front = told.frame, frame.number, at.frontier[0]
-        near = 0 <= frame.span.start - before.span.end <= _AT_ONCE
-        if front.over:
-            space = frame.span.start - before.span.end == 1
-            return space and number is None and not frame.listed and not self._beside_the_last(frame, front)
-        if front.board.turn == self.attacker:
-            if number is None or before.number is None:
-                return frame.paired and number is None
-            return near and number.ply == front.ply + front.shift + 1
-        phrases = frame.ways[0].choices
-        if front.ply != 1 or not tried(told) or any(_questioned(phrase.annotation) for phrase in phrases):
-            return False
-        refutes = any(phrase.annotation.startswith("!") for phrase in phrases)
-        if number is not None:
-            return number.second and (near or refutes)
-        mine = any(self.diagram.meant(phrase) for phrase in phrases)
-        return near and (not mine if refutes else any(node.meant(each) for node in at.frontier for each in phrases))
-
-    def _beside_the_last(self, frame: Move, end: Node) -> bool:
-        """Tell whether a move can be another reply beside the last one of a line that has ended."""
-        return any(node.meant(phrase) for node in end.path[:-1] for phrase in frame.ways[0].choices)
 
     def _tells_first(self, at: Hypothesis) -> bool:
         """Tell whether the words just before tell the first move that the text stands at."""
@@ -301,15 +284,6 @@ class Places:
 
 def _parents(nodes: Iterable[Node]) -> tuple[Node, ...]:
     return tuple(dict.fromkeys(node.parent for node in nodes if node.parent is not None))
-
-
-def tried(told: Placement) -> bool:
-    """Tell whether a move is printed as a try: "1.Qb7?"."""
-    return any(_questioned(phrase.annotation) for phrase in told.phrases)
-
-
-def _questioned(sign: str) -> bool:
-    return sign.startswith("?")
 
 
 def _forced(nodes: tuple[Node, ...]) -> tuple[Node, ...]:

@@ -24,7 +24,8 @@ from ..reading import Mention, Reading, Role, State
 from ..told import may_tell_again
 from ..work import RunsAway, Work
 from . import costs
-from .attach import FAIL, KEY, REFUTE, TRY, tried
+from .at_once import tried
+from .attach import FAIL, KEY, REFUTE, TRY
 from .claims import Claims
 from .hypothesis import Hypothesis, Placement
 from .meaning import is_rest
@@ -184,6 +185,7 @@ class _Outcome:
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], reason, effects
         )
         found.marked = bool(frame.marks & (KEY | TRY)) or bool(phrase.annotation)
+        found.misnumbered = not placement.repeats and self.walk.places.misfits(frame, placement.starts()[0])
         return found
 
     def _role(self, placement: Placement) -> Role:

@@ -14,6 +14,7 @@ from ...play.node import Node
 from ..reading import effect_holds
 from . import costs
 from .again import Repeats
+from .at_once import answers_at_once
 from .attach import THREAT, Place, Places
 from .bonds import broken
 from .echo import gives, narrowed, told_before
@@ -160,7 +161,10 @@ class Walk:
             told = told_before(frame, at)
             after = replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
             return after if told is None else narrowed(after, told)
-        cost = at.cost + (0 if at.lost else self.prices.passed(frame))
+        passed = self.prices.passed(frame)
+        if frame.printed and answers_at_once(frame, at, self.diagram):
+            passed = costs.PROSE_AT_ONCE
+        cost = at.cost + (0 if at.lost else passed)
         kinds = self._topic(frame.who, at) if frame.who is not None and frame.who.kinds else at.kinds
         return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1), kinds=kinds)
 

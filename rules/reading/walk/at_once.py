@@ -1,0 +1,72 @@
+"""Moves printed right behind the one they answer: whoever prints them so means no other place, be it true or not."""
+
+from __future__ import annotations
+
+from keyproof.grammar.frames.values import Move
+
+from ...play.node import Node
+from .hypothesis import Hypothesis, Placement
+
+_NEAR = 4  # signs between a move and its answer printed with it, the number of this apart
+_KEY = frozenset({"key"})
+
+
+def tried(told: Placement) -> bool:
+    """Tell whether a move is printed as a try: "1.Qb7?"."""
+    return any(_questioned(phrase.annotation) for phrase in told.phrases)
+
+
+def answers_at_once(frame: Move, at: Hypothesis, diagram: Node) -> bool:
+    """Tell whether a move is printed right behind the one it answers: "1...Kd5 2.Qe4", "1.Qb7? Kd5!"."""
+    told = _before(frame, at)
+    if told is None:
+        return False
+    before, number, front = told.frame, frame.number, at.frontier[0]
+    gap = frame.span.start - before.span.end
+    near, apart = 0 <= gap <= _NEAR, gap != 1 or number is not None or frame.listed
+    if front.over:
+        return not apart and not _means(frame, front.path[:-1])
+    if front.board.turn == diagram.board.turn:
+        if number is None:
+            return frame.paired
+        return near and number.ply == front.ply + front.shift + 1
+    if front.ply != 1 or any(_questioned(phrase.annotation) for phrase in frame.ways[0].choices):
+        return False
+    mine, his = _means(frame, (diagram,)), _means(frame, at.frontier)
+    if not tried(told):
+        return before.number is not None and not apart and ((his and not mine) or _called_the_key(told))
+    refutes = any(phrase.annotation.startswith("!") for phrase in frame.ways[0].choices)
+    if number is not None:
+        return number.second and (near or refutes)
+    return near and (not mine if refutes else his)
+
+
+def misnumbered(frame: Move, at: Hypothesis) -> bool:
+    """Tell whether a number is a slip, if the move is played from where it is printed: "1...Kd5 3.Qe4" in two moves."""
+    told = _before(frame, at)
+    if told is None or told.frame.number is None and at.frontier[0].ply == 1:
+        return False
+    number, front = frame.number, at.frontier[0]
+    if number is None or number.ply is None or number.ply <= 1 or number.second is front.board.turn:
+        return False
+    return 0 <= frame.span.start - told.frame.span.end < _NEAR and not at.closed
+
+
+def _before(frame: Move, at: Hypothesis) -> Placement | None:
+    """Return the printed move right before a printed one, if the text stands behind it."""
+    told = None if at.link is None else at.link.placement
+    if told is None or not (frame.printed and told.frame.printed) or not set(told.ends()) & set(at.frontier):
+        return None
+    return told
+
+
+def _means(frame: Move, nodes: tuple[Node, ...] | list[Node]) -> bool:
+    return any(node.meant(phrase) for node in nodes for phrase in frame.ways[0].choices)
+
+
+def _called_the_key(told: Placement) -> bool:
+    return bool(told.frame.marks & _KEY) or any(phrase.annotation.startswith("!") for phrase in told.phrases)
+
+
+def _questioned(sign: str) -> bool:
+    return sign.startswith("?")
