@@ -52,6 +52,15 @@ def misnumbered(frame: Move, at: Hypothesis) -> bool:
     return 0 <= frame.span.start - told.frame.span.end < _NEAR and not at.closed
 
 
+def retold(frame: Move, at: Hypothesis) -> Placement | None:
+    """Return the move told last, where it is printed again: "2.Rb5 is mate. The move 2.Rb5 gives double check"."""
+    told, number = at.last, frame.number
+    if told is None or number is None or told.frame.number is None or told.frame is frame:
+        return None
+    here, there = ([(phrase.text, phrase.destination) for phrase in each.ways[0].choices] for each in (frame, told.frame))
+    return told if here == there and number.ply == told.frame.number.ply else None
+
+
 def _before(frame: Move, at: Hypothesis) -> Placement | None:
     """Return the printed move right before a printed one, if the text stands behind it."""
     told = None if at.link is None else at.link.placement

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from ...play.node import Node
 from . import costs
-from .at_once import answers_at_once, misnumbered
+from .at_once import answers_at_once, misnumbered, retold
 from .hypothesis import Hypothesis, Placement
 from .oracle import Oracle
 
@@ -94,6 +94,9 @@ class Places:
         told = frame.number is not None
         front = at.frontier
         refutes = marks & REFUTE and self._tells_first(at)  # "1.Nf5? fails to Kd4" speaks of no other first move
+        if (told_again := retold(frame, at)) is not None:
+            yield Place(told_again.starts(), costs.CONTINUE)
+            return
         if refutes or answers_at_once(frame, at, self.diagram):
             yield Place(front, costs.CONTINUE)
             return
