@@ -85,3 +85,27 @@ def test_words_that_leave_nothing_call_a_reply_a_refutation() -> None:
     result = checked(BISHOPS, text)
     assert [each.finding.rule for each in result.findings] == []
     assert result.account.placed == result.account.total
+
+
+@pytest.mark.parametrize(
+    ("text", "errors"),
+    [
+        ("Key: 1.Rg4! h6 3.Qg6#, 1...Kh6 2.Rh4#, 1...N~ 2.Qg5#, 1...Ng5 2.Qxg5#", [("wrong-move-number", "3.")]),
+        ("1.Rg4! h6 2.Qg6#. 1...Kh6 2.Rh4#. The move 2.Rh4 is double check.", [("not-double-check", "double check")]),
+        ("Key: 1.Rg4! h6 2.Qg6# Kh4, 1...Kh6 2.Rh4#", [("move-after-the-end", "Kh4")]),
+        ("Key: 1.Rg4!\n\n- 1...h6 2.Qg6#\n- 1...Kh6 2.Rh4 is not mate.", [("mate-denied", "mate")]),
+    ],
+)
+def test_what_is_printed_among_the_lines_of_the_key_is_no_other_line(text: str, errors: list[tuple[str, str]]) -> None:
+    assert [each for each in found(ROOK, text) if each[0] != "defence-left-out"] == errors
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Set play: 1...h6 2.Qg6#. Key: 1.Rg4! h6 2.Qg6# Kh6 2.Rh4# N~ 2.Qg5#",
+        "1.Rg4! h6 2.Qg6#, 1...Kh6 2.Rh4#, 1...N~ 2.Qg5#. The move 2.Qg5 is mate.",
+    ],
+)
+def test_lines_told_without_their_numbers_and_the_set_play_are(text: str) -> None:
+    assert found(ROOK, text) == []

@@ -57,14 +57,18 @@ def retold(frame: Move, at: Hypothesis) -> Placement | None:
     told, number = at.last, frame.number
     if told is None or number is None or told.frame.number is None or told.frame is frame:
         return None
-    here, there = ([(phrase.text, phrase.destination) for phrase in each.ways[0].choices] for each in (frame, told.frame))
+    here, there = (
+        [(phrase.text, phrase.destination) for phrase in each.ways[0].choices] for each in (frame, told.frame)
+    )
     return told if here == there and number.ply == told.frame.number.ply else None
 
 
 def _before(frame: Move, at: Hypothesis) -> Placement | None:
     """Return the printed move right before a printed one, if the text stands behind it."""
     told = None if at.link is None else at.link.placement
-    if told is None or not (frame.printed and told.frame.printed) or not set(told.ends()) & set(at.frontier):
+    if told is None or not frame.printed or not set(told.ends()) & set(at.frontier):
+        return None
+    if not (told.frame.printed or (told.frame.bare and not told.frame.vague)):  # a square is a pawn's move
         return None
     return told
 
