@@ -44,7 +44,7 @@ def answers_at_once(frame: Move, at: Hypothesis, diagram: Node) -> bool:
 def misnumbered(frame: Move, at: Hypothesis) -> bool:
     """Tell whether a number is a slip, if the move is played from where it is printed: "1...Kd5 3.Qe4" in two moves."""
     told = _before(frame, at)
-    if told is None or told.frame.number is None and at.frontier[0].ply == 1:
+    if told is None or (told.frame.number is None and at.frontier[0].ply == 1):
         return False
     number, front = frame.number, at.frontier[0]
     if number is None or number.ply is None or number.ply <= 1 or number.second is front.board.turn:

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from ...play.node import Node
 from . import costs
 from .at_once import answers_at_once, misnumbered, retold
-from .hypothesis import Hypothesis, Placement
+from .hypothesis import Hypothesis
 from .oracle import Oracle
 
 KEY = frozenset({"key", "was key"})

@@ -134,9 +134,11 @@ class _Outcome:
         self.text = text
         self.walk, self.oracle, self.diagram = walk, walk.oracle, walk.diagram
         self.last_words: frozenset[Frame] = frozenset()
+        self.denied: dict[Span, Span] = {}
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
+        self.denied = dict(_said_to_be_impossible(statements))
         self.last_words = frozenset(_last_words(best))
         found = Reading(self.diagram, self.diagram.pass_move())
         found.mentions = list(self._mentions(best.placements()))
@@ -180,6 +182,8 @@ class _Outcome:
         effects = (*phrase.effects, *frame.effects)
         if placement.starts()[0].board.turn != self.diagram.board.turn:  # it tells how the line ends
             effects = tuple(each for each in effects if each[0] is not Effect.mate)
+        if denied := self.denied.get(phrase.span):
+            effects = (*effects, (Effect.denied, denied))
         reason = frame.marks & {"because"}
         found = Mention(
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], reason, effects
@@ -238,6 +242,8 @@ class _Outcome:
         """Yield the stretches of which nothing can be called false: not asserted, half understood, or doubtful."""
         for placement in best.placements():
             frame = placement.frame
+            if any(phrase.span in self.denied for phrase in placement.phrases):
+                continue
             loose = frame.uncovered and not frame.printed
             if (
                 frame.stance is not Stance.asserted  # a move denied that can be played may only be a bad one
@@ -252,6 +258,14 @@ class _Outcome:
             return self.walk.margin(given, placement.frame)
         except RunsAway:
             return 0  # it was not found out, so nothing is called false
+
+
+def _said_to_be_impossible(statements: Iterable[Statement]) -> Iterator[tuple[Span, Span]]:
+    """Yield the printed moves of which it is said that they cannot be played, with the words that say it."""
+    for each in statements:
+        if isinstance(each, Turn):
+            said = [span for effect, span in each.effects if effect is Effect.denied]
+            yield from ((choice.span, said[0]) for choice in each.choices if said and not choice.worded)
 
 
 def _last_words(best: Hypothesis) -> Iterator[Frame]:
