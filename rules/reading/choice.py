@@ -37,6 +37,7 @@ def united(literal: Reading, walk: Reading, sentences: Sequence[Span], printed: 
         found.not_understood += [each for each in reading.not_understood if kept(each.span)]
         found.reasons += [each for each in reading.reasons if kept(each.reason.span)]
         found.open += tuple(filter(kept, reading.open))
+        found.borne_out += tuple(filter(kept, reading.borne_out))
         found.raised += tuple(filter(kept, reading.raised))
         found.passed += tuple(filter(kept, reading.passed))
         found.named += tuple(filter(kept, reading.named))

@@ -109,7 +109,8 @@ class Reading(Struct):
     not_understood: list[NotUnderstood] = field(default_factory=list)
     reasons: list[PlacedReason] = field(default_factory=list)
     open: tuple[Span, ...] = ()  # stretches of text of which nothing can be called false
-    raised: tuple[Span, ...] = ()  # those of them that are only asked or supposed, and whose place is sure all the same
+    borne_out: tuple[Span, ...] = ()  # those of them whose place is sure all the same
+    raised: tuple[Span, ...] = ()  # those of these that are only asked about or supposed, by words that are understood
     passed: tuple[Span, ...] = ()  # stretches that tell of moves and were put nowhere
     named: tuple[Span, ...] = ()  # those of them that only name a move told beside them, or a man
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
@@ -134,7 +135,7 @@ class Reading(Struct):
     def is_sure(self, mention: Mention) -> bool:
         """Tell whether a move stands where it was put: it is not open, or what follows bears its place out."""
         start = mention.phrase.span.start
-        return not self.is_open(start) or Stretches(self.raised).hold(start)
+        return not self.is_open(start) or Stretches(self.borne_out).hold(start)
 
     def first_moves(self, role: Role) -> dict[Node, Mention]:
         """Return the first moves claimed as key or try, each with its first mention."""

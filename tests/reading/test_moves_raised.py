@@ -26,6 +26,11 @@ def test_what_is_asked_and_answered_or_supposed_and_true_is_placed(said: str) ->
     assert left(said) == 0
 
 
+@pytest.mark.parametrize("said", ["The prettiest is rook to e4, and the king goes to h3."])
+def test_nor_do_words_that_nobody_knows_part_a_move_from_its_place(said: str) -> None:
+    assert left(said) == 0
+
+
 @pytest.mark.parametrize("said", ["Should we perhaps play rook to e4? Think about it.", "How about rook to e4?"])
 def test_but_not_what_is_only_asked(said: str) -> None:
     assert left(said) == 1

@@ -31,7 +31,7 @@ from .hypothesis import Hypothesis, Placement
 from .meaning import is_rest
 from .oracle import Oracle
 from .passed import only_named, passed_over
-from .sure import taken_up
+from .sure import borne_out, is_loose
 from .walk import Walk
 
 _OF_FLIGHTS = frozenset(("flights", "flight_given", "flight_taken"))
@@ -143,7 +143,9 @@ class _Outcome:
         found = Reading(self.diagram, self.diagram.pass_move())
         found.mentions = list(self._mentions(best.placements()))
         found.open = tuple(self._open(given, best))
-        found.raised = tuple(taken_up(best.placements(), self.oracle, self.walk.attacker))
+        sure = list(borne_out(best.placements(), self.oracle, self.walk.attacker))
+        found.borne_out = tuple(each.span for each in sure)
+        found.raised = tuple(each.span for each in sure if not is_loose(each))
         found.passed = tuple(passed_over(best.links()))
         found.named = tuple(only_named(best.links()))
         found.settle()

@@ -67,6 +67,8 @@ def _next_told(links: Sequence[Link]) -> Placement | None:
 def _names(frame: Move, told: Placement) -> bool:
     """Tell whether words without a square are a name for what is told beside them: "the knight check 1.Nc6+"."""
     phrases = [phrase for way in frame.ways for phrase in way.choices]
+    if "if" in frame.marks and any(start.ply for start in told.starts()):
+        return False  # what follows is rather the answer
     if not frame.vague and any(phrase.destination is not None for phrase in phrases):
         return False
     moves = [(start, end.move) for way in told.ways for start, ends in way for end in ends if end.move]

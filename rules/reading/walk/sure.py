@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import chess
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.spans import Span
+from keyproof.grammar.frames.values import Move
 
 from .hypothesis import Placement
 from .oracle import Oracle
@@ -14,20 +14,28 @@ from .oracle import Oracle
 _RAISED = (Stance.asked, Stance.supposed, Stance.quoted, Stance.wished)
 
 
-def taken_up(placements: Sequence[Placement], oracle: Oracle, attacker: chess.Color) -> Iterator[Span]:
-    """Yield the words of moves that are only raised, and whose place what follows bears out.
+def borne_out(placements: Sequence[Placement], oracle: Oracle, attacker: chess.Color) -> Iterator[Move]:
+    """Yield the moves of which nothing can be called false, and whose place what follows bears out all the same.
 
     "What about queen c3? The king takes her": the answer is played from there. "If it were his move, he would run into
     queen b2 mate": the answer does what it is to do. Nothing that is false of them is borne out.
     """
     starts = {node for each in placements if each.frame.stance is Stance.asserted for node in each.starts()}
     for each in reversed(placements):
-        if each.frame.stance not in _RAISED or each.false or each.illegal:
-            continue
-        if each.frame.uncovered and not each.frame.printed:
+        if each.false or each.illegal or not (only_raised(each.frame) or is_loose(each.frame)):
             continue
         ends = each.ends()
-        attacks = each.starts()[0].board.turn == attacker
-        if set(ends) & starts or (attacks and all(end.ply > 1 and oracle.right(end) for end in ends)):
+        does = oracle.right if each.starts()[0].board.turn == attacker else oracle.refutes
+        if set(ends) & starts or all(end.ply > 1 and does(end) for end in ends):
             starts.update(each.starts())
-            yield each.frame.span
+            yield each.frame
+
+
+def only_raised(frame: Move) -> bool:
+    """Tell whether a move is only asked about, supposed or the like."""
+    return frame.stance in _RAISED
+
+
+def is_loose(frame: Move) -> bool:
+    """Tell whether a move is asserted among words that nobody understands."""
+    return frame.stance is Stance.asserted and bool(frame.uncovered) and not frame.printed
