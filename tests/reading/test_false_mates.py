@@ -35,7 +35,7 @@ def test_what_the_move_just_told_is_said_to_give(sentence: str, rules: list[str]
 
 
 @pytest.mark.parametrize(("square", "rules"), [("h3", ["mate-without-check"]), ("e2", [])])
-@pytest.mark.parametrize("takes", ["the queen takes it, mate", "the queen takes the knight, and it is mate"])
+@pytest.mark.parametrize("takes", ["the queen takes it, mate", "the queen grabs it and that is mate"])
 def test_a_capture_of_which_man_and_victim_are_named(square: str, takes: str, rules: list[str]) -> None:
     """Without a square it is as plain as with one, if it can be made at all."""
     assert errors(HEAD + KEY + f"If the knight on g1 jumps to {square}, {takes}.\n") == rules
