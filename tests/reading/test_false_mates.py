@@ -39,3 +39,17 @@ def test_what_the_move_just_told_is_said_to_give(sentence: str, rules: list[str]
 def test_a_capture_of_which_man_and_victim_are_named(square: str, takes: str, rules: list[str]) -> None:
     """Without a square it is as plain as with one, if it can be made at all."""
     assert errors(HEAD + KEY + f"If the knight on g1 jumps to {square}, {takes}.\n") == rules
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "King to d5, queen to c4, mate.",
+        "King d5 queen c4 mate",
+        "Pawn to d5, rook to b5, mate.",
+        "Defences: king to d5, queen to e4, mate.",
+    ],
+)
+def test_an_answer_behind_its_reply(sentence: str) -> None:
+    """It is told of no first move, no threat and no reply in the diagram, though it may be true there."""
+    assert [rule for rule in errors(HEAD + KEY + sentence + "\n") if rule.endswith(("mate", "check"))]

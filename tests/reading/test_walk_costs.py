@@ -32,12 +32,7 @@ EXAMPLES = {
     ),
     "DISJOINED": Example(ROOK, "Rook to g4. If h6 queen to g6 mates, or queen to g7.", "Rg4 h6 Qg7", "Qg7"),
     "FALSE": Example(LEAVES, "2.c6 mates if he takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
-    "FIRST_MOVE": Example(
-        ROOK,
-        "k: Rg4\nv: h6 Qg6 / Kh6 Rh4 / Ng5 Qxg5 / N~ Qg5\nt: Qg4+ Kh6 / Rb5+ Kh4",
-        "Rg4 Nf2 Qg5",
-        "Qg5",
-    ),
+    "FIRST_MOVE": Example(ROOK, "Rook g4. King h6, rook h4, or queen g4.", "-- Kh6 Qg4", "Qg4"),
     "ILLEGAL": Example(LEAVES, "The pawn mates on c6 if the pawn takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
     "KEY_SUPPOSED": Example(ANSWERED, "Bishop to d6? Either.", "-- Bd6", "Qb7 Bd6"),
     "MISSING": Example(WAITS, "1.Kg2! h4 2.Rg5# and 1...Kh4 2.Re4 any move 3.Rxe4#", instead="Kg2 -- Kf2"),

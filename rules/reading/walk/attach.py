@@ -131,8 +131,8 @@ class Places:
             cost = 0 if "set" in marks or front[0].first is self.set_play else costs.SET_PLAY
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
-            if told and cost and at.key is not None and at.key in front[0].path:
-                cost += costs.SET_PLAY_LATE  # among numbered lines after the key it is one more
+            if cost and at.key is not None and at.key in front[0].path and (told or frame.stance is Stance.asserted):
+                cost += costs.SET_PLAY_LATE if told else costs.LINK_MISFITS  # among lines after the key it is one more
             yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
 
     def _goes_on(self, frame: Move, at: Hypothesis) -> Iterator[Place]:

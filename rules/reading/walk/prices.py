@@ -58,17 +58,20 @@ class Prices(Struct, frozen=True):
         return costs.DENIED_TRUE
 
     @staticmethod
-    def unanswered(frame: Move, answered: bool, at: Hypothesis, place: Place) -> int:
+    def unanswered(frame: Move, ends: Sequence[Node], answered: bool, at: Hypothesis, place: Place) -> int:
         """Return what it costs to leave a reply without an answer."""
         if answered or frame.stance is not Stance.asserted:
             return 0
         start = place.nodes[0]
-        if start.move is not None and not start.move and "if" not in frame.marks and frame.number is None:
+        early = at.key is None or at.frontier[0].first is not at.key
+        passed = start.move is not None and not start.move
+        if passed and early and "if" not in frame.marks and frame.number is None and _of_king(ends):
             return costs.FLIGHT
         if frame.bare and not frame.verb and not frame.marks:
             return costs.UNANSWERED_BARE
         led = "if" in frame.marks or frame.number is not None or (place.beside and at.waiting == costs.UNANSWERED_IF)
-        return costs.UNANSWERED_IF if led else costs.UNANSWERED
+        solid = not (frame.vague or frame.bare)
+        return costs.UNANSWERED_IF if led or solid else costs.UNANSWERED
 
     def first(self, frame: Move, ends: Sequence[Node]) -> tuple[int, bool]:
         """Return the cost of a first move, and whether what is said of it is false."""
@@ -117,3 +120,13 @@ def _names_both(frame: Move) -> bool:
     """Tell whether a capture is told with the man who takes and the one he takes: "the rook takes it"."""
     phrase = frame.ways[0].choices[0]
     return phrase.piece is not None and (phrase.captured is not None or phrase.captures_last)
+
+
+def _of_king(ends: Sequence[Node]) -> bool:
+    """Tell whether the king moves, so that it may be told where he can go."""
+    return all(
+        end.move is not None
+        and end.parent is not None
+        and end.parent.board.king(end.parent.board.turn) == end.move.from_square
+        for end in ends
+    )

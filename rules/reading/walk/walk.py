@@ -234,7 +234,7 @@ class Walk:
         key, firsts, closed = at.key, at.firsts, False
         false = each.false
         elsewhere = attacks and place.nodes != at.frontier and not frame.marks & THREAT
-        if elsewhere and (start is not self.diagram or _leads_on(at)):
+        if elsewhere and (start is not self.diagram or _leads_on(at) or _waits_behind_key(at)):
             cost += at.waiting
         cost += broken(frame, place, at, self.oracle)
         if place.key is not None:
@@ -278,7 +278,7 @@ class Walk:
             refutations=told_beside(at.refutations, placement, not attacks and start.ply == 1 and bool(start.move)),
             kinds=self._named(frame, start, ends, at.kinds),
             told=told,
-            waiting=self.prices.unanswered(frame, attacks or closed, at, place),
+            waiting=self.prices.unanswered(frame, ends, attacks or closed, at, place),
             pending=self._pending(frame, start, at, place),
             source=placement if rest or (source is not None and len(ends) > 1) else None,
         )
@@ -369,6 +369,11 @@ def _leads_on(at: Hypothesis) -> bool:
     """Tell whether the words just before tell a reply that waits for its answer: "after king to c5, queen to d4"."""
     told = at.last
     return told is not None and "if" in told.frame.marks and told.ends() == at.frontier
+
+
+def _waits_behind_key(at: Hypothesis) -> bool:
+    """Tell whether a reply to the key waits for its answer in the same breath, so that no first move is told."""
+    return at.key is not None and at.waiting > costs.UNANSWERED and at.frontier[0].first is at.key
 
 
 def _promotes(at: Hypothesis) -> bool:
