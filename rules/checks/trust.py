@@ -12,10 +12,9 @@ from ..reading.account import Account, Taken, account
 def account_of(case: Case) -> Account:
     """Return the account of one puzzle: all of its chess is not understood where there is no position."""
     doubted = {held.finding.span for held in case.held}
-    raised, named = ((), ()) if case.reading is None else (case.reading.raised, case.reading.named)
-    if not (doubted or raised or named):
+    raised = () if case.reading is None else case.reading.raised
+    if not (doubted or raised):
         return case.account
     sure = Stretches(raised)
-    kept = [each for each in case.taken if each.read or each.span not in named]
-    taken = [replace(each, trusted=True) if sure.hold(each.span.start) else each for each in kept]
+    taken = [replace(each, trusted=True) if sure.hold(each.span.start) else each for each in case.taken]
     return account(case.clauses, [*taken, *(Taken(span, trusted=False) for span in doubted)])

@@ -17,6 +17,7 @@ SOLUTION = "The key is king to g2. If king h4, rook to e4, mate. If pawn to h4, 
         "The h-pawn? It stands still so far.",
         "There is the king. Black wants to move.",
         "The knight can move.",
+        "As soon as the rook moves, the king is free.",
     ],
 )
 def test_they_are_not_counted(said: str) -> None:

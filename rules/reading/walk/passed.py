@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import takewhile
 
+import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move, Said
-from keyproof.grammar.moves import Sort
+from keyproof.grammar.moves import MovePhrase, Sort
 from keyproof.grammar.spans import Span
+from msgspec.structs import replace
 
+from ...play.node import Node
 from .hypothesis import Link, Placement
 
 _SENTENCES = 1  # that may end between words for some moves and the move that is one of them
@@ -23,8 +27,10 @@ def only_named(links: Sequence[Link]) -> Iterator[Span]:
     """Yield those of them that are no move of their own, though a part of what is said of moves is not understood."""
     for place, link in enumerate(links):
         if _is_passed(link) and isinstance(link.frame, Move):
-            beside = (_next_told(links[place + 1 :]), _next_told(links[:place][::-1]))
-            if _is_no_move(link.frame) or any(told is not None and _names(link.frame, told) for told in beside):
+            before, behind = links[:place][::-1], links[place + 1 :]
+            beside = [told for each in (before, behind) if (told := _next_told(each)) is not None]
+            named = _is_no_move(link.frame) or any(_names(link.frame, told) for told in beside)
+            if named or _leads_to_none(link.frame, behind) or _tells_why(link.frame, before):
                 yield link.frame.span
 
 
@@ -35,8 +41,31 @@ def _is_passed(link: Link) -> bool:
 
 
 def _is_no_move(frame: Move) -> bool:
-    """Tell whether nothing but a man is named, or what can be done without saying where."""
-    return frame.alone or (frame.able and frame.vague)
+    """Tell whether nothing but a man is named, or what can be done without saying where, or neither man nor square."""
+    phrases = [phrase for way in frame.ways for phrase in way.choices]
+    nothing = frame.who is None and all(each.captured is None and not each.captures_last for each in phrases)
+    return frame.alone or (frame.vague and (frame.able or (nothing and not frame.effects)))
+
+
+def _leads_to_none(frame: Move, behind: Sequence[Link]) -> bool:
+    """Tell whether words for moves of a man are the condition of no move: "once the queen leaves, b3 is hit"."""
+    if not (frame.vague and frame.verb == "go" and frame.who is not None and frame.who.kinds):
+        return False
+    if not (frame.marks & {"if"} or any(phrase.every for way in frame.ways for phrase in way.choices)):
+        return False
+    sentence = takewhile(lambda link: not (isinstance(link.frame, Said) and link.frame.kind == "end"), behind)
+    return not any(isinstance(link.frame, Move) for link in sentence)
+
+
+def _tells_why(frame: Move, before: Sequence[Link]) -> bool:
+    """Tell whether it is said why the move told just before mates: "and it is mate: the pawn would take her"."""
+    told = next((link.placement for link in before if isinstance(link.frame, Move)), None)
+    ended = any(isinstance(link.frame, Said) and link.frame.kind == "end" for link in _up_to_told(before))
+    return frame.vague and not frame.marks and told is not None and not ended and all(e.mate for e in told.ends())
+
+
+def _up_to_told(links: Sequence[Link]) -> Iterator[Link]:
+    return takewhile(lambda link: not isinstance(link.frame, Move), links)
 
 
 def _denies_vaguely(frame: Move) -> bool:
@@ -59,17 +88,35 @@ def _next_told(links: Sequence[Link]) -> Placement | None:
             return link.placement
         ends += isinstance(link.frame, Said) and link.frame.kind == "end"
         paragraph = isinstance(link.frame, Said) and link.frame.kind == "paragraph"
-        if isinstance(link.frame, Move) or paragraph or ends > _SENTENCES:
+        if (isinstance(link.frame, Move) and not link.known) or paragraph or ends > _SENTENCES:
             return None
     return None
 
 
 def _names(frame: Move, told: Placement) -> bool:
     """Tell whether words without a square are a name for what is told beside them: "the knight check 1.Nc6+"."""
-    phrases = [phrase for way in frame.ways for phrase in way.choices]
+    if _gives(frame, told):
+        return True
+    phrases = [replace(phrase, captures_last=False) for way in frame.ways for phrase in way.choices]
     if "if" in frame.marks and any(start.ply for start in told.starts()):
         return False  # what follows is rather the answer
     if not frame.vague and any(phrase.destination is not None for phrase in phrases):
         return False
     moves = [(start, end.move) for way in told.ways for start, ends in way for end in ends if end.move]
-    return bool(moves) and all(any(move in start.meant(phrase) for phrase in phrases) for start, move in moves)
+    return bool(moves) and all(any(_means(start, move, phrase) for phrase in phrases) for start, move in moves)
+
+
+def _means(start: Node, move: chess.Move, phrase: MovePhrase) -> bool:
+    """Tell whether a phrase names a move, or what the rook does in it: "the king goes two squares, the rook hops"."""
+    if phrase.piece == chess.ROOK and start.board.is_castling(move):
+        return True
+    return move in start.meant(phrase)
+
+
+def _gives(frame: Move, told: Placement) -> bool:
+    """Tell whether it is said which man gives the check of a move: "a discovered check by the queen"."""
+    if not frame.effects or frame.verb or frame.who is None or not frame.who.kinds:
+        return False
+    boards = [end.board for end in told.ends()]
+    men = [{board.piece_type_at(square) for square in board.checkers()} for board in boards]
+    return bool(men) and all(frame.who.kinds[0] in each for each in men)
