@@ -32,9 +32,22 @@ EXAMPLES = {
     ),
     "DISJOINED": Example(ROOK, "Rook to g4. If h6 queen to g6 mates, or queen to g7.", "Rg4 h6 Qg7", "Qg7"),
     "FALSE": Example(LEAVES, "2.c6 mates if he takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
-    "FIRST_MOVE": Example(ROOK, "Rook g4. King h6, rook h4, or queen g4.", "-- Kh6 Qg4", "Qg4"),
+    "FIRST_MOVE": Example(LEAVES, "Queen f3. Pawn c6.", "Qf3 -- c6", "c6"),
     "ILLEGAL": Example(LEAVES, "The pawn mates on c6 if the pawn takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
     "KEY_SUPPOSED": Example(ANSWERED, "Bishop to d6? Either.", "-- Bd6", "Qb7 Bd6"),
+    "LEAVES_KEY": Example(
+        ROOK,
+        "Rook to b seven fails to knight g five. The key is rook to g four. The king goes to h six, and the rook mates "
+        "on h four. The pawn goes to h six, and the rook mates on b five.",
+        "Rg4 h6",
+        "-- h6",
+    ),
+    "LEAVES_KEY_IF": Example(
+        WAITS,
+        "Rook to g five is check, and the king goes to h four. The key is king to g two. If the king goes to h four, "
+        "the rook mates on e four. If the king goes to h three, the rook mates on h five.",
+        instead="-- Kh3",
+    ),
     "MISSING": Example(WAITS, "1.Kg2! h4 2.Rg5# and 1...Kh4 2.Re4 any move 3.Rxe4#", instead="Kg2 -- Kf2"),
     "NEW_MAN": Example(
         PROMOTES,

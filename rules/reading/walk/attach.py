@@ -116,7 +116,9 @@ class Places:
         yield from self._threats(frame, at, first)
         if at.key is not None:
             yield Place((at.key,), costs.AFTER_KEY + self._link_cost(frame, at, (at.key,)))
-        elif self.oracle.keys:
+        if (
+            at.key is None or self.oracle.solves(at.key) is False
+        ):  # lines of a key told wrongly are those of the true one
             for move in self.oracle.keys:
                 key = self.diagram.play(move)
                 yield Place((key,), costs.KEY_SUPPOSED + self._link_cost(frame, at, (key,)), key=key)
@@ -126,14 +128,23 @@ class Places:
         for distance, node in enumerate(reversed(at.firsts[-4:])):
             older = (self._refuted(frame, at) if node is front[0].first else 0) if told and not distance else None
             cost = costs.OLDER + distance if older is None else older
-            yield Place((node,), cost + self._link_cost(frame, at, (node,)))
+            yield Place((node,), cost + self._link_cost(frame, at, (node,)) + self._leaves_key(frame, at, node))
         if self.set_play is not None and not marks & REFUTE:
             cost = 0 if "set" in marks or front[0].first is self.set_play else costs.SET_PLAY
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
-            if cost and at.key is not None and at.key in front[0].path and (told or frame.stance is Stance.asserted):
-                cost += costs.SET_PLAY_LATE if told else costs.LINK_MISFITS  # among lines after the key it is one more
+            if told and cost and at.key is not None and at.key in front[0].path:
+                cost += costs.SET_PLAY_LATE  # among numbered lines after the key it is one more
+            elif cost and frame.stance is Stance.asserted and "at diagram" not in marks:
+                cost += self._leaves_key(frame, at, self.set_play)
             yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
+
+    def _leaves_key(self, frame: Move, at: Hypothesis, node: Node) -> int:
+        """Return what it costs to go back to a try or to the set play from the lines of a key that was told."""
+        key = at.key
+        if key is None or at.frontier[0].first is not key or node.first is key or self.oracle.solves(key) is False:
+            return 0
+        return costs.LEAVES_KEY_IF if "if" in frame.marks and not frame.printed else costs.LEAVES_KEY
 
     def _goes_on(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the places where the text stands: there, after a pass, or after the only reply."""
@@ -226,7 +237,7 @@ class Places:
         if marks & THREAT and nodes[0].move and not (goes_on and "then" in marks and attacks and nodes[0].ply > 1):
             cost += costs.LINK_MISFITS
         if "if" in marks and attacks:
-            cost += costs.LINK_MISFITS
+            cost += costs.MARK_MISFITS if at.closed and not frame.bare else costs.LINK_MISFITS
         if "then" in marks and not goes_on and not attacks:
             cost += costs.LINK_MISFITS - 1
         if "at diagram" in marks and nodes[0].ply:
