@@ -82,6 +82,9 @@ class Becoming(Choices):
     def _on_retake(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "fails to the capture": the man that has just moved is taken. "The knight on a2 falls" names another."""
         victim = Who(lexeme.span, pronoun="it")
+        following = self._next()
+        if sense == "named" and following is not None and following.categories & {"to", "toward"}:
+            return False  # "the knight on a3 drops back to b1"
         if sense == "named":
             named = None if self.draft is None or self.draft.placed or self.draft.verb else self.draft.who
             if named is None or named.square is None or self.negated:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import dropwhile, takewhile
 
 import chess
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .men import man_at
@@ -27,18 +28,29 @@ class Deeds(Outcomes):
         around = self.given[max(0, self.index - 1) : self.index + 5]
         wing = next((each.sense("wing") for each in around if each.sense("wing")), None)
         draft.castling = wing or "either"
+        before = self.given[self.index - 1] if self.index else None
+        if before is not None and before.sense("count") == "0":
+            draft.stance = Stance.denied  # "no castling here"
         self.reason = False
         return True
 
     def _on_promoting(self, sense: str, lexeme: Lexeme) -> bool:
+        if self._is_far():
+            return True
         draft = self._open(lexeme.span)
         draft.promotes, draft.promotion = lexeme.span, chess.PIECE_NAMES.index(sense)
         return True
+
+    def _is_far(self) -> bool:
+        """Tell whether a pawn is only on its way: "one step from becoming a queen"."""
+        return self.index > 0 and self.given[self.index - 1].sense("from") is not None
 
     def _on_promote(self, sense: str, lexeme: Lexeme) -> bool:
         named = man_at(self.given, self.index + 1)
         if sense == "made" and (named is None or not set(named[0].kinds) & set(_PROMOTED)):
             return False  # "make a move"
+        if self._is_far():
+            return True
         draft = self._open(lexeme.span)
         draft.promotes = lexeme.span
         draft.every = draft.every or sense == "any"  # "on e8 any promotion will do"
@@ -242,6 +254,8 @@ class Deeds(Outcomes):
         if len(before) == 2 and before[0].sense("side") is not None and before[1].sense("to") is not None:
             self.draft = None  # "White to play and mate in two"
             return True
+        if lexeme.sense("unit") is not None and before and before[-1].sense("count") is not None:
+            return True  # "two moves are needed"
         return self._verb("put", lexeme)
 
     def _verb(self, verb: str, lexeme: Lexeme) -> bool:
@@ -312,6 +326,10 @@ class Deeds(Outcomes):
         return self._why(lexeme)
 
     def _on_block(self, sense: str, lexeme: Lexeme) -> bool:
+        following, draft = self._next(), self.draft
+        named = draft is not None and draft.who is not None and bool(draft.who.kinds) and not draft.placed
+        if named and following is not None and following.sense("at") is not None and self._square_next(2):
+            return self._verb("go", lexeme)  # "the bishop blocks on d2"
         return self._why(lexeme)
 
     def _on_open(self, sense: str, lexeme: Lexeme) -> bool:

@@ -70,7 +70,8 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
         return lexeme.sense("mark") in ("any", "other")
     if lexeme.sense("count") not in (None, "1"):
         said["plural"] = True
-        return lexeme.sense("take") is None  # and not "the king ate a rook"
+        corrects = lexeme.sense("count") == "0" and place and given[place - 1].sense("pronoun") is not None
+        return not corrects and lexeme.sense("take") is None  # "takes her no queen to a6", "the king ate a rook"
     file = lexeme.sense("file")
     beside = following is not None and (following.kind == "dash" or following.sense("man") == "pawn")
     if file and beside and not (file == "a" and following is not None and following.kind != "dash"):

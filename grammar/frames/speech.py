@@ -100,6 +100,12 @@ class Speech(Again):
 
     def _and(self) -> None:
         following = self._next()
+        if (
+            following is not None
+            and following.categories & {"we", "you", "pronoun"}
+            and "object" not in following.categories
+        ):
+            self.negated = False  # "it isn't pinned, and it comes to d4"
         if self.reason or following is None:
             return
         if self.draft is not None and self.draft.to and self._goes_on_to_square():

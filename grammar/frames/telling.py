@@ -228,7 +228,8 @@ class Telling(VerbOrder):
         """Tell whether a man is named behind the square that a pawn reaches: "b8 rook", but not "b8 rook d8 mate"."""
         promoted = following.sense("man") in ("queen", "rook", "bishop", "knight")
         after = next(iter(self.given[self.index + 2 :]), None)
-        moves = after is not None and after.kind == "square"
+        leads = after is not None and after.sense("to") is not None and self._square_next(3)
+        moves = leads or (after is not None and after.kind == "square")
         if moves and (draft.who is None or not draft.who.kinds):
             return False
         pawn = draft.who is None or draft.who.nameless or draft.who.kinds == (chess.PAWN,)

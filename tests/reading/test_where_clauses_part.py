@@ -1,0 +1,34 @@
+"""Where one clause ends and the next begins in frames: after a denial, a correction, a square that is no promotion."""
+
+import pytest
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.frames.build import frames
+from keyproof.grammar.frames.values import Move
+from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.spans import Span
+
+
+def told(text: str) -> list[tuple[str, Stance]]:
+    found = frames(text, lexemes(text, Span(0, len(text))))
+    return [(each.span.of(text), each.stance) for each in found if isinstance(each, Move)]
+
+
+@pytest.mark.parametrize(
+    ("text", "moves"),
+    [
+        ("nothing happens and you try rook to c five", ["rook to c five"]),
+        ("the rook isn't pinned any more, and it goes to d four", ["it goes to d four"]),
+        ("the rook takes her no bishop to a six", ["the rook takes her", "bishop to a six"]),
+        ("if he goes to g one queen to g two is mate", ["he goes to g one", "queen to g two is mate"]),
+        ("the bishop blocks on d two", ["the bishop blocks on d two"]),
+        ("the knight on c three drops back to b one", ["the knight on c three drops back to b one"]),
+        ("the pawn on a seven is one step from becoming a queen", []),
+        ("and with that pawn on f seven you need two moves", []),
+    ],
+)
+def test_clauses_part(text: str, moves: list[str]) -> None:
+    assert told(text) == [(each, Stance.asserted) for each in moves]
+
+
+def test_no_castling_is_denied() -> None:
+    assert told("No castling here.") == [("castling", Stance.denied)]
