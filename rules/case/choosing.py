@@ -13,7 +13,7 @@ from msgspec import Struct
 from ..proof.proof import Proof
 from ..reading.account import account
 from ..reading.choice import united
-from ..reading.enough import enough, follows, no_more_told
+from ..reading.enough import enough
 from ..reading.reading import Reading
 from ..reading.settled import failing, unanswered
 from ..reading.takes import takes
@@ -57,9 +57,6 @@ def better_told(
         return literal, _as_printed(telling) if worded else {}  # which may be taken otherwise if asked to
     given = (telling.masked, telling.puzzle.prose, telling.statements)
     frames = frames_told(*given, telling.letters, flowing=telling.puzzle.spoken)
-    followed = follows(placed, literal)
-    if free and followed and no_more_told(literal, frames, telling.clauses):
-        return literal, _as_printed(telling)
     told = read_walk(*given, literal.diagram, proof, plies, telling.letters, frames=frames)
     if told.ran_away:
         return literal, _as_printed(telling)

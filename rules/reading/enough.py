@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TypeGuard
 
-from keyproof.grammar.clauses import Clause
-from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Frame, Move, Said
 from keyproof.grammar.lexicon.lexemes import lexemes, says_effect
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Statement, Turn
 
 from .account import Account
 from .reading import Reading
-from .tally import faultless, true_mentions
+from .tally import faultless
 
 _SAYS_MORE = frozenset(("again", "alike"))
 
@@ -46,35 +42,3 @@ def enough(literal: Reading, statements: Sequence[Statement], placed: Account) -
         ):
             return False  # but not at "for instance 1.Qe2+? Kd4!", where the moves are told
     return True
-
-
-def no_more_told(literal: Reading, frames: Sequence[Frame], clauses: Sequence[Clause]) -> bool:
-    """Tell whether the walk cannot count against the literal reading of an English text, whatever it would find.
-
-    Against a reading without fault it counts only where it places two moves more (`choice.united`), or calls a move
-    mate by words beside it. Each frame of which it may be sure is put in one place, with all the
-    moves of one of its ways; what is told again has no more moves than another frame.
-    """
-    if not literal.mentions or not faultless(literal):
-        return False
-    moves = [max(len(way.choices) for way in frame.ways) for frame in frames if _may_be_sure(frame)]
-    again = sum(isinstance(frame, Said) and frame.kind == "again" for frame in frames)
-    if sum(moves) + again * max(moves, default=0) > true_mentions(literal) + 1:
-        return False
-    ends = [mention.phrase.span.end for mention in literal.mentions]
-    mates = [place.start for clause in clauses for place in clause.mates]
-    return not any(0 <= mate - end <= BESIDE for mate in mates for end in ends)
-
-
-def _may_be_sure(frame: Frame) -> TypeGuard[Move]:
-    sure = isinstance(frame, Move) and frame.stance is Stance.asserted and not (frame.uncovered and not frame.printed)
-    return sure
-
-
-def follows(placed: Account, literal: Reading) -> bool:
-    """Tell whether the literal reading has followed a text: it has `placed` most of it, or moves with their numbers.
-
-    Of moves that are printed with their numbers it knows the place, however false they are.
-    """
-    numbered = sum(mention.turn.number is not None for mention in literal.mentions)
-    return placed.placed >= _FOLLOWED * placed.total or 2 * numbered >= len(literal.mentions)

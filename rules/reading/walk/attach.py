@@ -133,8 +133,10 @@ class Places:
             cost = 0 if "set" in marks or front[0].first is self.set_play else costs.SET_PLAY
             if at.key is None and not at.firsts and frame.stance is Stance.supposed:
                 cost = min(cost, 1)
-            if told and cost and at.key is not None and at.key in front[0].path:
-                cost += costs.SET_PLAY_LATE  # among numbered lines after the key it is one more
+            if "ready" in marks:
+                pass  # words of its sentence speak of the diagram
+            elif cost and told and front[0].first in at.firsts:
+                cost += costs.SET_PLAY_LATE  # among numbered lines after a first move it is one more
             elif cost and frame.stance is Stance.asserted and "at diagram" not in marks:
                 cost += self._leaves_key(frame, at, self.set_play)
             yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
