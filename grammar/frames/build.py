@@ -24,6 +24,7 @@ from .values import Draft, Frame, Move, Said, Who
 _ENDS = ("stop", "question", "semicolon")
 _TURNS = frozenset({"but", "then", "if", "threat", "key", "refute"})  # what begins another thing told
 _WHERE = ("where", "where's", "whereabouts")
+_SETS = frozenset({"set", "was set", "ready"})  # said of the diagram, or perhaps: "1...d4 is already met by 2.Qe6"
 _IDLE = frozenset({"filler", "harmless"})
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
@@ -46,6 +47,8 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
         builder.where = where
         builder.listed = _goes_on(found)
         told = with_asides(builder.build(), _Builder(text, sentence, plain=True).build)
+        if any(_SETS & each.marks for each in (*told, *found[-2:-1])):
+            told = [replace(each, marks=each.marks | {"ready"}) if isinstance(each, Move) else each for each in told]
         if builder.backward:
             _fails(found)
         found.extend(told)
