@@ -38,8 +38,10 @@ def _by_numbers(found: list[Frame], places: list[int]) -> list[Frame] | None:
     if not starts:
         return None
     before = found[places[starts[0] - 1]] if starts[0] else None
-    if before is not None and (not _closes(before) or _numbers_tell(found[places[starts[0]]], before)):
+    if before is not None and _numbers_tell(found[places[starts[0]]], before):
         return None  # it has its defence before it
+    if before is not None and not (_closes(before) or (_begins(before) and "if" in found[places[starts[0] + 1]].marks)):
+        return None  # "1.Kb2! 2.Qxd5 (after 1...Kd4)", but not "1.Kb2! (2.Qxd5) 1...Kd4"
     turned = found[: places[starts[0]]]
     for at, end in zip(starts, [*starts[1:], len(places)], strict=True):
         stop = places[end] if end < len(places) else len(found)
@@ -59,6 +61,10 @@ def _numbers_tell(answer: Frame, defence: Frame) -> bool:
     if first is None or second is None or first.ply is None or answer.marks - {"or"}:
         return False
     return not first.second and second.second and second.ply == first.ply - 1
+
+
+def _begins(told: Frame) -> bool:
+    return isinstance(told, Move) and told.number is not None and told.number.ply == 1
 
 
 def _listed(frame: Frame, index: int) -> Frame:

@@ -15,7 +15,6 @@ from ..reading.account import account
 from ..reading.choice import united
 from ..reading.enough import enough
 from ..reading.reading import Reading
-from ..reading.settled import failing, unanswered
 from ..reading.takes import takes
 from ..reading.walk.oracle import Oracle
 from ..reading.walk.outcome import frames_told, read_walk
@@ -50,9 +49,9 @@ def better_told(
 
     With it, how each sentence that has two readings was read.
     """
-    free = not (telling.foreign or telling.any_chosen) and _settled(literal, Oracle(proof, plies, Work(0)))
     placed = account(telling.clauses, takes(telling.statements, literal))
-    if free and enough(literal, telling.statements, placed):
+    free = not (telling.foreign or telling.any_chosen)
+    if free and enough(literal, telling.statements, placed, Oracle(proof, plies, Work(0))):
         worded = any(mention.phrase.worded for mention in literal.mentions)
         return literal, _as_printed(telling) if worded else {}  # which may be taken otherwise if asked to
     given = (telling.masked, telling.puzzle.prose, telling.statements)
@@ -65,11 +64,6 @@ def better_told(
     lines = lines_as_printed(telling.puzzle, telling.statements, sentences, told)
     ways: dict[Span, Way] = {span: chosen.get(span, "printed" if span in lines else "told") for span in sentences}
     return united(literal, told, sentences, [span for span in sentences if ways[span] == "printed"]), ways
-
-
-def _settled(literal: Reading, oracle: Oracle) -> bool:
-    """Tell whether the literal reading leaves nothing that words beside its moves might yet tell."""
-    return not (unanswered(literal, oracle) or failing(literal, oracle))
 
 
 def _as_printed(telling: Telling) -> dict[Span, Way]:
