@@ -47,6 +47,13 @@ def _by_numbers(found: list[Frame], places: list[int]) -> list[Frame] | None:
         stop = places[end] if end < len(places) else len(found)
         answer = found[places[at]]
         defences = [_listed(each, index) for index, each in enumerate(found[places[at] + 1 : stop])]
+        last = defences[-1] if defences else None
+        if isinstance(answer, Move) and isinstance(last, Move) and last.effects and not _closes(answer):
+            # "2.Qxd5 (after 1...Kd4) is mate"
+            answer, defences[-1] = (
+                replace(answer, effects=last.effects),
+                replace(last, effects=()),
+            )  # "(after ...) is mate"
         if not isinstance(answer, Move) or not all(map(_defends, defences)):
             return None
         turned += [*defences, replace(answer, marks=frozenset())]

@@ -129,17 +129,23 @@ class Places:
             older = (self._refuted(frame, at) if node is front[0].first else 0) if told and not distance else None
             cost = costs.OLDER + distance if older is None else older
             yield Place((node,), cost + self._link_cost(frame, at, (node,)) + self._leaves_key(frame, at, node))
-        if self.set_play is not None and not marks & REFUTE:
-            cost = 0 if "set" in marks or front[0].first is self.set_play else costs.SET_PLAY
-            if at.key is None and not at.firsts and frame.stance is Stance.supposed:
-                cost = min(cost, 1)
-            if "ready" in marks:
-                pass  # words of its sentence speak of the diagram
-            elif cost and told and front[0].first in at.firsts:
-                cost += costs.SET_PLAY_LATE  # among numbered lines after a first move it is one more
-            elif cost and frame.stance is Stance.asserted and "at diagram" not in marks:
-                cost += self._leaves_key(frame, at, self.set_play)
-            yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
+        yield from self._set_plays(frame, at)
+
+    def _set_plays(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
+        """Yield the place of a reply in the diagram."""
+        marks, front = frame.marks, at.frontier
+        if self.set_play is None or marks & REFUTE:
+            return
+        cost = 0 if "set" in marks or front[0].first is self.set_play else costs.SET_PLAY
+        if at.key is None and not at.firsts and frame.stance is Stance.supposed:
+            cost = min(cost, 1)
+        if "ready" in marks:
+            pass  # words of its sentence speak of the diagram
+        elif cost and frame.number is not None and front[0].first in at.firsts:
+            cost += costs.SET_PLAY_LATE  # among numbered lines after a first move it is one more
+        elif cost and frame.stance is Stance.asserted and "at diagram" not in marks:
+            cost += self._leaves_key(frame, at, self.set_play)
+        yield Place((self.set_play,), cost + self._link_cost(frame, at, (self.set_play,)))
 
     def _leaves_key(self, frame: Move, at: Hypothesis, node: Node) -> int:
         """Return what it costs to go back to a try or to the set play from the lines of a key that was told."""
