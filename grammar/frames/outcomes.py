@@ -59,7 +59,8 @@ class Outcomes(Headings):
             if self.negated and self.draft.stance is Stance.denied:
                 self.draft.stance = Stance.asserted
             self.draft.effects.append(said)
-            self.draft.end = lexeme.span.end
+            if before is None or before.sense("doubt") is None:  # "is almost mate": that word is left for others
+                self.draft.end = lexeme.span.end
             self.negated = False
             return True
         last = self.found[-1] if self.found else None

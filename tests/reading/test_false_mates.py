@@ -53,3 +53,9 @@ def test_a_capture_of_which_man_and_victim_are_named(square: str, takes: str, ru
 def test_an_answer_behind_its_reply(sentence: str) -> None:
     """It is told of no first move, no threat and no reply in the diagram, though it may be true there."""
     assert [rule for rule in errors(HEAD + KEY + sentence + "\n") if rule.endswith(("mate", "check"))]
+
+
+@pytest.mark.parametrize("words", ["queen to c4 nearly mates", "the queen almost mates on c4", "queen c4 is almost mate"])
+def test_what_is_nearly_mate(words: str) -> None:
+    """Nobody claims that it is mate."""
+    assert errors(HEAD + KEY + f"If the king goes to d5, {words}.\n") == []
