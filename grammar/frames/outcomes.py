@@ -59,8 +59,10 @@ class Outcomes(Headings):
             if self.negated and self.draft.stance is Stance.denied:
                 self.draft.stance = Stance.asserted
             self.draft.effects.append(said)
-            if before is None or before.sense("doubt") is None:  # "is almost mate": that word is left for others
+            if before is None or before.sense("doubt") is None:
                 self.draft.end = lexeme.span.end
+            elif not self.draft.placed:  # else the word is no part of the move: "queen c4 is almost mate"
+                self.uncovered.append(before.span)
             self.negated = False
             return True
         last = self.found[-1] if self.found else None
