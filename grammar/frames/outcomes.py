@@ -6,10 +6,11 @@ import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
+from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
 from .headings import Headings
-from .values import Move, Said
+from .values import Draft, Move, Said
 
 _NEAR = 4  # signs between the end of a sentence and the next
 _THE_END = ("end", "finish", "lot")
@@ -58,11 +59,7 @@ class Outcomes(Headings):
         if self.draft is not None:
             if self.negated and self.draft.stance is Stance.denied:
                 self.draft.stance = Stance.asserted
-            self.draft.effects.append(said)
-            if before is None or before.sense("doubt") is None:
-                self.draft.end = lexeme.span.end
-            elif not self.draft.placed:  # else the word is no part of the move: "queen c4 is almost mate"
-                self.uncovered.append(before.span)
+            self._says_of(self.draft, said, before)
             self.negated = False
             return True
         last = self.found[-1] if self.found else None
@@ -74,6 +71,14 @@ class Outcomes(Headings):
             self.found.append(Said("effect", lexeme.span, effects=(said,), stance=self._stance()))
         self.negated = False
         return True
+
+    def _says_of(self, draft: Draft, said: tuple[Effect, Span], before: Lexeme | None) -> None:
+        """Add to a move what it is said to do; a word that takes half of it back is no part of it: "almost mate"."""
+        draft.effects.append(said)
+        if before is None or before.sense("doubt") is None:
+            draft.end = said[1].end
+        elif not draft.placed:
+            self.uncovered.append(before.span)
 
     def _no_mate(self, lexeme: Lexeme) -> bool:
         """Say of a move that was just called check that it is no mate: "2.Na3+ is check but not mate"."""

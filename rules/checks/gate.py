@@ -31,6 +31,7 @@ from .named import of_a_kind, tells
 from .nowhere import follows_placed, holds_nowhere
 from .roots import ambiguous
 from .tried import called_a_try, told_as_a_try
+from .trust import account_borne_out
 from .unplayed import told_as_unplayed
 
 _ENOUGH = 0.7  # the part of a text's clauses that must be placed before its words can be held against it
@@ -186,6 +187,8 @@ class Gate:
 
     def _only_supposed(self, told: Sequence[Mention]) -> bool:
         """Tell whether a move is told in words, and only where they are open or suppose it ("the rook would land")."""
+        if any(each.marked and self._solves(each) for each in told):
+            return False  # "Who says Bishop f3? Well done, that's it"
         if told and all(each.phrase.worded and self._is_open(each.phrase.span) for each in told):
             return True
         clauses = [self._clause(each.phrase.span) for each in told if each.phrase.worded]
@@ -194,6 +197,10 @@ class Gate:
             and len(clauses) == len(told)
             and all(clause is not None and clause.stance in (Stance.supposed, Stance.wished) for clause in clauses)
         )
+
+    def _solves(self, mention: Mention) -> bool:
+        keys = () if self._case.proof is None else self._case.proof.keys
+        return all(node.ply == 1 and node.move in keys for node in mention.after)
 
     def _fair(self, found: Sequence[Finding]) -> float:
         """Return the part of a text's clauses that were placed or are accused, all of one that is too short to say."""
@@ -372,7 +379,7 @@ class Gate:
         """Tell whether so much of the text was placed that its words can be held against it."""
         if finding.rule not in _KEYS and not self._key_is_known:
             return False
-        account = self._case.account
+        account = account_borne_out(self._case) if finding.rule in _PLAIN else self._case.account
         accused = self._accused(found)
         fair = sum(entry.standing is Standing.placed or entry.span in accused for entry in account.entries)
         if any(each.rule == "wrong-side-to-move" for each in found) and account.placed < _NEARLY_ALL * account.total:

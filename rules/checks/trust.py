@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
-from keyproof.grammar.spans import Stretches
+from collections.abc import Collection
+
+from keyproof.grammar.spans import Span, Stretches
 from msgspec.structs import replace
 
 from ..case.case import Case
 from ..reading.account import Account, Taken, account
+from .roots import once
 
 
 def account_of(case: Case) -> Account:
     """Return the account of one puzzle: all of its chess is not understood where there is no position."""
-    doubted = {held.finding.span for held in case.held}
+    return _account(case, {held.finding.span for held in case.held})
+
+
+def account_borne_out(case: Case) -> Account:
+    """Return the account in which counts as placed what nobody asserts and what follows bears out, nothing held."""
+    return once(case, "account borne out", None, lambda: _account(case, ()))
+
+
+def _account(case: Case, doubted: Collection[Span]) -> Account:
     raised = () if case.reading is None else case.reading.raised
     if not (doubted or raised):
         return case.account

@@ -55,7 +55,18 @@ def test_an_answer_behind_its_reply(sentence: str) -> None:
     assert [rule for rule in errors(HEAD + KEY + sentence + "\n") if rule.endswith(("mate", "check"))]
 
 
-@pytest.mark.parametrize("words", ["queen to c4 nearly mates", "the queen almost mates on c4", "queen c4 is almost mate"])
+@pytest.mark.parametrize(
+    "words", ["queen to c4 nearly mates", "the queen almost mates on c4", "queen c4 is almost mate"]
+)
 def test_what_is_nearly_mate(words: str) -> None:
     """Nobody claims that it is mate."""
     assert errors(HEAD + KEY + f"If the king goes to d5, {words}.\n") == []
+
+
+@pytest.mark.parametrize(
+    "key", ["Who tries king to b7? Yes, that's it!", "He holds d5, and that's why king to b7 is the key."]
+)
+def test_what_follows_a_key_that_is_asked_about_or_explained(key: str) -> None:
+    """If it is then called the key, and is, what follows is as sure as if it were told at once."""
+    assert errors(HEAD + key + " King to d5, queen to c4, mate.\n") == ["check-not-mate"]
+    assert errors(HEAD + key + " King to d5, rook to b5, mate.\n") == []

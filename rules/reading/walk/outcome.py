@@ -31,7 +31,7 @@ from .hypothesis import Hypothesis, Placement
 from .meaning import is_rest
 from .oracle import Oracle
 from .passed import only_named, passed_over
-from .sure import borne_out, is_loose
+from .sure import borne_out, called_key, is_loose
 from .walk import Walk
 
 _OF_FLIGHTS = frozenset(("flights", "flight_given", "flight_taken"))
@@ -135,11 +135,13 @@ class _Outcome:
         self.walk, self.oracle, self.diagram = walk, walk.oracle, walk.diagram
         self.last_words: frozenset[Frame] = frozenset()
         self.denied: dict[Span, Span] = {}
+        self.called: frozenset[Node] = frozenset()
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
         self.denied = dict(_said_to_be_impossible(statements))
         self.last_words = frozenset(_last_words(best))
+        self.called = frozenset(called_key(best.links(), self.oracle))
         found = Reading(self.diagram, self.diagram.pass_move())
         found.mentions = list(self._mentions(best.placements()))
         found.open = tuple(self._open(given, best))
@@ -190,7 +192,8 @@ class _Outcome:
         found = Mention(
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], reason, effects
         )
-        found.marked = bool(frame.marks & (KEY | TRY)) or bool(phrase.annotation)
+        marked = bool(frame.marks & (KEY | TRY)) or bool(phrase.annotation)
+        found.marked = marked or not self.called.isdisjoint(placement.ends())
         found.misnumbered = not placement.repeats and self.walk.places.misfits(frame, placement.starts()[0])
         return found
 

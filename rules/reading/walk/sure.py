@@ -6,9 +6,10 @@ from collections.abc import Iterator, Sequence
 
 import chess
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Move
+from keyproof.grammar.frames.values import Move, Said
 
-from .hypothesis import Placement
+from ...play.node import Node
+from .hypothesis import Link, Placement
 from .oracle import Oracle
 
 _RAISED = (Stance.asked, Stance.supposed, Stance.quoted, Stance.wished)
@@ -39,3 +40,13 @@ def only_raised(frame: Move) -> bool:
 def is_loose(frame: Move) -> bool:
     """Tell whether a move is asserted among words that nobody understands."""
     return frame.stance is Stance.asserted and bool(frame.uncovered) and not frame.printed
+
+
+def called_key(links: Sequence[Link], oracle: Oracle) -> Iterator[Node]:
+    """Yield the positions after the move told last where words behind it call it the key, rightly: "That's it!"."""
+    last: Placement | None = None
+    for link in links:
+        if link.placement is not None:
+            last = link.placement
+        elif isinstance(link.frame, Said) and link.frame.kind == "mark" and "key" in link.frame.marks and last:
+            yield from (end for end in last.ends() if end.ply == 1 and oracle.solves(end))
