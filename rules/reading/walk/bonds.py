@@ -47,3 +47,14 @@ def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
         if not led:
             return False
     return all(oracle.solves(node) is False for node in at.frontier)
+
+
+def leads_on(at: Hypothesis) -> bool:
+    """Tell whether the words just before tell a reply that waits for its answer: "after king to c5, queen to d4"."""
+    told = at.last
+    return told is not None and "if" in told.frame.marks and told.ends() == at.frontier
+
+
+def waits_behind_key(at: Hypothesis) -> bool:
+    """Tell whether a reply to the key waits for its answer in the same breath, so that no first move is told."""
+    return at.key is not None and at.waiting > costs.UNANSWERED and at.frontier[0].first is at.key

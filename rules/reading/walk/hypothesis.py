@@ -10,7 +10,7 @@ from itertools import islice
 
 import chess
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Frame, Move
+from keyproof.grammar.frames.values import Frame, Move, Who
 from keyproof.grammar.moves import MovePhrase
 from msgspec import Struct
 
@@ -140,3 +140,17 @@ def told_beside(told: tuple[Placement, ...], placement: Placement, joins: bool) 
     if not told or told[-1].starts() != placement.starts() or told[-1].frame.stance is not Stance.asserted:
         return (placement,)
     return (*(each for each in told if each.ends() != placement.ends()), placement)
+
+
+def of_man(who: Who, at: Hypothesis) -> tuple[Node, ...]:
+    """Return those of the replies told last that a man makes who is named by his file: "The e-pawn first"."""
+    if who.file is None or at.closed or len(at.frontier) < 2:
+        return ()
+    return tuple(
+        node
+        for node in at.frontier
+        if node.move
+        and node.parent is not None
+        and node.parent.board.piece_type_at(node.move.from_square) == who.kinds[0]
+        and chess.square_file(node.move.from_square) == who.file
+    )

@@ -16,10 +16,10 @@ from . import costs
 from .again import Repeats
 from .at_once import answers_at_once
 from .attach import THREAT, Place, Places
-from .bonds import broken
+from .bonds import broken, leads_on, waits_behind_key
 from .echo import gives, narrowed, told_before
 from .either import Either
-from .hypothesis import Hypothesis, Link, Placement, told_beside
+from .hypothesis import Hypothesis, Link, Placement, of_man, told_beside
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
 from .oracle import Oracle
 from .prices import Prices
@@ -234,7 +234,7 @@ class Walk:
         key, firsts, closed = at.key, at.firsts, False
         false = each.false
         elsewhere = attacks and place.nodes != at.frontier and not frame.marks & THREAT
-        if elsewhere and (start is not self.diagram or _leads_on(at) or _waits_behind_key(at)):
+        if elsewhere and (start is not self.diagram or leads_on(at) or waits_behind_key(at)):
             cost += at.waiting
         cost += broken(frame, place, at, self.oracle)
         if place.key is not None:
@@ -315,7 +315,7 @@ class Walk:
             told = replace(at, link=link, kinds=self._topic(frame.who, at))
             yield told
             yield from self._answer_of(frame, frame.who, at)
-            if men := _of_man(frame.who, at):
+            if men := of_man(frame.who, at):
                 yield replace(told, frontier=men)
         elif frame.kind == "paragraph":
             yield replace(
@@ -365,35 +365,10 @@ class Walk:
             yield replace(at, link=link)
 
 
-def _leads_on(at: Hypothesis) -> bool:
-    """Tell whether the words just before tell a reply that waits for its answer: "after king to c5, queen to d4"."""
-    told = at.last
-    return told is not None and "if" in told.frame.marks and told.ends() == at.frontier
-
-
-def _waits_behind_key(at: Hypothesis) -> bool:
-    """Tell whether a reply to the key waits for its answer in the same breath, so that no first move is told."""
-    return at.key is not None and at.waiting > costs.UNANSWERED and at.frontier[0].first is at.key
-
-
 def _promotes(at: Hypothesis) -> bool:
     """Tell whether a pawn has just been promoted where the text stands, by itself or in the line before."""
     front = at.frontier[0]
     return any(node.move is not None and bool(node.move.promotion) for node in front.path[-2:])
-
-
-def _of_man(who: Who, at: Hypothesis) -> tuple[Node, ...]:
-    """Return those of the replies told last that a man makes who is named by his file: "The e-pawn first"."""
-    if who.file is None or at.closed or len(at.frontier) < 2:
-        return ()
-    return tuple(
-        node
-        for node in at.frontier
-        if node.move
-        and node.parent is not None
-        and node.parent.board.piece_type_at(node.move.from_square) == who.kinds[0]
-        and chess.square_file(node.move.from_square) == who.file
-    )
 
 
 def _ahead(kept: Sequence[Hypothesis], *, told: bool) -> list[tuple[object, ...]]:
