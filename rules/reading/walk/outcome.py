@@ -24,10 +24,10 @@ from ..reading import Mention, Reading, Role, State
 from ..told import may_tell_again
 from ..work import RunsAway, Work
 from . import costs
-from .at_once import tried
 from .attach import FAIL, KEY, REFUTE, TRY
 from .claims import Claims
 from .hypothesis import Hypothesis, Placement
+from .last_words import last_words
 from .meaning import is_rest
 from .oracle import Oracle
 from .passed import only_named, passed_over
@@ -140,7 +140,7 @@ class _Outcome:
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
         self.denied = dict(_said_to_be_impossible(statements))
-        self.last_words = frozenset(_last_words(best))
+        self.last_words = frozenset(last_words(best))
         self.called = frozenset(called_key(best.links(), self.oracle))
         found = Reading(self.diagram, self.diagram.pass_move())
         found.mentions = list(self._mentions(best.placements()))
@@ -222,8 +222,8 @@ class _Outcome:
         if start.ply != 1 or frame.stance is not Stance.asserted or self.oracle.solves(start) is not False:
             return False
         sign = placement.phrases[0].annotation
-        if frame.marks & FAIL and "because" in frame.marks:
-            return True  # "fails, because the king escapes to c2"
+        if frame.marks & FAIL and ("because" in frame.marks or not frame.printed):
+            return True  # "fails, because the king escapes to c2", "fails only to king c2"
         return "was futile" in frame.marks or sign.startswith("!") or (not sign and frame in self.last_words)
 
     def _settle_refutations(self, found: Reading) -> None:
@@ -271,24 +271,6 @@ def _said_to_be_impossible(statements: Iterable[Statement]) -> Iterator[tuple[Sp
         if isinstance(each, Turn):
             said = [span for effect, span in each.effects if effect is Effect.denied]
             yield from ((choice.span, said[0]) for choice in each.choices if said and not choice.worded)
-
-
-def _last_words(best: Hypothesis) -> Iterator[Frame]:
-    """Yield the printed replies with which a sentence on a try ends, nothing told behind them ("1.Qa2? Kd5.")."""
-    starts = {node for each in best.placements() for node in each.starts()}
-    before: Placement | None = None
-    last: Placement | None = None
-    for link in (*best.links(), None):
-        if link is None or (isinstance(link.frame, Said) and link.frame.kind in ("end", "paragraph")):
-            if last is not None:
-                yield last.frame
-            before = last = None
-        elif isinstance(link.frame, Move):
-            told, last = link.placement, None
-            if told is not None and before is not None and told.frame.printed and tried(before):
-                ends = set(told.ends())
-                last = told if set(told.starts()) <= set(before.ends()) and not ends & starts else None
-            before = told
 
 
 def _of_all(placement: Placement) -> bool:

@@ -1,0 +1,24 @@
+"""Among tries that are called so the reply left without an answer is said to refute, in words as in print."""
+
+import pytest
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
+
+HEAD = "FEN: K5n1/8/1R1p4/2k5/1p4Q1/1P3p2/8/6n1 w - - 0 1\nMate in two.\n\n"
+KEY = "\n\nThe key is king to b7. The threat is queen to c4, mate.\n"
+
+
+def rules(text: str) -> set[str]:
+    """Return the rules of what is found of the tries."""
+    found = check_text("solution.txt", HEAD + text + KEY, Options())
+    return {each.finding.rule for each in found.findings} & {"refutation-fails", "further-refutation"}
+
+
+@pytest.mark.parametrize("head", ["The tries. ", "A try first. "])
+@pytest.mark.parametrize("joined", [". Black replies ", ", and Black plays "])
+@pytest.mark.parametrize(
+    ("reply", "expected"),
+    [("king to d5", set()), ("knight to h3", {"refutation-fails"})],
+)
+def test_a_reply_left_without_an_answer(head: str, joined: str, reply: str, expected: set[str]) -> None:
+    assert rules(f"{head}King to a7{joined}{reply}.") == expected
