@@ -101,6 +101,9 @@ class Deeds(Outcomes):
         following, draft = self._next(), self.draft
         after = self._next(2)
         moves = draft is not None and (draft.verb or (after is not None and after.sense("toward") is not None))
+        if draft is not None and draft.verb and draft.who is not None and (either := self._one_or_two()) is not None:
+            (draft.steps, self.index), draft.end = either, self.given[either[1] - 1].span.end
+            return True
         if sense in "1234567" and following is not None and following.sense("unit") in ("step", "square"):
             if draft is not None and draft.who is not None and not draft.placed and moves:
                 draft.steps, draft.end = (*draft.steps, int(sense)), following.span.end
@@ -111,6 +114,15 @@ class Deeds(Outcomes):
                 self.index += 2  # "a pawn one step from home"
             return True
         return False
+
+    def _one_or_two(self) -> tuple[tuple[int, ...], int] | None:
+        """Read "one step or two", "one or two steps"; return how many squares these are, and where the words end."""
+        words = self.given[self.index : self.index + 4]
+        counts = tuple(int(sense) for each in words if (sense := each.sense("count") or "0") in "12")
+        unit = any(each.sense("unit") in ("step", "square") for each in words[1:])
+        joined = any(each.sense("link") == "or" for each in words[1:3])
+        told = len(words) == 4 and len(counts) == 2 and unit and joined
+        return (counts, self.index + 4) if told else None
 
     def _on_anyhow(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "it goes anywhere" as all its moves."""

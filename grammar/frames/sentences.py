@@ -9,6 +9,7 @@ from keyproof.grammar.clauses import begins_behind
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 _WANT = frozenset(("article", "of", "to", "from", "by", "wherever", "this", "your", "our", "own", "other", "each"))
+_NAMED = 5  # words in which a man is named, with the sign behind him
 
 
 def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Lexeme]]:
@@ -61,6 +62,8 @@ def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
             continue  # "the pawn goes one / step"
         if index and (_is_wrapped(sentence[index - 1], following) or _says_where(sentence[index - 1], following)):
             continue
+        if index and sentence[index - 1].sense("take") is not None and _only_names_a_man(sentence[index + 1 :]):
+            continue
         yield lexeme
 
 
@@ -72,3 +75,12 @@ def _is_wrapped(before: Lexeme, following: Lexeme) -> bool:
 def _says_where(before: Lexeme, following: Lexeme) -> bool:
     """Tell whether the next line says where the man stands with whom the line ends: "the pawn / on b four"."""
     return before.sense("man") is not None and following.sense("stands") is not None
+
+
+def _only_names_a_man(behind: Sequence[Lexeme]) -> bool:
+    """Tell whether nothing but a man stands up to the next sign: "the king takes / the queen."."""
+    words = [each for each in behind[:_NAMED] if each.kind != "line"]
+    man = next((place for place, each in enumerate(words) if each.sense("man") is not None), None)
+    if man is None or not all(each.categories & _WANT for each in words[:man]):
+        return False
+    return man + 1 >= len(words) or words[man + 1].kind not in ("word", "unknown", "square", "move", "number")

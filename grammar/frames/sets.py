@@ -63,7 +63,8 @@ class Sets(Deeds):
         before, draft = self.given[self.index - 1] if self.index else None, self.draft
         if draft is None or draft.who is None or not draft.who.kinds or draft.placed or before is None:
             return False
-        makes = draft.verb in ("", "put") and before.text.lower() in _HAS_MOVES and "move" in lexeme.text.lower()
+        words = lexeme.text.lower().split()  # "makes another move" is one
+        makes = draft.verb in ("", "put") and "move" in words and bool({*_HAS_MOVES} & {before.text.lower(), words[0]})
         if not makes and not (draft.verb in ("go", "put") and before.sense("to") is not None):
             return False
         following = self._next()

@@ -123,7 +123,7 @@ class Speech(Again):
             self.index += bool(after.categories & {"promote", "promoting"}) and self._on_last_rank()
         following = self._next()
         assert following is not None
-        if following.categories & {"promote", "promoting"} and self._on_last_rank():
+        if following.categories & {"promote", "promoting"} and (self._on_last_rank() or self._pawn_takes()):
             return  # "goes to f8 and becomes a queen"
         who = self.draft.who if self.draft is not None else None
         self._flush()
@@ -151,6 +151,12 @@ class Speech(Again):
 
     def _on_last_rank(self) -> bool:
         return self.draft is not None and any(chess.square_rank(square) in (0, 7) for square, _ in self.draft.to)
+
+    def _pawn_takes(self) -> bool:
+        """Tell whether a capture by a pawn is told without its square, which may be on the last rank."""
+        draft = self.draft
+        pawn = draft is not None and draft.who is not None and draft.who.kinds == (chess.PAWN,)
+        return pawn and draft is not None and draft.take is not None and not draft.to and draft.promotes is None
 
     def _because(self) -> None:
         following = self._next()

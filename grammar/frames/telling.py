@@ -272,8 +272,8 @@ class Telling(VerbOrder):
             if who.kinds[0] == chess.PAWN and draft.who is None:
                 draft.who, draft.end = who, who.span.end
                 return
-            if who.kinds[0] in _PROMOTED:
-                draft.promotion = who.kinds[0]
+            if who.kinds[0] in _PROMOTED or (who.indefinite and draft.who is not None and draft.who != who):
+                draft.promotion = who.kinds[0]  # "becomes a king" cannot be
                 if who.square is not None and not draft.to:
                     draft.to.append((who.square, who.span))
                 draft.end = who.span.end

@@ -83,3 +83,13 @@ def test_what_another_man_stands_for_is_no_move(text: str) -> None:
 )
 def test_a_man_between_two_squares_goes_to_the_second(text: str, found: list[chess.PieceType | None]) -> None:
     assert promotions(text) == found
+
+
+def test_a_pawn_takes_somewhere_and_becomes_something() -> None:
+    """Both are one move, though no square is told, and what a pawn cannot become is said of it all the same."""
+    told = moves_of("The pawn takes the bishop and promotes to a knight, mate.")
+    assert [(each.ways[0].choices[0].captured, each.ways[0].choices[0].promotion) for each in told] == [
+        (chess.BISHOP, chess.KNIGHT)
+    ]
+    (king,) = moves_of("The pawn goes to h8 and becomes a king.")
+    assert king.ways[0].choices[0].promotion == chess.KING

@@ -84,3 +84,18 @@ def test_the_only_king_move_is_no_set_of_moves() -> None:
     found = frames(text := "That's his only king move.", lexemes(text, Span(0, len(text))))
     assert not [each for each in found if isinstance(each, Move)]
     assert any(isinstance(each, Said) for each in found)
+
+
+@pytest.mark.parametrize("text", ["The b-pawn goes one step or two.", "The b-pawn steps one or two squares."])
+def test_one_step_or_two(text: str) -> None:
+    (pawn,) = moves_of(text)
+    assert pawn.ways[0].choices[0].steps == (1, 2)
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [("The king takes\nthe queen.", 1), ("The pawn\non b4 moves.", 1), ("The king takes\nrook g4", 2)],
+)
+def test_a_line_that_ends_in_the_middle_of_a_move(text: str, number: int) -> None:
+    """It goes on in the next line if that says whom a man takes or where he stands, and no more."""
+    assert len(moves_of(text)) == number

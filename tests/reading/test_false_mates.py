@@ -70,3 +70,8 @@ def test_what_follows_a_key_that_is_asked_about_or_explained(key: str) -> None:
     """If it is then called the key, and is, what follows is as sure as if it were told at once."""
     assert errors(HEAD + key + " King to d5, queen to c4, mate.\n") == ["check-not-mate"]
     assert errors(HEAD + key + " King to d5, rook to b5, mate.\n") == []
+
+
+def test_another_move() -> None:
+    """It is any other that the man can make."""
+    assert errors(HEAD + KEY + "If the knight on g8 makes another move, queen to c4 is mate.\n") == []

@@ -32,12 +32,12 @@ class Prices(Struct, frozen=True):
             told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
             told = told or frame.marks & THREAT
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
-        if frame.vague and becomes_new(frame):
-            return costs.PROSE_FULL  # "make it a rook"
         solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
         if frame.vague:
             if solid and frame.effects and frame.verb == "take" and _names_both(frame):
                 return costs.PROSE_SOLID
+            if becomes_new(frame):
+                return costs.PROSE_FULL  # "make it a rook"
             return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
         if frame.printed:
             return costs.PROSE_PRINTED
@@ -117,9 +117,10 @@ class Prices(Struct, frozen=True):
 
 
 def _names_both(frame: Move) -> bool:
-    """Tell whether a capture is told with the man who takes and the one he takes: "the rook takes it"."""
+    """Tell whether a capture is told with the man who takes and the one he takes, or becomes: "the rook takes it"."""
     phrase = frame.ways[0].choices[0]
-    return phrase.piece is not None and (phrase.captured is not None or phrase.captures_last)
+    plain = phrase.captured is not None or phrase.captures_last or phrase.promotion is not None
+    return phrase.piece is not None and plain
 
 
 def _of_king(ends: Sequence[Node]) -> bool:
