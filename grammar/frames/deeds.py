@@ -259,6 +259,10 @@ class Deeds(Outcomes):
         return lexeme.sense("free") is not None and draft is not None and not (draft.phrases or draft.verb)
 
     def _on_go(self, sense: str, lexeme: Lexeme) -> bool:
+        before, following = self.given[self.index - 1] if self.index else None, self._next()
+        leads = following is not None and (following.kind == "square" or following.sense("to") is not None)
+        if lexeme.text.lower() == "gone" and not leads and (before is None or before.sense("have") is None):
+            return True  # "the rook gone", "the pawn is gone"
         return self._verb("go", lexeme)
 
     def _on_put(self, sense: str, lexeme: Lexeme) -> bool:

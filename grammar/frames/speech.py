@@ -231,11 +231,17 @@ class Speech(Again):
             return self._why(lexeme)  # "now she defends g2"
         self._flush()
         self.reason = False
+        if lexeme.sense("proposes") is not None:
+            self.stance = Stance.asked  # "how about queen c3"
         if sense in ("fail", "refutes") and self._speaks_of_before():
             self.backward = True
             return True
         if unsolved and self._calls_last("was fail"):
             return True
+        following = self._next()
+        if sense == "fail" and following is not None and following.sense("link") == "or" and self._moves():
+            self.index += 1  # "no good either"
+            return self._calls_last("was futile")
         if sense == "refutes" and lexeme.sense("free") is not None and self._numbers_answer():
             self.marks.add("then")  # "contra 1...a5 basta 2.Td4"
             return True
@@ -254,8 +260,17 @@ class Speech(Again):
                     self._beats("beats")
                 return True
             sense = "refute" if sense == "refutes" else sense
+        if sense == "key" and self._line_since("try"):
+            self.marks.discard("try")  # "pause here if you want to try", and on another line "here comes the key"
         self.marks.add(sense)
         return True
+
+    def _line_since(self, mark: str) -> bool:
+        """Tell whether a line has ended since a mark was set."""
+        for each in reversed(self.given[: self.index]):
+            if each.kind == "line" or each.sense("mark") == mark:
+                return each.kind == "line"
+        return False
 
     def _goes_on_somewhere(self) -> bool:
         """Tell whether a square that somebody goes to follows the word at hand: "to e4", "at his K4"."""

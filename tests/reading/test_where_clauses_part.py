@@ -32,3 +32,24 @@ def test_clauses_part(text: str, moves: list[str]) -> None:
 
 def test_no_castling_is_denied() -> None:
     assert told("No castling here.") == [("castling", Stance.denied)]
+
+
+@pytest.mark.parametrize(
+    ("text", "marks"),
+    [
+        ("no good either so queen to c five", set()),
+        ("how about queen to c five", {"try"}),
+        ("pause here if you want to try\nhere comes the key\nqueen to c five", {"key", "if"}),
+        ("rook to d one, which used to be answered by the king, queen to c five", set()),
+    ],
+)
+def test_what_a_move_is_called(text: str, marks: set[str]) -> None:
+    found = frames(text, lexemes(text, Span(0, len(text))), flowing=True)
+    (queen,) = (each for each in found if isinstance(each, Move) and each.who is not None and each.who.kinds == (5,))
+    assert queen.marks - {"then", "at line"} == marks
+
+
+def test_a_check_that_names_the_next_move_is_not_said_of_the_one_before() -> None:
+    text = "1.Qc5? is met by 1...Ra7; and the check 1.Bc6+ by 1...Kd8."
+    moves = [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
+    assert [each.effects for each in moves] == [(), (), (), ()]

@@ -137,8 +137,8 @@ class Places:
         if self.set_play is None or marks & REFUTE:
             return
         cost = 0 if "set" in marks or front[0].first is self.set_play else costs.SET_PLAY
-        if at.key is None and not at.firsts and frame.stance is Stance.supposed:
-            cost = min(cost, 1)
+        if at.key is None and not at.firsts and (frame.stance is Stance.supposed or frame.verb == "have"):
+            cost = min(cost, 1)  # "he has two squares" is said of the diagram
         if "ready" in marks:
             pass  # words of its sentence speak of the diagram
         elif cost and frame.number is not None and front[0].first in at.firsts:

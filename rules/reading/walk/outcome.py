@@ -202,7 +202,8 @@ class _Outcome:
         if start is self.diagram:
             ends = placement.ends()
             sign = placement.phrases[0].annotation
-            if frame.marks & TRY or sign.startswith("?"):
+            asks = frame.stance is Stance.asked and not frame.marks & FAIL and ends and self.oracle.solves(ends[0])
+            if (frame.marks & TRY and not asks) or sign.startswith("?"):
                 return Role.try_
             if frame.marks & KEY or sign.startswith("!") or (ends and self.oracle.solves(ends[0])):
                 return Role.key

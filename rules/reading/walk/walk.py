@@ -150,7 +150,7 @@ class Walk:
         """Take a frame as words that tell no move, or as words that tell where a man stands."""
         if frame.aside:
             return replace(at, link=Link(frame, None, at.link, known=True))
-        denies = frame.stance is Stance.denied and not (frame.bare or frame.printed)
+        denies = frame.stance is Stance.denied and not ((frame.bare and not frame.verb) or frame.printed)
         if denies and not self._playable(frame, at):
             return replace(at, link=Link(frame, None, at.link, known=True))
         if frame.idle and (self.promotes or _promotes(at)):
