@@ -34,7 +34,7 @@ class Prices(Struct, frozen=True):
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
         solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
         if frame.vague:
-            if solid and frame.effects and frame.verb == "take" and _names_both(frame):
+            if solid and names_both(frame):
                 return costs.PROSE_SOLID
             if becomes_new(frame):
                 return costs.PROSE_FULL  # "make it a rook"
@@ -116,11 +116,15 @@ class Prices(Struct, frozen=True):
         return 0, False, bool(frame.marks & REFUTE)
 
 
-def _names_both(frame: Move) -> bool:
-    """Tell whether a capture is told with the man who takes and the one he takes, or becomes: "the rook takes it"."""
-    phrase = frame.ways[0].choices[0]
-    plain = phrase.captured is not None or phrase.captures_last or phrase.promotion is not None
-    return phrase.piece is not None and plain
+def names_both(frame: Move) -> bool:
+    """Tell whether it is told outright that a man takes another, or with some effect takes "it" or becomes one."""
+    phrase, who = frame.ways[0].choices[0], frame.who
+    if frame.verb != "take" or phrase.piece is None or who is None:
+        return False
+    verb = phrase.capture_span
+    outright = verb is not None and frame.span.start <= who.span.start < verb.start  # not "taken by the king"
+    plain = phrase.captures_last or phrase.promotion is not None
+    return outright and (phrase.captured is not None or (plain and bool(frame.effects)))
 
 
 def _of_king(ends: Sequence[Node]) -> bool:

@@ -22,7 +22,7 @@ from .either import Either
 from .hypothesis import Hypothesis, Link, Placement, of_man, told_beside
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
 from .oracle import Oracle
-from .prices import Prices
+from .prices import Prices, names_both
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
 
@@ -209,7 +209,7 @@ class Walk:
             or frame.cost > costs.HEARD
             or frame.apart
             or frame.stance is not Stance.asserted
-            or frame.vague
+            or (frame.vague and not names_both(frame))
             or frame.bare
             or (frame.uncovered and not frame.printed)
             or self._describes(frame, at)
