@@ -1,6 +1,7 @@
 """Moves that cannot be played, or are not printed as they are played."""
 
 from collections.abc import Iterator, Sequence
+from itertools import chain
 
 import chess
 from keyproof.grammar.lexicon.lexemes import lexemes
@@ -13,6 +14,7 @@ from ..play.node import Node
 from ..reading.reading import Mention, State
 from .register import rule
 from .roots import after_false_key, from_falsely_signed, sound_mentions
+from .untold import untold
 
 
 def impossible(case: Case, name: str) -> Iterator[Fault]:
@@ -215,7 +217,7 @@ def missing_promotion(case: Case) -> Iterator[Fault]:
         Mate in two.
         1.d8(Q)! Ka7 2.Qa5#
     """
-    for mention, node, moves in _several(case):
+    for mention, node, moves in chain(_several(case), untold(case)):
         if len({(move.from_square, move.to_square) for move in moves}) == 1 and not _is_told_apart(case, mention):
             message = "the text does not say what the pawn becomes: queen, rook, bishop or knight (Laws 3.7.3.3)"
             yield Fault(mention.phrase.span, message, node.choices(moves))

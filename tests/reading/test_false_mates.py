@@ -75,3 +75,29 @@ def test_what_follows_a_key_that_is_asked_about_or_explained(key: str) -> None:
 def test_another_move() -> None:
     """It is any other that the man can make."""
     assert errors(HEAD + KEY + "If the knight on g8 makes another move, queen to c4 is mate.\n") == []
+
+
+CASTLES = "FEN: 8/8/8/7B/8/4p1k1/3N2N1/4K2R w K - 0 1\nMate in two.\n\n"
+PROMOTES = "FEN: k7/3P4/2N5/8/3p2R1/8/1K6/8 w - - 0 1\nMate in two.\n\n"
+
+
+def test_the_part_of_the_rook_in_castling() -> None:
+    """It is no other first move, from which what follows would be told."""
+    told = "The key: White castles. The rook comes to f1 and takes the f-file. "
+    assert errors(CASTLES + told + "If the pawn takes on d2, rook to f3 is mate.\n") == []
+    assert errors(CASTLES + told + "If the pawn takes on d2, rook to f2 is mate.\n") == ["mate-without-check"]
+
+
+@pytest.mark.parametrize(
+    ("key", "rules"),
+    [
+        ("The key is pawn to d8.", ["missing-promotion"]),
+        ("The key is pawn to d8. It becomes a knight.", []),
+        ("The key is pawn to d8. The new man guards b7.", []),
+    ],
+)
+def test_what_a_pawn_becomes_is_told_nowhere(key: str, rules: list[str]) -> None:
+    """That the play shows it is not enough."""
+    assert [
+        rule for rule in errors(PROMOTES + key + " The threat is rook to g8, mate.\n") if "promotion" in rule
+    ] == rules

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import chess
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Move
+from keyproof.grammar.frames.values import Move, Who
 from keyproof.grammar.moves import MovePhrase
 from msgspec.structs import replace
 
@@ -53,6 +53,22 @@ def gives(frame: Move, at: Hypothesis) -> bool:
     front = at.frontier[0]
     node = next((each for each in reversed(front.path) if each.move and each.move.to_square in squares), front)
     return all(effect_holds(effect, node) for effect, _ in frame.effects)
+
+
+def moves_rook(frame: Move, at: Hypothesis) -> bool:
+    """Tell whether the rook's part of castling is told by a verb: "White castles! The rook comes to d1"."""
+    phrases = frame.ways[0].choices
+    front = at.frontier[0]
+    told = frame.stance is Stance.asserted and not (frame.effects or frame.marks & {"if", "but"})
+    return told and len(phrases) == 1 and front.ply > 0 and _is_rook_of(front, phrases[0])
+
+
+def stands(who: Who | None, at: Hypothesis) -> bool:
+    """Tell whether a man stands in the diagram, or where the text stands, on the square with which he is named."""
+    if who is None or who.square is None or not who.kinds:
+        return False
+    men = (node.board.piece_at(who.square) for node in (at.frontier[0].path[0], at.frontier[0]))
+    return any(man is not None and man.piece_type == who.kinds[0] and who.colour in (None, man.color) for man in men)
 
 
 def _is_rook_of(node: Node, phrase: MovePhrase) -> bool:

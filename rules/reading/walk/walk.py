@@ -17,7 +17,7 @@ from .again import Repeats
 from .at_once import answers_at_once
 from .attach import THREAT, Place, Places
 from .bonds import broken, leads_on, waits_behind_key
-from .echo import gives, narrowed, told_before
+from .echo import gives, moves_rook, narrowed, stands, told_before
 from .either import Either
 from .hypothesis import Hypothesis, Link, Placement, of_man, told_beside
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
@@ -157,7 +157,9 @@ class Walk:
             return replace(at, cost=at.cost + costs.NEW_MAN, link=Link(frame, None, at.link, known=True))
         if frame.stance is Stance.withdrawn or frame.idle:
             return replace(at, link=Link(frame, None, at.link, known=True))
-        if self._describes(frame, at):
+        if frame.alone and stands(frame.who, at):
+            return replace(at, link=Link(frame, None, at.link, known=True))
+        if self._describes(frame, at) or moves_rook(frame, at):
             told = told_before(frame, at)
             after = replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
             return after if told is None else narrowed(after, told)
