@@ -99,7 +99,7 @@ class Outcomes(Headings):
     def _is_named_only(self, before: Lexeme, lexeme: Lexeme) -> bool:
         """Tell whether it is named and not said of a move: "the check Qd3", "the checks Qd3, Qe6"."""
         following = self._next()
-        leads = following is not None and following.kind in ("number", "move")
+        leads = self.stance is Stance.asked or (following is not None and following.kind in ("number", "move"))
         if before.sense("article") is not None and (leads or lexeme.text.lower().endswith("s")):
             return True
         return before.sense("other") is not None and self.draft is None

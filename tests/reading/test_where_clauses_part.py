@@ -38,6 +38,7 @@ def test_no_castling_is_denied() -> None:
     ("text", "marks"),
     [
         ("no good either so queen to c five", set()),
+        ("he has nothing there okay so what about a check queen to c five", {"try"}),
         ("how about queen to c five", {"try"}),
         ("pause here if you want to try\nhere comes the key\nqueen to c five", {"key", "if"}),
         ("rook to d one, which used to be answered by the king, queen to c five", set()),
@@ -53,3 +54,9 @@ def test_a_check_that_names_the_next_move_is_not_said_of_the_one_before() -> Non
     text = "1.Qc5? is met by 1...Ra7; and the check 1.Bc6+ by 1...Kd8."
     moves = [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
     assert [each.effects for each in moves] == [(), (), (), ()]
+
+
+def test_nor_a_check_that_is_only_proposed() -> None:
+    text = "the king goes to a5 and we have nothing so what about a check"
+    (move,) = (each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move))
+    assert not move.effects

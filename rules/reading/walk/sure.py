@@ -12,7 +12,7 @@ from ...play.node import Node
 from .hypothesis import Link, Placement
 from .oracle import Oracle
 
-_RAISED = (Stance.asked, Stance.supposed, Stance.quoted, Stance.wished)
+_RAISED = (Stance.asked, Stance.supposed, Stance.quoted, Stance.wished, Stance.withdrawn)
 
 
 def borne_out(placements: Sequence[Placement], oracle: Oracle, attacker: chess.Color) -> Iterator[Move]:
