@@ -9,7 +9,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from keyproof.grammar.lexicon.lexemes import lexemes
-from keyproof.grammar.moves import Effect
+from keyproof.grammar.moves import Effect, Sort
 from keyproof.grammar.spans import Span
 
 from ..board.resolve import meant_moves
@@ -36,6 +36,7 @@ def misplaced(case: Case, finding: Finding, mention: Mention, account: Account |
     return (
         (account is not None and past_unread(case.reading, mention, account))
         or unled(case, finding, mention)
+        or (account is not None and _of_rest_unread(case, finding, mention))
         or _mates_too_soon(case, finding, mention)
         or _played_before(case, mention)
         or _follows_what_cannot_be(case, mention)
@@ -44,6 +45,19 @@ def misplaced(case: Case, finding: Finding, mention: Mention, account: Account |
         or _said_of_another(case, finding, mention)
         or _answers_what_is_told_later(case, finding, mention)
     )
+
+
+def _of_rest_unread(case: Case, finding: Finding, mention: Mention) -> bool:
+    """Tell whether an answer to all other moves does for some, and one it fails for may be told in words passed over.
+
+    "It can be taken in three ways, by the bishop, by the rook ... After all other moves queen to a8 mates."
+    """
+    reading = case.reading
+    if finding.rule != "check-not-mate" or reading is None or not any(node.mate for node in mention.after):
+        return False
+    told = [each for node in mention.at for each in reading.printed_into(node)]
+    others = any(each.phrase.sort is Sort.any_other for each in told)
+    return others and any(span.start < mention.phrase.span.start for span in reading.passed)
 
 
 def _mates_too_soon(case: Case, finding: Finding, mention: Mention) -> bool:
