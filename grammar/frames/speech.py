@@ -152,12 +152,6 @@ class Speech(Again):
     def _on_last_rank(self) -> bool:
         return self.draft is not None and any(chess.square_rank(square) in (0, 7) for square, _ in self.draft.to)
 
-    def _pawn_takes(self) -> bool:
-        """Tell whether a capture by a pawn is told without its square, which may be on the last rank."""
-        draft = self.draft
-        pawn = draft is not None and draft.who is not None and draft.who.kinds == (chess.PAWN,)
-        return pawn and draft is not None and draft.take is not None and not draft.to and draft.promotes is None
-
     def _because(self) -> None:
         following = self._next()
         if following is not None and following.kind in ("move", "number"):

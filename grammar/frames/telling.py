@@ -325,6 +325,8 @@ class Telling(VerbOrder):
         joint = before is not None and (before.kind == "comma" or before.sense("link") is not None)
         if self.breathless and after is not None and (after.kind == "square" or after.sense("to") is not None):
             return after.kind == "square" or (end + 1 < len(self.given) and self.given[end + 1].kind == "square")
+        if joint and self._mates_on(end):
+            return True  # "it blocks d3, and queen to d2 is mate"
         aims = after is not None and any((each.category, each.sense) == ("mark", "threat") for each in after.meanings)
         return joint and after is not None and (aims or bool(after.categories & _ACTS))
 

@@ -6,6 +6,7 @@ dagegen der Bauer") or close it ("wenn der König den Turm schlägt"); such verb
 
 from __future__ import annotations
 
+import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .memory import Memory
@@ -17,6 +18,21 @@ class VerbOrder(Memory):
     """Finds the man of a verb, and the one it takes, on whichever side of it they are named."""
 
     draft: Draft | None
+
+    def _mates_on(self, end: int) -> bool:
+        """Tell whether a square that the man named up to a place goes to follows, with mate."""
+        place = end + (end < len(self.given) and self.given[end].sense("to") is not None)
+        if place >= len(self.given) or self.given[place].kind != "square":
+            return False
+        behind = self.given[place + 1 : place + 4]
+        mate = next((at for at, each in enumerate(behind) if each.sense("effect") == "mate"), None)
+        return mate is not None and all(each.categories & {"be", "with", "article"} for each in behind[:mate])
+
+    def _pawn_takes(self) -> bool:
+        """Tell whether a capture by a pawn is told without its square, which may be on the last rank."""
+        draft = self.draft
+        pawn = draft is not None and draft.who is not None and draft.who.kinds == (chess.PAWN,)
+        return pawn and draft is not None and draft.take is not None and not draft.to and draft.promotes is None
 
     def _completes(self, draft: Draft, who: Who) -> bool:
         """Take a man where a language leaves the order free: "auf d5 schlägt der Turm", "den Turm schlägt er"."""

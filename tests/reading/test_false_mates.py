@@ -101,3 +101,9 @@ def test_what_a_pawn_becomes_is_told_nowhere(key: str, rules: list[str]) -> None
     assert [
         rule for rule in errors(PROMOTES + key + " The threat is rook to g8, mate.\n") if "promotion" in rule
     ] == rules
+
+
+def test_a_mate_behind_a_reason() -> None:
+    """What a man attacks or blocks does not go on behind the man who mates."""
+    told = "If the pawn steps to d5, it blocks d5, and queen to e4 is mate.\n"
+    assert errors(HEAD + KEY + told) == ["mate-without-check"]
