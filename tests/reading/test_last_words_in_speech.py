@@ -22,3 +22,9 @@ def rules(text: str) -> set[str]:
 )
 def test_a_reply_left_without_an_answer(head: str, joined: str, reply: str, expected: set[str]) -> None:
     assert rules(f"{head}King to a7{joined}{reply}.") == expected
+
+
+def test_tries_told_behind_the_set_play() -> None:
+    """They are no answers there, and a reply to one that was put there refutes no first move."""
+    told = "Set play. If the king goes to d5, rook to b5 is mate.\n\nThe tries. "
+    assert rules(told + "Queen to f4 fails to knight to h3. Rook to b7 fails to king to d5.") == {"further-refutation"}

@@ -233,7 +233,7 @@ class Places:
         """Return what the words about a move cost if it is played from `nodes`."""
         marks = frame.marks
         asks = frame.stance in (Stance.asked, Stance.wished, Stance.quoted)
-        if not (marks or asks):
+        if not (marks or asks or at.tries):
             return 0
         cost = 0
         attacks = nodes[0].board.turn == self.attacker
@@ -252,6 +252,8 @@ class Places:
             cost += 1
         if "was key" in marks and attacks:  # "that is the move" may be said of the one that refutes
             cost += costs.LINK_MISFITS
+        if at.tries and attacks and set_play:  # what is called a try is no answer in the set play
+            cost += costs.MARK_MISFITS
         if asks and attacks and set_play:
             cost += costs.WRONG_PROPOSAL
         if "set" in marks and self.set_play is not None and not set_play:

@@ -81,6 +81,7 @@ class Hypothesis(Struct, eq=False):
     waiting: int = 0  # what it costs to leave the replies of the frontier without an answer
     pending: tuple[Node, ...] = ()  # replies left without an answer when the text turned to others
     fresh: bool = False  # a paragraph has begun and no move of it has been placed
+    tries: bool = False  # what follows was called tries
     lost: int = 0  # how many of the next frames hang in the air, since a move before them could not be played
 
     def situation(self, nodes: tuple[Node, ...]) -> Situation:

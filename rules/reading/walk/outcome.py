@@ -219,7 +219,7 @@ class _Outcome:
         """Tell whether a reply is said to refute a first move: by a word, its sign, or as nothing is left."""
         frame = placement.frame
         if frame.marks & REFUTE:
-            return True
+            return start.ply == 1 and bool(start.move)  # what is deeper refutes no first move
         if start.ply != 1 or frame.stance is not Stance.asserted or self.oracle.solves(start) is not False:
             return False
         sign = placement.phrases[0].annotation

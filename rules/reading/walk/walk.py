@@ -283,6 +283,7 @@ class Walk:
             waiting=self.prices.unanswered(frame, ends, attacks or closed, at, place),
             pending=self._pending(frame, start, at, place),
             source=placement if rest or (source is not None and len(ends) > 1) else None,
+            tries=at.tries and "key" not in frame.marks,
         )
 
     def _pending(self, frame: Move, start: Node, at: Hypothesis, place: Place) -> tuple[Node, ...]:
@@ -321,10 +322,19 @@ class Walk:
                 yield replace(told, frontier=men)
         elif frame.kind == "paragraph":
             yield replace(
-                at, link=link, lost=0, listing=False, waiting=0, fresh=True, closed=at.closed or self._refuted(at)
+                at,
+                link=link,
+                lost=0,
+                listing=False,
+                waiting=0,
+                fresh=True,
+                tries=False,
+                closed=at.closed or self._refuted(at),
             )
         elif frame.kind == "mark" and "key" in frame.marks and at.frontier[0].ply == 1:
             yield replace(at, link=link, key=at.frontier[0])
+        elif frame.kind == "mark" and frame.marks & {"try", "set"}:
+            yield replace(at, link=link, tries="try" in frame.marks)
         elif frame.kind == "end":
             yield replace(at, link=link, lost=0, waiting=min(at.waiting, costs.UNANSWERED))
         else:
@@ -360,9 +370,8 @@ class Walk:
                 yield again
             yield replace(at, cost=at.cost + costs.EFFECT_LOST, link=link)
         elif moved and not at.lost:
-            true = all(effect_holds(effect, node) for node in at.frontier)
-            asserted = frame.stance is Stance.asserted
-            yield replace(at, cost=at.cost + (0 if true or not asserted else costs.EFFECT_LOST), link=link)
+            lost = frame.stance is Stance.asserted and not all(effect_holds(effect, node) for node in at.frontier)
+            yield replace(at, cost=at.cost + costs.EFFECT_LOST * lost, link=link)
         else:
             yield replace(at, link=link)
 
