@@ -217,7 +217,9 @@ class _Builder(Speech):
         return draft.who.kinds == (chess.PAWN,)
 
     def _line(self, lexeme: Lexeme) -> None:
-        if self.draft is not None and self.draft.tells:
+        following = self._next()
+        goes_on = following is not None and following.sense("be") is not None  # "now b2, on the next line, is guarded"
+        if self.draft is not None and self.draft.tells and not (goes_on and self.draft.who is None):
             self._flush()
             self.listed = False
 

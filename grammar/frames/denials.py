@@ -112,6 +112,9 @@ class Denials(Becoming):
         if not prevents(self.given, self.index):
             return False
         self._flush()
+        if self.negated and self.index - self.denial <= 1:
+            self.negated, self.able = False, True  # "that does not forbid castling"
+            return True
         self.negated, self.denial = True, self.index
         return True
 

@@ -60,3 +60,16 @@ def test_nor_a_check_that_is_only_proposed() -> None:
     text = "the king goes to a5 and we have nothing so what about a check"
     (move,) = (each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move))
     assert not move.effects
+
+
+def test_what_nothing_forbids_can_be_played() -> None:
+    text = "That does not forbid castling."
+    (move,) = (each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move))
+    assert move.able
+    assert move.stance is Stance.asserted
+
+
+def test_a_square_of_which_the_next_line_says_that_it_is_guarded_is_no_move() -> None:
+    text = "you put the queen on d4 and now b2\nis guarded"
+    moves = [each for each in frames(text, lexemes(text, Span(0, len(text))), flowing=True) if isinstance(each, Move)]
+    assert [each.span.of(text) for each in moves] == ["put the queen on d4"]
