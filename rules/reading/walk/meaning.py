@@ -70,6 +70,24 @@ def taken(frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color) -> 
             found = _way(frame, way, at, oracle, attacker, men)
             if found is not None:
                 yield found
+                if at.nodes[0].board.turn != attacker:
+                    yield from _of_one_man(frame, found, at)
+
+
+def _of_one_man(frame: Move, found: Taken, at: Situation) -> Iterator[Taken]:
+    """Yield the other moves of one of several men of whom a move was told: "if that knight goes anywhere else"."""
+    phrase, who = found.phrases[0], frame.who
+    if len(found.ways) > 1 or not is_rest(phrase) or not phrase.worded or who is None or not who.kinds or who.plural:
+        return
+    men = {end.move.from_square for end in found.ends() if end.move is not None}
+    known = {end.move.from_square for end in at.told if end.move is not None and end.parent in at.nodes}
+    for man in sorted(men & known) if len(men) > 1 else ():
+        way = tuple(
+            (node, tuple(end for end in ends if end.move is not None and end.move.from_square == man))
+            for node, ends in found.ways[0]
+        )
+        if all(ends for _, ends in way):
+            yield replace(found, ways=(way,))
 
 
 class Men(Struct, frozen=True):
