@@ -80,11 +80,7 @@ class _Reader(Gathering):
     def _between(self, statement: Statement) -> None:
         """Take in what stands between half-moves."""
         if isinstance(statement, Topic):
-            kind = statement.piece
-            if statement.square is not None:
-                kind = kind or self.reading.diagram.board.piece_type_at(statement.square)
-            if kind is not None:
-                self.spoken.name(kind, statement.square)
+            self.spoken.note(statement, self.reading.diagram.board)
         if isinstance(statement, Topic | Reason):
             statement = Aside(statement.span, statement.text)
         self.gap.append(statement)

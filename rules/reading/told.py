@@ -4,7 +4,7 @@ import re
 
 import chess
 from keyproof.grammar.moves import MovePhrase, Sort
-from keyproof.grammar.statements import Turn
+from keyproof.grammar.statements import Topic, Turn
 from msgspec.structs import replace
 
 _HYPOTHETICAL = re.compile(r"\b(?:would|could|might)\b", re.I)
@@ -27,6 +27,14 @@ class Spoken:
         self._kinds = [kind, *(other for other in self._kinds if other != kind)]
         if square is not None:
             self._squares[kind] = square
+
+    def note(self, topic: Topic, diagram: chess.Board) -> None:
+        """Note the man that words name without a move of his: "the pawn on c7 would gladly take back"."""
+        kind = topic.piece
+        if topic.square is not None:
+            kind = kind or diagram.piece_type_at(topic.square)
+        if kind is not None:
+            self.name(kind, topic.square)
 
     def recent(self) -> tuple[chess.PieceType, ...]:
         """Return the kinds of men that "it" may mean, the likeliest first."""

@@ -7,7 +7,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Claim, NotUnderstood, Reason, Statement, Turn
+from keyproof.grammar.statements import Claim, NotUnderstood, Reason, Statement, Topic, Turn
 
 from ...play.node import Node
 from ..placing import place
@@ -35,6 +35,8 @@ class Claims:
         for index, statement in enumerate(statements):
             if isinstance(statement, Turn):
                 spoken.refer(statement)
+            elif isinstance(statement, Topic):
+                spoken.note(statement, self.found.diagram.board)
             elif isinstance(statement, NotUnderstood):
                 if not any(mention.phrase.span.overlaps(statement.span) for mention in found.mentions):
                     found.not_understood.append(statement)
