@@ -125,4 +125,6 @@ class Outcomes(Headings):
             return False
         around = self.given[max(0, self.index - 3) : self.index]
         is_so = any(each.sense("be") is not None or each.sense("stand") is not None for each in around)
+        if is_so and draft.who.pronoun == "it" and not self.found:
+            return True  # "So it is mate" begins a sentence
         return is_so and bool(self.found) and isinstance(self.found[-1], Move) and draft.who.colour is None

@@ -5,6 +5,7 @@ The position is of our own making; what is true in it is what the prover says.
 
 import chess
 import pytest
+from keyproof.grammar.moves import Effect
 from keyproof.grammar.scan import statements
 from keyproof.grammar.spans import Span
 from keyproof.rules.board.stipulation import Stipulation
@@ -93,3 +94,25 @@ def test_any_other_move_of_a_man_is_his(words: str) -> None:
     assert {
         node.parent.board.piece_type_at(node.move.from_square) for node in told.after if node.parent and node.move
     } == {chess.KNIGHT}
+
+
+@pytest.mark.parametrize(
+    ("behind", "mates"),
+    [
+        ("That is mate.", True),
+        ("So it is mate.", True),
+        ("The king cannot go to h3, because the rook looks through g5 as far as g8. It is mate.", True),
+        ("Is it mate?", False),
+        ("1...h4 2.Rg5. It is mate.", False),
+    ],
+)
+def test_mate_may_be_said_in_a_later_sentence(behind: str, mates: bool) -> None:
+    reading = read(KING, f"1.Kg2! If the king goes to h4, the rook goes to e4 with check. {behind}")
+    (answer,) = (each for each in reading.mentions if "e4" in each.phrase.text)
+    assert bool(answer.says(Effect.mate)) is mates
+
+
+@pytest.mark.parametrize("can", ["can", "may", "could"])
+def test_who_can_only_move_a_man_may_have_several_moves(can: str) -> None:
+    reading = read(KING, f"1.Kg2! Now Black {can} only move the king or the pawn. 1...Kh4 2.Re4#")
+    assert not [each for each in reading.claims if each.claim.kind == "only_move"]

@@ -28,6 +28,7 @@ from .attach import FAIL, KEY, REFUTE, TRY
 from .claims import Claims
 from .hypothesis import Hypothesis, Placement
 from .last_words import last_words
+from .mates_later import mates_later
 from .meaning import is_rest
 from .oracle import Oracle
 from .passed import only_named, passed_over
@@ -136,12 +137,14 @@ class _Outcome:
         self.last_words: frozenset[Frame] = frozenset()
         self.denied: dict[Span, Span] = {}
         self.called: frozenset[Node] = frozenset()
+        self.mates: dict[Frame, tuple[Effect, Span]] = {}
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
         self.denied = dict(_said_to_be_impossible(statements))
         self.last_words = frozenset(last_words(best))
         self.called = frozenset(called_key(best.links(), self.oracle))
+        self.mates = mates_later(best.links())
         found = Reading(self.diagram, self.diagram.pass_move())
         found.mentions = list(self._mentions(best.placements()))
         found.open = tuple(self._open(given, best))
@@ -184,6 +187,8 @@ class _Outcome:
         frame = placement.frame
         state = State.impossible if placement.illegal else State.read
         effects = (*phrase.effects, *frame.effects)
+        if later := self.mates.get(frame):
+            effects = (*effects, later)
         if placement.starts()[0].board.turn != self.diagram.board.turn:  # it tells how the line ends
             effects = tuple(each for each in effects if each[0] is not Effect.mate)
         if denied := self.denied.get(phrase.span):
