@@ -107,3 +107,18 @@ def test_a_mate_behind_a_reason() -> None:
     """What a man attacks or blocks does not go on behind the man who mates."""
     told = "If the pawn steps to d5, it blocks d5, and queen to e4 is mate.\n"
     assert errors(HEAD + KEY + told) == ["mate-without-check"]
+
+
+@pytest.mark.parametrize(("answer", "rules"), [("takes on b4", []), ("goes to e4", ["mate-without-check"])])
+def test_an_answer_behind_what_is_supposed(answer: str, rules: list[str]) -> None:
+    """What somebody is told to do, if he does, is not passed over, though the answer would do before it too."""
+    told = "If he pushes the d-pawn, he blocks d5 for his own king, and the queen "
+    assert errors(HEAD + KEY + told + answer + " with mate.\n") == rules
+
+
+def test_an_answer_that_would_do_for_the_reply_before() -> None:
+    """It is told of the one it stands behind."""
+    told = (
+        "If his king steps to d5, the rook swings to b5 and it's mate. If he pushes the d-pawn, he blocks d5 for his "
+    )
+    assert errors(HEAD + KEY + told + "own king, and the rook comes to b5 with mate.\n") == ["check-not-mate"]

@@ -34,7 +34,7 @@ class Prices(Struct, frozen=True):
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
         solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
         if frame.vague:
-            if solid and names_both(frame):
+            if solid and (names_both(frame) or _supposes(frame)):
                 return costs.PROSE_SOLID
             if becomes_new(frame):
                 return costs.PROSE_FULL  # "make it a rook"
@@ -125,6 +125,12 @@ def names_both(frame: Move) -> bool:
     outright = verb is not None and frame.span.start <= who.span.start < verb.start  # not "taken by the king"
     plain = phrase.captures_last or phrase.promotion is not None
     return outright and (phrase.captured is not None or (plain and bool(frame.effects)))
+
+
+def _supposes(frame: Move) -> bool:
+    """Tell whether a man is told to move by "if" alone, so that an answer is due: "if he pushes the pawn"."""
+    phrase = frame.ways[0].choices[0]
+    return frame.marks == {"if"} and bool(frame.verb) and phrase.piece is not None and phrase.origin_span is None
 
 
 def _of_king(ends: Sequence[Node]) -> bool:
