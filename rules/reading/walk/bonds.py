@@ -19,7 +19,7 @@ def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
     leaves = not set(place.nodes) & set(at.frontier)
     replies = place.nodes[0].board.turn != at.frontier[0].path[0].board.turn
     skips = place.nodes[0].parent in at.frontier and bool(place.nodes[0].move)
-    if leaves and (replies or skips) and _tries(frame, at, oracle):
+    if leaves and (replies or skips) and _tries(frame, at, oracle) and not _of_true_key(place, at, oracle):
         cost += costs.UNREFUTED if frame.printed else costs.UNREFUTED_TOLD
     return cost
 
@@ -47,6 +47,13 @@ def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
         if not led:
             return False
     return all(oracle.solves(node) is False for node in at.frontier)
+
+
+def _of_true_key(place: Place, at: Hypothesis, oracle: Oracle) -> bool:
+    """Tell whether a place is right behind a key, one that does not solve having just been called so."""
+    told, node = at.last, place.nodes[0]
+    called = told is not None and bool(told.frame.marks & KEY) and not told.frame.marks & TRY
+    return called and node.ply == 1 and oracle.solves(node) is True
 
 
 def leads_on(at: Hypothesis) -> bool:

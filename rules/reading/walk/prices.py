@@ -93,7 +93,9 @@ class Prices(Struct, frozen=True):
             return 0 if frame.vague else -costs.AGREES  # of vague words those moves were chosen that agree
         if all(right is not False for right in rights) or frame.stance not in (Stance.asserted, Stance.asked):
             return 0
-        return costs.WRONG_ANSWER if frame.stance is Stance.asserted else costs.WRONG_PROPOSAL
+        if frame.stance is not Stance.asserted:
+            return costs.WRONG_PROPOSAL
+        return costs.FALSE if "was key" in frame.marks else costs.WRONG_ANSWER
 
     def reply(self, frame: Move, ends: Sequence[Node], at: Hypothesis) -> tuple[int, bool, bool]:
         """Return the cost of a reply, whether what is said of it is false, and whether the line ends with it."""
