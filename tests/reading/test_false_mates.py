@@ -122,3 +122,11 @@ def test_an_answer_that_would_do_for_the_reply_before() -> None:
         "If his king steps to d5, the rook swings to b5 and it's mate. If he pushes the d-pawn, he blocks d5 for his "
     )
     assert errors(HEAD + KEY + told + "own king, and the rook comes to b5 with mate.\n") == ["check-not-mate"]
+
+
+@pytest.mark.parametrize(("square", "rules"), [("b7", []), ("b6", ["not-guarded"])])
+@pytest.mark.parametrize("other", ["A queen would stand in the way.", "A queen would be too much.", "Not a queen."])
+def test_a_reason_behind_the_man_it_did_not_become(other: str, square: str, rules: list[str]) -> None:
+    """The next sentence speaks of the man that it became."""
+    told = f"The key: the pawn goes to d8 and becomes a knight! {other} The new knight guards {square}.\n"
+    assert errors(PROMOTES + told) == rules

@@ -28,6 +28,8 @@ class Claims:
 
     def __init__(self, text: str, found: Reading, best: Hypothesis) -> None:
         self.text, self.found, self.best = text, found, best
+        named = (each for each in best.placements() if each.frame.idle)  # the other men a pawn could become
+        self.idle = frozenset(phrase.span for each in named for phrase in each.phrases)
 
     def place(self, statements: Sequence[Statement]) -> None:
         """Add the claims and reasons of `statements` to the reading, and what is no move for anybody."""
@@ -75,6 +77,9 @@ class Claims:
         """Return the line of play that the text has told before a place of it."""
         diagram = self.found.diagram
         for mention in reversed(self.found.mentions[: self._index(span)]):  # words for the rest may stand for no move
+            place = mention.phrase.span
+            if place in self.idle and _STOPS.search(self.text[place.end : span.start]):
+                continue  # "A queen would not do. The new knight guards g6"
             if ends := mention.after or mention.at:
                 return [*([node] for node in ends[0].path[:-1]), ends]
         return [[diagram], [self.best.key]] if self.best.key is not None else [[diagram]]
