@@ -48,9 +48,9 @@ def dual(case: Case) -> Iterator[Fault]:
             if not mention.after or mention.after[0] in seen:
                 continue
             node = mention.after[0]
-            seen.add(node)
             if mention.role is not Role.defence or not mention.phrase.exact or len(mention.after) != 1:
-                continue
+                continue  # words for several replies hide none of them that is told for itself
+            seen.add(node)
             printed = printed_moves(reading.printed_after(node), node)
             mating = case.mating_moves(node).lengths
             shown = [move for move in mating if move in printed]

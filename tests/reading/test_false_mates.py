@@ -130,3 +130,11 @@ def test_a_reason_behind_the_man_it_did_not_become(other: str, square: str, rule
     """The next sentence speaks of the man that it became."""
     told = f"The key: the pawn goes to d8 and becomes a knight! {other} The new knight guards {square}.\n"
     assert errors(PROMOTES + told) == rules
+
+
+def test_a_dual_behind_words_for_all_moves_of_the_king() -> None:
+    """They hide no reply that is told for itself."""
+    told = "FEN: 1k6/4Q3/8/K7/8/8/8/8 w - - 0 1\nMate in two.\n\nKey: 1.Kb6! The king comes closer.\n\n"
+    lines = "- 1...Kc8 2.Qe8#\n- 1...Ka8 2.Qa7/Qb7/Qd8/Qe8/Qf8#\n"
+    found = check_text("solution.txt", told + lines, Options()).findings
+    assert [each.finding.rule for each in found if each.finding.rule == "dual"] == ["dual"]
