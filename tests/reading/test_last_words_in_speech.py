@@ -28,3 +28,12 @@ def test_tries_told_behind_the_set_play() -> None:
     """They are no answers there, and a reply to one that was put there refutes no first move."""
     told = "Set play. If the king goes to d5, rook to b5 is mate.\n\nThe tries. "
     assert rules(told + "Queen to f4 fails to knight to h3. Rook to b7 fails to king to d5.") == {"further-refutation"}
+
+
+@pytest.mark.parametrize("joined", [", and the king ", ". The king ", ", but the king "])
+@pytest.mark.parametrize("verb", ["goes", "moves"])
+def test_a_reply_that_cannot_be_played_is_put_nowhere_else(joined: str, verb: str) -> None:
+    """It is told right behind a try, which is neither passed over for it nor an answer to the reply before."""
+    told = f"Rook to c6 is check{joined}takes the rook. Queen to c4 is check{joined}{verb} to d5."
+    found = check_text("solution.txt", HEAD + told + KEY, Options()).findings
+    assert "king-into-check" in {each.finding.rule for each in found}

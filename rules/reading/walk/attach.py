@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move
+from keyproof.grammar.moves import Effect
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -246,14 +247,16 @@ class Places:
             cost += costs.LINK_MISFITS
         if "if" in marks and attacks:
             cost += costs.MARK_MISFITS if at.closed and not frame.bare else costs.LINK_MISFITS
+            if at.closed and not (frame.bare or frame.printed or frame.vague or says_mate(frame)):
+                cost += costs.MARK_MISFITS  # what follows a mate in words is another reply
         if "then" in marks and not goes_on and not attacks:
             cost += costs.LINK_MISFITS - 1
         if "at diagram" in marks and nodes[0].ply:
             cost += 1
         if "was key" in marks and attacks:  # "that is the move" may be said of the one that refutes
             cost += costs.LINK_MISFITS
-        if at.tries and attacks and set_play:  # what is called a try is no answer in the set play
-            cost += costs.MARK_MISFITS
+        if at.tries and set_play and (attacks or not marks & {"if", "set", "ready"}):
+            cost += costs.MARK_MISFITS  # what is called a try is no answer in the set play, and no reply to it is there
         if asks and attacks and set_play:
             cost += costs.WRONG_PROPOSAL
         if "set" in marks and self.set_play is not None and not set_play:
@@ -304,6 +307,11 @@ class Places:
                 passed = key.pass_move()
                 if passed is not None:
                     yield Place((passed,), costs.KEY_SUPPOSED, key=key)
+
+
+def says_mate(frame: Move) -> bool:
+    """Tell whether it is said that a move mates."""
+    return any(effect is Effect.mate for effect, _ in (*frame.effects, *frame.ways[0].choices[0].effects))
 
 
 def _parents(nodes: Iterable[Node]) -> tuple[Node, ...]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Move
+from keyproof.grammar.frames.values import Move, Said
 
 from . import costs
-from .attach import KEY, REFUTE, THREAT, TRY, Place
-from .hypothesis import Hypothesis
+from .attach import KEY, REFUTE, THREAT, TRY, Place, says_mate
+from .hypothesis import Hypothesis, Placement
 from .oracle import Oracle
+from .prices import Prices, names_both
 
 _LEADS = frozenset({"if", "then", "but"}) | THREAT
 
@@ -17,10 +18,13 @@ def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
     """Return what it costs to play a move from a place, if that leaves what the move is bound to."""
     cost = costs.DISJOINED if _disjoins(frame, place, at) else 0
     leaves = not set(place.nodes) & set(at.frontier)
-    replies = place.nodes[0].board.turn != at.frontier[0].path[0].board.turn
+    diagram = at.frontier[0].path[0]
+    replies = place.nodes[0].board.turn != diagram.board.turn
     skips = place.nodes[0].parent in at.frontier and bool(place.nodes[0].move)
     if leaves and (replies or skips) and _tries(frame, at, oracle) and not _of_true_key(place, at, oracle):
         cost += costs.UNREFUTED if frame.printed else costs.UNREFUTED_TOLD
+    elif replies and _passed_try(frame, at):
+        cost += costs.UNREFUTED
     return cost
 
 
@@ -36,10 +40,12 @@ def _disjoins(frame: Move, place: Place, at: Hypothesis) -> bool:
 
 
 def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
-    """Tell whether the move told last is surely a first move that does not solve, of which a reply may tell why."""
+    """Tell whether the move told last is surely a first move or an answer that fails, of which a reply may tell why."""
     told = at.last
-    if told is None or at.fresh or told.starts()[0].parent is not None or told.frame.stance is not Stance.asserted:
+    if told is None or at.fresh or told.frame.stance is not Stance.asserted:
         return False
+    if told.starts()[0].parent is not None:
+        return _fails(frame, told, at, oracle)
     if at.key is not None and (frame.able or "if" in frame.marks):
         return False  # "on e4 he allows ..." goes back to the key
     if frame.bare and frame.vague:  # "whatever" may be said of the first move
@@ -54,6 +60,44 @@ def _of_true_key(place: Place, at: Hypothesis, oracle: Oracle) -> bool:
     told, node = at.last, place.nodes[0]
     called = told is not None and bool(told.frame.marks & KEY) and not told.frame.marks & TRY
     return called and node.ply == 1 and oracle.solves(node) is True
+
+
+def _fails(frame: Move, told: Placement, at: Hypothesis, oracle: Oracle) -> bool:
+    """Tell whether words tell a reply right behind an answer that fails: "Rook to b5 is check. The king takes it."."""
+    if _loose(frame):
+        return False
+    if told.frame.printed or told.frame.vague or told.starts()[0].board.turn != at.frontier[0].path[0].board.turn:
+        return False
+    if says_mate(told.frame):
+        return False  # no reply to it is told
+    if "if" in frame.marks and _sentence_over(at):
+        return False  # another sentence tells of another reply
+    return told.ends() == at.frontier and all(oracle.right(end) is False for end in at.frontier)
+
+
+def _passed_try(frame: Move, at: Hypothesis) -> bool:
+    """Tell whether words tell a reply right behind a first move told plainly that has been passed over."""
+    link = at.last_move
+    if link is None or link.placement is not None or link.known or at.fresh or at.lost:
+        return False
+    if "if" in frame.marks or _loose(frame) or not isinstance(link.frame, Move):
+        return False
+    plain = not (_loose(link.frame) or link.frame.vague) and Prices.passed(link.frame) == costs.PROSE_SOLID
+    diagram = at.frontier[0].path[0]
+    return plain and any(diagram.meant(phrase) for phrase in link.frame.ways[0].choices)
+
+
+def _sentence_over(at: Hypothesis) -> bool:
+    """Tell whether a sentence has ended since words that may tell a move."""
+    link = at.link
+    while link is not None and isinstance(link.frame, Said) and link.frame.kind != "end":
+        link = link.before
+    return link is not None and isinstance(link.frame, Said)
+
+
+def _loose(frame: Move) -> bool:
+    """Tell whether a move is printed, or told in words that may only name it."""
+    return frame.printed or frame.able or frame.bare or (frame.vague and not names_both(frame))
 
 
 def leads_on(at: Hypothesis) -> bool:

@@ -105,10 +105,13 @@ class Hypothesis(Struct, eq=False):
     @property
     def last(self) -> Placement | None:
         """The move told last, if nothing but words that tell none stands behind it."""
-        for link in self._back():
-            if isinstance(link.frame, Move):
-                return link.placement
-        return None
+        link = self.last_move
+        return None if link is None else link.placement
+
+    @property
+    def last_move(self) -> Link | None:
+        """The words told last that may tell a move, and where they were put."""
+        return next((link for link in self._back() if isinstance(link.frame, Move)), None)
 
     def _back(self) -> Iterator[Link]:
         link = self.link
