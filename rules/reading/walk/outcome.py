@@ -136,12 +136,14 @@ class _Outcome:
         self.walk, self.oracle, self.diagram = walk, walk.oracle, walk.diagram
         self.last_words: frozenset[Frame] = frozenset()
         self.denied: dict[Span, Span] = {}
+        self.turns: dict[Span, Turn] = {}
         self.called: frozenset[Node] = frozenset()
         self.mates: dict[Frame, tuple[Effect, Span]] = {}
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
         self.denied = dict(_said_to_be_impossible(statements))
+        self.turns = {choice.span: each for each in statements if isinstance(each, Turn) for choice in each.choices}
         self.last_words = frozenset(last_words(best))
         self.called = frozenset(called_key(best.links(), self.oracle))
         self.mates = mates_later(best.links())
@@ -191,8 +193,8 @@ class _Outcome:
             effects = (*effects, later)
         if placement.starts()[0].board.turn != self.diagram.board.turn:  # it tells how the line ends
             effects = tuple(each for each in effects if each[0] is not Effect.mate)
-        if denied := self.denied.get(phrase.span):
-            effects = (*effects, (Effect.denied, denied))
+        if frame.printed and (said := self.turns.get(phrase.span)) is not None:
+            effects = (*phrase.effects, *said.effects)  # the grammar of printed moves knows "only check", "prepares mate"
         reason = frame.marks & {"because"}
         found = Mention(
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], reason, effects
