@@ -12,10 +12,12 @@ from msgspec import Struct
 
 from ..proof.proof import Proof
 from ..reading.account import account
-from ..reading.choice import united
-from ..reading.enough import enough
+from ..reading.choice import doubted, united
+from ..reading.enough import enough, follows, no_more_told
 from ..reading.reading import Reading
+from ..reading.settled import failing, unanswered
 from ..reading.takes import takes
+from ..reading.tally import judged_mentions, true_mentions
 from ..reading.walk.oracle import Oracle
 from ..reading.walk.outcome import frames_told, read_walk
 from ..reading.work import Work
@@ -49,21 +51,34 @@ def better_told(
 
     With it, how each sentence that has two readings was read.
     """
+    free = not (telling.foreign or telling.any_chosen) and _settled(literal, Oracle(proof, plies, Work(0)))
     placed = account(telling.clauses, takes(telling.statements, literal))
-    free = not (telling.foreign or telling.any_chosen)
-    if free and enough(literal, telling.statements, placed, Oracle(proof, plies, Work(0))):
+    if free and enough(literal, telling.statements, placed):
         worded = any(mention.phrase.worded for mention in literal.mentions)
         return literal, _as_printed(telling) if worded else {}  # which may be taken otherwise if asked to
     given = (telling.masked, telling.puzzle.prose, telling.statements)
     frames = frames_told(*given, telling.letters, flowing=telling.puzzle.spoken)
-    told = read_walk(*given, literal.diagram, proof, plies, telling.letters, frames=frames)
-    if told.ran_away:
+    followed = follows(placed, literal)
+    if free and followed and no_more_told(literal, frames, telling.clauses):
         return literal, _as_printed(telling)
+    told = read_walk(*given, literal.diagram, proof, plies, telling.letters, frames=frames)
+    if telling.foreign:  # of its words the literal reading knows none
+        return (told if judged_mentions(told) >= true_mentions(literal) else literal), {}
+    literal.open += doubted(literal, told)
     sentences = sorted({clause.sentence for clause in telling.clauses})
-    chosen = {span: way for span in sentences if (way := telling.chosen(span))}
-    lines = lines_as_printed(telling.puzzle, telling.statements, sentences, told)
-    ways: dict[Span, Way] = {span: chosen.get(span, "printed" if span in lines else "told") for span in sentences}
-    return united(literal, told, sentences, [span for span in sentences if ways[span] == "printed"]), ways
+    if not (followed or told.ran_away or telling.any_chosen or telling.puzzle.play):
+        return told, dict.fromkeys(sentences, "told")
+    chosen = {span: way == "told" for span in sentences if (way := telling.chosen(span))}
+    chosen |= lines_as_printed(telling.puzzle, telling.statements, sentences, told)
+    wholly = placed.placed == placed.total
+    oracle = Oracle(proof, plies, Work(len(frames)))
+    reading, walked = united(literal, told, sentences, chosen, oracle, followed=followed, wholly=wholly)
+    return reading, {span: "told" if span in walked else "printed" for span in sentences}
+
+
+def _settled(literal: Reading, oracle: Oracle) -> bool:
+    """Tell whether the literal reading leaves nothing that words beside its moves might yet tell."""
+    return not (unanswered(literal, oracle) or failing(literal, oracle))
 
 
 def _as_printed(telling: Telling) -> dict[Span, Way]:

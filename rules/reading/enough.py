@@ -1,31 +1,43 @@
-"""Whether the literal reading has found all there is in a text, so that no walk through it is needed."""
+"""Whether the literal reading has found all there is in a text, so that the walk finds no more, or most of it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TypeGuard
 
+from keyproof.grammar.clauses import Clause
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.frames.values import Frame, Move, Said
 from keyproof.grammar.lexicon.lexemes import lexemes, says_effect
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Statement, Turn
 
-from ..play.node import Node
 from .account import Account
-from .reading import Mention, Reading, Role, State, effect_holds
-from .walk.oracle import Oracle
+from .choice import BESIDE
+from .reading import Reading
+from .tally import faultless, true_mentions
 
 _SAYS_MORE = frozenset(("again", "alike"))
-_REPLY = 2  # half-moves from the diagram
 
 
-def enough(literal: Reading, statements: Sequence[Statement], placed: Account, oracle: Oracle) -> bool:
+def _says_more(words: str) -> bool:
+    """Tell whether some words repeat a move: "1...Nd2 the same"."""
+    said = (lexeme.sense("mark") for lexeme in lexemes(words, Span(0, len(words))))
+    return any(each in _SAYS_MORE for each in said)
+
+
+_FOLLOWED = 0.75  # of the clauses that hold chess
+
+
+def enough(literal: Reading, statements: Sequence[Statement], placed: Account) -> bool:
     """Tell whether an English text needs no walk: all is printed, or what is told in words stands in its place too.
 
-    There is nothing to be found in a text of which every clause was placed and is true, unless words beside a move
-    call it mate or repeat one, a try or a defence is left without its answer, or an answer does not reach the aim.
+    The walk adds to a reading without fault only where it places clearly more moves, so that some clause must hold a
+    move that the literal reading has not, or where words beside a move call it mate.
     """
-    if not literal.mentions or placed.placed < placed.total or not _faultless(literal):
+    if not literal.mentions or not faultless(literal):
         return False
-    if _unanswered(literal, oracle) or _failing(literal, oracle):
+    if placed.placed < placed.total:
         return False
     given = [each for each in statements if not (isinstance(each, Break) and each.kind in ("line", "comma"))]
     for aside, following in zip(given, (*given[1:], None), strict=True):
@@ -36,55 +48,33 @@ def enough(literal: Reading, statements: Sequence[Statement], placed: Account, o
     return True
 
 
-def _says_more(words: str) -> bool:
-    """Tell whether some words repeat a move: "1...Nd2 the same"."""
-    said = (lexeme.sense("mark") for lexeme in lexemes(words, Span(0, len(words))))
-    return any(each in _SAYS_MORE for each in said)
+def no_more_told(literal: Reading, frames: Sequence[Frame], clauses: Sequence[Clause]) -> bool:
+    """Tell whether the walk cannot count against the literal reading of an English text, whatever it would find.
 
-
-def _faultless(reading: Reading) -> bool:
-    """Tell whether a reading places all it found, and finds nothing false."""
-    return not reading.not_understood and all(map(_is_true, reading.mentions))
-
-
-def _is_true(mention: Mention) -> bool:
-    """Tell whether a move can be played where it was placed, and all that is said of it is so."""
-    if mention.state is not State.read or mention.misnumbered:
-        return False
-    return all(effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after)
-
-
-def _unanswered(reading: Reading, oracle: Oracle) -> bool:
-    """Tell whether nothing answers a move that is a try or a defence, though words may tell what does.
-
-    "1.Qb4? 1.Qe5? Kc6!" tells one refutation of both. What is only asked need not be answered,
-    nor what is called the key: if that fails, it is false.
+    Against a reading without fault it counts only where it places two moves more (`choice.united`), or calls a move
+    mate by words beside it. Each frame of which it may be sure is put in one place, with all the
+    moves of one of its ways; what is told again has no more moves than another frame.
     """
-    answered = {node for mention in reading.mentions for node in mention.at}
-    return any(
-        mention.state is State.read
-        and not mention.asked
-        and mention.role is not Role.key
-        and bool(mention.after)  # else it was not played: "the bishop cannot come to d4"
-        and all(node not in answered and _waits(node, oracle) for node in mention.after)
-        for mention in reading.mentions
-    )
+    if not literal.mentions or not faultless(literal):
+        return False
+    moves = [max(len(way.choices) for way in frame.ways) for frame in frames if _may_be_sure(frame)]
+    again = sum(isinstance(frame, Said) and frame.kind == "again" for frame in frames)
+    if sum(moves) + again * max(moves, default=0) > true_mentions(literal) + 1:
+        return False
+    ends = [mention.phrase.span.end for mention in literal.mentions]
+    mates = [place.start for clause in clauses for place in clause.mates]
+    return not any(0 <= mate - end <= BESIDE for mate in mates for end in ends)
 
 
-def _failing(reading: Reading, oracle: Oracle) -> bool:
-    """Tell whether an answer does not reach the aim where the reading puts it: perhaps it stands elsewhere."""
-    return any(
-        mention.phrase.exact and any(_answers(node) and oracle.right(node) is False for node in mention.after)
-        for mention in reading.mentions
-    )
+def _may_be_sure(frame: Frame) -> TypeGuard[Move]:
+    sure = isinstance(frame, Move) and frame.stance is Stance.asserted and not (frame.uncovered and not frame.printed)
+    return sure
 
 
-def _answers(node: Node) -> bool:
-    return node.ply > _REPLY and node.ply % 2 == 1 and bool(node.move)
+def follows(placed: Account, literal: Reading) -> bool:
+    """Tell whether the literal reading has followed a text: it has `placed` most of it, or moves with their numbers.
 
-
-def _waits(node: Node, oracle: Oracle) -> bool:
-    first = node.first
-    if node.over or first is None or not first.move:
-        return False  # without a first move it is told where a man can go
-    return oracle.solves(node) is False if node is first else node.ply == _REPLY and oracle.refutes(node) is False
+    Of moves that are printed with their numbers it knows the place, however false they are.
+    """
+    numbered = sum(mention.turn.number is not None for mention in literal.mentions)
+    return placed.placed >= _FOLLOWED * placed.total or 2 * numbered >= len(literal.mentions)

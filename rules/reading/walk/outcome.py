@@ -80,7 +80,8 @@ def read_walk(
     """
     prose = list(prose)
     given = frames_told(text, prose, statements, letters, flowing=flowing) if frames is None else frames
-    outcome = _Outcome(text, Walk(diagram, Oracle(proof, plies, Work(len(given)))))
+    english = told_in(text, prose, letters)[0] == "english"
+    outcome = _Outcome(text, Walk(diagram, Oracle(proof, plies, Work(len(given)))), english=english)
     try:
         return outcome.reading(given, statements)
     except RunsAway:
@@ -131,19 +132,21 @@ def _of_blocks(text: str, blocks: Iterable[list[Lexeme]], *, flowing: bool) -> I
 
 
 class _Outcome:
-    def __init__(self, text: str, walk: Walk) -> None:
+    def __init__(self, text: str, walk: Walk, *, english: bool) -> None:
         self.text = text
         self.walk, self.oracle, self.diagram = walk, walk.oracle, walk.diagram
         self.last_words: frozenset[Frame] = frozenset()
         self.denied: dict[Span, Span] = {}
         self.turns: dict[Span, Turn] = {}
+        self.english = english
         self.called: frozenset[Node] = frozenset()
         self.mates: dict[Frame, tuple[Effect, Span]] = {}
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
         self.denied = dict(_said_to_be_impossible(statements))
-        self.turns = {choice.span: each for each in statements if isinstance(each, Turn) for choice in each.choices}
+        if self.english:
+            self.turns = {choice.span: each for each in statements if isinstance(each, Turn) for choice in each.choices}
         self.last_words = frozenset(last_words(best))
         self.called = frozenset(called_key(best.links(), self.oracle))
         self.mates = mates_later(best.links())
