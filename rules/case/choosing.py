@@ -27,6 +27,12 @@ Way = Literal["printed", "told"]
 """How a sentence is read: as printed moves, or as one listens to a talk."""
 
 
+KNOWN = 0.8
+"""The part of a text's clauses that the literal reading must place to be heard: else it does not know its words."""
+FEW = 4
+"""Clauses of a text that is too short to say how well it was understood."""
+
+
 class Telling(Struct, frozen=True):
     """What a puzzle tells, as both readings take it.
 
@@ -62,14 +68,16 @@ def better_told(
     if free and followed and no_more_told(literal, frames, telling.clauses):
         return literal, _as_printed(telling)
     told = read_walk(*given, literal.diagram, proof, plies, telling.letters, frames=frames)
-    if telling.foreign:  # of its words the literal reading knows none
+    strange = placed.total > FEW and placed.placed < KNOWN * placed.total and not told.ran_away
+    if telling.foreign and not strange:  # of its words the literal reading knows none
         return (told if judged_mentions(told) >= true_mentions(literal) else literal), {}
     literal.open += doubted(literal, told)
     sentences = sorted({clause.sentence for clause in telling.clauses})
-    if not (followed or told.ran_away or telling.any_chosen or telling.puzzle.play):
-        return told, dict.fromkeys(sentences, "told")
-    chosen = {span: way == "told" for span in sentences if (way := telling.chosen(span))}
+    chosen = dict.fromkeys(sentences, True) if strange else {}
+    chosen |= {span: way == "told" for span in sentences if (way := telling.chosen(span))}
     chosen |= lines_as_printed(telling.puzzle, telling.statements, sentences, told)
+    if all(chosen.get(span) for span in sentences):
+        return told, dict.fromkeys(sentences, "told")
     wholly = placed.placed == placed.total
     oracle = Oracle(proof, plies, Work(len(frames)))
     reading, walked = united(literal, told, sentences, chosen, oracle, followed=followed, wholly=wholly)

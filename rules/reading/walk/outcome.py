@@ -197,7 +197,10 @@ class _Outcome:
         if placement.starts()[0].board.turn != self.diagram.board.turn:  # it tells how the line ends
             effects = tuple(each for each in effects if each[0] is not Effect.mate)
         if frame.printed and (said := self.turns.get(phrase.span)) is not None:
-            effects = (*phrase.effects, *said.effects)  # the grammar of printed moves knows "only check", "prepares mate"
+            effects = (
+                *phrase.effects,
+                *said.effects,
+            )  # it knows "only check", "prepares mate"
         reason = frame.marks & {"because"}
         found = Mention(
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], reason, effects
