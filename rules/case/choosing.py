@@ -75,7 +75,8 @@ def better_told(
     sentences = sorted({clause.sentence for clause in telling.clauses})
     chosen = dict.fromkeys(sentences, True) if strange else {}
     chosen |= {span: way == "told" for span in sentences if (way := telling.chosen(span))}
-    chosen |= lines_as_printed(telling.puzzle, telling.statements, sentences, told)
+    if not strange:
+        chosen |= lines_as_printed(telling.puzzle, telling.statements, sentences, told)
     if all(chosen.get(span) for span in sentences):
         return told, dict.fromkeys(sentences, "told")
     wholly = placed.placed == placed.total

@@ -71,6 +71,8 @@ class Solution(Struct, frozen=True):
         reading = self.replay(board.copy(stack=False))
         if any(mention.state is not State.read for mention in reading.mentions) or reading.not_understood:
             return False
+        if len(reading.mentions) < LEAST_MENTIONS:
+            return False
         for mention in reading.mentions:
             if not all(effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after):
                 return False
