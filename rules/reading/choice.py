@@ -69,6 +69,9 @@ def united(
         found.passed += tuple(
             span for span in reading.passed if kept(span) or choice.finds_nothing(parts.at(span))
         )  # where the literal reading found nothing, the walk knows what was left out
+        found.borne_out += tuple(filter(kept, reading.borne_out))
+        found.raised += tuple(filter(kept, reading.raised))
+        found.named += reading.named
         found.others += reading.others
     found.settle()
     found.claims += _told_beside(found, walk, literal, parts)
