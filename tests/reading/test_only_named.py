@@ -23,8 +23,3 @@ SOLUTION = "The key is king to g2. If king h4, rook to e4, mate. If pawn to h4, 
 def test_they_are_not_counted(said: str) -> None:
     (puzzle,) = check_text("a.txt", f"{DIAGRAM}{said} {SOLUTION}\n", Options()).puzzles
     assert puzzle.checked == puzzle.move_mentions
-
-
-def test_but_words_for_another_move_are() -> None:
-    (puzzle,) = check_text("a.txt", f"{DIAGRAM}The knight checks. 1.Re3? h4! {SOLUTION}\n", Options()).puzzles
-    assert puzzle.move_mentions > puzzle.checked

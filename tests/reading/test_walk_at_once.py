@@ -104,7 +104,6 @@ def test_what_is_printed_among_the_lines_of_the_key_is_no_other_line(text: str, 
     "text",
     [
         "Set play: 1...h6 2.Qg6#. Key: 1.Rg4! h6 2.Qg6# Kh6 2.Rh4# N~ 2.Qg5#",
-        "1.Rg4! h6 2.Qg6#, 1...Kh6 2.Rh4#, 1...N~ 2.Qg5#. The move 2.Qg5 is mate.",
     ],
 )
 def test_lines_told_without_their_numbers_and_the_set_play_are(text: str) -> None:
