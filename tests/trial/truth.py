@@ -1,10 +1,11 @@
 """Texts by many imagined authors, and what is true of them.
 
-`texts/` holds seventeen sets: `scripts` was written to find faults with, with `first` to `eleventh` and `thirteenth`
-the reading was once measured before anybody had seen them. `short` are 108 solutions of one mate in two each, whose
-position is printed above them, and `short_unseen` are 108 more of the same writers: nobody who mends the reading has
-looked at one of them, and nobody should, so that their scores, and nothing else of them, tell what a mend is worth.
-`planted` and `planted_unseen` are 60 such solutions each by four more writers, with one error in four texts of five.
+`texts/` holds eighteen sets: `scripts` was written to find faults with, with `first` to `eleventh`, `thirteenth` and
+`fourteenth` the reading was once measured before anybody had seen them. `short` are 108 solutions of one mate in two
+each, whose position is printed above them, and `short_unseen` are 108 more of the same writers: nobody who mends the
+reading has looked at one of them, and nobody should, so that their scores, and nothing else of them, tell what a mend
+is worth. `planted` and `planted_unseen` are 60 such solutions each by four more writers, with one error in four texts
+of five.
 Beside each text stands a file of the same name in JSON lines: its style and its boards; the errors planted in it;
 what it says, line by line, with the answer. The answers were worked out by hand and by plain search with
 python-chess, before any text was read by keyproof.
@@ -32,6 +33,7 @@ SETS = (
     "tenth",
     "eleventh",
     "thirteenth",
+    "fourteenth",
     "short",
     "short_unseen",
     "planted",
