@@ -105,16 +105,3 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
                 item.add_marker(pytest.mark.xdist_group(group))
         if plain and item.get_closest_marker("kernel"):
             item.add_marker(pytest.mark.skip(reason="the plain prover would take hours over these puzzles"))
-
-
-@pytest.fixture
-def walk_alone(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every text is read by the walk alone, as are those in words that the literal reading does not know."""
-    from keyproof.rules.case import choosing
-
-    for name, value in (("KNOWN", 2.0), ("FEW", 0), ("no_more_told", _never)):
-        monkeypatch.setattr(choosing, name, value)
-
-
-def _never(*_: object) -> bool:
-    return False

@@ -1,43 +1,29 @@
-"""Whether the literal reading has found all there is in a text, so that the walk finds no more, or most of it."""
-
-from __future__ import annotations
+"""Whether the literal reading has found all there is in a text, so that the walk finds no more."""
 
 from collections.abc import Sequence
-from typing import TypeGuard
 
-from keyproof.grammar.clauses import Clause
-from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Frame, Move, Said
 from keyproof.grammar.lexicon.lexemes import lexemes, says_effect
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Statement, Turn
 
+from ..play.node import Node
 from .account import Account
-from .choice import BESIDE
-from .reading import Reading
-from .tally import faultless, true_mentions
+from .reading import Mention, Reading, Role, State, effect_holds
+from .walk.oracle import Oracle
 
 _SAYS_MORE = frozenset(("again", "alike"))
+_REPLY = 2  # half-moves from the diagram
 
 
-def _says_more(words: str) -> bool:
-    """Tell whether some words repeat a move: "1...Nd2 the same"."""
-    said = (lexeme.sense("mark") for lexeme in lexemes(words, Span(0, len(words))))
-    return any(each in _SAYS_MORE for each in said)
-
-
-_FOLLOWED = 0.75  # of the clauses that hold chess
-
-
-def enough(literal: Reading, statements: Sequence[Statement], placed: Account) -> bool:
+def enough(literal: Reading, statements: Sequence[Statement], placed: Account, oracle: Oracle) -> bool:
     """Tell whether an English text needs no walk: all is printed, or what is told in words stands in its place too.
 
-    The walk adds to a reading without fault only where it places clearly more moves, so that some clause must hold a
-    move that the literal reading has not, or where words beside a move call it mate.
+    A reading without fault that leaves nothing waiting is one; but where words beside a move call it mate, or say that
+    something is so again, the walk has more to find.
     """
-    if not literal.mentions or not faultless(literal):
+    if not literal.mentions or literal.not_understood or not all(map(_is_true, literal.mentions)):
         return False
-    if placed.placed < placed.total:
+    if placed.placed < placed.total or _waiting(literal, oracle):
         return False
     given = [each for each in statements if not (isinstance(each, Break) and each.kind in ("line", "comma"))]
     for aside, following in zip(given, (*given[1:], None), strict=True):
@@ -48,33 +34,48 @@ def enough(literal: Reading, statements: Sequence[Statement], placed: Account) -
     return True
 
 
-def no_more_told(literal: Reading, frames: Sequence[Frame], clauses: Sequence[Clause]) -> bool:
-    """Tell whether the walk cannot count against the literal reading of an English text, whatever it would find.
-
-    Against a reading without fault it counts only where it places two moves more (`choice.united`), or calls a move
-    mate by words beside it. Each frame of which it may be sure is put in one place, with all the
-    moves of one of its ways; what is told again has no more moves than another frame.
-    """
-    if not literal.mentions or not faultless(literal):
+def _is_true(mention: Mention) -> bool:
+    """Tell whether a move can be played where it was placed, and all that is said of it is so."""
+    if mention.state is not State.read or mention.misnumbered:
         return False
-    moves = [max(len(way.choices) for way in frame.ways) for frame in frames if _may_be_sure(frame)]
-    again = sum(isinstance(frame, Said) and frame.kind == "again" for frame in frames)
-    if sum(moves) + again * max(moves, default=0) > true_mentions(literal) + 1:
-        return False
-    ends = [mention.phrase.span.end for mention in literal.mentions]
-    mates = [place.start for clause in clauses for place in clause.mates]
-    return not any(0 <= mate - end <= BESIDE for mate in mates for end in ends)
+    return all(effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after)
 
 
-def _may_be_sure(frame: Frame) -> TypeGuard[Move]:
-    sure = isinstance(frame, Move) and frame.stance is Stance.asserted and not (frame.uncovered and not frame.printed)
-    return sure
+def _says_more(words: str) -> bool:
+    """Tell whether some words repeat a move: "1...Nd2 the same"."""
+    said = (lexeme.sense("mark") for lexeme in lexemes(words, Span(0, len(words))))
+    return any(each in _SAYS_MORE for each in said)
 
 
-def follows(placed: Account, literal: Reading) -> bool:
-    """Tell whether the literal reading has followed a text: it has `placed` most of it, or moves with their numbers.
+def _waiting(reading: Reading, oracle: Oracle) -> bool:
+    """Tell whether moves of tries and defences wait for an answer, or answers do not do where they were put.
 
-    Of moves that are printed with their numbers it knows the place, however false they are.
+    "1.Qb4? 1.Qe5? Kc6!" tells one refutation of both. What is only asked need not be answered,
+    nor what is called the key: if that fails, it is false.
     """
-    numbered = sum(mention.turn.number is not None for mention in literal.mentions)
-    return placed.placed >= _FOLLOWED * placed.total or 2 * numbered >= len(literal.mentions)
+    answered = {node for mention in reading.mentions for node in mention.at}
+    return any(
+        _fails(mention, oracle)
+        or (
+            not mention.asked
+            and mention.role is not Role.key
+            and bool(mention.after)  # else it was not played: "the bishop cannot come to d4"
+            and all(node not in answered and _waits(node, oracle) for node in mention.after)
+        )
+        for mention in reading.mentions
+    )
+
+
+def _fails(mention: Mention, oracle: Oracle) -> bool:
+    return mention.phrase.exact and any(_answers(node) and oracle.right(node) is False for node in mention.after)
+
+
+def _answers(node: Node) -> bool:
+    return node.ply > _REPLY and node.ply % 2 == 1 and bool(node.move)
+
+
+def _waits(node: Node, oracle: Oracle) -> bool:
+    first = node.first
+    if node.over or first is None or not first.move:
+        return False  # without a first move it is told where a man can go
+    return oracle.solves(node) is False if node is first else node.ply == _REPLY and oracle.refutes(node) is False

@@ -3,8 +3,6 @@
 import pytest
 from test_false_mates import HEAD, KEY, errors
 
-pytestmark = pytest.mark.usefixtures("walk_alone")
-
 
 @pytest.mark.parametrize(
     ("takes", "rules"),

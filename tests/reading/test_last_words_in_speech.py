@@ -4,8 +4,6 @@ import pytest
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
 
-pytestmark = pytest.mark.usefixtures("walk_alone")
-
 HEAD = "FEN: K5n1/8/1R1p4/2k5/1p4Q1/1P3p2/8/6n1 w - - 0 1\nMate in two.\n\n"
 KEY = "\n\nThe key is king to b7. The threat is queen to c4, mate.\n"
 

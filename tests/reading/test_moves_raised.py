@@ -31,7 +31,6 @@ def test_nor_do_words_that_nobody_knows_part_a_move_from_its_place(said: str) ->
     assert left(said) == 0
 
 
-@pytest.mark.usefixtures("walk_alone")
 @pytest.mark.parametrize("said", ["Should we perhaps play rook to e4? Think about it.", "How about rook to e4?"])
 def test_but_not_what_is_only_asked(said: str) -> None:
     assert left(said) == 1

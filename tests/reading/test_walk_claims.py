@@ -96,7 +96,6 @@ def test_any_other_move_of_a_man_is_his(words: str) -> None:
     } == {chess.KNIGHT}
 
 
-@pytest.mark.usefixtures("walk_alone")
 @pytest.mark.parametrize(
     ("behind", "mates"),
     [

@@ -4,8 +4,6 @@ import pytest
 from test_false_mates import HEAD, errors
 from test_walk_print import ROOK, placed
 
-pytestmark = pytest.mark.usefixtures("walk_alone")
-
 
 def test_the_lines_of_a_key_told_wrongly() -> None:
     lines = placed(
