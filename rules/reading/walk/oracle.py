@@ -27,9 +27,9 @@ class Oracle:
         self._right: dict[Node, bool | None] = {}
 
     @cached_property
-    def keys(self) -> frozenset[chess.Move]:
-        """The first moves that solve; empty where nothing is proved."""
-        return frozenset(self.proof.keys) if self.proof is not None else frozenset()
+    def keys(self) -> tuple[chess.Move, ...]:
+        """The first moves that solve, in the order of the proof; empty where nothing is proved."""
+        return () if self.proof is None else self.proof.keys
 
     def man_of_key(self, diagram: Node) -> chess.PieceType | None:
         """Return the kind of man that makes the key, None where there is not one key."""

@@ -116,7 +116,7 @@ def price(given: Sequence[Frame], board: chess.Board, proof: Proof | None, plies
     diagram = Node(board)
     moves = sum(isinstance(frame, Move) and not frame.idle for frame in given)
     walk = Walk(diagram, Oracle(proof, plies, Work(len(given))))
-    keys = sorted(walk.oracle.keys, key=str)
+    keys = walk.oracle.keys
     try:
         return walk.best(given, key=diagram.play(keys[0]) if len(keys) == 1 else None).cost, moves
     except RunsAway:
