@@ -24,7 +24,9 @@ _PROMOTED = r"(?:=\s?\w|\(\w\)|/[QRBNSDTLFCA](?![a-hx1-8])|[QRBNSDTLFCAPWGHVJФ�
 _SHAPE = rf"{_MAN}?[a-h]?[1-8]?[x:×–−-]?{_MAN}?[a-h][1-8]{_PROMOTED}?"
 _SPACED = rf"{_MAN}[a-h]?[1-8]?\s[x×]\s?{_MAN}?[a-h][1-8]|[a-h][1-8]?\s[x×]\s{_MAN}?[a-h][1-8]{_PROMOTED}?"
 _SPACED_LONG = rf"{_MAN}[a-h][1-8]\s[–−-]\s[a-h][1-8]|(?P<file>[a-h])[1-8]\s[–−-]\s(?P=file)[1-8]{_PROMOTED}?"
-MOVE = re.compile(rf"(?<![\w-])(?:[0Oo][-–−][0Oo](?:[-–−][0Oo])?|{_SPACED}|{_SHAPE})(?:\s?e\.?p\.?)?[+#†‡!?]*(?![\w])")
+_CASTLES = r"[0Oo][-–−][0Oo](?:[-–−][0Oo])?"
+_PASSING = r"(?:[+#†‡]*\s?e\.?\s?p\.?)?"
+MOVE = re.compile(rf"(?<![\w-])(?:{_CASTLES}|{_SPACED}|{_SHAPE}){_PASSING}[+#†‡!?]*(?![\w])")
 _LONG_MOVE = re.compile(rf"(?<![\w-])(?:{_SPACED_LONG})[+#†‡!?]*(?![\w])")  # behind its number, as old columns have it
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
 _SIGNS |= {")": "close", "[": "open", "]": "close", "{": "open", "}": "close", "\n": "line", "/": "slash"}

@@ -31,3 +31,8 @@ def test_a_capture_en_passant_is_told(text: str) -> None:
 @pytest.mark.parametrize("text", ["Our pawn takes it.", "En passant is not to be had here; our pawn takes b six."])
 def test_any_other_capture_is_not(text: str) -> None:
     assert told(text) == [False]
+
+
+@pytest.mark.parametrize("text", ["1.fxg6+ e.p. Kh8", "1.fxg6 e.p.+ Kh8", "1.fxg6+ ep Kh8", "2.fxg6# e. p."])
+def test_the_sign_stands_before_or_behind_that_of_check(text: str) -> None:
+    assert told(text) == [True]
