@@ -98,6 +98,8 @@ class Deeds(Outcomes):
 
     def _on_count(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "two squares" behind a pawn for how far it goes."""
+        if sense == "0" and self._lacks_more():
+            return True
         following, draft = self._next(), self.draft
         after = self._next(2)
         moves = draft is not None and (draft.verb or (after is not None and after.sense("toward") is not None))
@@ -165,6 +167,11 @@ class Deeds(Outcomes):
         draft = self.draft
         if self._may_have(following):
             return self._on_take("", lexeme)
+        if self._lacks(following):
+            assert draft is not None
+            draft.verb, draft.stance, self.able = "have", Stance.denied, True  # "the king has no g5"
+            self.index += 2
+            return True
         if draft is not None and draft.who is not None and not draft.tells and self._has_corner():
             return True
         if following is not None and following.kind == "square" and draft is not None and not draft.tells:
@@ -174,6 +181,22 @@ class Deeds(Outcomes):
                 return True
         named = following is not None and (following.kind == "square" or following.sense("count") is not None)
         return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
+
+    def _lacks(self, following: Lexeme | None) -> bool:
+        """Tell whether somebody is told to have no square: "the king has no g5"."""
+        who = None if self.draft is None or self.draft.tells else self.draft.who
+        named = who is not None and (bool(who.kinds) or who.pronoun in ("he", "she"))
+        return named and following is not None and following.text.lower() == "no" and self._square_next(2)
+
+    def _lacks_more(self) -> bool:
+        """Begin one more square that nobody has: "the king has no f4 and no f5"."""
+        last = self.found[-1] if self.found and self.draft is None else None
+        if not isinstance(last, Move) or (last.verb, last.stance) != ("have", Stance.denied):
+            return False
+        if self._square_next(1):
+            draft = self._fresh(self.given[self.index].span)
+            draft.who, draft.verb, draft.stance, self.able = last.who, "have", Stance.denied, True
+        return self.draft is not None
 
     def _has_covered(self) -> bool:
         """Tell whether squares are had in a state: "the rook has e4 covered", "she has f2 in her sights"."""

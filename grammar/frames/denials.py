@@ -78,6 +78,9 @@ class Denials(Becoming):
         following = self._next()
         if lexeme.text.lower() == "nothing" and (found := man_at(self.given, self.index + 1)) and found[0].kinds:
             return True  # "c two, nothing, knight g six"
+        if lexeme.text.lower() == "nothing" and self.draft is not None and self.draft.phrases:
+            self._flush()  # "2.Kb3 Kb2 nothing is left", "1...Kg8 shows nothing": the move is none the less played
+            return True
         turned = following is not None and following.categories & {"we", "you", "pronoun"}
         if lexeme.text.lower() in ("neither", "nor") and following is not None and following.text.lower() in _DOES:
             self.marks.add("try")  # "Neither will 1.Qe4 do"

@@ -37,7 +37,7 @@ class Outcomes(Headings):
             self._flush()  # "1.g4! Mate follows on c3"
             return True
         effect = _EFFECTS[sense]
-        if self.negated and self._rather_more():
+        if self.negated and (self._rather_more() or self._is_of_a_kind()):
             self.negated = False
             if self.draft is not None and self.draft.stance is Stance.denied:
                 self.draft.stance = Stance.asserted
@@ -115,6 +115,11 @@ class Outcomes(Headings):
             return False
         after = self._next(3) if after.sense("article") is not None else after
         return after is not None and (after.sense("effect") is not None or after.text.lower() in _THE_END)
+
+    def _is_of_a_kind(self) -> bool:
+        """Tell whether it is only denied of what kind a mate is: "but not a model mate"."""
+        between = self.given[self.denial + 1 : self.index]
+        return len(between) > 1 and between[0].sense("article") is not None
 
     def _is_done_to_king(self) -> bool:
         """Tell whether a king, or a pronoun, is said to be mate, and is no man who mates: "en hij staat mat"."""
