@@ -22,14 +22,27 @@ def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
 def with_pawn_moves(given: Sequence[Lexeme]) -> list[Lexeme]:
     """Return the lexemes of a text with those squares as moves that can be nothing else where moves are printed."""
     given = _with_signs(given)
-    found = list(given)
+    found = [_as_pawn_move(each) if _in_line(given, index) else each for index, each in enumerate(given)]
     if sum(each.phrase is not None and each.phrase.piece not in (None, chess.PAWN) for each in given) < _FEW:
         return found
     for index, lexeme in enumerate(given):
         if lexeme.kind == "square" and (_is_answered(given, index) or _refutes(given, index)):
-            phrase = pawn_move(lexeme)
-            found[index] = lexeme if phrase is None else replace(lexeme, kind="move", square=None, phrase=phrase)
+            found[index] = _as_pawn_move(lexeme)
     return found
+
+
+def _as_pawn_move(lexeme: Lexeme) -> Lexeme:
+    phrase = pawn_move(lexeme)
+    return lexeme if phrase is None else replace(lexeme, kind="move", square=None, phrase=phrase)
+
+
+def _in_line(given: Sequence[Lexeme], index: int) -> bool:
+    """Tell whether a square stands between a numbered move and the number of the next: "1.e3 h5 2.e4"."""
+    around = [each.kind for each in given[max(0, index - 2) : index + 2]]
+    return given[index].kind == "square" and around in (
+        ["number", "move", "square", "number"],
+        ["number", "square", "square", "number"],
+    )
 
 
 def _with_signs(given: Sequence[Lexeme]) -> list[Lexeme]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import chess
 from keyproof.grammar.frames.values import Move
 
 from ...play.node import Node
@@ -16,8 +17,11 @@ def tried(told: Placement) -> bool:
     return any(_questioned(phrase.annotation) for phrase in told.phrases)
 
 
-def answers_at_once(frame: Move, at: Hypothesis, diagram: Node) -> bool:
-    """Tell whether a move is printed right behind the one it answers: "1...Kd5 2.Qe4", "1.Qb7? Kd5!"."""
+def answers_at_once(frame: Move, at: Hypothesis, diagram: Node, plies: int | None) -> bool:
+    """Tell whether a move is printed right behind the one it answers: "1...Kd5 2.Qe4", "1.Qb7? Kd5!".
+
+    `plies` is the number of half-moves after which the aim is due, None where there is none.
+    """
     told = _before(frame, at)
     if told is None:
         return False
@@ -30,7 +34,9 @@ def answers_at_once(frame: Move, at: Hypothesis, diagram: Node) -> bool:
         if number is None:
             return frame.paired
         return near and number.ply == front.ply + front.shift + 1
-    if front.ply != 1 or any(_questioned(phrase.annotation) for phrase in frame.ways[0].choices):
+    if front.ply > 1:
+        return number is None and not (apart or frame.listed) and _goes_on(frame, front, plies)
+    if any(_questioned(phrase.annotation) for phrase in frame.ways[0].choices):
         return False
     mine, his = _means(frame, (diagram,)), _means(frame, at.frontier)
     if not tried(told):
@@ -39,6 +45,14 @@ def answers_at_once(frame: Move, at: Hypothesis, diagram: Node) -> bool:
     if number is not None:
         return number.second and (near or refutes)
     return near and (not mine if refutes else his)
+
+
+def _goes_on(frame: Move, front: Node, plies: int | None) -> bool:
+    """Tell whether a reply deeper in a line can be none to what was played before, so that it is false or none."""
+    if front.move is not None and any(phrase.en_passant for phrase in frame.ways[0].choices):
+        return front.board.piece_type_at(front.move.to_square) == chess.PAWN
+    due = plies is not None and front.ply >= plies
+    return not (due or _means(frame, front.path))
 
 
 def misnumbered(frame: Move, at: Hypothesis) -> bool:

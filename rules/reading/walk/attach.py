@@ -72,8 +72,17 @@ class Places:
         """Return a place with what a number costs that does not fit it, None where it cannot be a slip."""
         if self._numbered(frame, place.nodes[0]):
             return place
-        slip = place.nodes == at.frontier and misnumbered(frame, at)
+        slip = (place.nodes == at.frontier and misnumbered(frame, at)) or self._one_dot(frame, place, at)
         return replace(place, cost=place.cost + costs.NUMBER) if slip else None
+
+    def _one_dot(self, frame: Move, place: Place, at: Hypothesis) -> bool:
+        """Tell whether a reply, which is no first move, may be printed as one: "1.Kc6 2.Bg2#" behind the key."""
+        first, number = place.nodes[0], frame.number
+        if number is None or number.ply != 1 or first.ply + first.shift != 1 or first is not at.key:
+            return False
+        phrases = [phrase for way in frame.ways for phrase in way.choices]
+        called = frame.marks & (KEY | TRY) or any(phrase.annotation for phrase in phrases)
+        return frame.printed and not called and not any(self.diagram.meant(phrase) for phrase in phrases)
 
     def _numbered(self, frame: Move, node: Node) -> bool:
         number = frame.number
@@ -98,7 +107,7 @@ class Places:
         if (told_again := retold(frame, at)) is not None:
             yield Place(told_again.starts(), costs.CONTINUE)
             return
-        if refutes or answers_at_once(frame, at, self.diagram):
+        if refutes or answers_at_once(frame, at, self.diagram, self.oracle.plies):
             yield Place(front, costs.CONTINUE)
             return
         yield Place((self.diagram,), self._first_cost(frame, at))

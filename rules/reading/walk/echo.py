@@ -89,3 +89,9 @@ def _beside(node: Node, at: Hypothesis) -> tuple[Node, ...]:
 
 def _means(node: Node, phrase: MovePhrase) -> bool:
     return node.parent is not None and node.move in node.parent.meant(phrase)
+
+
+def promotes(at: Hypothesis) -> bool:
+    """Tell whether a pawn has just been promoted where the text stands, by itself or in the line before."""
+    front = at.frontier[0]
+    return any(node.move is not None and bool(node.move.promotion) for node in front.path[-2:])

@@ -15,7 +15,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme, lexemes
 from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.moves import Effect, MovePhrase, Sort
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Claim, Reason, Statement, Turn
+from keyproof.grammar.statements import Claim, NotUnderstood, Reason, Statement, Turn
 from msgspec.structs import replace
 
 from ...play.node import Node
@@ -31,7 +31,7 @@ from .last_words import last_words
 from .mates_later import mates_later
 from .meaning import is_rest
 from .oracle import Oracle
-from .passed import only_named, passed_over
+from .passed import initials, only_named, passed_over
 from .sure import borne_out, called_key, is_loose
 from .walk import Walk
 
@@ -141,6 +141,7 @@ class _Outcome:
         self.english = english
         self.called: frozenset[Node] = frozenset()
         self.mates: dict[Frame, tuple[Effect, Span]] = {}
+        self.initials: list[Placement] = []
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
@@ -150,6 +151,7 @@ class _Outcome:
         self.last_words = frozenset(last_words(best))
         self.called = frozenset(called_key(best.links(), self.oracle))
         self.mates = mates_later(best.links())
+        self.initials = list(initials(best.links()))
         found = Reading(self.diagram, self.diagram.pass_move())
         found.mentions = list(self._mentions(best.placements()))
         found.open = tuple(self._open(given, best))
@@ -157,6 +159,8 @@ class _Outcome:
         found.borne_out = tuple(each.span for each in sure)
         found.raised = tuple(each.span for each in sure if not is_loose(each))
         found.passed = tuple(passed_over(best.links()))
+        unread = [phrase for each in self.initials for phrase in each.phrases]
+        found.not_understood = [NotUnderstood(phrase.span, phrase.text) for phrase in unread]
         found.named = tuple(only_named(best.links()))
         found.settle()
         self._settle_refutations(found)
@@ -171,6 +175,8 @@ class _Outcome:
         answered = {id(each.source) for each in placements}
         left: dict[int, list[Node]] = {}  # what words for the rest stand for in the end, by placement
         for original in placements:
+            if original in self.initials:
+                continue
             placement = self._with_words(original)
             turn = Turn(placement.frame.span, placement.frame.number, placement.phrases, placement.frame.effects)
             known = told | of_men if _of_all(placement) else told

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
 import chess
 from keyproof.grammar.cues import Stance
@@ -32,6 +32,20 @@ def only_named(links: Sequence[Link]) -> Iterator[Span]:
             named = _is_no_move(link.frame) or any(_names(link.frame, told) for told in beside)
             if named or _leads_to_none(link.frame, behind) or _tells_why(link.frame, before):
                 yield link.frame.span
+
+
+def initials(links: Sequence[Link]) -> Iterator[Placement]:
+    """Yield letters of old notation among words, which may be no move, as nobody can play it: "bus R to K 5"."""
+    for before, link in pairwise((None, *links)):
+        told = None if link is None else link.placement
+        in_line = before is not None and isinstance(before.frame, Move)
+        if told is not None and told.illegal and not in_line and _may_be_letters(told):
+            yield told
+
+
+def _may_be_letters(told: Placement) -> bool:
+    plain = told.frame.number is None and not (told.frame.marks or told.frame.effects)
+    return plain and all(each.descriptive and not (each.effects or each.annotation) for each in told.phrases)
 
 
 def _is_passed(link: Link) -> bool:

@@ -17,7 +17,7 @@ from .again import Repeats
 from .at_once import answers_at_once
 from .attach import THREAT, Place, Places
 from .bonds import broken, leads_on, waits_behind_key
-from .echo import gives, moves_rook, narrowed, stands, told_before
+from .echo import gives, moves_rook, narrowed, promotes, stands, told_before
 from .either import Either
 from .hypothesis import Hypothesis, Link, Placement, of_man, told_beside
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
@@ -153,7 +153,7 @@ class Walk:
         denies = frame.stance is Stance.denied and not ((frame.bare and not frame.verb) or frame.printed)
         if denies and not self._playable(frame, at):
             return replace(at, link=Link(frame, None, at.link, known=True))
-        if frame.idle and (self.promotes or _promotes(at)):
+        if frame.idle and (self.promotes or promotes(at)):
             return replace(at, cost=at.cost + costs.NEW_MAN, link=Link(frame, None, at.link, known=True))
         if frame.stance is Stance.withdrawn or frame.idle:
             return replace(at, link=Link(frame, None, at.link, known=True))
@@ -164,11 +164,13 @@ class Walk:
             after = replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
             return after if told is None else narrowed(after, told)
         passed = self.prices.passed(frame)
-        if frame.printed and answers_at_once(frame, at, self.diagram):
+        if frame.printed and answers_at_once(frame, at, self.diagram, self.oracle.plies):
             passed = costs.PROSE_AT_ONCE
         cost = at.cost + (0 if at.lost else passed)
         kinds = self._topic(frame.who, at) if frame.who is not None and frame.who.kinds else at.kinds
-        return replace(at, cost=cost, link=Link(frame, None, at.link), lost=max(0, at.lost - 1), kinds=kinds)
+        listing = at.listing and not frame.printed  # a printed move has stood between
+        link = Link(frame, None, at.link)
+        return replace(at, cost=cost, link=link, lost=max(0, at.lost - 1), kinds=kinds, listing=listing)
 
     @staticmethod
     def _playable(frame: Move, at: Hypothesis) -> bool:
@@ -227,7 +229,8 @@ class Walk:
             ways = tuple(tuple((node, ()) for node in place.nodes) for _ in phrases)
             cost = place.cost + costs.ILLEGAL
             placement = Placement(frame, phrases, ways, cost, illegal=True)
-            yield replace(at, cost=at.cost + cost, link=Link(frame, placement, at.link), lost=_HANGING)
+            link = Link(frame, placement, at.link)
+            yield replace(at, cost=at.cost + cost, link=link, lost=_HANGING, listing=False)
 
     def _placed(self, frame: Move, place: Place, each: Taken, at: Hypothesis, source: Placement | None) -> Hypothesis:
         cost = place.cost + each.cost
@@ -374,12 +377,6 @@ class Walk:
             yield replace(at, cost=at.cost + costs.EFFECT_LOST * lost, link=link)
         else:
             yield replace(at, link=link)
-
-
-def _promotes(at: Hypothesis) -> bool:
-    """Tell whether a pawn has just been promoted where the text stands, by itself or in the line before."""
-    front = at.frontier[0]
-    return any(node.move is not None and bool(node.move.promotion) for node in front.path[-2:])
 
 
 def _ahead(kept: Sequence[Hypothesis], *, told: bool) -> list[tuple[object, ...]]:
