@@ -3,7 +3,7 @@
 `dm` is the stipulation, `bm` the key, `am` a try, `pv` a line of play from the position;
 `id` is the title, `c0` to `c9` are the author's words. Other operations are for programs
 and claim nothing that a proof could settle. Lines that begin with "#" behind a record are remarks on it:
-they are no operations, so nothing in them is read, and they count as not understood.
+they are no operations, so that only the walk through words reads them.
 """
 
 import re
@@ -88,6 +88,7 @@ def _together(records: "list[_Entry]") -> PuzzleText:
         diagrams=tuple(diagram for part in parts for diagram in part.diagrams),
         prose=tuple(span for part in parts for span in part.prose),
         play=play,
+        remarks=tuple(span for part in parts for span in part.remarks),
     )
 
 
@@ -185,6 +186,7 @@ class _Entry:
                 + self.remarks
             ),
             play=self.read,
+            remarks=tuple(self.remarks),
         )
 
     def _words(self, operation: _Operation) -> Span:

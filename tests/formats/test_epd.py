@@ -56,6 +56,13 @@ def test_each_line_is_a_puzzle() -> None:
     assert rules(result) == ["key-fails", "unreadable-position"]
 
 
+def test_remark_lines_below_a_record_tell_its_play() -> None:
+    result = check(f"{POSITION} bm Kg2; dm 2;\n# Kh4 Re4#. h4 Rg5#\n# try Rxh5, only Kxh5 holds\n", "a.epd")
+    assert found(result) == []
+    assert result.account.placed == result.account.total
+    assert rules(check(f"{POSITION} bm Kg2; dm 2;\n# 1...Kh4 2.Re3#\n", "a.epd")) == ["mate-without-check"]
+
+
 @given(st.text(st.sampled_from('";$%*!?#+-=.x12345678abcdefghKQRBNO \n\r/wbmdp'), max_size=120))
 def test_any_text_is_read_without_exception(scrap: str) -> None:
     for text in (scrap, f"{POSITION} {scrap}"):
