@@ -16,6 +16,7 @@ from .leaders import without_leaders
 from .men import man_at
 from .notation import pawn_move, with_pawn_moves
 from .orders import defences_first
+from .posed import with_posed
 from .sentences import sentences
 from .speech import Speech
 from .tables import unrolled
@@ -100,7 +101,7 @@ class _Builder(Speech):
         self._castled()
         self._man_alone()
         self._behind_other()
-        return defences_first(self.found, self.given)
+        return with_posed(defences_first(self.found, self.given), self.text)
 
     def _behind_other(self) -> None:
         """Trust less what follows "the other rook", whose move may be told by this: "he sent in the other rook"."""
@@ -276,7 +277,7 @@ class _Builder(Speech):
         if self._queens(lexeme):
             return
         if (found := man_at(self.given, self.index)) is not None and not self._means_more(lexeme):
-            if self._is_a_person(found[1]):
+            if self._is_a_person(found[1]) or self._means_the_same(lexeme):
                 self.index = found[1]
             elif self._names_a_file(found[1]):
                 self.index = found[1] + 1  # "upon the Rook's file"
@@ -292,6 +293,10 @@ class _Builder(Speech):
         following = self.given[end] if end < len(self.given) else None
         lady = self.given[end - 1].text.lower() in ("lady", "ladies")
         return lady and following is not None and bool(following.categories & {"report", "gives"})
+
+    def _means_the_same(self, lexeme: Lexeme) -> bool:
+        """Tell whether the man at hand is named once more: "the bishop places itself on b8"."""
+        return lexeme.sense("reflexive") is not None and self.draft is not None and self.draft.who is not None
 
     def _names_a_file(self, end: int) -> bool:
         """Tell whether the man named up to a place gives a file its name."""

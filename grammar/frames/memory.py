@@ -46,7 +46,7 @@ class Memory(Ahead):
 
     def left_over(self) -> Who | None:
         """Return the man that the sentence names and of which it tells nothing, for the next to go on with."""
-        told = [each for each in self.found if isinstance(each, Move) and not each.alone]
+        told = [each for each in self.found if isinstance(each, Move) and not (each.alone or each.posed)]
         if self.asked and len(told) == 1 and told[0].vague and told[0].who is not None and told[0].who.kinds:
             return told[0].who  # "Bishop moves? To d4, say."
         if told:

@@ -115,7 +115,7 @@ class Telling(VerbOrder):
             if (promoted := self._new_man(draft)) is not None:
                 self.found.append(promoted)
                 return
-            self.found.append(Said("topic", draft.who.span, who=draft.who))
+            self.found.append(Said("topic", draft.who.span, (), frozenset(self.marks), draft.stance, draft.who))
             self._breathe()
 
     def _explains(self, draft: Draft) -> bool:

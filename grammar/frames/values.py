@@ -73,6 +73,7 @@ class Move(Struct, frozen=True):
     able: bool = False  # "can", "could": a move that may be made, not one that is
     apart: bool = False  # a comma stands between the man and the square
     alone: bool = False  # nothing but a man is named: "And the g-pawn?"
+    posed: bool = False  # a man and the square he stands on or goes to: "met by the queen on b4"
     idle: bool = False  # only a new man is named: "a bishop would not do"
     paired: bool = False  # nothing but a dash stands between it and the printed move before: "c5 – Qb8#"
     aside: bool = False  # it stands in a clause that tells a reason, and may be part of that

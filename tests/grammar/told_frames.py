@@ -8,8 +8,9 @@ from keyproof.grammar.spans import Span
 
 
 def moves_of(text: str) -> list[Move]:
-    """Return the moves that a text tells, in order."""
-    return [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move)]
+    """Return the moves that a text tells, in order, but for men who may as well stand where they are named."""
+    found = frames(text, lexemes(text, Span(0, len(text))))
+    return [each for each in found if isinstance(each, Move) and not each.posed]
 
 
 def squares_of(move: Move) -> list[str]:

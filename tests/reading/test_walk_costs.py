@@ -62,6 +62,7 @@ EXAMPLES = {
     "PROSE_FULL": Example(
         ARRIVES, "If you choose a queen, he plays Kb7. With a rook on d8 nothing changes.", "d8=R Kb7"
     ),
+    "PROSE_POSED": Example(BISHOPS, "Queen on b4. Queen c7.", "Qb4"),
     "PROSE_PRINTED": Example(LEAVES, "2.c6 mates if he takes on d2", "Qf3 cxd2 c6", "-- cxd2"),
     "PROSE_SOLID": Example(LEAVES, "The pawn mates on c6 if the pawn takes on d2", "Qf3 cxd2 c6"),
     "PROSE_TOLD": Example(

@@ -14,6 +14,7 @@ from msgspec.structs import replace
 from ...play.node import Node
 from . import costs
 from .at_once import answers_at_once, misnumbered, retold
+from .echo import stands
 from .hypothesis import Hypothesis
 from .oracle import Oracle
 
@@ -50,6 +51,8 @@ class Places:
 
     def of(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the places for a frame, none twice, less those that its printed number excludes."""
+        if frame.posed and stands(frame.who, at):
+            return
         alone = frame.alone
         numbered = frame.number is not None and not self._of_puzzle(frame)
         best: dict[tuple[object, ...], Place] = {}
@@ -57,12 +60,19 @@ class Places:
             place = self._as_numbered(frame, found, at) if numbered and found.nodes else found
             if place is None or not place.nodes:
                 continue
+            if frame.posed and not self._may_pose(frame, place.nodes[0], at):
+                continue
             if alone and (place.nodes[0].board.turn == self.attacker or not place.nodes[0].move or place.key):
                 continue
             key = (place.beside, bool(place.within), *map(id, place.nodes))
             if key not in best or best[key].cost > place.cost:
                 best[key] = place
         yield from best.values()
+
+    def _may_pose(self, frame: Move, start: Node, at: Hypothesis) -> bool:
+        """Tell whether a man named with a square may have gone there, in defence only if led there or asked about."""
+        led = "if" in frame.marks or frame.stance is Stance.asked
+        return led or start.board.turn == self.attacker or (start.ply == 1 and start is not at.key)
 
     def misfits(self, frame: Move, node: Node) -> bool:
         """Tell whether the printed number of a move is not that of one played from a position."""

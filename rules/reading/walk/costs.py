@@ -56,6 +56,7 @@ NUMBER = 12  # a number that is a slip: printed right behind the reply it answer
 PROSE_PRINTED = 26  # a printed move passed over
 PROSE_AT_ONCE = 34  # the same right behind the move it answers
 PROSE_FULL = 9  # a man and a square passed over as prose
+PROSE_POSED = 2  # a man with a square passed over, though none stands there: "met by the queen on b4"
 PROSE_SOLID = 26  # the same, in an asserted clause with no word uncovered
 PROSE_VAGUE = 3  # "the king takes" passed over
 PROSE_BARE = 3  # a square passed over: it may only be named

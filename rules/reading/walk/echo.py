@@ -64,10 +64,11 @@ def moves_rook(frame: Move, at: Hypothesis) -> bool:
 
 
 def stands(who: Who | None, at: Hypothesis) -> bool:
-    """Tell whether a man stands in the diagram, or where the text stands, on the square with which he is named."""
+    """Tell whether a man stands on the square he is named with: in the diagram, after the key, where the text is."""
     if who is None or who.square is None or not who.kinds:
         return False
-    men = (node.board.piece_at(who.square) for node in (at.frontier[0].path[0], at.frontier[0]))
+    keys = () if at.key is None else (at.key,)
+    men = (node.board.piece_at(who.square) for node in (at.frontier[0].path[0], at.frontier[0], *keys))
     return any(man is not None and man.piece_type == who.kinds[0] and who.colour in (None, man.color) for man in men)
 
 

@@ -111,7 +111,7 @@ class Hypothesis(Struct, eq=False):
     @property
     def last_move(self) -> Link | None:
         """The words told last that may tell a move, and where they were put."""
-        return next((link for link in self._back() if isinstance(link.frame, Move)), None)
+        return next((link for link in self._back() if _may_tell(link)), None)
 
     def _back(self) -> Iterator[Link]:
         link = self.link
@@ -135,6 +135,10 @@ class Hypothesis(Struct, eq=False):
             self.refutations and id(self.refutations[-1].frame),
             self.kinds,
         )
+
+
+def _may_tell(link: Link) -> bool:
+    return isinstance(link.frame, Move) and (link.placement is not None or not link.frame.posed)
 
 
 def told_beside(told: tuple[Placement, ...], placement: Placement, joins: bool) -> tuple[Placement, ...]:

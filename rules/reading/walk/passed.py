@@ -58,7 +58,7 @@ def _is_no_move(frame: Move) -> bool:
     """Tell whether nothing but a man is named, or what can be done without saying where, or neither man nor square."""
     phrases = [phrase for way in frame.ways for phrase in way.choices]
     nothing = frame.who is None and all(each.captured is None and not each.captures_last for each in phrases)
-    return frame.alone or (frame.vague and (frame.able or (nothing and not frame.effects)))
+    return frame.alone or frame.posed or (frame.vague and (frame.able or (nothing and not frame.effects)))
 
 
 def _leads_to_none(frame: Move, behind: Sequence[Link]) -> bool:

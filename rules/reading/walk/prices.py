@@ -28,6 +28,8 @@ class Prices(Struct, frozen=True):
             return costs.PROSE_BARE
         if frame.alone:
             return 0
+        if frame.posed:
+            return costs.PROSE_POSED
         if frame.bare:
             told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
             told = told or frame.marks & THREAT

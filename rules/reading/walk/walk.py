@@ -157,7 +157,7 @@ class Walk:
             return replace(at, cost=at.cost + costs.NEW_MAN, link=Link(frame, None, at.link, known=True))
         if frame.stance is Stance.withdrawn or frame.idle:
             return replace(at, link=Link(frame, None, at.link, known=True))
-        if frame.alone and stands(frame.who, at):
+        if (frame.alone or frame.posed) and stands(frame.who, at):
             return replace(at, link=Link(frame, None, at.link, known=True))
         if self._describes(frame, at) or moves_rook(frame, at):
             told = told_before(frame, at)
