@@ -8,7 +8,7 @@ from .lexing import Token
 _PASSED = {"NUMBER": ("NEWLINE",), "KEY": ("NEWLINE", "STOP"), "TRY": ("NEWLINE",), "THREAT": (), "MOVE": ("OPEN",)}
 _TELLS_A_MOVE = re.compile(r"[-–—−x×]|\b(?:to|takes|tks|captures|mates|[Qq]ueens|[Cc]astles)\b")
 _NAMES_THE_SIDE = re.compile(r"[-–—−]\s?[KQ]\.?\s?(?:Kt|[RBN])")
-_NAMES_A_SQUARE = re.compile(r"(?:Kt|[PKQRB])-[KQ]?(?:Kt|[KQRBN])\d")
+_NAMES_A_SQUARE = re.compile(r"(?:Kt|[PKQRB])--?[KQ]?(?:Kt|[KQRBN])\d")
 
 _GOES_TO_SQUARE = re.compile(r"(?:\bto|[-–—−])\s?(?:[KQ]\.?\s?)?(?:Kt|[KQRBN])\.?\s?[1-8]")
 _SEVERAL = 3

@@ -12,8 +12,8 @@ NOUN = (
 ANSWER = r"(?:solutions?|answers?|keys?|lösung(?:en)?|oplossing(?:en)?|soluci[oó]n(?:es)?|soluzion[ei])"
 MANY_ANSWERS = r"(?:solutions|answers|lösungen|oplossingen|soluciones|soluzioni)"
 TO = r"(?:to|of|for|from|zu|von|du|de|van|del)\b"
-PARTED = r"(?:(?!1/2\s?[-–])\d{1,4}(?:[/.](?=\d)|-(?=\d{1,4}[).:])))?"
-"""A volume, year or chapter before a number: "41/7", "3.12", "3-12)"."""
+PARTED = r"(?:(?!1/2\s?[-–])\d{1,4}(?:[/.](?=\d)|-(?=\d{1,4}[).:])|,(?=\d{3}(?!\d))))?"
+"""A volume, year or chapter before a number, or its thousands: "41/7", "3.12", "3-12)", "1,107"."""
 COUNT = rf"(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\s?{PARTED}(\d+)(?!\w)[ \t]*[:.)–—-]?"
 
 STIPULATION = re.compile(
@@ -30,7 +30,7 @@ PART = re.compile(
     re.I,
 )
 
-_VOLUME = re.compile(r"(\d{1,4})([/.-])$")
+_VOLUME = re.compile(r"(\d{1,4})([/.,-])$")
 PER_VOLUME = 10_000
 """More than any number within a volume."""
 _NUMBER_IN_TITLE = re.compile(

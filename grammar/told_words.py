@@ -196,6 +196,7 @@ def _of_others(lexeme: Lexeme, text: str) -> Does:
     if _GOES_ON & set(words):
         return "goes on"
     for does, test in (
+        ("join", text == "nor"),  # "the king has not left e1 nor the rook h1": men stand behind it all the same
         ("not", {"deny", "count"} & kinds or lexeme.sense("stance") == "denied" or text == "without"),
         ("perhaps", lexeme.sense("opens") == "condition" or {"suppose", "doubt", "wish"} & kinds),
         ("word", "unit" in kinds),

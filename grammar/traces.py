@@ -17,7 +17,7 @@ _name = r"(?:[KQ](?:['’]s)?\.?\s?)?(?:Kt|[KQRBNS])(?:['’]s)?\.?\s?"
 _square = rf"(?:{_name}|(?:his|her)\s)(?:[1-8](?!\d)|sq)"
 _DESCRIPTIVE = (
     rf"(?:(?:{_name})?P\b\.?\s?|{_name})(?:\({_square}\)\s?)?"
-    rf"(?:(?:[-–—]\s?|to\s){_square}|(?:[x×]\s?|(?:takes|tks\.?)\s)(?:Kt|[KQRBNSP])(?![a-z]))"
+    rf"(?:(?:(?:--|[-–—])\s?|to\s){_square}|(?:[x×]\s?|(?:takes|tks\.?)\s)(?:Kt|[KQRBNSP])(?![a-z]))"
 )
 
 PRINTED_MOVE = re.compile(rf"{_MOVE}|{_DESCRIPTIVE}")

@@ -85,8 +85,10 @@ class Deeds(Outcomes):
         return True
 
     def _takes_no_man(self) -> bool:
-        """Tell whether a number of moves is what is taken, no man: "I accept two answers", "it takes three moves"."""
+        """Tell whether moves are what is taken, no man: "I accept two answers", "which removes Qd8"."""
         following, after = self._next(), self._next(2)
+        if following is not None and following.kind == "move" and self.draft is not None and self.draft.placed:
+            return True
         counted = following is not None and following.sense("count") is not None
         return counted and after is not None and (after.sense("unit") == "move" or after.sense("effect") == "mate")
 

@@ -5,7 +5,7 @@ descriptive notation. Which of them tell a position, and how they go together, i
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
 import chess
@@ -103,7 +103,16 @@ def beads(text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue:
         else:
             place = bead.span.end
     found += _of_words(text, Span(place, span.end), tongue)
-    return found
+    return list(_told(found))
+
+
+def _told(found: Sequence[Bead]) -> Iterator[Bead]:
+    """Leave out squares on which it is said that nothing stands: "c eight, not g eight"."""
+    before = ""
+    for bead in found:
+        if not (bead.does == "square" and before == "not"):
+            yield bead
+        before = bead.does
 
 
 def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> Iterator[Bead]:

@@ -237,6 +237,8 @@ def test_every_square_has_a_name_from_either_side(turn: chess.Color) -> None:
     ("text", "white", "black"),
     [
         ("K-K4", "e4", "e5"),
+        ("K--K4", "e4", "e5"),
+        ("K -- QR sq", "a1", "a8"),
         ("K-QR sq", "a1", "a8"),
         ("K to K Kt's 6th", "g6", "g3"),
         ("K to his 2nd", "e2", "e7"),

@@ -160,3 +160,8 @@ def test_lines_with_times_are_sentences() -> None:
         "[00:02:21] oh sorry king a2 was what i meant\n[00:02:27] and that is all there is to it\n[00:02:30] bye\n"
     )
     assert [move.stance for move in moves_of(text)] == [Stance.asserted] * 3
+
+
+@pytest.mark.parametrize("verb", ["removes Qd8", "takes Qd8 away", "kills Qd8"])
+def test_a_move_that_is_taken_away_is_no_man(verb: str) -> None:
+    assert [move.verb for move in moves_of(f"Bishop f6 {verb}, nothing else.")] == ["", ""]

@@ -16,6 +16,10 @@ TOLD = {
         "The kings: White's on g1, Black's on g8. Rooks: White's on a7. Pawns: White's on h2, Black's on g7 and h7.",
         "6k1/R5pp/8/8/8/8/7P/6K1",
     ),
+    "not moved yet": (
+        "White's king has never left e1 nor the rook h1, and there is a pawn on f4. Black has his king on c2.",
+        "8/8/8/8/5P2/8/2k5/4K2R",
+    ),
     "square first": (
         "On e1 stands the white king, on a1 a white rook. On c2 there is the black king, on b3 a black pawn.",
         "8/8/8/8/8/1p6/2k5/R3K3",

@@ -53,6 +53,18 @@ def dictated(board: chess.BaseBoard) -> str:
     return f"alright so tonight's one white has got {white} and uh facing that lot black with {black} okay mate in two"
 
 
+def misheard(board: chess.BaseBoard) -> str:
+    """As somebody tells it who says each king's square twice, and which it is not."""
+
+    def side(colour: chess.Color) -> str:
+        (name, square), *others = men(board, colour)
+        other = f"{'abcdefgh'['hgfedcba'.index(square[0])]}{square[1]}"
+        rest = " ".join(f"{name} {square}" for name, square in others)
+        return f"the {name}'s on {square} that's {square} not {other} then {rest}"
+
+    return f"so hello again white has {side(chess.WHITE)}\nand black has {side(chess.BLACK)}\nand it is mate in two"
+
+
 def in_sentences(board: chess.BaseBoard) -> str:
     white = ", ".join(f"{name} {square}" for name, square in men(board, chess.WHITE))
     black = ", ".join(f"{name} {square}" for name, square in men(board, chess.BLACK))
@@ -145,7 +157,7 @@ def shown(text: str) -> list[str]:
 @pytest.mark.parametrize("fen", FENS)
 @pytest.mark.parametrize(
     "manner",
-    [dictated, in_sentences, in_letters, square_first, over_the_radio, by_files, by_ranks],
+    [dictated, misheard, in_sentences, in_letters, square_first, over_the_radio, by_files, by_ranks],
     ids=lambda each: each.__name__,
 )
 def test_men_and_squares_make_the_position_that_is_sound(fen: str, manner: Manner) -> None:

@@ -48,7 +48,13 @@ def test_the_number_of_men_is_that_of_the_position_on_its_line() -> None:
 
 @pytest.mark.parametrize(
     ("label", "numbers"),
-    [("41/7 1.Ke6!", (410007, 7)), ("3.12 The Mill", (30012,)), ("12. The Gate", (12,)), ("No. 41/7", (410007, 7))],
+    [
+        ("41/7 1.Ke6!", (410007, 7)),
+        ("3.12 The Mill", (30012,)),
+        ("12. The Gate", (12,)),
+        ("No. 41/7", (410007, 7)),
+        ("No. 1,204", (10204,)),
+    ],
 )
 def test_what_a_label_stands_for(label: str, numbers: tuple[int, ...]) -> None:
     found = number_first(label)
