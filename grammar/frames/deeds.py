@@ -77,7 +77,7 @@ class Deeds(Outcomes):
                 self._fresh(lexeme.span).who = who
         draft = self._open(lexeme.span)
         draft.who = draft.who or self._topic()
-        draft.take, draft.verb = lexeme.span, "take"
+        draft.take, draft.verb, draft.back = lexeme.span, "take", sense == "back"
         draft.free = lexeme.sense("free") is not None
         if draft.free and draft.victim is None and draft.who is not None and draft.who.object:
             draft.who, draft.victim = None, draft.who  # "den Turm schlägt der König"

@@ -45,6 +45,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         apart=draft.apart or draft.lands or (does and (who is None or who.nameless)),
         idle=draft.idle or draft.idles,
         paired=draft.paired,
+        back=draft.back,
         parted=_parted(draft, text, uncovered),
     )
 
@@ -76,7 +77,7 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
         said.update(promotion=draft.promotion, promotion_span=draft.promotes, piece=chess.PAWN)
     if draft.take is not None:
         said.update(capture=True, capture_span=draft.take)
-        said.update(_victim(draft.victim))
+        said.update({"captures_last": True} if draft.back and draft.victim is None else _victim(draft.victim))
     said.update(steps=draft.steps, en_passant=draft.en_passant)
     if not draft.to:
         said.update(heading=draft.heading, along=draft.along)

@@ -69,6 +69,8 @@ def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
 
 def _is_wrapped(before: Lexeme, following: Lexeme) -> bool:
     """Tell whether a line of prose goes on in the next, since its last word wants another: "wherever / she stops"."""
+    if before.sense("file") is not None and following.sense("man") is not None:
+        return True  # "if the f / pawn moves"
     return bool(before.categories & _WANT) and following.kind in ("word", "unknown")
 
 

@@ -76,6 +76,7 @@ class Move(Struct, frozen=True):
     posed: bool = False  # a man and the square he stands on or goes to: "met by the queen on b4"
     idle: bool = False  # only a new man is named: "a bishop would not do"
     paired: bool = False  # nothing but a dash stands between it and the printed move before: "c5 – Qb8#"
+    back: bool = False  # "takes back": the man that has just moved, and no other
     aside: bool = False  # it stands in a clause that tells a reason, and may be part of that
     parted: tuple[Move, ...] = ()  # the same words as a reply and its answer: "knight takes c7, g5"
 
@@ -109,6 +110,7 @@ class Draft(Struct):
     origin: chess.Square | None = None
     take: Span | None = None
     victim: Who | None = None
+    back: bool = False  # "takes back"
     free: bool = False  # the man that moves may be named behind its verb
     either: bool = False  # the man behind the verb may be the one that is taken
     promotion: chess.PieceType | None = None

@@ -164,6 +164,11 @@ def test_a_wrapped_line_hides_no_false_answer(wrap: str) -> None:
     assert [rule for rule, _ in found(check(text, "a.md"))] == ["check-not-mate"]
 
 
+def test_a_cue_that_ends_between_a_pawn_and_its_file() -> None:
+    wrong = UNPUNCTUATED.replace("if the pawn goes", "if the h\n\n00:00:09.000 --> 00:00:11.000\npawn goes")
+    assert found(check(wrong, "a.vtt")) == []
+
+
 def test_a_move_that_is_lost_does_not_lose_the_rest_of_the_talk() -> None:
     lost = UNPUNCTUATED.replace("the rook goes\n", "the rook goes\n").replace("to e4 mate", "to a8 mate")
     result = check(lost, "a.vtt")

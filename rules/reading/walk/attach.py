@@ -262,6 +262,7 @@ class Places:
             cost += costs.MARK_MISFITS
         if marks & TRY and not goes_on:
             cost += costs.LINK_MISFITS
+            cost += costs.MARK_MISFITS * ("try" in marks and attacks and not set_play)  # "let us try queen to d5"
         if marks & THREAT and nodes[0].move and not (goes_on and "then" in marks and attacks and nodes[0].ply > 1):
             cost += costs.LINK_MISFITS
         if "if" in marks and attacks:
@@ -274,7 +275,7 @@ class Places:
             cost += 1
         if "was key" in marks and attacks:  # "that is the move" may be said of the one that refutes
             cost += costs.LINK_MISFITS
-        if at.tries and set_play and (attacks or not marks & {"if", "set", "ready"}):
+        if (at.tries or "try" in marks) and set_play and (attacks or not marks & {"if", "set", "ready"}):
             cost += costs.MARK_MISFITS  # what is called a try is no answer in the set play, and no reply to it is there
         if asks and attacks and set_play:
             cost += costs.WRONG_PROPOSAL
@@ -320,7 +321,7 @@ class Places:
             if passed is not None:
                 cost = extra if called else costs.THREAT + extra
                 yield Place((passed,), cost + self._link_cost(frame, at, (passed,)))
-        if first is None and called:
+        if called and (first is None or (at.key is not None and self.oracle.solves(at.key) is False)):
             for move in self.oracle.keys:
                 key = self.diagram.play(move)
                 passed = key.pass_move()

@@ -5,7 +5,7 @@ Nothing here is ever changed once it is made, though it is not frozen: that woul
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import islice
 
 import chess
@@ -162,3 +162,21 @@ def of_man(who: Who, at: Hypothesis) -> tuple[Node, ...]:
         and node.parent.board.piece_type_at(node.move.from_square) == who.kinds[0]
         and chess.square_file(node.move.from_square) == who.file
     )
+
+
+def ahead(kept: Sequence[Hypothesis], *, told: bool) -> list[tuple[object, ...]]:
+    """Return all that decides how some hypotheses go on, with what each costs beyond the first.
+
+    `told`: words for the rest follow, for which it matters what was told.
+    """
+    return [
+        (
+            each.cost - kept[0].cost,
+            each.future,
+            each.frontier,
+            each.firsts[-4:],
+            None if each.source is None else id(each.source.frame),
+            each.told if told else None,
+        )
+        for each in kept
+    ]

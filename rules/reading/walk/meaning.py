@@ -12,6 +12,7 @@ from keyproof.grammar.spans import Span
 from msgspec import Struct
 from msgspec.structs import replace
 
+from ...board.resolve import takes_last
 from ...play.node import Node
 from ..reading import effect_holds
 from ..work import MOST_LINES
@@ -146,6 +147,8 @@ def _way(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.C
                 return None
             if phrase.promotion_span is not None:  # "the pawn promotes"
                 moves = [move for move in moves if move.promotion]
+            if frame.back:
+                moves = [move for move in moves if takes_last(node.board, move)]
             if men.kinds is not None:
                 moves = [move for move in moves if node.board.piece_type_at(move.from_square) in men.kinds]
             ends = [node.play(move) for move in moves]

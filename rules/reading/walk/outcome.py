@@ -173,6 +173,7 @@ class _Outcome:
         told = {end for each in placements if not (each.rest or each.echo) for end in each.ends()}
         of_men: set[Node] = set()  # what words for all other moves of a man have stood for so far
         answered = {id(each.source) for each in placements}
+        followed = {start for each in placements if each.source is None for start in each.starts()}
         left: dict[int, list[Node]] = {}  # what words for the rest stand for in the end, by placement
         for original in placements:
             if original in self.initials:
@@ -180,6 +181,8 @@ class _Outcome:
             placement = self._with_words(original)
             turn = Turn(placement.frame.span, placement.frame.number, placement.phrases, placement.frame.effects)
             known = told | of_men if _of_all(placement) else told
+            if placement.rest and known.issuperset(placement.ends()):
+                known = known & followed  # "a knight, a rook, whatever, rook h3": the answer is to those told before
             for phrase, ways in zip(placement.phrases, placement.ways, strict=True):
                 again = _of_all(placement) and id(original) not in answered  # "every move hurts him"
                 kept = _less_told(placement, phrase, ways, known, left, again=again)

@@ -121,14 +121,14 @@ class Prices(Struct, frozen=True):
 
 
 def names_both(frame: Move) -> bool:
-    """Tell whether it is told outright that a man takes another, or with some effect takes "it" or becomes one."""
+    """Tell whether it is told outright that a man takes another or back, or with some effect takes "it" or becomes one."""
     phrase, who = frame.ways[0].choices[0], frame.who
     if frame.verb != "take" or phrase.piece is None or who is None:
         return False
     verb = phrase.capture_span
     outright = verb is not None and frame.span.start <= who.span.start < verb.start  # not "taken by the king"
     plain = phrase.captures_last or phrase.promotion is not None
-    return outright and (phrase.captured is not None or (plain and bool(frame.effects)))
+    return outright and (phrase.captured is not None or frame.back or (plain and bool(frame.effects)))
 
 
 def _supposes(frame: Move) -> bool:

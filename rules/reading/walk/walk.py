@@ -19,7 +19,7 @@ from .attach import THREAT, Place, Places
 from .bonds import broken, leads_on, waits_behind_key
 from .echo import gives, moves_rook, narrowed, promotes, stands, told_before
 from .either import Either
-from .hypothesis import Hypothesis, Link, Placement, of_man, told_beside
+from .hypothesis import Hypothesis, Link, Placement, ahead, of_man, told_beside
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
 from .oracle import Oracle
 from .prices import Prices, names_both
@@ -65,7 +65,7 @@ class Walk:
         kept = self._step(forbidden, self._trail[start], forbidden=True)
         for index in range(start + 1, len(frames)):
             told = index <= last_rest
-            if _ahead(kept, told=told) == _ahead(self._trail[index], told=told):
+            if ahead(kept, told=told) == ahead(self._trail[index], told=told):
                 return kept[0].cost - self._trail[index][0].cost
             kept = self._step(frames[index], kept)
         return kept[0].cost - self._trail[-1][0].cost
@@ -157,7 +157,8 @@ class Walk:
             return replace(at, cost=at.cost + costs.NEW_MAN, link=Link(frame, None, at.link, known=True))
         if frame.stance is Stance.withdrawn or frame.idle:
             return replace(at, link=Link(frame, None, at.link, known=True))
-        if (frame.alone or frame.posed) and stands(frame.who, at):
+        why = frame.back and at.last is not None and at.frontier[0].mate
+        if why or ((frame.alone or frame.posed) and stands(frame.who, at)):
             return replace(at, link=Link(frame, None, at.link, known=True))
         if self._describes(frame, at) or moves_rook(frame, at):
             told = told_before(frame, at)
@@ -224,6 +225,8 @@ class Walk:
             turn = place.nodes[0].board.turn
             if place.cost > costs.LINK_MISFITS or any(each.colour not in (None, turn) for each in phrases):
                 continue
+            if frame.back and place.nodes[0].mate:
+                continue  # it says why it is mate: "the pawn would take back, but it is pinned"
             if any(node.meant(phrase) for node in place.nodes for way in frame.ways for phrase in way.choices):
                 continue
             ways = tuple(tuple((node, ()) for node in place.nodes) for _ in phrases)
@@ -377,21 +380,3 @@ class Walk:
             yield replace(at, cost=at.cost + costs.EFFECT_LOST * lost, link=link)
         else:
             yield replace(at, link=link)
-
-
-def _ahead(kept: Sequence[Hypothesis], *, told: bool) -> list[tuple[object, ...]]:
-    """Return all that decides how some hypotheses go on, with what each costs beyond the first.
-
-    `told`: words for the rest follow, for which it matters what was told.
-    """
-    return [
-        (
-            each.cost - kept[0].cost,
-            each.future,
-            each.frontier,
-            each.firsts[-4:],
-            None if each.source is None else id(each.source.frame),
-            each.told if told else None,
-        )
-        for each in kept
-    ]

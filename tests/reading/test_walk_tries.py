@@ -1,0 +1,30 @@
+"""What is told of tries: who takes back what, and where a try stands that leads to a move nobody can play."""
+
+import pytest
+from test_false_mates import HEAD, KEY, errors
+from test_walk_print import placed
+
+QUEENS = "8/6P1/2N2P1k/8/8/R7/1p4K1/8 w - - 0 1"  # 1.g8=Q threatens 2.Rh3
+
+
+@pytest.mark.parametrize(("man", "rules"), [("king", []), ("pawn", ["illegal-move"]), ("knight", ["illegal-move"])])
+@pytest.mark.parametrize("takes", ["takes back", "recaptures", "retakes"])
+def test_who_takes_back(man: str, takes: str, rules: list[str]) -> None:
+    """It is said of the man that has just moved, and so of no move from the diagram."""
+    assert errors(HEAD + f"First a try. Rook takes d6, and the {man} {takes}.\n{KEY}") == rules
+
+
+def test_who_would_take_back_if_it_were_no_mate() -> None:
+    told = "Wherever the knight on g8 goes, the queen goes to c4, mate. The pawn would take back, but it is far away.\n"
+    assert errors(HEAD + KEY + told) == []
+
+
+@pytest.mark.parametrize("calls", ["Let us try", "I tried", "We might try"])
+def test_what_is_called_a_try_is_no_threat(calls: str) -> None:
+    told = f"Only the king and the knights can move. {calls} queen to e4. That is quiet, but the king goes to b5.\n"
+    assert errors(HEAD + told + KEY) == ["king-into-check"]
+
+
+def test_the_answer_to_all_replies_told_before() -> None:
+    told = "G8 queen. After b1 knight, after b1 rook, after b1 bishop, after whatever, rook h3 mates."
+    assert placed(QUEENS, told) >= {"g8=Q b1=N Rh3", "g8=Q b1=R Rh3"}
