@@ -121,7 +121,7 @@ class Prices(Struct, frozen=True):
 
 
 def names_both(frame: Move) -> bool:
-    """Tell whether it is told outright that a man takes another or back, or with some effect takes "it" or becomes one."""
+    """Tell whether it is told outright that a man takes another, or back, or with some effect "it", or becomes one."""
     phrase, who = frame.ways[0].choices[0], frame.who
     if frame.verb != "take" or phrase.piece is None or who is None:
         return False
