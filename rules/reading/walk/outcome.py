@@ -32,7 +32,7 @@ from .mates_later import mates_later
 from .meaning import is_rest
 from .oracle import Oracle
 from .passed import initials, only_named, passed_over
-from .sure import borne_out, called_key, is_loose
+from .sure import borne_out, called_key, exclaimed, is_loose
 from .walk import Walk
 
 _OF_FLIGHTS = frozenset(("flights", "flight_given", "flight_taken"))
@@ -140,6 +140,7 @@ class _Outcome:
         self.turns: dict[Span, Turn] = {}
         self.english = english
         self.called: frozenset[Node] = frozenset()
+        self.exclaimed: frozenset[Node] = frozenset()
         self.mates: dict[Frame, tuple[Effect, Span]] = {}
         self.initials: list[Placement] = []
 
@@ -149,7 +150,8 @@ class _Outcome:
         if self.english:
             self.turns = {choice.span: each for each in statements if isinstance(each, Turn) for choice in each.choices}
         self.last_words = frozenset(last_words(best))
-        self.called = frozenset(called_key(best.links(), self.oracle))
+        self.exclaimed = frozenset(exclaimed(best.links(), self.text, self.oracle))
+        self.called = self.exclaimed.union(called_key(best.links(), self.oracle))
         self.mates = mates_later(best.links())
         self.initials = list(initials(best.links()))
         found = Reading(self.diagram, self.diagram.pass_move())
@@ -227,7 +229,8 @@ class _Outcome:
             asks = frame.stance is Stance.asked and not frame.marks & FAIL and ends and self.oracle.solves(ends[0])
             if (frame.marks & TRY and not asks) or sign.startswith("?"):
                 return Role.try_
-            if frame.marks & KEY or sign.startswith("!") or (ends and self.oracle.solves(ends[0])):
+            called = frame.marks & KEY or sign.startswith("!") or not self.exclaimed.isdisjoint(ends)
+            if called or (ends and self.oracle.solves(ends[0])):
                 return Role.key
             return Role.try_
         attacks = start.board.turn == self.diagram.board.turn

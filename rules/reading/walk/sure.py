@@ -9,6 +9,7 @@ from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move, Said
 
 from ...play.node import Node
+from .attach import TRY
 from .hypothesis import Link, Placement
 from .oracle import Oracle
 
@@ -50,3 +51,30 @@ def called_key(links: Sequence[Link], oracle: Oracle) -> Iterator[Node]:
             last = link.placement
         elif isinstance(link.frame, Said) and link.frame.kind == "mark" and "key" in link.frame.marks and last:
             yield from (end for end in last.ends() if end.ply == 1 and oracle.solves(end))
+
+
+def exclaimed(links: Sequence[Link], text: str, oracle: Oracle) -> Iterator[Node]:
+    """Yield the position after a first move that fails and is told as the key: "Got it? Queen to g3! Zugzwang.".
+
+    It has an exclamation mark, nothing is told of it, and lines of the true key, which nobody tells, follow.
+    """
+    last: Placement | None = None
+    for each in (link.placement for link in links if link.placement is not None):
+        if not each.starts()[0].ply:
+            if any(oracle.solves(end) for end in each.ends()):
+                return
+            last = each
+        elif each.starts()[0].first is not None and oracle.solves(each.starts()[0].first):
+            break
+        else:
+            last = None
+    else:
+        return
+    if last is not None and _is_called(last.frame, text) and all(oracle.solves(end) is False for end in last.ends()):
+        yield from last.ends()
+
+
+def _is_called(frame: Move, text: str) -> bool:
+    """Tell whether a move told in words is asserted, called no try, and followed by an exclamation mark."""
+    plain = frame.stance is Stance.asserted and not (frame.marks & TRY or frame.vague or frame.uncovered)
+    return plain and text[frame.span.end : frame.span.end + 1] == "!"
