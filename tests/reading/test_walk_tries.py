@@ -2,7 +2,7 @@
 
 import pytest
 from test_false_mates import HEAD, KEY, errors
-from test_walk_print import placed
+from test_walk_print import ROOK, placed
 
 QUEENS = "8/6P1/2N2P1k/8/8/R7/1p4K1/8 w - - 0 1"  # 1.g8=Q threatens 2.Rh3
 
@@ -28,3 +28,14 @@ def test_what_is_called_a_try_is_no_threat(calls: str) -> None:
 def test_the_answer_to_all_replies_told_before() -> None:
     told = "G8 queen. After b1 knight, after b1 rook, after b1 bishop, after whatever, rook h3 mates."
     assert placed(QUEENS, told) >= {"g8=Q b1=N Rh3", "g8=Q b1=R Rh3"}
+
+
+@pytest.mark.parametrize(("square", "rules"), [("d3", ["key-fails"]), ("g4", [])])
+def test_what_is_exclaimed_before_the_lines_of_the_key(square: str, rules: list[str]) -> None:
+    """Nobody tells the key that these lines are of, so the move before is meant as one."""
+    man = "King" if square == "d3" else "Rook"
+    told = (
+        f"Got it? {man} to {square}! If the king goes to h6, the rook goes to h4, mate. If the knight goes to f4, the "
+        "queen goes to g5, mate. If the pawn goes to h6, the queen goes to g6, mate.\n"
+    )
+    assert errors(f"FEN: {ROOK}\nMate in two.\n\nWhat would you play? Think a little. {told}") == rules

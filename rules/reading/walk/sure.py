@@ -56,22 +56,21 @@ def called_key(links: Sequence[Link], oracle: Oracle) -> Iterator[Node]:
 def exclaimed(links: Sequence[Link], text: str, oracle: Oracle) -> Iterator[Node]:
     """Yield the position after a first move that fails and is told as the key: "Got it? Queen to g3! Zugzwang.".
 
-    It has an exclamation mark, nothing is told of it, and lines of the true key, which nobody tells, follow.
+    It has an exclamation mark, nothing that refutes it is told, and lines of the true key, which nobody tells, follow.
     """
     last: Placement | None = None
+    called: list[Node] = []
     for each in (link.placement for link in links if link.placement is not None):
-        if not each.starts()[0].ply:
-            if any(oracle.solves(end) for end in each.ends()):
-                return
-            last = each
-        elif each.starts()[0].first is not None and oracle.solves(each.starts()[0].first):
-            break
-        else:
-            last = None
-    else:
-        return
-    if last is not None and _is_called(last.frame, text) and all(oracle.solves(end) is False for end in last.ends()):
-        yield from last.ends()
+        first = each.starts()[0].first
+        if first is None and any(oracle.solves(end) for end in each.ends()):
+            return
+        if last is not None and first is not None and oracle.solves(first):
+            called += last.ends()
+        if last is not None and first in last.ends() and not any(map(oracle.refutes, each.ends())):
+            continue  # some of its lines may be played after it too
+        calls = first is None and all(oracle.solves(end) is False for end in each.ends())
+        last = each if calls and _is_called(each.frame, text) else None
+    yield from called
 
 
 def _is_called(frame: Move, text: str) -> bool:
