@@ -39,7 +39,7 @@ def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
         lexeme = given[place]
         if lexeme.sense("object") is not None:
             said["object"] = True
-        kind = lexeme.sense("man")
+        kind = lexeme.sense("man") or _acts(given, place)
         if kind is not None:
             return _with_place(given, index, place, kind, said)
         if lexeme.kind == "square" and place > index and place + 1 < len(given) and given[place + 1].sense("man"):
@@ -54,6 +54,15 @@ def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
             return None
         place += 1
     return None
+
+
+def _acts(given: Sequence[Lexeme], place: int) -> str | None:
+    """Return the man that a word for a wing names, where behind it stands what he does: "the queen's mate"."""
+    wing, behind = given[place].sense("which"), given[place + 1 : place + 3]
+    does = behind and ("effect" in behind[0].categories or behind[0].sense("unit") == "move")
+    if behind and "take" in behind[0].categories:
+        does = bool(behind[1:] and behind[1].categories & {"of", "at", "to"})  # "the queen's capture on d5"
+    return wing if does and wing in ("king", "queen") else None
 
 
 def _names_pawn(lexeme: Lexeme, before: Lexeme) -> bool:

@@ -102,7 +102,7 @@ class Telling(VerbOrder):
         new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
         if draft.sets_up:
             self.found.append(Said("setting", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
-        elif draft.verb == "stand" or self._explains(draft):
+        elif (draft.verb == "stand" and not draft.mates_new) or self._explains(draft):
             self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
         elif draft.tells or placed or new:
             draft.marks |= self.marks

@@ -171,9 +171,9 @@ class Draft(Struct):
 
     @property
     def mates_new(self) -> bool:
-        """True where a man that a pawn may have become mates: "the queen mates from h8"."""
+        """True where a man that a pawn may have become mates: "the queen mates from h8", "the queen's mate remains"."""
         new = self.who is not None and self.who.kinds[:1] in _PROMOTED and self.who.colour is None
-        return new and bool(self.effects) and not self.verb
+        return new and bool(self.effects) and self.verb in ("", "stand")
 
     @property
     def sets_up(self) -> bool:

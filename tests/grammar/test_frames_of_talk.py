@@ -165,3 +165,30 @@ def test_lines_with_times_are_sentences() -> None:
 @pytest.mark.parametrize("verb", ["removes Qd8", "takes Qd8 away", "kills Qd8"])
 def test_a_move_that_is_taken_away_is_no_man(verb: str) -> None:
     assert [move.verb for move in moves_of(f"Bishop f6 {verb}, nothing else.")] == ["", ""]
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("Nd2 admits the queen's mate alone.", [None, chess.QUEEN]),
+        ("Against 1...Kd5 only the queen's mate remains.", [None, chess.QUEEN]),
+        ("To Kd5 the rook's mate stands.", [None, chess.ROOK]),
+        ("The king's move to d5 is met by Qe4.", [chess.KING, None]),
+        ("The queen's capture on d5 is met by Re4.", [chess.QUEEN, None]),
+    ],
+)
+def test_what_is_a_mans_is_done_by_him(text: str, kinds: list[chess.PieceType | None]) -> None:
+    assert [move.who.kinds[0] if move.who else None for move in moves_of(text)] == kinds
+
+
+@pytest.mark.parametrize("text", ["the queen's rook takes on d5", "the rook on the queen's side goes to d5"])
+def test_a_wing_is_no_man(text: str) -> None:
+    assert [move.who.kinds[0] for move in moves_of(text) if move.who] == [chess.ROOK]
+
+
+@pytest.mark.parametrize(
+    "text", ["Promotion to a queen on h1", "A promotion to bishop on d8", "promoting to a rook on a8"]
+)
+def test_a_promotion_is_told_by_its_noun(text: str) -> None:
+    (move,) = moves_of(text)
+    assert move.ways[0].choices[0].promotion is not None
