@@ -220,12 +220,20 @@ class Sets(Deeds):
         self.index = end
 
     def _on_unit(self, sense: str, lexeme: Lexeme) -> bool:
-        """Take "un coup de pion" as all moves of that man."""
+        """Take "un coup de pion" as all moves of that man; a square that only is named tells none."""
+        if sense == "square" and self.draft is None and self._square_next(1) and self._says_what_it_is():
+            self.index += 2
+            return True
         found = self._of_whom(self.index) if sense == "move" and self._opens_here() else None
         if found is None:
             return self._steps(sense, lexeme)
         self._all_of(found[0], lexeme, found[1])
         return True
+
+    def _says_what_it_is(self) -> bool:
+        """Tell whether it is said what a square is: "the square h4 is worth a look"."""
+        behind = self._next(2)
+        return behind is not None and behind.sense("be") is not None
 
     def _opens_here(self) -> bool:
         """Tell the same as `_opens_set` of the article before the word at hand."""
@@ -260,9 +268,12 @@ class Sets(Deeds):
         return True
 
     def _is_one(self, place: int) -> bool:
-        """Tell whether "one is" follows: a single other move is told next."""
-        one, be = (self.given[at] if at < len(self.given) else None for at in (place, place + 1))
-        return one is not None and be is not None and one.sense("one") is not None and be.sense("be") is not None
+        """Tell whether "one is" or "one: 1...Kh4" follows: a single other move is told next."""
+        behind = self.given[place : place + 3]
+        if len(behind) < 2 or behind[0].sense("one") is None:
+            return False
+        leads = len(behind) > 2 and behind[1].kind in _LEADS and behind[2].kind in ("number", "move")
+        return behind[1].sense("be") is not None or behind[1].kind == "number" or leads
 
     def _counts(self, place: int) -> bool:
         return self.given[place].sense("count") is not None or self.given[place].text.isdecimal()

@@ -28,10 +28,8 @@ def walks(monkeypatch: pytest.MonkeyPatch, solution: str) -> bool:
         "1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#",
         "1.Kg2! Kh4 2.Re4#, 1...any other 2.Rg5#",
         "The key is king to g2. If the king goes to h4, rook to e4 is mate.",  # told in words, and every clause taken
-        "1.Kg2! Kh4 2.Re4 ends in mate on the spot, 1...h4 2.Rg5#",  # words that tell of no move more
         "1.Kg2! Kh4 2.Re4#, and the king cannot go to g3. 1...h4 2.Rg5#",  # what is not played waits for no answer
         "Checks fail, for instance 1.Re4+? Kf5!\n1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#",  # examples that are printed
-        "A rook check is tempting. 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#",  # one more at the most, which is not enough
     ],
 )
 def test_a_text_that_was_taken_whole_needs_no_walk(monkeypatch: pytest.MonkeyPatch, solution: str) -> None:
@@ -49,3 +47,19 @@ def test_a_text_that_was_taken_whole_needs_no_walk(monkeypatch: pytest.MonkeyPat
 )
 def test_a_text_of_which_something_is_left_is_walked_through(monkeypatch: pytest.MonkeyPatch, solution: str) -> None:
     assert walks(monkeypatch, solution)
+
+
+@pytest.mark.parametrize(
+    ("solution", "found"),
+    [
+        ("1.Kg2! Kh4 2.Re4 ends in mate on the spot, 1...h4 2.Rg5#", ["unmarked-mate"]),
+        ("A rook check is tempting. 1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#", []),
+    ],
+)
+def test_where_words_tell_no_move_more_the_walk_finds_what_the_literal_reading_does(
+    monkeypatch: pytest.MonkeyPatch, solution: str, found: list[str]
+) -> None:
+    assert walks(monkeypatch, solution)
+    result = check_text("column.txt", PUZZLE + solution + "\n", Options())
+    assert [each.finding.rule for each in result.findings] == found
+    assert [(each.checked, each.move_mentions) for each in result.puzzles] == [(5, 5)]

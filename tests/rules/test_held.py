@@ -50,17 +50,18 @@ def test_a_clause_whose_finding_is_held_back_is_doubtful(effect: str, standing: 
 
 
 @pytest.mark.parametrize(
-    ("between", "words"),
+    ("between", "words", "standing"),
     [
-        ("Then the knight on e6 frobs g5. ", "the knight on"),
-        ("Then the knight from e6 quite frobs the pawn. ", "the knight from"),
+        ("Then the knight on e6 frobs the pawn. ", "the knight on", Standing.not_understood),
+        ("Then the knight from e6 quite frobs the pawn. ", "the knight from", Standing.not_understood),
+        ("Then the knight on e6 frobs g5. ", "the knight on", Standing.doubtful),  # he may be told to go there
     ],
 )
-def test_a_clause_of_which_only_a_man_was_read_is_not_understood(between: str, words: str) -> None:
+def test_a_clause_of_which_only_a_man_was_read_is_not_understood(between: str, words: str, standing: Standing) -> None:
     result = checked(between, "mate")
     entry = result.account.at(result.text.index(words))
     assert entry is not None
-    assert entry.standing is Standing.not_understood
+    assert entry.standing is standing
 
 
 def test_a_man_who_is_only_named_leaves_nothing_open() -> None:
@@ -107,7 +108,9 @@ def test_a_reply_behind_words_that_were_not_understood_may_be_one_to_these() -> 
     assert rules(check_text("a.txt", text, Options(fresh=True))) == []
 
 
-@pytest.mark.parametrize(("words", "found"), [("The king goes home again.", ["key-fails"]), ("It will not do.", [])])
+@pytest.mark.parametrize(
+    ("words", "found"), [("The spectators go home again.", ["key-fails"]), ("It will not do.", [])]
+)
 def test_a_first_move_of_which_the_next_sentence_says_that_it_fails_is_no_key(words: str, found: list[str]) -> None:
     text = f"FEN: {FEN}\nMate in two.\n\n1.Re4+. {words}\n"
     assert [rule for rule in rules(check_text("a.txt", text, Options(fresh=True))) if rule == "key-fails"] == found

@@ -31,11 +31,13 @@ from .last_words import last_words
 from .mates_later import mates_later
 from .meaning import is_rest
 from .oracle import Oracle
-from .passed import initials, only_named, passed_over
-from .sure import borne_out, called_key, exclaimed, is_loose
+from .passed import hanging, initials, only_named, passed_over
+from .sure import borne_out, called_key, exclaimed, is_loose, only_first
 from .walk import Walk
 
 _OF_FLIGHTS = frozenset(("flights", "flight_given", "flight_taken"))
+
+_NEAR = 2  # signs between a number and its move
 
 Ways = Sequence[tuple[Node, Sequence[Node]]]
 
@@ -143,6 +145,7 @@ class _Outcome:
         self.exclaimed: frozenset[Node] = frozenset()
         self.mates: dict[Frame, tuple[Effect, Span]] = {}
         self.initials: list[Placement] = []
+        self.only_first: Placement | None = None
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
@@ -152,15 +155,18 @@ class _Outcome:
         self.last_words = frozenset(last_words(best))
         self.exclaimed = frozenset(exclaimed(best.links(), self.text, self.oracle))
         self.called = self.exclaimed.union(called_key(best.links(), self.oracle))
+        self.only_first = only_first(best.placements())
         self.mates = mates_later(best.links())
         self.initials = list(initials(best.links()))
         found = Reading(self.diagram, self.diagram.pass_move())
-        found.mentions = list(self._mentions(best.placements()))
+        unplayed = list(hanging(best.links()))
+        found.mentions = [*self._mentions(best.placements()), *map(_not_examined, unplayed)]
         found.open = tuple(self._open(given, best))
         sure = list(borne_out(best.placements(), self.oracle, self.walk.attacker))
         found.borne_out = tuple(each.span for each in sure)
         found.raised = tuple(each.span for each in sure if not is_loose(each))
-        found.passed = tuple(passed_over(best.links()))
+        known = {each.span for each in unplayed}
+        found.passed = tuple(span for span in passed_over(best.links()) if span not in known)
         unread = [phrase for each in self.initials for phrase in each.phrases]
         found.not_understood = [NotUnderstood(phrase.span, phrase.text) for phrase in unread]
         found.named = tuple(only_named(best.links()))
@@ -181,7 +187,7 @@ class _Outcome:
             if original in self.initials:
                 continue
             placement = self._with_words(original)
-            turn = Turn(placement.frame.span, placement.frame.number, placement.phrases, placement.frame.effects)
+            turn = _turn(placement.frame, placement.phrases)
             known = told | of_men if _of_all(placement) else told
             if placement.rest and known.issuperset(placement.ends()):
                 known = known & followed  # "a knight, a rook, whatever, rook h3": the answer is to those told before
@@ -229,7 +235,8 @@ class _Outcome:
             asks = frame.stance is Stance.asked and not frame.marks & FAIL and ends and self.oracle.solves(ends[0])
             if (frame.marks & TRY and not asks) or sign.startswith("?"):
                 return Role.try_
-            called = frame.marks & KEY or sign.startswith("!") or not self.exclaimed.isdisjoint(ends)
+            called = frame.marks & KEY or sign.startswith("!") or placement is self.only_first
+            called = called or not self.exclaimed.isdisjoint(ends)
             if called or (ends and self.oracle.solves(ends[0])):
                 return Role.key
             return Role.try_
@@ -289,6 +296,22 @@ class _Outcome:
             return self.walk.margin(given, placement.frame)
         except RunsAway:
             return 0  # it was not found out, so nothing is called false
+
+
+def _not_examined(frame: Move) -> Mention:
+    """Return a move that was told where nothing can be played, since the move before it cannot."""
+    phrase = frame.ways[0].choices[0]
+    turn = _turn(frame, frame.ways[0].choices)
+    effects = (*phrase.effects, *frame.effects)
+    return Mention(phrase, turn, Role.answer, State.not_examined, [], frame.marks & {"because"}, effects)
+
+
+def _turn(frame: Move, phrases: tuple[MovePhrase, ...]) -> Turn:
+    """Return what is told of a half-move, its printed number included."""
+    number = frame.number
+    near = number is not None and 0 <= frame.span.start - number.span.end <= _NEAR
+    span = number.span.to(frame.span) if number is not None and near else frame.span
+    return Turn(span, number, phrases, frame.effects)
 
 
 def _said_to_be_impossible(statements: Iterable[Statement]) -> Iterator[tuple[Span, Span]]:

@@ -34,6 +34,21 @@ def only_named(links: Sequence[Link]) -> Iterator[Span]:
                 yield link.frame.span
 
 
+def hanging(links: Sequence[Link]) -> Iterator[Move]:
+    """Yield the printed moves right behind one that nobody can play: they go on from it, and are not examined."""
+    behind = False
+    for link in links:
+        frame = link.frame
+        if link.placement is not None:
+            behind = link.placement.illegal and not _may_be_letters(link.placement)
+        elif isinstance(frame, Move):
+            behind = behind and frame.printed
+            if behind:
+                yield frame
+        elif frame.kind in ("end", "paragraph"):
+            behind = False
+
+
 def initials(links: Sequence[Link]) -> Iterator[Placement]:
     """Yield letters of old notation among words, which may be no move, as nobody can play it: "bus R to K 5"."""
     for before, link in pairwise((None, *links)):

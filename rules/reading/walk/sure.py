@@ -9,7 +9,7 @@ from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move, Said
 
 from ...play.node import Node
-from .attach import TRY
+from .attach import REFUTE, TRY
 from .hypothesis import Link, Placement
 from .oracle import Oracle
 
@@ -77,3 +77,16 @@ def _is_called(frame: Move, text: str) -> bool:
     """Tell whether a move told in words is asserted, called no try, and followed by an exclamation mark."""
     plain = frame.stance is Stance.asserted and not (frame.marks & TRY or frame.vague or frame.uncovered)
     return plain and text[frame.span.end : frame.span.end + 1] == "!"
+
+
+def only_first(placements: Sequence[Placement]) -> Placement | None:
+    """Return the one first move of a text where it is printed with its number and nothing says that it is a try."""
+    told = [each for each in placements if each.starts()[0].parent is None and each.ends()]
+    if len(told) != 1 or len(told[0].ends()) != 1 or told[0].illegal:
+        return None
+    frame, phrase = told[0].frame, told[0].phrases[0]
+    numbered = frame.printed and frame.number is not None and frame.number.ply == 1
+    behind = [each for each in placements if each.starts() == told[0].ends()]
+    refuted = any(each.frame.marks & REFUTE or each.phrases[0].annotation.startswith("!") for each in behind)
+    plain = frame.stance is Stance.asserted and not (frame.marks & TRY or phrase.annotation)
+    return told[0] if numbered and plain and not refuted else None

@@ -208,7 +208,8 @@ class Walk:
 
     def _illegal(self, frame: Move, at: Hypothesis, places: Sequence[Place]) -> Iterator[Hypothesis]:
         """Take a move told without a doubt as one that cannot be played where the text stands."""
-        able = frame.able and not any(phrase.castling for phrase in frame.ways[0].choices)
+        told = frame.printed and frame.number is not None  # "1...Kh3 is possible"
+        able = frame.able and not (told or any(phrase.castling for phrase in frame.ways[0].choices))
         if (
             able
             or frame.cost > costs.HEARD
