@@ -50,6 +50,7 @@ class Sets(Deeds):
             return True
         if (found := self._of_whom(self.index + 1)) is not None:
             draft.who, self.index = replace(found[0], indefinite=False), found[1]
+            self._all_of_others()
             return True
         if sense == "any" and (named := self._named_before()) is not None:
             self.found.pop()
@@ -218,6 +219,26 @@ class Sets(Deeds):
         draft.start, draft.end = min(draft.start, who.span.start), max(last.span.end, who.span.end)
         draft.who, draft.every, draft.verb = replace(who, indefinite=False, object=False), True, "go"
         self.index = end
+        self._all_of_others()
+
+    def _all_of_others(self) -> None:
+        """Go on with one more man of whom the same is said: "any move of the bishop or of the knight"."""
+        if (found := self._or_of_whom(self.index)) is not None:
+            self._flush()
+            self.listed = True
+            self._all_of(found[0], self.given[found[1] - 1], found[1])
+
+    def _or_of_whom(self, place: int) -> tuple[Who, int] | None:
+        """Return the man who is named behind "or" at a place, if nothing else is told of him."""
+        joint = self.given[place] if place < len(self.given) else None
+        if joint is None or joint.sense("link") not in ("or", "and") or place + 1 >= len(self.given):
+            return None
+        found = man_at(self.given, place + 1 + (self.given[place + 1].sense("of") is not None))
+        if found is None or not found[0].kinds or found[0].square is not None:
+            return None
+        behind = self.given[found[1]] if found[1] < len(self.given) else None
+        ends = behind is None or behind.kind in ("comma", "stop", "semicolon", "colon", "dash", "number", "close")
+        return found if ends or (behind is not None and behind.sense("link") is not None) else None
 
     def _on_unit(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "un coup de pion" as all moves of that man; a square that only is named tells none."""

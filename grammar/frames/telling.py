@@ -193,7 +193,7 @@ class Telling(VerbOrder):
             if phrase is not None:
                 draft.phrases, draft.end = [phrase], lexeme.span.end
                 return
-        if draft is not None and draft.phrases:
+        if draft is not None and (draft.phrases or draft.promotes_elsewhere(lexeme.square)):
             self._flush()
             draft = None
         if draft is not None and len(draft.to) == 1 and self._from_to(draft):

@@ -175,6 +175,10 @@ class Draft(Struct):
         new = self.who is not None and self.who.kinds[:1] in _PROMOTED and self.who.colour is None
         return new and bool(self.effects) and self.verb in ("", "stand")
 
+    def promotes_elsewhere(self, square: chess.Square) -> bool:
+        """Tell whether a square that follows is none on which a pawn can promote: "becomes anything at all, g5"."""
+        return self.promotes is not None and not self.to and chess.square_rank(square) not in (0, 7)
+
     @property
     def sets_up(self) -> bool:
         """True where a man is added to the position: "put a black pawn on c7"."""

@@ -93,3 +93,10 @@ def test_a_pawn_takes_somewhere_and_becomes_something() -> None:
     ]
     (king,) = moves_of("The pawn goes to h8 and becomes a king.")
     assert king.ways[0].choices[0].promotion == chess.KING
+
+
+@pytest.mark.parametrize("words", ["becomes anything at all", "turns into what it likes", "promotes", "becomes a rook"])
+def test_a_square_on_no_last_rank_is_another_move(words: str) -> None:
+    pawn, answer = moves_of(f"The pawn {words}, g5.")
+    assert pawn.ways[0].choices[0].promotion_span is not None
+    assert squares_of(answer) == ["g5"]

@@ -192,3 +192,15 @@ def test_a_wing_is_no_man(text: str) -> None:
 def test_a_promotion_is_told_by_its_noun(text: str) -> None:
     (move,) = moves_of(text)
     assert move.ways[0].choices[0].promotion is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("Any move of the knight or the king, queen g5.", [chess.KNIGHT, chess.KING, chess.QUEEN]),
+        ("Any move of Bishop or of Knight: rook b3.", [chess.BISHOP, chess.KNIGHT, chess.ROOK]),
+        ("After any move of the rook and the queen takes on d5", [chess.ROOK, chess.QUEEN]),
+    ],
+)
+def test_any_move_is_said_of_two_men(text: str, kinds: list[chess.PieceType]) -> None:
+    assert [move.who.kinds[0] for move in moves_of(text) if move.who] == kinds
