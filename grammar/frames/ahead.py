@@ -1,4 +1,4 @@
-"""What follows the word at hand in its sentence."""
+"""What stands around the word at hand in its sentence."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
 
 class Ahead:
-    """Looks ahead in one sentence."""
+    """Looks ahead, and back, in one sentence."""
 
     given: list[Lexeme]
     index: int
@@ -34,3 +34,10 @@ class Ahead:
         """Tell whether nothing of the sentence follows but its end or a comma."""
         following = self._next()
         return following is None or following.kind in (*_ENDS, "comma", "colon")
+
+    def _line_since(self, mark: str) -> bool:
+        """Tell whether a line has ended since a mark was set."""
+        for each in reversed(self.given[: self.index]):
+            if each.kind == "line" or each.sense("mark") == mark:
+                return each.kind == "line"
+        return False

@@ -61,8 +61,9 @@ class Speech(Again):
             self.reason = False
             if sense != "if":
                 self.negated = False  # another clause begins: "it isn't pinned, so it runs to c5"
-            if sense != "then" or not self._begins():
-                self.marks.add(sense)
+            opens = sense == "then" and self._begins()
+            if not opens or lexeme.sense("answer") is not None:
+                self.marks.add("answer" if opens else sense)
         return True
 
     def _begins(self) -> bool:
@@ -258,13 +259,6 @@ class Speech(Again):
             self.marks.discard("try")  # "pause here if you want to try", and on another line "here comes the key"
         self.marks.add(sense)
         return True
-
-    def _line_since(self, mark: str) -> bool:
-        """Tell whether a line has ended since a mark was set."""
-        for each in reversed(self.given[: self.index]):
-            if each.kind == "line" or each.sense("mark") == mark:
-                return each.kind == "line"
-        return False
 
     def _goes_on_somewhere(self) -> bool:
         """Tell whether a square that somebody goes to follows the word at hand: "to e4", "at his K4"."""

@@ -23,6 +23,7 @@ _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _BRACKETS = ("open", "close")  # "[Music]"
 _TO = ("to", "onto", "into", "over to", "across to", "up to", "down to", "back to", "round to", "all the way to")
+_PLACES = frozenset(("to", "at", "stands"))  # what a word that leads to a square may mean
 _ROW = 3  # squares side by side that are no more a man's place and where he goes
 _LONG = 16  # signs of a sentence in which there should be a comma
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
@@ -188,11 +189,10 @@ class Telling(VerbOrder):
         if self.reason and not mates:
             return
         self.reason, draft = False, self.draft  # "covers c8 fine e7 mate"
-        if draft is not None and draft.number is not None and not draft.tells and draft.who is None:
-            phrase = pawn_move(lexeme)
-            if phrase is not None:
-                draft.phrases, draft.end = [phrase], lexeme.span.end
-                return
+        numbered = draft is not None and draft.number is not None and not draft.tells and draft.who is None
+        if draft is not None and numbered and (phrase := pawn_move(lexeme)) is not None:
+            draft.phrases, draft.end = [phrase], lexeme.span.end
+            return
         if draft is not None and (draft.phrases or draft.promotes_elsewhere(lexeme.square)):
             self._flush()
             draft = None
@@ -217,8 +217,8 @@ class Telling(VerbOrder):
             draft.who, draft.apart = self.topic, True  # "Where's the queen want to be? F2."
         elif self.topic is not None and self.topic.kinds == (chess.PAWN,) and self._opens(draft):
             draft.who, draft.carried = self.topic, True  # "It's the other pawn. D6"
-        draft.end = lexeme.span.end
-        draft.cost = max(draft.cost, lexeme.cost)
+        draft.towards = before is not None and before.categories & _PLACES == {"to"}
+        draft.end, draft.cost = lexeme.span.end, max(draft.cost, lexeme.cost)
         if following is not None and self._becomes(draft, lexeme.square, following):
             draft.promotes, draft.promotion = following.span, chess.PIECE_NAMES.index(following.sense("man") or "")
             draft.end = following.span.end

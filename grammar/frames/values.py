@@ -72,6 +72,7 @@ class Move(Struct, frozen=True):
     verb: str = ""
     able: bool = False  # "can", "could": a move that may be made, not one that is
     apart: bool = False  # a comma stands between the man and the square
+    towards: bool = False  # a word that says where a man goes, and nothing else, leads to the square: "rook to g5"
     alone: bool = False  # nothing but a man is named: "And the g-pawn?"
     posed: bool = False  # a man and the square he stands on or goes to: "met by the queen on b4"
     idle: bool = False  # only a new man is named: "a bishop would not do"
@@ -128,6 +129,7 @@ class Draft(Struct):
     listed: bool = False
     able: bool = False
     apart: bool = False  # a comma stands between the man and the square
+    towards: bool = False
     cost: int = 0
     carried: bool = False  # the man is the one that the sentence before named
     paired: bool = False

@@ -28,6 +28,7 @@ _CASTLES = r"[0Oo][-–−][0Oo](?:[-–−][0Oo])?"
 _PASSING = r"(?:[+#†‡]*\s?e\.?\s?p\.?)?"
 MOVE = re.compile(rf"(?<![\w-])(?:{_CASTLES}|{_SPACED}|{_SHAPE}){_PASSING}[+#†‡!?]*(?![\w])")
 _LONG_MOVE = re.compile(rf"(?<![\w-])(?:{_SPACED_LONG})[+#†‡!?]*(?![\w])")  # behind its number, as old columns have it
+_LEADS_MOVE = re.compile(r"\.+[^\W_]")  # behind a digit that numbers a move: "A 1.Rd1" of a diagram A
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
 _SIGNS |= {")": "close", "[": "open", "]": "close", "{": "open", "}": "close", "\n": "line", "/": "slash"}
 _SIGNS |= {"…": "dots", ">": "quote", "|": "cell"}
@@ -347,7 +348,7 @@ class _Cutter:
             return Lexeme("word", given, given.of(self.text), (Meaning("filler"),))
         leads = self.leads or (_LISTS if words[0] == "a" and self._square_behind(words, ends) else self.leads)
         said = said_square(words, self.table, leads)
-        if said is not None:
+        if said is not None and not _LEADS_MOVE.match(self.text, ends[said[1] - 1], self.end):
             square, taken, cost = said
             given = Span(place, ends[taken - 1])
             return Lexeme("square", given, given.of(self.text), square=square, cost=cost)

@@ -22,7 +22,7 @@ from ..case.case import Case
 from ..case.held import Held
 from ..finding import Finding, Level
 from ..reading.account import Standing, left_open, squares_left
-from ..reading.reading import Mention, State
+from ..reading.reading import Mention, Role, State
 from .before import begun_in_the_dark, right_behind_the_key
 from .breath import answers, in_one_breath, of_the_set_play
 from .grounded import false_anywhere, plainly_told, words_of_its_clause
@@ -187,8 +187,8 @@ class Gate:
 
     def _only_supposed(self, told: Sequence[Mention]) -> bool:
         """Tell whether a move is told in words, and only where they are open or suppose it ("the rook would land")."""
-        if any(each.marked and self._solves(each) for each in told):
-            return False  # "Who says Bishop f3? Well done, that's it"
+        if any(each.marked and (each.role is Role.try_ or self._solves(each)) for each in told):
+            return False  # "Who says Bishop f3? Well done, that's it", "What about queen b7?"
         if told and all(each.phrase.worded and self._is_open(each.phrase.span) for each in told):
             return True
         clauses = [self._clause(each.phrase.span) for each in told if each.phrase.worded]

@@ -56,14 +56,18 @@ def _goes_on(frame: Move, front: Node, plies: int | None) -> bool:
 
 
 def misnumbered(frame: Move, at: Hypothesis) -> bool:
-    """Tell whether a number is a slip, if the move is played from where it is printed: "1...Kd5 3.Qe4" in two moves."""
+    """Tell whether a number is a slip, if the move is played from where it is printed: "1...Kd5 3.Qe4" in two moves.
+
+    Words that lead from the one to the other bind them as well: "if 1...Kd5 then 3.Qe4".
+    """
     told = _before(frame, at)
     if told is None or (told.frame.number is None and at.frontier[0].ply == 1):
         return False
     number, front = frame.number, at.frontier[0]
     if number is None or number.ply is None or number.ply <= 1 or number.second is front.board.turn:
         return False
-    return 0 <= frame.span.start - told.frame.span.end < _NEAR and not at.closed
+    near = frame.span.start - told.frame.span.end < _NEAR or "then" in frame.marks
+    return near and not at.closed
 
 
 def retold(frame: Move, at: Hypothesis) -> Placement | None:

@@ -11,6 +11,7 @@ from .hypothesis import Hypothesis, Placement
 from .oracle import Oracle
 from .prices import Prices, names_both
 
+_PROPOSED = (Stance.asked, Stance.wished)
 _LEADS = frozenset({"if", "then", "but"}) | THREAT
 
 
@@ -42,7 +43,7 @@ def _disjoins(frame: Move, place: Place, at: Hypothesis) -> bool:
 def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
     """Tell whether the move told last is surely a first move or an answer that fails, of which a reply may tell why."""
     told = at.last
-    if told is None or at.fresh or told.frame.stance is not Stance.asserted:
+    if told is None or at.fresh or not _is_told(told.frame):
         return False
     if told.starts()[0].parent is not None:
         return _fails(frame, told, at, oracle)
@@ -53,6 +54,12 @@ def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
         if not led:
             return False
     return all(oracle.solves(node) is False for node in at.frontier)
+
+
+def _is_told(frame: Move) -> bool:
+    """Tell whether a move is asserted, or proposed in a way that tells a first move: "It is tempting to play 1.Qf4"."""
+    proposed = frame.number is not None or bool(frame.marks & TRY)
+    return frame.stance is Stance.asserted or (frame.stance in _PROPOSED and proposed)
 
 
 def _of_true_key(place: Place, at: Hypothesis, oracle: Oracle) -> bool:

@@ -48,11 +48,23 @@ def narrowed(at: Hypothesis, told: Placement) -> Hypothesis:
 
 
 def gives(frame: Move, at: Hypothesis) -> bool:
-    """Tell whether what words say that a man gives holds where he came to his square last, or where the text stands."""
+    """Tell whether what words say that a man gives holds where he came to his square last, or where the text stands.
+
+    Words that say that he goes there, as he can, are no description of him, unless that was told: "rook to g5".
+    """
+    if frame.towards and told_before(frame, at) is None and _can_be_played(frame, at):
+        return False
     squares = {phrase.destination for way in frame.ways for phrase in way.choices}
     front = at.frontier[0]
     node = next((each for each in reversed(front.path) if each.move and each.move.to_square in squares), front)
     return all(effect_holds(effect, node) for effect, _ in frame.effects)
+
+
+def _can_be_played(frame: Move, at: Hypothesis) -> bool:
+    """Tell whether a move can be played where the text stands, beside the move told last or after the key."""
+    front = at.frontier[0]
+    nodes = [*at.frontier, *(each for each in (front.parent, at.key) if each is not None)]
+    return any(node.meant(phrase) for node in nodes for way in frame.ways for phrase in way.choices)
 
 
 def moves_rook(frame: Move, at: Hypothesis) -> bool:

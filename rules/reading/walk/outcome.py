@@ -25,6 +25,7 @@ from ..told import may_tell_again
 from ..work import RunsAway, Work
 from . import costs
 from .attach import FAIL, KEY, REFUTE, TRY
+from .beaten import said_to_be_beaten, told_with_next
 from .claims import Claims
 from .hypothesis import Hypothesis, Placement
 from .last_words import last_words
@@ -143,6 +144,8 @@ class _Outcome:
         self.english = english
         self.called: frozenset[Node] = frozenset()
         self.exclaimed: frozenset[Node] = frozenset()
+        self.beaten: frozenset[Node] = frozenset()
+        self.together: frozenset[Placement] = frozenset()
         self.mates: dict[Frame, tuple[Effect, Span]] = {}
         self.initials: list[Placement] = []
         self.only_first: Placement | None = None
@@ -156,6 +159,8 @@ class _Outcome:
         self.exclaimed = frozenset(exclaimed(best.links(), self.text, self.oracle))
         self.called = self.exclaimed.union(called_key(best.links(), self.oracle))
         self.only_first = only_first(best.placements())
+        self.beaten = frozenset(said_to_be_beaten(best.links()))
+        self.together = frozenset(told_with_next(best.links()))
         self.mates = mates_later(best.links())
         self.initials = list(initials(best.links()))
         found = Reading(self.diagram, self.diagram.pass_move())
@@ -222,7 +227,8 @@ class _Outcome:
         found = Mention(
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], reason, effects
         )
-        marked = bool(frame.marks & (KEY | TRY)) or bool(phrase.annotation)
+        beaten = not self.beaten.isdisjoint(placement.ends())
+        marked = bool(frame.marks & (KEY | TRY | {"answer"})) or beaten or bool(phrase.annotation)
         found.marked = marked or not self.called.isdisjoint(placement.ends())
         found.misnumbered = not placement.repeats and self.walk.places.misfits(frame, placement.starts()[0])
         return found
@@ -233,9 +239,9 @@ class _Outcome:
             ends = placement.ends()
             sign = placement.phrases[0].annotation
             asks = frame.stance is Stance.asked and not frame.marks & FAIL and ends and self.oracle.solves(ends[0])
-            if (frame.marks & TRY and not asks) or sign.startswith("?"):
+            if (frame.marks & TRY and not asks) or sign.startswith("?") or not self.beaten.isdisjoint(ends):
                 return Role.try_
-            called = frame.marks & KEY or sign.startswith("!") or placement is self.only_first
+            called = frame.marks & (KEY | {"answer"}) or sign.startswith("!") or placement is self.only_first
             called = called or not self.exclaimed.isdisjoint(ends)
             if called or (ends and self.oracle.solves(ends[0])):
                 return Role.key
@@ -257,7 +263,9 @@ class _Outcome:
         sign = placement.phrases[0].annotation
         if frame.marks & FAIL and ("because" in frame.marks or not frame.printed):
             return True  # "fails, because the king escapes to c2", "fails only to king c2"
-        return "was futile" in frame.marks or sign.startswith("!") or (not sign and frame in self.last_words)
+        if "was futile" in frame.marks or placement in self.together or sign.startswith("!"):
+            return True
+        return not sign and frame in self.last_words
 
     def _settle_refutations(self, found: Reading) -> None:
         """Take the replies to a try that are left without an answer for what refutes it, if nothing else does.

@@ -34,7 +34,8 @@ class Prices(Struct, frozen=True):
             told = frame.marks & (REFUTE | {"but"}) or any(phrase.capture for phrase in frame.ways[0].choices)
             told = told or frame.marks & THREAT
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
-        solid = frame.stance is Stance.asserted and not frame.uncovered and not frame.apart
+        proposed = frame.stance is Stance.asked and bool(frame.marks & {"try"})  # "what about queen to b4?"
+        solid = (frame.stance is Stance.asserted or proposed) and not frame.uncovered and not frame.apart
         if frame.vague:
             if solid and (names_both(frame) or _supposes(frame)):
                 return costs.PROSE_SOLID

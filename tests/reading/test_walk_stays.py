@@ -1,0 +1,46 @@
+"""What stands right behind a first move is told of it, be it true or not, and what a sentence calls a move it is."""
+
+import pytest
+from test_false_mates import errors
+
+HEAD = "FEN: 8/3pPP2/1P6/3k1K2/5Q2/8/4B3/8 w - - 0 1\nMate in two.\n\n"  # 1.Qc7; 1.Qb4 fails to Kc6 alone
+LINES = "If the pawn goes to d6, queen to c4 is mate."
+
+
+@pytest.mark.parametrize(("reply", "rules"), [("d6", ["refutation-fails"]), ("Kc6", [])])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "It is tempting to play 1.Qb4, but after 1...{} there is no mate next move.",
+        "Why not 1.Qb4? After 1...{} White is left without a mate.",
+        "1.Qb4 fails to 1...{}.",
+    ],
+)
+def test_what_refutes_a_try_that_is_proposed(words: str, reply: str, rules: list[str]) -> None:
+    """It is told of no other first move, though nothing asserts that this one is played."""
+    assert errors(f"{HEAD}{words.format(reply)}\nThe key is 1.Qc7!\n") == rules
+
+
+@pytest.mark.parametrize(("to", "rules"), [("pawn to d6", ["refutation-fails"]), ("king to c6", [])])
+def test_a_refutation_told_behind_a_question(to: str, rules: list[str]) -> None:
+    """No answer is asked about where a line has ended with mate."""
+    told = "The key is queen to c7. " + LINES
+    assert errors(f"{HEAD}{told} What about queen to b4? No, because {to} refutes it.\n") == rules
+
+
+@pytest.mark.parametrize("words", ["White wins with queen to {}.", "The answer is queen to {}."])
+@pytest.mark.parametrize(("square", "rules"), [("b4", ["key-fails"]), ("c7", [])])
+def test_what_opens_a_text_is_the_key(words: str, square: str, rules: list[str]) -> None:
+    assert (
+        errors(f"{HEAD}{words.format(square)} On d6 there is a mate, and on anything else there is another.\n") == rules
+    )
+
+
+def test_a_first_move_that_is_said_to_fail_and_solves() -> None:
+    assert errors(f"{HEAD}1.Qb4 fails to 1...Kc6. Likewise 1.Qc7 fails to 1...d6.\n")[:1] == ["try-solves"]
+
+
+@pytest.mark.parametrize(("number", "rules"), [("3.", ["wrong-move-number"]), ("2.", [])])
+def test_a_number_that_is_a_slip(number: str, rules: list[str]) -> None:
+    """Words that lead from a reply to its answer bind them as well as if nothing stood between them."""
+    assert errors(f"{HEAD}1.Qc7!\nIf 1...d6 then {number}Qc4 mate.\n") == rules
