@@ -311,6 +311,7 @@ class Deeds(Outcomes):
         draft.verb = draft.verb or verb
         word = lexeme.text.lower()
         draft.pushes = draft.pushes or (word.startswith(_PUSHES) and not word.endswith("ing"))
+        draft.shifts = lexeme.sense("shift") is not None
         self._headed(draft)
         draft.you = draft.you or (draft.who is None and self._you())
         draft.free = lexeme.sense("free") is not None

@@ -297,8 +297,8 @@ class Telling(VerbOrder):
             and (draft.who is None or draft.who.nameless)
         ):
             draft.end = who.span.end
-            if draft.verb == "put" and who.square is not None and not (draft.to or who.fronted) and who.kinds:
-                draft.to.append((who.square, who.span))  # "put that bishop on e2"
+            if who.square is not None and draft.lays_down(who):
+                draft.to.append((who.square, who.span))
                 who = replace(who, square=None)
             draft.who = who
             return

@@ -136,6 +136,7 @@ class Draft(Struct):
     lands: bool = False  # the square beside the man is where it goes: "check with the rook on a2"
     you: bool = False  # "you go to c7"
     pushes: bool = False  # the verb is said of pawns: "push it"
+    shifts: bool = False  # the verb need not say where a man goes: "move the bishop on f6"
     idles: bool = False  # a man is named where one may have come to be, and nothing says that it did
     steps: tuple[int, ...] = ()  # "one step or two": how many squares a man goes
     heading: tuple[str, ...] = ()  # "up", "back", "out": where it goes to, where no square is told
@@ -186,6 +187,10 @@ class Draft(Struct):
         """True where a man is added to the position: "put a black pawn on c7"."""
         who = self.who
         return self.verb == "put" and who is not None and who.indefinite and who.colour is not None
+
+    def lays_down(self, who: Who) -> bool:
+        """Tell whether a man goes to the square he is named with: "put that bishop on e2", not "move that bishop"."""
+        return self.verb == "put" and bool(who.kinds) and not (self.shifts or self.to or who.fronted)
 
     @property
     def placed(self) -> bool:

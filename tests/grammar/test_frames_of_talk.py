@@ -204,3 +204,18 @@ def test_a_promotion_is_told_by_its_noun(text: str) -> None:
 )
 def test_any_move_is_said_of_two_men(text: str, kinds: list[chess.PieceType]) -> None:
     assert [move.who.kinds[0] for move in moves_of(text) if move.who] == kinds
+
+
+@pytest.mark.parametrize(
+    ("text", "goes"),
+    [
+        ("We move the rook on d4.", None),
+        ("Withdraw the queen on d4.", None),
+        ("He pushes the pawn on d4.", None),
+        ("Put the rook on d4.", chess.D4),
+        ("We move the rook on d4 to d8.", chess.D8),
+    ],
+)
+def test_who_is_only_moved_leaves_the_square_he_is_named_with(text: str, goes: chess.Square | None) -> None:
+    (move,) = moves_of(text)
+    assert move.ways[0].choices[0].destination == goes
