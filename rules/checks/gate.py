@@ -23,11 +23,12 @@ from ..case.held import Held
 from ..finding import Finding, Level
 from ..reading.account import Standing, left_open, squares_left
 from ..reading.reading import Mention, Role, State
+from .around import lost_around
 from .before import begun_in_the_dark, right_behind_the_key
 from .breath import answers, in_one_breath, of_the_set_play
 from .grounded import false_anywhere, plainly_told, words_of_its_clause
 from .misplaced import misplaced
-from .named import of_a_kind, tells
+from .named import names_no_man, of_a_kind, tells
 from .nowhere import follows_placed, holds_nowhere
 from .roots import ambiguous
 from .tried import called_a_try, told_as_a_try
@@ -56,7 +57,6 @@ _WORDY = frozenset(("ambiguous-move", "missing-promotion", "mate-marked-check"))
 _PLAIN = frozenset(("check-not-mate", "mate-without-check", "refutation-fails"))
 """Of a move whose place is sure nothing but its effect is false: enough that the clauses beside it were placed."""
 
-_OF_A_MAN = frozenset(("ambiguous-move", "wrong-capture-sign"))
 _KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 
 
@@ -105,12 +105,18 @@ class Gate:
             if words is not None:
                 return Held(finding, words)
         unplayed = mention is not None and mention.state is State.impossible
+        whole = self._of_the_whole(finding.span) or finding.rule == "castling-not-at-home"
+        behind_key = finding.rule == "threat-overlooked" and right_behind_the_key(self._case, finding.span.start)
+        lost = lost_around(self._case.account, finding, mention, self._accused(found))
+        if lost and not (whole or behind_key):
+            return Held(finding)
         if mention is not None and unplayed and of_the_set_play(mention, self._case.masked, clause):
             return Held(finding)  # "1...d2, met in the diagram by 2.Qa1#, now meets 2.Qf6#"
         printed = self._printed(finding.span)
         if printed and not self._numbered(finding.span) and (words := tuple(left_open(clause, self._case.taken))):
             return Held(finding, words)  # "it could interpose there against Qf2"
-        if self._names_no_man(finding) or self._follows_unread_key(finding):
+        no_man = not self._in_notation and names_no_man(finding, mention)
+        if no_man or self._follows_unread_key(finding):
             return Held(finding)
         calls = finding.rule == "key-fails" and self._calls_key(finding.span)
         if finding.rule == "key-fails" and told_as_a_try(self._case, mention, called=calls):
@@ -124,7 +130,7 @@ class Gate:
         )
         if plain and printed and not self._hangs_from_doubt(finding):
             return None
-        if self._in_the_dark and finding.rule not in _WHOLE and not self._of_the_whole(finding.span):
+        if self._in_the_dark and finding.rule not in _WHOLE and not whole:
             return Held(finding)  # the position or the text may be another's
         nowhere = mention is not None and mention.phrase.piece is not None and holds_nowhere(self._case, mention)
         if self._hangs_from_doubt(finding) and not (nowhere and unplayed):
@@ -138,7 +144,6 @@ class Gate:
         words = words_of_its_clause(self._case, finding, left_open(clause, self._case.taken))
         if words:
             return Held(finding, words)
-        whole = self._of_the_whole(finding.span) or finding.rule == "castling-not-at-home"
         if whole or plainly_told(self._case, finding):
             return None
         if finding.rule == "key-fails" and self._calls_key(finding.span):
@@ -149,10 +154,9 @@ class Gate:
             return Held(finding)
         if begun_in_the_dark(clause, self._case.account, self._accused(found)):
             return Held(finding)
-        start = finding.span.start
-        plain = self._among_placed(finding) or (nowhere and unplayed and follows_placed(self._case.account, start))
-        plain = plain or (finding.rule == "threat-overlooked" and right_behind_the_key(self._case, start))
-        return None if plain or self._followed(finding, found) else Held(finding)
+        behind = nowhere and unplayed and follows_placed(self._case.account, finding.span.start)
+        plain = self._among_placed(finding) or behind
+        return None if plain or behind_key or self._followed(finding, found) else Held(finding)
 
     def _hangs_from_doubt(self, finding: Finding) -> bool:
         """Tell whether a finding is about the play after a first move that was only supposed, or may be another one."""
@@ -177,13 +181,6 @@ class Gate:
         told = [e.span.start for e in self._case.statements if isinstance(e, Marker) and e.kind == "key"]
         entry = self._case.account.at(max((place for place in told if place < finding.span.start), default=-1))
         return entry is not None and entry.standing is Standing.not_understood and entry.clause.names_a_square
-
-    def _names_no_man(self, finding: Finding) -> bool:
-        """Tell whether no man is named, so that words may tell no move: "leaves him d4", "it takes f2 from him"."""
-        mention = self._mention(finding.span)
-        if mention is None or finding.rule not in _OF_A_MAN or mention.turn.number is not None:
-            return False
-        return mention.phrase.piece is None and not self._in_notation
 
     def _only_supposed(self, told: Sequence[Mention]) -> bool:
         """Tell whether a move is told in words, and only where they are open or suppose it ("the rook would land")."""

@@ -5,7 +5,10 @@ from __future__ import annotations
 from keyproof.grammar.lexicon.apart import is_a_line
 from keyproof.grammar.moves import Sort
 
+from ..finding import Finding
 from ..reading.reading import Mention
+
+_OF_A_MAN = frozenset(("ambiguous-move", "wrong-capture-sign"))
 
 
 def has_no_such_man(mention: Mention | None) -> bool:
@@ -36,3 +39,10 @@ def of_a_kind(mention: Mention) -> bool:
 def tells(mention: Mention) -> bool:
     """Tell whether a move is told in words, and not only the rest of the moves called up."""
     return mention.phrase.worded and mention.phrase.sort not in (Sort.any_other, Sort.any_move)
+
+
+def names_no_man(finding: Finding, mention: Mention | None) -> bool:
+    """Tell whether no man is named, so that words may tell no move: "leaves him d4", "it takes f2 from him"."""
+    if mention is None or finding.rule not in _OF_A_MAN or mention.turn.number is not None:
+        return False
+    return mention.phrase.piece is None

@@ -1,0 +1,61 @@
+"""How much of what stands around a finding was placed: where the reading has lost the text, it accuses nobody."""
+
+from collections.abc import Set
+
+from keyproof.grammar.spans import Span
+
+from ..finding import Finding
+from ..reading.account import Account, Standing
+from ..reading.reading import Mention, State
+
+_BESIDE = 3  # clauses before and as many behind
+_FEWEST = 4  # clauses of a text that is too short to say how well it was understood
+_MOST = 0.7  # the part of them that must be placed before a slip is believed that authors seldom make
+_SOME = 0.25  # the same of a slip they make often
+_ALL = 1.0  # the same of words for an answer of which nobody says what it does: it may be one to anything
+
+_OFTEN = frozenset(
+    (
+        "check-not-mate",
+        "further-refutation",
+        "king-into-check",
+        "mate-denied",
+        "mate-without-check",
+        "not-guarded",
+        "not-pinned",
+        "pinned-man-moves",
+        "refutation-fails",
+        "wrong-flights",
+        "wrong-number-of-mates",
+        "wrong-origin",
+        "wrong-piece-count",
+    )
+)
+"""Rules that found the author wrong ten times and more for each time that the reading was, in texts by strangers."""
+
+_TELLS_NOTHING = frozenset(("answer-fails", "threat-fails"))
+
+
+def lost_around(account: Account, finding: Finding, mention: Mention | None, accused: Set[Span]) -> bool:
+    """Tell whether so little of the clauses beside a finding was placed that the reading is rather wrong than the text.
+
+    What is `accused` itself counts as placed. Behind a `mention` that could not be played nothing can be placed.
+    """
+    at = next((index for index, entry in enumerate(account.entries) if entry.span.end > finding.span.start), None)
+    if at is None:
+        return False
+    played = mention is None or (mention.state is State.read and bool(mention.after))
+    behind = account.entries[at + 1 : at + 1 + _BESIDE] if played else ()
+    beside = [*account.entries[max(0, at - _BESIDE) : at], *behind]
+    lost = sum(entry.standing is not Standing.placed and entry.span not in accused for entry in beside)
+    numbered = mention is not None and mention.turn.number is not None
+    may_be_lost = max(int(numbered), (1 - _part(finding, mention)) * len(beside))
+    return account.total > _FEWEST and lost > may_be_lost
+
+
+def _part(finding: Finding, mention: Mention | None) -> float:
+    """Return the part of the clauses beside a finding that must be placed."""
+    if finding.rule in _OFTEN:
+        return _SOME
+    worded = mention is not None and mention.phrase.worded
+    return _ALL if worded and finding.rule in _TELLS_NOTHING else _MOST
