@@ -8,6 +8,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
+_SMALL = frozenset({"filler"})
 
 
 class Ahead:
@@ -25,6 +26,11 @@ class Ahead:
             if (each.kind in (*_ENDS, *_SOFT) and each.kind != through) or each.sense("link") in ("but", "then"):
                 return
             yield each
+
+    def _last_word(self) -> Lexeme | None:
+        """Return what stands before the word at hand, but for small words and line ends."""
+        before = reversed(self.given[: self.index])
+        return next((each for each in before if each.kind != "line" and each.categories != _SMALL), None)
 
     def _square_next(self, ahead: int) -> bool:
         following = self._next(ahead)

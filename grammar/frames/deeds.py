@@ -295,14 +295,15 @@ class Deeds(Outcomes):
         if len(before) == 2 and before[0].sense("side") is not None and before[1].sense("to") is not None:
             self.draft = None  # "White to play and mate in two"
             return True
-        if lexeme.sense("unit") is not None and before and before[-1].sense("count") is not None:
-            return True  # "two moves are needed"
+        noun = self._last_word() if lexeme.sense("unit") is not None else None
+        if noun is not None and (noun.sense("count") is not None or noun.sense("mark") == "solve"):
+            return True  # "two moves are needed", "White mates in two moves"
         return self._verb("put", lexeme)
 
     def _verb(self, verb: str, lexeme: Lexeme) -> bool:
         if self.reason and self.draft is None:
             return True
-        before, following = self.given[self.index - 1] if self.index else None, self._next()
+        before, following = self._last_word(), self._next()  # "so a quiet move, queen to d4"
         free = lexeme.sense("free") is not None
         if before is not None and before.text.lower() in _ARTICLES and not free and not self._leads_on(following):
             return True  # "in the middle of the storm"
@@ -346,7 +347,7 @@ class Deeds(Outcomes):
         return self._on_with(sense, lexeme)
 
     def _on_guard(self, sense: str, lexeme: Lexeme) -> bool:
-        if lexeme.text.lower().startswith("look") and self._considers():
+        if not sense and lexeme.text.lower().startswith("look") and self._considers():
             self.draft = None
             self.marks.add("try")  # "I looked at knight g7"
             return True
@@ -355,14 +356,6 @@ class Deeds(Outcomes):
         if noun and not (following is not None and (following.kind == "square" or following.sense("of") is not None)):
             return True  # "the first thing the eye does"
         return self._why(lexeme)
-
-    def _considers(self) -> bool:
-        """Tell whether somebody looks at a move: the name of a man follows, and where he goes."""
-        found = man_at(self.given, self.index + 1)
-        if found is None or not found[0].kinds or found[0].square is not None or found[1] >= len(self.given):
-            return False
-        behind = self.given[found[1]]
-        return behind.kind == "square" or bool(behind.categories & {"to", "take"})
 
     def _on_pin(self, sense: str, lexeme: Lexeme) -> bool:
         return self._why(lexeme)

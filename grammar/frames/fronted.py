@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import chess
+from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from msgspec.structs import replace
 
 from .telling import Telling
-from .values import Draft, Who
+from .values import Draft, Move, Who
+from .vantage import vantage
 
 _ACTS = frozenset(("go", "put", "uses"))
 _PROMOTED = ("queen", "rook", "bishop", "knight")
@@ -34,7 +37,20 @@ class Fronted(Telling):
     def _square(self, lexeme: Lexeme) -> None:
         if lexeme.square is not None:
             self.spoken = (lexeme.square, lexeme.span)
-        super()._square(lexeme)
+        told = None if self.draft is not None or self.reason else self._from_there()
+        if told is None:
+            super()._square(lexeme)
+        else:
+            self.found.append(told)
+
+    def _from_there(self) -> Move | None:
+        """Return the move of a man of whom it is told what he does from the square at hand, on which he may stand."""
+        told = vantage(self.text, self.given, self.index, self.topic)
+        stance = self._stance()
+        if told is None or stance is Stance.denied:
+            return None
+        self.marks.discard("if")  # "on c7 it guards d7"
+        return replace(told, stance=stance)
 
     @staticmethod
     def _awaits_man(draft: Draft) -> bool:

@@ -75,7 +75,12 @@ def _is_wrapped(before: Lexeme, following: Lexeme) -> bool:
 
 
 def _says_where(before: Lexeme, following: Lexeme) -> bool:
-    """Tell whether the next line says where the man stands with whom the line ends: "the pawn / on b four"."""
+    """Tell whether the next line says where the man stands with whom the line ends, or what he does from there.
+
+    "the pawn / on b four", "she checks / from h four".
+    """
+    if before.sense("effect") is not None and following.sense("from") is not None:
+        return True
     return before.sense("man") is not None and following.sense("stands") is not None
 
 

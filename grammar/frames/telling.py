@@ -27,7 +27,6 @@ _PLACES = frozenset(("to", "at", "stands"))  # what a word that leads to a squar
 _ROW = 3  # squares side by side that are no more a man's place and where he goes
 _LONG = 16  # signs of a sentence in which there should be a comma
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
-_ACTS = frozenset(("go", "put", "take", "castle", "can", "promote"))
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
@@ -266,7 +265,7 @@ class Telling(VerbOrder):
             return
         if self.reason:
             self._flush()
-            self.reason = False
+            self.reason = self.negated = False  # "nothing protects her and the king takes back"
         draft = self.draft
         if draft is not None and draft.promotes is not None and draft.promotion is None and who.kinds:
             if who.kinds[0] == chess.PAWN and draft.who is None:
@@ -317,18 +316,6 @@ class Telling(VerbOrder):
         """Tell whether he who is named now does what follows, and not the man that was pushed before."""
         pushed = draft.verb == "put" and draft.who is not None and draft.who.pronoun in ("it", "she", "they")
         return pushed and who.nameless and not who.object and who.pronoun in ("he", "you", "i", "we")
-
-    def _begins_anew(self, end: int) -> bool:
-        """Tell whether a man who does something begins a clause: "takes g8 from him, and the rook wants to take"."""
-        before = self.given[self.index - 1] if self.index else None
-        after = self.given[end] if end < len(self.given) else None
-        joint = before is not None and (before.kind == "comma" or before.sense("link") is not None)
-        if self.breathless and after is not None and (after.kind == "square" or after.sense("to") is not None):
-            return after.kind == "square" or (end + 1 < len(self.given) and self.given[end + 1].kind == "square")
-        if joint and self._mates_on(end):
-            return True  # "it blocks d3, and queen to d2 is mate"
-        aims = after is not None and any((each.category, each.sense) == ("mark", "threat") for each in after.meanings)
-        return joint and after is not None and (aims or bool(after.categories & _ACTS))
 
     def _leads(self, following: Lexeme | None) -> bool:
         """Tell whether a word that has other uses leads to a move here: "on Kd5", "after the pawn's step"."""

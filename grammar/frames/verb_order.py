@@ -13,11 +13,35 @@ from .memory import Memory
 from .men import man_at
 from .values import Draft, Who
 
+_ACTS = frozenset(("go", "put", "take", "castle", "can", "promote"))
+
 
 class VerbOrder(Memory):
     """Finds the man of a verb, and the one it takes, on whichever side of it they are named."""
 
     draft: Draft | None
+    breathless: bool
+
+    def _begins_anew(self, end: int) -> bool:
+        """Tell whether a man who does something begins a clause: "takes g8 from him, and the rook wants to take"."""
+        before = self.given[self.index - 1] if self.index else None
+        after = self.given[end] if end < len(self.given) else None
+        joint = before is not None and (before.kind == "comma" or before.sense("link") is not None)
+        if self.breathless and after is not None and (after.kind == "square" or after.sense("to") is not None):
+            return after.kind == "square" or (end + 1 < len(self.given) and self.given[end + 1].kind == "square")
+        if joint and self._mates_on(end):
+            return True  # "it blocks d3, and queen to d2 is mate"
+        act = next((each for each in self.given[end:] if "filler" not in each.categories), None)  # "simply takes back"
+        aims = act is not None and any((each.category, each.sense) == ("mark", "threat") for each in act.meanings)
+        return joint and act is not None and (aims or bool(act.categories & _ACTS))
+
+    def _considers(self) -> bool:
+        """Tell whether somebody looks at a move: the name of a man follows, and where he goes."""
+        found = man_at(self.given, self.index + 1)
+        if found is None or not found[0].kinds or found[0].square is not None or found[1] >= len(self.given):
+            return False
+        behind = self.given[found[1]]
+        return behind.kind == "square" or bool(behind.categories & {"to", "take"})
 
     def _mates_on(self, end: int) -> bool:
         """Tell whether a square that the man named up to a place goes to follows, with mate."""

@@ -23,11 +23,30 @@ def told(text: str) -> list[tuple[str, Stance]]:
         ("the bishop blocks on d two", ["the bishop blocks on d two"]),
         ("the knight on c three drops back to b one", ["the knight on c three drops back to b one"]),
         ("the pawn on a seven is one step from becoming a queen", []),
+        ("as no man covers her and the king just takes her", ["the king just takes her"]),
+        ("since nothing guards the rook, and his knight quietly captures it", ["his knight quietly captures it"]),
+        ("because the bishop looks right through the empty square d five", []),
+        ("for our rook sees through e four to e two", []),
         ("and with that pawn on f seven you need two moves", []),
     ],
 )
 def test_clauses_part(text: str, moves: list[str]) -> None:
     assert told(text) == [(each, Stance.asserted) for each in moves]
+
+
+@pytest.mark.parametrize(
+    ("text", "moves"),
+    [
+        ("and if she checks\n\nfrom e one he goes to g eight", ["she checks\n\nfrom e one", "he goes to g eight"]),
+        ("so a quiet\nmove rook to d four", ["rook to d four"]),
+        ("the king hides on a one so one quiet move then", ["the king hides on a one"]),
+        ("again white mates\n\nin two moves his pawn cannot go", ["his pawn cannot go"]),
+        ("white wins by a quick hop to d four", ["hop to d four"]),
+    ],
+)
+def test_what_captions_part_goes_on(text: str, moves: list[str]) -> None:
+    found = frames(text, lexemes(text, Span(0, len(text))), flowing=True)
+    assert [each.span.of(text) for each in found if isinstance(each, Move)] == moves
 
 
 def test_no_castling_is_denied() -> None:

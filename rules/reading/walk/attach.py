@@ -70,8 +70,11 @@ class Places:
         yield from best.values()
 
     def _may_pose(self, frame: Move, start: Node, at: Hypothesis) -> bool:
-        """Tell whether a man named with a square may have gone there, in defence only if led there or asked about."""
-        led = "if" in frame.marks or frame.stance is Stance.asked
+        """Tell whether a man named with a square may have gone there, in defence only if led there or asked about.
+
+        From what he does there, too, it is plain that he has.
+        """
+        led = "if" in frame.marks or frame.stance is Stance.asked or frame.verb == "stand"
         return led or start.board.turn == self.attacker or (start.ply == 1 and start is not at.key)
 
     def misfits(self, frame: Move, node: Node) -> bool:
