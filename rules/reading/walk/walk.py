@@ -14,6 +14,7 @@ from ...play.node import Node
 from ..reading import effect_holds
 from . import costs
 from .again import Repeats
+from .apposed import apposed, taken_back
 from .at_once import answers_at_once
 from .attach import THREAT, Place, Places
 from .bonds import broken, leads_on, waits_behind_key
@@ -97,6 +98,9 @@ class Walk:
             yield self._passed_over(frame, at)
         if frame.alone and frame.who is not None and frame.stance is Stance.asserted:
             yield from self._answer_of(frame, frame.who, at)
+        if (told := apposed(frame, at)) is not None:
+            yield from self._instead(frame, told, at, forbidden=forbidden)
+            return
         places = list(self.places.of(frame, at))
         plain = costs.REACH  # what the cheapest place costs in which it can be played and is true
         for place in places:
@@ -118,6 +122,14 @@ class Walk:
         if not forbidden:
             yield from self._illegal(frame, at, [place for place in places if place.cost + costs.AS_PLAIN < plain])
             yield from self._parted(frame, at, most)
+
+    def _instead(self, frame: Move, told: Placement, at: Hypothesis, *, forbidden: bool) -> Iterator[Hypothesis]:
+        """Take a move for the one that vague words told just before."""
+        place = Place(told.starts(), costs.CONTINUE)
+        for each in self._takings(frame, at.situation(place.nodes)):
+            placed = self._placed(frame, place, each, taken_back(told, at, each), told.source)
+            if not (forbidden and placed.link and placed.link.placement and placed.link.placement.false):
+                yield placed
 
     def _parted(self, frame: Move, at: Hypothesis, most: int) -> Iterator[Hypothesis]:
         """Take a list of squares as a reply and its answer: "knight takes c7, g5"."""
