@@ -266,8 +266,10 @@ class Places:
         if marks & TRY and not goes_on:
             cost += costs.LINK_MISFITS
             cost += costs.MARK_MISFITS * ("try" in marks and attacks and not set_play)  # "let us try queen to d5"
-        if marks & THREAT and nodes[0].move and not (goes_on and "then" in marks and attacks and nodes[0].ply > 1):
-            cost += costs.LINK_MISFITS
+        if marks & THREAT and nodes[0].move:
+            answers = goes_on and attacks and nodes[0].ply > 1
+            let_through = at.source is not None and at.source.rest  # "anything else lets the threat through"
+            cost += 0 if answers and ("then" in marks or let_through) else costs.LINK_MISFITS
         if "if" in marks and attacks:
             cost += costs.MARK_MISFITS if at.closed and not frame.bare else costs.LINK_MISFITS
             if at.closed and not (frame.bare or frame.printed or frame.vague or says_mate(frame)):
