@@ -30,7 +30,8 @@ def only_named(links: Sequence[Link]) -> Iterator[Span]:
             before, behind = links[:place][::-1], links[place + 1 :]
             beside = [told for each in (before, behind) if (told := _next_told(each)) is not None]
             named = _is_no_move(link.frame) or any(_names(link.frame, told) for told in beside)
-            if named or _leads_to_none(link.frame, behind) or _tells_why(link.frame, before):
+            idle = _leads_to_none(link.frame, behind) or _opens(link.frame, behind)
+            if named or idle or _tells_why(link.frame, before):
                 yield link.frame.span
 
 
@@ -78,12 +79,31 @@ def _is_no_move(frame: Move) -> bool:
 
 def _leads_to_none(frame: Move, behind: Sequence[Link]) -> bool:
     """Tell whether words for moves of a man are the condition of no move: "once the queen leaves, b3 is hit"."""
+    return _leaves(frame) and not any(isinstance(link.frame, Move) for link in _sentence(behind))
+
+
+def _opens(frame: Move, behind: Sequence[Link]) -> bool:
+    """Tell whether a man gives check once another leaves, as in the move told next: "so Rb5 is double check"."""
+    gives = next((link for link in _sentence(behind) if isinstance(link.frame, Move)), None)
+    if not _leaves(frame) or frame.who is None or gives is None or not isinstance(gives.frame, Move):
+        return False
+    told = _next_told(behind[behind.index(gives) + 1 :])
+    if told is None or not (_is_passed(gives) and gives.frame.vague and _gives(gives.frame, told)):
+        return False
+    moves = [(end.parent, end.move) for end in told.ends()]
+    kind = frame.who.kinds[0]
+    return all(at is not None and by is not None and at.board.piece_type_at(by.from_square) == kind for at, by in moves)
+
+
+def _leaves(frame: Move) -> bool:
+    """Tell whether a man is told to go nowhere in particular, as a condition: "once the queen leaves"."""
     if not (frame.vague and frame.verb == "go" and frame.who is not None and frame.who.kinds):
         return False
-    if not (frame.marks & {"if"} or any(phrase.every for way in frame.ways for phrase in way.choices)):
-        return False
-    sentence = takewhile(lambda link: not (isinstance(link.frame, Said) and link.frame.kind == "end"), behind)
-    return not any(isinstance(link.frame, Move) for link in sentence)
+    return bool(frame.marks & {"if"}) or any(phrase.every for way in frame.ways for phrase in way.choices)
+
+
+def _sentence(links: Sequence[Link]) -> Iterator[Link]:
+    return takewhile(lambda link: not (isinstance(link.frame, Said) and link.frame.kind == "end"), links)
 
 
 def _tells_why(frame: Move, before: Sequence[Link]) -> bool:
