@@ -6,7 +6,7 @@ import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from msgspec.structs import replace
 
-from .deeds import Deeds
+from .passives import Passives
 from .men import man_at
 from .values import Draft, Said, Who
 
@@ -16,7 +16,7 @@ _LEADS = ("number", "move", "cell", "dash", "colon")  # what an answer to all th
 _OPENS = ("stop", "question", "semicolon", "line", "cell", "close", "open", "comma", "dash", "number")
 
 
-class Sets(Deeds):
+class Sets(Passives):
     """Reads words for several moves at once. Each method tells whether the words at hand were such."""
 
     def _set(self, sense: str, lexeme: Lexeme) -> bool:

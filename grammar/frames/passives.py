@@ -1,0 +1,77 @@
+"""Captures told of the man that is taken: "the rook can be taken by the king, by the bishop or by the knight on f8"."""
+
+from __future__ import annotations
+
+from keyproof.grammar.lexicon.lexemes import Lexeme
+
+from .deeds import Deeds
+from .men import man_at
+from .values import Who
+
+_PARTICIPLES = ("n", "ed")
+_APART = frozenset({"if", "but", "then", "because"})  # what begins another clause
+_JOINTS = ("comma", "line")
+
+
+class Passives(Deeds):
+    """Reads captures told in the passive voice. Each method takes a sense and its lexeme and tells whether it was that."""
+
+    def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
+        takers, end = self._takers(lexeme)
+        if not takers or (self.draft is not None and self.draft.placed):
+            return super()._on_take(sense, lexeme)
+        draft = self._open(lexeme.span)
+        heard = draft.who is not None and draft.who.span == self.given[self.index - 1].span
+        draft.start = lexeme.span.start if heard else draft.start  # "can be taken": that is no b-pawn
+        victim = draft.who if draft.who is not None and not heard else self._topic()
+        able, marks, stance = self.able, set(self.marks), draft.stance
+        for place, who in enumerate(takers):
+            if place:
+                self._flush()
+                draft, self.able = self._fresh(who.span), able
+                draft.listed, draft.stance = True, stance
+                draft.marks |= marks & {"if"}
+            draft.who, draft.victim, draft.take, draft.verb = who, victim, lexeme.span, "take"
+            draft.apart = victim is not None and victim.square is not None
+            draft.end = who.span.end
+        self.index, self.reason = end, False
+        return True
+
+    def _takers(self, lexeme: Lexeme) -> tuple[list[Who], int]:
+        """Return the men told to take behind a passive verb, and where the words for them end."""
+        before, place = self.given[self.index - 1] if self.index else None, self.index + 1
+        if before is None or before.sense("be") is None or not lexeme.text.lower().endswith(_PARTICIPLES):
+            return [], place
+        while place < len(self.given) and self.given[place].sense("by") is None and not self._parts(place):
+            place += 1
+        found: list[Who] = []
+        end = place
+        while place < len(self.given) and (by := self._by(place, first=not found)) is not None:
+            found.append(by[0])
+            place = end = by[1]
+        return found, end
+
+    def _parts(self, place: int) -> bool:
+        """Tell whether a word begins something else than what may stand before "by": "in three ways, by the king"."""
+        each = self.given[place]
+        if each.kind not in ("word", "comma", "colon", "dash", "line"):
+            return True
+        other = each.sense("man") is not None or each.sense("link") in _APART
+        return other or bool(each.categories & {"go", "take", "put", "effect"})
+
+    def _by(self, place: int, *, first: bool) -> tuple[Who, int] | None:
+        """Return the man who takes that is told at a place, one more if he is not the `first`, and where it ends."""
+        joined = place
+        while joined < len(self.given) and (
+            self.given[joined].kind in _JOINTS or self.given[joined].sense("link") in ("or", "and")
+        ):
+            joined += 1
+        by = joined < len(self.given) and self.given[joined].sense("by") is not None
+        if not by and (first or joined == place):
+            return None
+        found = man_at(self.given, joined + by)
+        if found is None or not found[0].kinds:
+            return None
+        behind = self.given[found[1]] if found[1] < len(self.given) else None
+        ends = behind is None or behind.kind != "word" or behind.sense("link") is not None
+        return found if by or (ends and (behind is None or behind.kind != "square")) else None

@@ -1,0 +1,34 @@
+"""Captures told in the passive voice, of which each man named with "by" makes one."""
+
+import chess
+import pytest
+from keyproof.grammar.cues import Stance
+from told_frames import moves_of, squares_of
+
+KING, QUEEN, BISHOP, KNIGHT, PAWN = chess.KING, chess.QUEEN, chess.BISHOP, chess.KNIGHT, chess.PAWN
+
+
+@pytest.mark.parametrize(
+    ("text", "takers"),
+    [
+        ("The queen on e5 can be taken in two ways, by the knight or by the king.", [KNIGHT, KING]),
+        ("The queen may be captured by the king, the bishop or the h-pawn.", [KING, BISHOP, PAWN]),
+        ("If the queen is taken by the pawn, the rook goes to a8.", [PAWN, chess.ROOK]),
+        ("The queen was taken by the knight and the king goes to c3.", [KNIGHT, KING]),
+        ("she can be eaten by the bishop and by the king", [BISHOP, KING]),
+    ],
+)
+def test_each_taker_makes_a_move(text: str, takers: list[chess.PieceType]) -> None:
+    assert [each.ways[0].choices[0].piece for each in moves_of(text)] == takers
+
+
+def test_what_is_taken_stands_where_they_go() -> None:
+    moves = moves_of("The queen on e5 can be taken in three ways: by the bishop, by the king and by the knight on c4.")
+    assert [squares_of(each) for each in moves] == [["e5"]] * 3
+    assert all(each.ways[0].choices[0].captured == QUEEN for each in moves)
+    assert [each.listed for each in moves] == [False, True, True]
+
+
+def test_what_is_denied_is_denied_of_all() -> None:
+    moves = moves_of("The queen cannot be taken by the bishop or the king.")
+    assert [each.stance for each in moves] == [Stance.denied] * 2
