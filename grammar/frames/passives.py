@@ -6,7 +6,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .deeds import Deeds
 from .men import man_at
-from .values import Who
+from .values import Said, Who
 
 _PARTICIPLES = ("n", "ed")
 _APART = frozenset({"if", "but", "then", "because"})  # what begins another clause
@@ -14,7 +14,7 @@ _JOINTS = ("comma", "line")
 
 
 class Passives(Deeds):
-    """Reads captures told in the passive voice. Each method takes a sense and its lexeme and tells whether it was that."""
+    """Reads captures told in the passive voice."""
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
         takers, end = self._takers(lexeme)
@@ -22,8 +22,13 @@ class Passives(Deeds):
             return super()._on_take(sense, lexeme)
         draft = self._open(lexeme.span)
         heard = draft.who is not None and draft.who.span == self.given[self.index - 1].span
-        draft.start = lexeme.span.start if heard else draft.start  # "can be taken": that is no b-pawn
         victim = draft.who if draft.who is not None and not heard else self._topic()
+        placed = victim is not None and victim.square is not None and not self.marks
+        if victim is not None and placed:
+            led = frozenset[str]() if self.able or self.negated else frozenset({"if"})  # he may have gone there
+            self.found.append(Said("topic", victim.span, marks=led, who=victim, stance=draft.stance))
+        if heard or placed:
+            draft.start = lexeme.span.start  # "can be taken": that is no b-pawn
         able, marks, stance = self.able, set(self.marks), draft.stance
         for place, who in enumerate(takers):
             if place:

@@ -6,8 +6,8 @@ import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from msgspec.structs import replace
 
-from .passives import Passives
 from .men import man_at
+from .passives import Passives
 from .values import Draft, Said, Who
 
 _MAKES = ("makes", "make", "promotes", "chooses", "choose", "becomes", "gets", "picks", "fancies")

@@ -3,6 +3,10 @@
 import chess
 import pytest
 from keyproof.grammar.cues import Stance
+from keyproof.grammar.frames.build import frames
+from keyproof.grammar.frames.values import Move
+from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.spans import Span
 from told_frames import moves_of, squares_of
 
 KING, QUEEN, BISHOP, KNIGHT, PAWN = chess.KING, chess.QUEEN, chess.BISHOP, chess.KNIGHT, chess.PAWN
@@ -32,3 +36,10 @@ def test_what_is_taken_stands_where_they_go() -> None:
 def test_what_is_denied_is_denied_of_all() -> None:
     moves = moves_of("The queen cannot be taken by the bishop or the king.")
     assert [each.stance for each in moves] == [Stance.denied] * 2
+
+
+@pytest.mark.parametrize(("verb", "led"), [("is taken", True), ("can be taken", False)])
+def test_who_is_taken_may_have_gone_there(verb: str, led: bool) -> None:
+    text = f"The knight on f6 {verb} by the bishop."
+    posed = [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move) and each.posed]
+    assert ["if" in each.marks for each in posed] == [led]

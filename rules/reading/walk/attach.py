@@ -177,6 +177,11 @@ class Places:
             return 0
         return costs.LEAVES_KEY_IF if "if" in frame.marks and not frame.printed else costs.LEAVES_KEY
 
+    def _led_from_key(self, frame: Move, at: Hypothesis) -> int:
+        """Return what it costs to take "if" behind a key that was told for what leads to another first move."""
+        leads = frame.marks - {"if", "or"} or frame.number is not None or frame.stance is not Stance.asserted
+        return 0 if leads or frame.printed else self._leaves_key(frame, at, self.diagram)
+
     def _goes_on(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the places where the text stands: there, after a pass, or after the only reply."""
         front = at.frontier
@@ -249,7 +254,7 @@ class Places:
         if marks & REFUTE or marks & THREAT:
             cost += costs.MARK_MISFITS
         if marks & {"if"} and at.key is not None:
-            cost += 2
+            cost += 2 + self._led_from_key(frame, at)
         return cost
 
     def _link_cost(self, frame: Move, at: Hypothesis, nodes: tuple[Node, ...], goes_on: bool = False) -> int:
