@@ -2,6 +2,7 @@
 
 import pytest
 from test_false_mates import errors
+from test_walk_print import placed
 
 HEAD = "FEN: 8/3pPP2/1P6/3k1K2/5Q2/8/4B3/8 w - - 0 1\nMate in two.\n\n"  # 1.Qc7; 1.Qb4 fails to Kc6 alone
 LINES = "If the pawn goes to d6, queen to c4 is mate."
@@ -44,3 +45,19 @@ def test_a_first_move_that_is_said_to_fail_and_solves() -> None:
 def test_a_number_that_is_a_slip(number: str, rules: list[str]) -> None:
     """Words that lead from a reply to its answer bind them as well as if nothing stood between them."""
     assert errors(f"{HEAD}1.Qc7!\nIf 1...d6 then {number}Qc4 mate.\n") == rules
+
+
+KEY_TOLD = "The key is king to g2. If king h4, rook to e4 is mate. "
+HOLDS = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"  # 1.Kg2
+
+
+@pytest.mark.parametrize(
+    ("words", "first"),
+    [
+        ("If the knight goes to g5, nothing is lost.", False),
+        ("If the knight goes to g5 at once, the king comes to f4.", True),
+        ("If we try the knight to g5, the king comes to f4.", True),
+    ],
+)
+def test_if_alone_leads_to_no_other_first_move_once_the_key_is_told(words: str, first: bool) -> None:
+    assert ("Ng5" in placed(HOLDS, KEY_TOLD + words)) is first
