@@ -97,7 +97,8 @@ class Gate:
             return Held(finding)
         if clause is None or finding.level is Level.note or false_anywhere(self._case, finding):
             return None
-        in_prose = self._case.puzzle.play is None  # else the file itself says after what a move is played
+        puzzle = self._case.puzzle
+        in_prose = puzzle.play is None or any(map(finding.span.overlaps, puzzle.remarks))  # else its place is certain
         if mention is not None and misplaced(self._case, finding, mention, self._case.account if in_prose else None):
             return Held(finding)
         if mention is not None and in_prose:

@@ -156,3 +156,9 @@ def test_a_remark_in_words_leaves_the_line_as_it_is(remark: str) -> None:
     result = check(game(f"1. Kg2 {{{remark}}} Kh4 (1... h4 2. Rg5#) 2. Re4# *"), "a.pgn")
     lines = [shown for shown in result.puzzles if shown.checked >= 5]
     assert lines, result.findings
+
+
+@pytest.mark.parametrize("remark", ["1...h4 2. Re4+ merely loses the rook", "1...h4 2. Re4+ just loses the rook"])
+def test_an_answer_that_a_remark_calls_a_blunder_is_not_held_against_it(remark: str) -> None:
+    result = check(game(f"1. Kg2 Kh4 (1... h4 2. Rg5# {{{remark}}}) 2. Re4# *"), "a.pgn")
+    assert set(rules(result)) <= {"doubtful"}

@@ -45,6 +45,8 @@ def test_the_answer_is_no_mate() -> None:
         "After 1...h4 2.Re4+ is useless.",
         "1...h4 takes the sting out of 2.Re4+.",
         "After 1...h4 2.Re4+ is ruled out.",
+        "After 1...h4 2.Re4 throws away the rook.",
+        "After 1...h4 2.Re4 merely loses the rook.",
     ],
 )
 def test_an_answer_told_as_none_is_not_accused(sentence: str) -> None:
