@@ -61,3 +61,14 @@ HOLDS = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"  # 1.Kg2
 )
 def test_if_alone_leads_to_no_other_first_move_once_the_key_is_told(words: str, first: bool) -> None:
     assert ("Ng5" in placed(HOLDS, KEY_TOLD + words)) is first
+
+
+@pytest.mark.parametrize(
+    ("words", "rules"),
+    [
+        ("If the white knight goes to g5 then 2.Re4 is mate.", ["wrong-side"]),
+        ("If the white rook goes to e4, the black king escapes to h3.", []),
+    ],
+)
+def test_a_reply_of_the_other_side(words: str, rules: list[str]) -> None:
+    assert errors(f"FEN: {HOLDS}\nMate in two.\n\n1.Kg2! {words}\n") == rules

@@ -180,7 +180,11 @@ class Places:
     def _led_from_key(self, frame: Move, at: Hypothesis) -> int:
         """Return what it costs to take "if" behind a key that was told for what leads to another first move."""
         leads = frame.marks - {"if", "or"} or frame.number is not None or frame.stance is not Stance.asserted
-        return 0 if leads or frame.printed else self._leaves_key(frame, at, self.diagram)
+        if leads or frame.printed:
+            return 0
+        cost = self._leaves_key(frame, at, self.diagram)
+        ours = any(phrase.colour is self.attacker for phrase in frame.ways[0].choices)  # said outright
+        return min(cost, costs.LEAVES_KEY) if ours else cost
 
     def _goes_on(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the places where the text stands: there, after a pass, or after the only reply."""

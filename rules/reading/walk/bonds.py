@@ -26,7 +26,16 @@ def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
         cost += costs.UNREFUTED if frame.printed else costs.UNREFUTED_TOLD
     elif replies and _passed_try(frame, at):
         cost += costs.UNREFUTED
-    return cost
+    return cost + costs.MARK_MISFITS * _leaves_if(frame, place, at)
+
+
+def _leaves_if(frame: Move, place: Place, at: Hypothesis) -> bool:
+    """Tell whether "then" would not go on from the attack of "if" right before: "if Bc3 is played then Bg5 is mate"."""
+    told = None if at.link is None else at.link.placement
+    if told is None or "then" not in frame.marks or told.frame.stance is not Stance.asserted:
+        return False
+    attacks = told.starts()[0].board.turn == at.frontier[0].path[0].board.turn
+    return "if" in told.frame.marks and attacks and place.nodes != at.frontier
 
 
 def _disjoins(frame: Move, place: Place, at: Hypothesis) -> bool:

@@ -236,7 +236,8 @@ class Walk:
         for place in places:
             phrases = frame.ways[0].choices
             turn = place.nodes[0].board.turn
-            if place.cost > costs.LINK_MISFITS or any(each.colour not in (None, turn) for each in phrases):
+            others = any(each.colour not in (None, turn) for each in phrases)
+            if place.cost > costs.LINK_MISFITS or (others and not ("if" in frame.marks and turn != self.attacker)):
                 continue
             if frame.back and place.nodes[0].mate:
                 continue  # it says why it is mate: "the pawn would take back, but it is pinned"
