@@ -8,7 +8,9 @@ from keyproof.grammar.breathless import line_by_line
 from keyproof.grammar.clauses import begins_behind
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
-_WANT = frozenset(("article", "of", "to", "from", "by", "wherever", "this", "your", "our", "own", "other", "each"))
+_WANT = frozenset(
+    ("article", "of", "to", "from", "by", "wherever", "this", "your", "our", "own", "other", "each", "prevents")
+)
 _NAMED = 5  # words in which a man is named, with the sign behind him
 
 

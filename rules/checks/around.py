@@ -11,6 +11,7 @@ from ..reading.reading import Mention, State
 _BESIDE = 3  # clauses before and as many behind
 _FEWEST = 4  # clauses of a text that is too short to say how well it was understood
 _MOST = 0.7  # the part of them that must be placed before a slip is believed that authors seldom make
+_NUMBERED = 0.6  # the same of a move with its number, which says where it stands
 _SOME = 0.25  # the same of a slip they make often
 _ALL = 1.0  # the same of words for an answer of which nobody says what it does: it may be one to anything
 
@@ -57,5 +58,7 @@ def _part(finding: Finding, mention: Mention | None) -> float:
     """Return the part of the clauses beside a finding that must be placed."""
     if finding.rule in _OFTEN:
         return _SOME
+    if mention is not None and mention.turn.number is not None:
+        return _NUMBERED
     worded = mention is not None and mention.phrase.worded
     return _ALL if worded and finding.rule in _TELLS_NOTHING else _MOST
