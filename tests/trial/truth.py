@@ -34,6 +34,7 @@ SETS = (
     "eleventh",
     "thirteenth",
     "fourteenth",
+    "fifteenth",
     "short",
     "short_unseen",
     "planted",
