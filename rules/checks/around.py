@@ -32,7 +32,7 @@ _OFTEN = frozenset(
         "wrong-piece-count",
     )
 )
-"""Rules that found the author wrong ten times and more for each time that the reading was, in texts by strangers."""
+"""Together they found the author wrong eighteen times for each time that the reading was, in texts by strangers."""
 
 _TELLS_NOTHING = frozenset(("answer-fails", "threat-fails"))
 

@@ -13,12 +13,10 @@ WIDTH = 10
 
 
 def account(standings: str) -> Account:
-    """Return clauses of ten signs each, "x" placed and "." not understood."""
+    """Return clauses of ten signs each, "+" placed and "." not understood."""
     spans = [Span(place * WIDTH, (place + 1) * WIDTH) for place in range(len(standings))]
     clauses = [Clause(span, span, Stance.asserted) for span in spans]
-    return Account(
-        tuple(Entry(each, PLACED if sign == "x" else LEFT) for each, sign in zip(clauses, standings, strict=True))
-    )
+    return Account(tuple(map(Entry, clauses, [PLACED if sign == "+" else LEFT for sign in standings])))
 
 
 def lost(rule: str, standings: str, place: int, accused: tuple[int, ...] = ()) -> bool:
@@ -31,10 +29,10 @@ def lost(rule: str, standings: str, place: int, accused: tuple[int, ...] = ()) -
 @pytest.mark.parametrize(
     ("rule", "standings", "place"),
     [
-        ("key-fails", "x..xx.x", 3),  # four of six
-        ("key-fails", "xxxx..", 3),  # of what stands beside it two are left
-        ("answer-fails", "x....xx", 3),
-        ("check-not-mate", "......x", 2),  # a slip that authors make often, and yet
+        ("key-fails", "+..++.+", 3),  # four of six
+        ("key-fails", "++++..", 3),  # of what stands beside it two are left
+        ("answer-fails", "+....++", 3),
+        ("check-not-mate", "......+", 2),  # a slip that authors make often, and yet
     ],
 )
 def test_where_little_beside_it_was_placed(rule: str, standings: str, place: int) -> None:
@@ -44,10 +42,10 @@ def test_where_little_beside_it_was_placed(rule: str, standings: str, place: int
 @pytest.mark.parametrize(
     ("rule", "standings", "place"),
     [
-        ("key-fails", "xxxxxx.", 3),
-        ("key-fails", "..xxxxxxx", 5),  # three on each side are looked at
-        ("key-fails", "x.xx", 0),  # the text is too short to say how well it was understood
-        ("check-not-mate", "x..x..x", 3),
+        ("key-fails", "++++++.", 3),
+        ("key-fails", "..+++++++", 5),  # three on each side are looked at
+        ("key-fails", "+.++", 0),  # the text is too short to say how well it was understood
+        ("check-not-mate", "+..+..+", 3),
     ],
 )
 def test_not_where_most_was(rule: str, standings: str, place: int) -> None:
@@ -55,5 +53,5 @@ def test_not_where_most_was(rule: str, standings: str, place: int) -> None:
 
 
 def test_what_is_accused_itself_was_understood() -> None:
-    assert lost("key-fails", "x..xxx", 3)
-    assert not lost("key-fails", "x..xxx", 3, accused=(2,))
+    assert lost("key-fails", "+..+++", 3)
+    assert not lost("key-fails", "+..+++", 3, accused=(2,))
