@@ -59,6 +59,8 @@ class Speech(Again):
             if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
                 self.index += 2  # "stops king g5 but not king g6": what it does not stop is what can be played
             self.reason = False
+            if sense == "but":
+                self.stance = Stance.asserted  # "1.Qf4 would hold g3, but 1...Kd2 spoils it"
             if sense != "if":
                 self.negated = False  # another clause begins: "it isn't pinned, so it runs to c5"
             opens = sense == "then" and self._begins()

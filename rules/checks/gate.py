@@ -26,7 +26,7 @@ from ..reading.reading import Mention, Role, State
 from .around import lost_around
 from .before import begun_in_the_dark, right_behind_the_key
 from .breath import answers, in_one_breath, of_the_set_play
-from .grounded import false_anywhere, plainly_told, words_of_its_clause
+from .grounded import PLAIN, counts_or_goes_on, false_anywhere, plainly_told, words_of_its_clause
 from .misplaced import misplaced
 from .named import names_no_man, of_a_kind, tells
 from .nowhere import follows_placed, holds_nowhere
@@ -53,9 +53,6 @@ _MISREAD = frozenset(
 )  # slips that hardly any author makes: where a part was not understood, the move rather stands elsewhere
 
 _WORDY = frozenset(("ambiguous-move", "missing-promotion", "mate-marked-check"))  # the same of words
-
-_PLAIN = frozenset(("check-not-mate", "mate-without-check", "refutation-fails"))
-"""Of a move whose place is sure nothing but its effect is false: enough that the clauses beside it were placed."""
 
 _KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 
@@ -96,6 +93,8 @@ class Gate:
         if finding.rule == "no-stipulation" and self._may_be_asked:
             return Held(finding)
         if clause is None or finding.level is Level.note or false_anywhere(self._case, finding):
+            return None
+        if counts_or_goes_on(self._case, finding, mention, clause):
             return None
         puzzle = self._case.puzzle
         in_prose = puzzle.play is None or any(map(finding.span.overlaps, puzzle.remarks))  # else its place is certain
@@ -359,7 +358,7 @@ class Gate:
         """Tell whether a plain claim stands in a clause that was placed, between two that were placed as well."""
         entries = self._case.account.entries
         at = next((place for place, entry in enumerate(entries) if entry.holds(finding.span.start)), None)
-        if finding.rule not in _PLAIN or at is None or not self._key_is_known:
+        if finding.rule not in PLAIN or at is None or not self._key_is_known:
             return False
         around = entries[max(0, at - 1) : at + 2]
         placed = all(entry.standing is Standing.placed for entry in around)
@@ -377,7 +376,7 @@ class Gate:
         """Tell whether so much of the text was placed that its words can be held against it."""
         if finding.rule not in _KEYS and not self._key_is_known:
             return False
-        account = account_borne_out(self._case) if finding.rule in _PLAIN else self._case.account
+        account = account_borne_out(self._case) if finding.rule in PLAIN else self._case.account
         accused = self._accused(found)
         fair = sum(entry.standing is Standing.placed or entry.span in accused for entry in account.entries)
         if any(each.rule == "wrong-side-to-move" for each in found) and account.placed < _NEARLY_ALL * account.total:

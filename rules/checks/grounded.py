@@ -1,17 +1,25 @@
-"""When a false reason stands by itself, whatever of the text around it was not understood."""
+"""When a finding stands by itself, whatever of the text around it was not understood."""
 
 import re
 from collections.abc import Iterable
 
+from keyproof.grammar.clauses import Clause
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Reason
 
 from ..case.case import Case
 from ..finding import Finding
-from ..reading.reading import PlacedReason
+from ..reading.account import Standing, left_open
+from ..reading.reading import Mention, PlacedReason, Role
 from ..reasons.deciders import DECIDERS
 from ..reasons.impossible import impossible
 from .hedges import NEW_CLAUSE
+from .unplayed import told_as_unplayed
+
+PLAIN = frozenset(("check-not-mate", "mate-without-check", "refutation-fails"))
+"""Of a move whose place is sure nothing but its effect is false."""
+
+_COUNTS = frozenset(("wrong-number-of-mates", "wrong-flights"))  # so many words lead to them that none was taken amiss
 
 _RELATIVE = re.compile(r"\b(?:which|who|that|where)\b", re.I)
 
@@ -20,6 +28,20 @@ def false_anywhere(case: Case, finding: Finding) -> bool:
     """Tell whether a finding is about a reason that no position can make true, be it placed rightly or not."""
     placed = _reason_of(case, finding)
     return placed is not None and bool(impossible(placed.reason))
+
+
+def counts_or_goes_on(case: Case, finding: Finding, mention: Mention | None, clause: Clause) -> bool:
+    """Tell whether a finding is about a number, or about what a move does that is told right behind the one before.
+
+    Words that may change what is said of it must all have been understood.
+    """
+    if left_open(clause, case.taken):
+        return False
+    if finding.rule in _COUNTS:
+        return True
+    if finding.rule not in PLAIN or mention is None or not _goes_on(case, mention):
+        return False
+    return told_as_unplayed(case, finding, mention, clause, case.taken) is None
 
 
 def plainly_told(case: Case, finding: Finding) -> bool:
@@ -67,3 +89,25 @@ def _apart(case: Case, reason: Span, word: Span) -> bool:
     if word.end <= reason.start:
         return NEW_CLAUSE.search(case.masked, word.end, reason.start) is not None
     return any(each.search(case.masked, reason.end, word.start) for each in (NEW_CLAUSE, _RELATIVE))
+
+
+def _goes_on(case: Case, mention: Mention) -> bool:
+    """Tell whether a move is told right behind the one it is played after, with nothing between that may tell another.
+
+    Words for a threat lead back to the first move told last, whatever stands between. What is asked may be a reply
+    that is then answered, "If the rook goes to c5? Rook e6, mate", but no first move that nothing calls a try.
+    """
+    reading, start = case.reading, mention.phrase.span.start
+    if reading is None or len(mention.at) != 1 or mention.at[0].ply == 0:
+        return False
+    told = next((each for each in reversed(reading.mentions) if each.phrase.span.end <= start), None)
+    if told is None:
+        return False
+    if told.at[:1] == [reading.diagram] and reading.is_open(told.phrase.span.start) and not told.marked:
+        return False
+    if mention.role is Role.threat and mention.intro & {"threat"}:
+        return told.after == [mention.at[0].parent]
+    ours = {entry.clause.sentence for place in (told.phrase.span.start, start) if (entry := case.account.at(place))}
+    between = [each for each in case.account.entries if told.phrase.span.end <= each.span.start < start]
+    placed = all(each.standing is Standing.placed or each.clause.sentence in ours for each in between)
+    return placed and told.after == mention.at

@@ -18,7 +18,7 @@ def said_to_be_beaten(links: Sequence[Link]) -> Iterator[Node]:
     first: Placement | None = None
     for link in links:
         reply = link.placement
-        if isinstance(link.frame, Said) and link.frame.kind not in ("end", "paragraph"):
+        if isinstance(link.frame, Said):
             continue
         if first is not None and reply is not None and _is_first(first) and _refutes(first, reply):
             yield from first.ends()

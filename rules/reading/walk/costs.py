@@ -71,5 +71,6 @@ AGAIN_PROSE = 1  # "again" that repeats no answer
 EFFECT_LOST = 2  # "that is mate" of no move
 PUZZLES = 10  # printed numbers from this on may be those of puzzles
 MARGIN = 6  # a claim is called false only where every walk in which it is true is dearer by this
+MARGIN_REFUTES = 1  # the same of a reply said to refute: who says so means the first move he has just told
 REACH = 24  # hypotheses dearer than the cheapest by more than this are given up
 BEAM = 20  # hypotheses kept

@@ -24,7 +24,7 @@ from ..reading import Mention, Reading, Role, State
 from ..told import may_tell_again
 from ..work import RunsAway, Work
 from . import costs
-from .attach import FAIL, KEY, REFUTE, TRY
+from .attach import FAIL, KEY, REFUTE, THREAT, TRY
 from .beaten import said_to_be_beaten, told_with_next
 from .claims import Claims
 from .hypothesis import Hypothesis, Placement
@@ -223,9 +223,9 @@ class _Outcome:
                 *phrase.effects,
                 *said.effects,
             )  # it knows "only check", "prepares mate"
-        reason = frame.marks & {"because"}
+        intro = frame.marks & ({"because"} | THREAT)
         found = Mention(
-            phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], reason, effects
+            phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], intro, effects
         )
         beaten = not self.beaten.isdisjoint(placement.ends())
         marked = bool(frame.marks & (KEY | TRY | {"answer"})) or beaten or bool(phrase.annotation)
@@ -294,7 +294,7 @@ class _Outcome:
             if (
                 frame.stance is not Stance.asserted  # a move denied that can be played may only be a bad one
                 or loose
-                or ((placement.false or placement.illegal) and self._margin(given, placement) < costs.MARGIN)
+                or ((placement.false or placement.illegal) and self._margin(given, placement) < _least(placement))
             ):
                 yield frame.span
 
@@ -320,6 +320,12 @@ def _turn(frame: Move, phrases: tuple[MovePhrase, ...]) -> Turn:
     near = number is not None and 0 <= frame.span.start - number.span.end <= _NEAR
     span = number.span.to(frame.span) if number is not None and near else frame.span
     return Turn(span, number, phrases, frame.effects)
+
+
+def _least(placement: Placement) -> int:
+    """Return by how much a walk in which a placement is true must be dearer for it to be called false."""
+    refutes = placement.false and placement.starts()[0].ply == 1 and bool(placement.starts()[0].move)
+    return costs.MARGIN_REFUTES if refutes else costs.MARGIN
 
 
 def _said_to_be_impossible(statements: Iterable[Statement]) -> Iterator[tuple[Span, Span]]:
