@@ -67,7 +67,7 @@ def repeated_position(case: Case) -> Iterator[Fault]:
     men = case.men
     for other in alike:
         assert other.board is not None
-        if _tells(other) and case.stated is None and not _tells(case):
+        if _tells(other) and not (_asks(case) or _tells(case)):
             continue  # the position in figures once more, "for those who set it up"
         if other.stated != case.stated and None not in (other.stated, case.stated):
             continue
@@ -80,6 +80,13 @@ def repeated_position(case: Case) -> Iterator[Fault]:
                 message = f"this is the position of {_name(case, other)}, {change.words}"
                 yield Fault(diagram.span, message, level=Level.note)
                 return
+
+
+def _asks(case: Case) -> bool:
+    """Tell whether a puzzle itself says what is to be done, and not the head of the file for all."""
+    if case.stipulation_claim is None:
+        return case.puzzle.asked is not None
+    return case.puzzle.span.overlaps(case.stipulation_claim.span)
 
 
 def _tells(case: Case) -> bool:

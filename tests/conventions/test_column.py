@@ -82,3 +82,11 @@ def test_an_image_of_an_earlier_position_is_a_note(change: Change) -> None:
     text = f"Problem 1\nFEN: {FEN} w - - 0 1\n\nProblem 2\nFEN: {image} w - - 0 1\n"
     found = [finding for finding in findings(text) if finding.rule == "repeated-position"]
     assert [finding.level.name for finding in found] == ["note"]
+
+
+def test_positions_given_once_more_in_figures_at_the_foot_are_no_repeats() -> None:
+    text = (
+        "Both are mates in two.\n\nFirst\nWhite: Kf2, Ne6, Re5. Black: Kg4, h5.\n"
+        f"{SOLUTION}\n\nFor those who set it up:\nFirst: {FEN} w - - 0 1\n"
+    )
+    assert [finding.rule for finding in findings(text)] == []

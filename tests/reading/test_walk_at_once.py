@@ -108,3 +108,8 @@ def test_what_is_printed_among_the_lines_of_the_key_is_no_other_line(text: str, 
 )
 def test_lines_told_without_their_numbers_and_the_set_play_are(text: str) -> None:
     assert found(ROOK, text) == []
+
+
+def test_a_number_that_names_a_position_of_the_line_is_no_slip() -> None:
+    text = "Key: 1.Rg4! h6 2.Qg6#, 1...Kh6: here 2.Qg5+ would be met by Nxg5, so White mates with 2.Rh4. 1...N~ 2.Qg5#"
+    assert found(ROOK, text) == []

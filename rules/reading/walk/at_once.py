@@ -66,6 +66,8 @@ def misnumbered(frame: Move, at: Hypothesis) -> bool:
     number, front = frame.number, at.frontier[0]
     if number is None or number.ply is None or number.ply <= 1 or number.second is front.board.turn:
         return False
+    if any(number.ply == node.ply + node.shift + 1 and _means(frame, (node,)) for node in front.path):
+        return False  # "2.Rg8 is met by Nxg8, so he mates with 2.Bg7"
     near = frame.span.start - told.frame.span.end < _NEAR or "then" in frame.marks
     return near and not at.closed
 
