@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Move, Said
+from keyproof.grammar.frames.values import Move
 
 from . import costs
 from .attach import KEY, REFUTE, THREAT, TRY, Place, says_mate
-from .hypothesis import Hypothesis, Placement
+from .hypothesis import Hypothesis, Placement, sentence_over
 from .oracle import Oracle
 from .prices import Prices, names_both
 
@@ -86,7 +86,7 @@ def _fails(frame: Move, told: Placement, at: Hypothesis, oracle: Oracle) -> bool
         return False
     if says_mate(told.frame):
         return False  # no reply to it is told
-    if "if" in frame.marks and _sentence_over(at):
+    if "if" in frame.marks and sentence_over(at):
         return False  # another sentence tells of another reply
     return told.ends() == at.frontier and all(oracle.right(end) is False for end in at.frontier)
 
@@ -101,14 +101,6 @@ def _passed_try(frame: Move, at: Hypothesis) -> bool:
     plain = not (_loose(link.frame) or link.frame.vague) and Prices.passed(link.frame) == costs.PROSE_SOLID
     diagram = at.frontier[0].path[0]
     return plain and any(diagram.meant(phrase) for phrase in link.frame.ways[0].choices)
-
-
-def _sentence_over(at: Hypothesis) -> bool:
-    """Tell whether a sentence has ended since words that may tell a move."""
-    link = at.link
-    while link is not None and isinstance(link.frame, Said) and link.frame.kind != "end":
-        link = link.before
-    return link is not None and isinstance(link.frame, Said)
 
 
 def _loose(frame: Move) -> bool:

@@ -10,7 +10,7 @@ from itertools import islice
 
 import chess
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Frame, Move, Who
+from keyproof.grammar.frames.values import Frame, Move, Said, Who
 from keyproof.grammar.moves import MovePhrase
 from msgspec import Struct
 
@@ -139,6 +139,14 @@ class Hypothesis(Struct, eq=False):
 
 def _may_tell(link: Link) -> bool:
     return isinstance(link.frame, Move) and (link.placement is not None or not link.frame.posed)
+
+
+def sentence_over(at: Hypothesis) -> bool:
+    """Tell whether a sentence has ended since words that may tell a move."""
+    link = at.link
+    while link is not None and isinstance(link.frame, Said) and link.frame.kind != "end":
+        link = link.before
+    return link is not None and isinstance(link.frame, Said)
 
 
 def told_beside(told: tuple[Placement, ...], placement: Placement, joins: bool) -> tuple[Placement, ...]:

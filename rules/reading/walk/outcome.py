@@ -27,6 +27,7 @@ from . import costs
 from .attach import FAIL, KEY, REFUTE, THREAT, TRY
 from .beaten import said_to_be_beaten, told_with_next
 from .claims import Claims
+from .escapes import given_up
 from .hypothesis import Hypothesis, Placement
 from .last_words import last_words
 from .mates_later import mates_later
@@ -146,6 +147,7 @@ class _Outcome:
         self.exclaimed: frozenset[Node] = frozenset()
         self.beaten: frozenset[Node] = frozenset()
         self.together: frozenset[Placement] = frozenset()
+        self.given_up: frozenset[Frame] = frozenset()
         self.mates: dict[Frame, tuple[Effect, Span]] = {}
         self.initials: list[Placement] = []
         self.only_first: Placement | None = None
@@ -161,6 +163,7 @@ class _Outcome:
         self.only_first = only_first(best.placements())
         self.beaten = frozenset(said_to_be_beaten(best.links()))
         self.together = frozenset(told_with_next(best.links()))
+        self.given_up = frozenset(given_up(best.placements(), self.oracle))
         self.mates = mates_later(best.links())
         self.initials = list(initials(best.links()))
         found = Reading(self.diagram, self.diagram.pass_move())
@@ -216,6 +219,8 @@ class _Outcome:
         effects = (*phrase.effects, *frame.effects)
         if later := self.mates.get(frame):
             effects = (*effects, later)
+        if frame in self.given_up:
+            effects = (*effects, (Effect.not_mate, frame.span))
         if placement.starts()[0].board.turn != self.diagram.board.turn:  # it tells how the line ends
             effects = tuple(each for each in effects if each[0] is not Effect.mate)
         if frame.printed and (said := self.turns.get(phrase.span)) is not None:

@@ -11,6 +11,7 @@ from msgspec import Struct
 from ...play.node import Node
 from . import costs
 from .attach import KEY, REFUTE, THREAT, TRY, Place
+from .escapes import escapes
 from .hypothesis import Hypothesis
 from .meaning import becomes_new
 from .oracle import Oracle
@@ -102,6 +103,11 @@ class Prices(Struct, frozen=True):
 
     def reply(self, frame: Move, ends: Sequence[Node], at: Hypothesis) -> tuple[int, bool, bool]:
         """Return the cost of a reply, whether what is said of it is false, and whether the line ends with it."""
+        start = ends[0].parent
+        if start is not None and escapes(frame, start, at, self.oracle):
+            asserted = at.last is not None and at.last.frame.stance is Stance.asserted
+            refund = costs.WRONG_ANSWER * asserted + costs.MARK_MISFITS * bool(frame.marks & REFUTE)
+            return -refund, False, True
         if ends[0].ply != 2:
             return 0, False, False
         refutes = [self.oracle.refutes(end) for end in ends]
