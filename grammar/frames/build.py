@@ -14,7 +14,7 @@ from .asides import with_asides
 from .drafts import finished
 from .leaders import without_leaders
 from .men import man_at
-from .notation import pawn_move, with_pawn_moves
+from .notation import MOST_SIGNS, pawn_move, with_pawn_moves
 from .orders import defences_first
 from .posed import with_posed
 from .sentences import sentences
@@ -26,6 +26,7 @@ _ENDS = ("stop", "question", "semicolon")
 _TURNS = frozenset({"but", "then", "if", "threat", "key", "refute"})  # what begins another thing told
 _WHERE = ("where", "where's", "whereabouts")
 _SETS = frozenset({"set", "was set", "ready"})  # said of the diagram, or perhaps: "1...d4 is already met by 2.Qe6"
+_NAMES = frozenset({"mark", "link", "article", "filler", "anchor"})
 _IDLE = frozenset({"filler", "harmless"})
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
@@ -39,10 +40,12 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
     carried: set[str] = set()
     topic: Who | None = None
     where = False
+    before: list[Lexeme] = []
     given = with_pawn_moves(without_leaders(unrolled(list(given))))
     single = not flowing and line_by_line(given)
     for sentence in sentences(given, flowing=flowing):
         builder = _Builder(text, sentence)
+        builder.earlier = before
         builder.marks |= carried
         builder.topic = topic
         builder.where = where
@@ -54,7 +57,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
             _fails(found)
         found.extend(told)
         where = (where and not told) or (builder.asked and any(each.text.lower() in _WHERE for each in sentence))
-        carried, topic = builder.carried, builder.left_over()
+        carried, topic, before = builder.carried, builder.left_over(), [*before, *sentence][-MOST_SIGNS:]
         end = sentence[-1].span
         blank = sentence[-1].kind == "line" and not (single and len(sentence) > 1)
         found.append(Said("paragraph" if blank else "end", Span(end.end, end.end)))
@@ -241,7 +244,8 @@ class _Builder(Speech):
         before = self.given[self.index - 1] if self.index else None
         if before is None or before.sense("link") is None:
             self.marks.discard("or")  # "nor here 1.Kc3 Kf5"
-        if any(isinstance(each, Move) for each in self.found):
+        barred = self.able and all(each.kind == "word" for each in self.given[self.denial : self.index])
+        if any(isinstance(each, Move) for each in self.found) and not barred:  # but "White may no longer play 2.Rf1"
             self.negated = False  # "1.Qa7 and nothing (1.Qg3 fxg3)"
         following = self._next()
         old = following is not None and following.phrase is not None and following.phrase.descriptive
@@ -358,8 +362,10 @@ class _Builder(Speech):
         if not left:
             return
         if self.asked and not any(isinstance(each, Move) for each in self.found):
-            if any(each.sense("ask") == "open" for each in self.given):
-                self.carried = left  # "what spoils it?", but not "can they spoil it?"
+            if any(each.sense("ask") == "open" for each in self.given) or self._only_names(left):
+                self.carried = left  # "what spoils it?", "and the threat?", but not "can they spoil it?"
+            elif "threat" in left and self.given:
+                self.found.append(Said("mark", self.given[-1].span, marks=frozenset({"threat"})))  # "Any threat?"
             return
         if self.given[-1].text.startswith("..") and not self._moves():
             self.carried = left  # "And the threat is... C6."
@@ -373,6 +379,12 @@ class _Builder(Speech):
                 self.found[place] = replace(frame, marks=frame.marks | marks)
                 return
         self.found.append(Said("mark", self.given[-1].span if self.given else Span(0, 0), marks=frozenset(left)))
+
+    def _only_names(self, left: set[str]) -> bool:
+        """Tell whether a question only names a threat: "And the threat?"."""
+        colons = [place for place, each in enumerate(self.given) if each.kind == "colon"]
+        words = [each for each in self.given[max(colons, default=-1) + 1 :] if each.kind in ("word", "unknown")]
+        return left == {"threat"} and all(each.categories & _NAMES for each in words)
 
 
 _ORDER = (

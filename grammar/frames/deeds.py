@@ -273,6 +273,8 @@ class Deeds(Outcomes):
 
     def _on_can(self, sense: str, lexeme: Lexeme) -> bool:
         if sense == "able":
+            if "proposal" in lexeme.categories and self.draft is not None and self.draft.phrases:
+                self._flush()  # "after 1...e2 White may no longer castle"
             self.able = True
             if self.index - self.denial > 1:
                 self.negated = False  # "why can't he take it - he can take it"

@@ -45,7 +45,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         towards=draft.towards and who is not None and bool(who.kinds),
         apart=draft.apart or draft.lands or (does and (who is None or who.nameless)),
         idle=draft.idle or draft.idles,
-        paired=draft.paired,
+        signs=draft.signs,
         back=draft.back,
         parted=_parted(draft, text, uncovered),
     )

@@ -24,6 +24,7 @@ _BEFORE = {
     "own",
 }
 _KINDS = dict(zip(("pawn", "knight", "bishop", "rook", "queen", "king"), range(1, 7), strict=True))
+_DETERMINES = 2  # words, at the most: "any other queen move"
 _PRONOUNS = {"he": (), "she": (chess.QUEEN,), "it": (), "they": ()}
 
 
@@ -76,7 +77,7 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
     following = given[place + 1] if place + 1 < len(given) else None
     if lexeme.sense("mark") is not None:
         said["every"] = True
-        return lexeme.sense("mark") in ("any", "other")
+        return lexeme.sense("mark") in ("any", "other") and not _stands_alone(lexeme, following)
     if lexeme.sense("count") not in (None, "1"):
         said["plural"] = True
         corrects = lexeme.sense("count") == "0" and place and given[place - 1].sense("pronoun") is not None
@@ -108,6 +109,13 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
     else:
         return file is None
     return True
+
+
+def _stands_alone(lexeme: Lexeme, following: Lexeme | None) -> bool:
+    """Tell whether words for all other moves are not said of the man behind them: "after any other move the queen"."""
+    words, other = len(lexeme.text.split()), lexeme.sense("mark") == "other"
+    article = following is not None and following.sense("article") is not None
+    return words > _DETERMINES or (other and words == 1) or (article and (other or words > 1))
 
 
 def _with_place(given: Sequence[Lexeme], start: int, place: int, kind: str, said: dict[str, object]) -> tuple[Who, int]:

@@ -11,6 +11,21 @@ from msgspec.structs import replace
 
 _FEW = 3  # moves with the letter of a man, from which on a text is taken to print its moves
 _BEGINS = ("line", "stop", "semicolon", "comma", "cell", "dash", "colon")
+MOST_SIGNS = 12  # between a move and the one it answers
+_SIGNS = frozenset((*_BEGINS, "open", "close", "slash", "quote"))
+
+
+def signs_before(before: Sequence[Lexeme]) -> tuple[str, ...] | None:
+    """Return the kinds of the signs between a move and the one printed before it, None where something else is.
+
+    `before` is what stands before the move, whose own number is no sign.
+    """
+    end = len(before) - 1 if before and before[-1].kind == "number" else len(before)
+    begin = end
+    while begin > 0 and before[begin - 1].kind in _SIGNS:
+        begin -= 1
+    told = begin > 0 and before[begin - 1].kind in ("move", "square")
+    return tuple(each.kind for each in before[begin:end]) if told else None
 
 
 def pawn_move(lexeme: Lexeme) -> MovePhrase | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import zip_longest
 
 from keyproof.grammar.cues import Stance
 from msgspec.structs import replace
@@ -17,12 +18,15 @@ def with_posed(given: Iterable[Frame], text: str) -> list[Frame]:
     """Return frames; behind each man of whom nothing but his square is told, the move of his that may be meant."""
     found: list[Frame] = []
     led = False  # "if" has led to such a man: "if it's the bishop on c5, queen d7 then"
-    for frame in given:
+    given = list(given)
+    for frame, following in zip_longest(given, given[1:]):
         if led and isinstance(frame, Move) and "then" in frame.marks:
             found.append(replace(frame, marks=frame.marks - _LEADS))
             continue
         found.append(frame)
         if isinstance(frame, Said) and frame.kind == "topic" and (posed := _posed(frame, text)) is not None:
+            leads = isinstance(following, Move) and "then" in following.marks  # "the bishop on c7 leaves only Qc8"
+            posed = replace(posed, marks=posed.marks | _LEADS) if leads else posed
             found.append(posed)
             led = "if" in posed.marks
     return found

@@ -172,6 +172,7 @@ class Speech(Again):
         if sense in ("other", "any"):
             return (self.reason and lexeme.text.lower() in _ALL_OF_IT and self._behind()) or self._set(sense, lexeme)
         if sense == "threat" and lexeme.text.lower() in ("want", "wants") and self._speaks_for_himself():
+            self.marks.add("wish")
             return True  # "I want bishop e5 check": what comes next may be his first move
         if sense == "refutes" and self._keeps_a_man():
             return False

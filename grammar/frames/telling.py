@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from .drafts import finished
 from .men import man_at
-from .notation import pawn_move
+from .notation import MOST_SIGNS, pawn_move, signs_before
 from .sentences import without_lines
 from .values import Draft, Frame, Move, Said, Who
 from .verb_order import VerbOrder
@@ -38,6 +38,7 @@ class Telling(VerbOrder):
 
     def __init__(self, text: str, sentence: Sequence[Lexeme], *, plain: bool = False) -> None:
         self.text, self.given = text, list(without_lines(sentence))
+        self.earlier: Sequence[Lexeme] = ()  # what stands before the sentence
         self.plain = plain  # what stands behind a word of reasons is read as moves
         self.found: list[Frame] = []
         self.draft: Draft | None = None
@@ -166,9 +167,13 @@ class Telling(VerbOrder):
             self._flush()
         draft = self._fresh(lexeme.span)
         draft.number, draft.phrases, draft.listed = number, [lexeme.phrase], draft.listed or listed
-        draft.paired = [each.kind for each in self.given[max(0, self.index - 2) : self.index]] == ["move", "dash"]
+        draft.signs = self._signs()
         if number is None and self._is_refuted_at_once(lexeme.phrase):
             draft.marks.add("try")
+
+    def _signs(self) -> tuple[str, ...] | None:
+        before = self.given[max(0, self.index - MOST_SIGNS) : self.index]
+        return signs_before((*self.earlier, *before) if len(before) < MOST_SIGNS else before)
 
     def _is_refuted_at_once(self, phrase: MovePhrase) -> bool:
         """Tell whether a move is printed as a try with its refutation: "Qg5? Kh8!"."""
@@ -191,6 +196,7 @@ class Telling(VerbOrder):
         numbered = draft is not None and draft.number is not None and not draft.tells and draft.who is None
         if draft is not None and numbered and (phrase := pawn_move(lexeme)) is not None:
             draft.phrases, draft.end = [phrase], lexeme.span.end
+            draft.signs = self._signs()
             return
         if draft is not None and (draft.phrases or draft.promotes_elsewhere(lexeme.square)):
             self._flush()

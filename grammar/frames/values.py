@@ -76,7 +76,7 @@ class Move(Struct, frozen=True):
     alone: bool = False  # nothing but a man is named: "And the g-pawn?"
     posed: bool = False  # a man and the square he stands on or goes to: "met by the queen on b4"
     idle: bool = False  # only a new man is named: "a bishop would not do"
-    paired: bool = False  # nothing but a dash stands between it and the printed move before: "c5 – Qb8#"
+    signs: tuple[str, ...] | None = None  # kinds of all that stands between it and the move printed before: "c5 – Qb8#"
     back: bool = False  # "takes back": the man that has just moved, and no other
     aside: bool = False  # it stands in a clause that tells a reason, and may be part of that
     parted: tuple[Move, ...] = ()  # the same words as a reply and its answer: "knight takes c7, g5"
@@ -132,7 +132,7 @@ class Draft(Struct):
     towards: bool = False
     cost: int = 0
     carried: bool = False  # the man is the one that the sentence before named
-    paired: bool = False
+    signs: tuple[str, ...] | None = None
     lands: bool = False  # the square beside the man is where it goes: "check with the rook on a2"
     you: bool = False  # "you go to c7"
     pushes: bool = False  # the verb is said of pawns: "push it"

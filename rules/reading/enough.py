@@ -1,6 +1,7 @@
 """Whether the literal reading has found all there is in a text, so that the walk finds no more."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from keyproof.grammar.lexicon.lexemes import lexemes, says_effect
 from keyproof.grammar.spans import Span
@@ -23,7 +24,7 @@ def enough(literal: Reading, statements: Sequence[Statement], placed: Account, o
     """
     if not literal.mentions or literal.not_understood or not all(map(_is_true, literal.mentions)):
         return False
-    if placed.placed < placed.total or _waiting(literal, oracle):
+    if placed.placed < placed.total or _waiting(literal, oracle) or _threatens_late(literal):
         return False
     given = [each for each in statements if not (isinstance(each, Break) and each.kind in ("line", "comma"))]
     for aside, following in zip(given, (*given[1:], None), strict=True):
@@ -64,6 +65,12 @@ def _waiting(reading: Reading, oracle: Oracle) -> bool:
         )
         for mention in reading.mentions
     )
+
+
+def _threatens_late(reading: Reading) -> bool:
+    """Tell whether a move right behind a reply was put where nobody replies: "... then Kd2. But White castles"."""
+    told = sorted((each for each in reading.mentions if each.after), key=lambda each: each.phrase.span)
+    return any(after.role is Role.threat and before.after[0].ply == _REPLY for before, after in pairwise(told))
 
 
 def _fails(mention: Mention, oracle: Oracle) -> bool:

@@ -219,3 +219,28 @@ def test_any_move_is_said_of_two_men(text: str, kinds: list[chess.PieceType]) ->
 def test_who_is_only_moved_leaves_the_square_he_is_named_with(text: str, goes: chess.Square | None) -> None:
     (move,) = moves_of(text)
     assert move.ways[0].choices[0].destination == goes
+
+
+def test_who_may_no_longer_do_something_begins_another_clause() -> None:
+    first, second = moves_of("After 1...e2 White may no longer play 2.Rf1")[:2]
+    assert (first.stance, second.stance) == (Stance.asserted, Stance.denied)
+
+
+def test_castling_stands_right_behind_its_number() -> None:
+    (told,) = moves_of("2.0-0-0 mate")
+    assert told.number is not None
+    assert told.number.value == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "signs"),
+    [
+        ("1...Kd5 2.Qe4", ()),
+        ("1...Kd5; 2.Qe4", ("semicolon",)),
+        ("1...Kd5.\n2.Qe4", ("stop", "line")),
+        ("1...Kd5 – Qe4", ("dash",)),
+        ("1...Kd5 fails to 2.Qe4", None),
+    ],
+)
+def test_a_printed_move_knows_what_parts_it_from_the_one_before(text: str, signs: tuple[str, ...] | None) -> None:
+    assert moves_of(text)[1].signs == signs

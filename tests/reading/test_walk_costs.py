@@ -48,7 +48,11 @@ EXAMPLES = {
         "the rook mates on e four. If the king goes to h three, the rook mates on h five.",
         instead="-- Kh3",
     ),
-    "MISSING": Example(WAITS, "1.Kg2! h4 2.Rg5# and 1...Kh4 2.Re4 any move 3.Rxe4#", instead="Kg2 -- Kf2"),
+    "THREAT_LATE": Example(
+        LEAVES,
+        "Queen f3. If d6 check, pawn takes d6 is mate. And then pawn c6, mate.",
+        instead="Qf3 -- c6",
+    ),
     "NEW_MAN": Example(
         PROMOTES,
         "Knight to d3. If he queens, the rook takes it on g1. A bishop, well, take it with the rook.",
@@ -88,12 +92,7 @@ EXAMPLES = {
         "Queen to e five is check, and the king goes to c six. Queen to b four, and the king goes to d four.",
         instead="Qc7 Kd4",
     ),
-    "WRONG_ANSWER": Example(
-        ROOK,
-        "1.Rg4! 1...h6 2.Qg6# 1...Kh6 2.Rh4# 1...Ng5 2.Qxg5#; the remaining three 2.Qg5#",
-        "Rg4 Nf4 Qg5",
-        "Rg4 Ng5 Rb4",
-    ),
+    "WRONG_ANSWER": Example(ROOK, "Rook to g4. The pawn moves. The queen to g6 or g7.", "Qg7", "Rg4 h6 Qg7"),
     "WRONG_PROPOSAL": Example(ROOK, "Rook g4, pawn h6. Queen g7?", "Qg7", "Rg4 h6 Qg7"),
 }
 
@@ -113,6 +112,8 @@ def test_a_text_is_read_as_it_is_for_this_cost(name: str, monkeypatch: pytest.Mo
 NO_EXAMPLE = frozenset(
     [
         "BESIDE",
+        "MISSING",
+        "MATES_FIRST",
         "FORCED",
         "AFTER_KEY",
         "TOGETHER",

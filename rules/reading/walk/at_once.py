@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import chess
-from keyproof.grammar.frames.values import Move
+from keyproof.grammar.frames.values import Move, Said
 
 from ...play.node import Node
 from .hypothesis import Hypothesis, Placement
 
-_NEAR = 4  # signs between a move and its answer printed with it, the number of this apart
+_PARTS = frozenset({"close", "slash"})  # signs behind which a move may answer an earlier one
 _KEY = frozenset({"key"})
 
 
@@ -25,14 +25,13 @@ def answers_at_once(frame: Move, at: Hypothesis, diagram: Node, plies: int | Non
     told = _before(frame, at)
     if told is None:
         return False
-    before, number, front = told.frame, frame.number, at.frontier[0]
-    gap = frame.span.start - before.span.end
-    near, apart = 0 <= gap <= _NEAR, gap != 1 or number is not None or frame.listed
+    number, front = frame.number, at.frontier[0]
+    near, apart = _near(frame), bool(frame.signs) or frame.signs is None or number is not None or frame.listed
     if front.over:
         return not apart and not _means(frame, front.path[:-1])
     if front.board.turn == diagram.board.turn:
         if number is None:
-            return frame.paired
+            return frame.signs == ("dash",)
         return near and number.ply == front.ply + front.shift + 1
     if front.ply > 1:
         return number is None and not (apart or frame.listed) and _goes_on(frame, front, plies)
@@ -40,7 +39,7 @@ def answers_at_once(frame: Move, at: Hypothesis, diagram: Node, plies: int | Non
         return False
     mine, his = _means(frame, (diagram,)), _means(frame, at.frontier)
     if not tried(told):
-        return before.number is not None and not apart and ((his and not mine) or _called_the_key(told))
+        return told.frame.number is not None and not apart and ((his and not mine) or _called_the_key(told))
     refutes = any(phrase.annotation.startswith("!") for phrase in frame.ways[0].choices)
     if number is not None:
         return number.second and (near or refutes)
@@ -68,8 +67,7 @@ def misnumbered(frame: Move, at: Hypothesis) -> bool:
         return False
     if any(number.ply == node.ply + node.shift + 1 and _means(frame, (node,)) for node in front.path):
         return False  # "2.Rg8 is met by Nxg8, so he mates with 2.Bg7"
-    near = frame.span.start - told.frame.span.end < _NEAR or "then" in frame.marks
-    return near and not at.closed
+    return (_near(frame) or "then" in frame.marks) and not at.closed
 
 
 def retold(frame: Move, at: Hypothesis) -> Placement | None:
@@ -85,12 +83,20 @@ def retold(frame: Move, at: Hypothesis) -> Placement | None:
 
 def _before(frame: Move, at: Hypothesis) -> Placement | None:
     """Return the printed move right before a printed one, if the text stands behind it."""
-    told = None if at.link is None else at.link.placement
+    link = at.link
+    while frame.signs is not None and link is not None and isinstance(link.frame, Said) and link.frame.kind == "end":
+        link = link.before  # no word stands between
+    told = None if link is None else link.placement
     if told is None or not frame.printed or not set(told.ends()) & set(at.frontier):
         return None
     if not (told.frame.printed or (told.frame.bare and not told.frame.vague)):  # a square is a pawn's move
         return None
     return told
+
+
+def _near(frame: Move) -> bool:
+    """Tell whether nothing but signs and its number stands between a move and the one printed before it."""
+    return frame.signs is not None and _PARTS.isdisjoint(frame.signs)
 
 
 def _means(frame: Move, nodes: tuple[Node, ...] | list[Node]) -> bool:

@@ -16,6 +16,8 @@ from . import costs
 from .at_once import answers_at_once, misnumbered, retold
 from .echo import stands
 from .hypothesis import Hypothesis
+from .late import is_late
+from .meaning import is_of_others
 from .oracle import Oracle
 
 KEY = frozenset({"key", "was key"})
@@ -190,7 +192,9 @@ class Places:
         """Yield the places where the text stands: there, after a pass, or after the only reply."""
         front = at.frontier
         defends = front[0].board.turn != self.attacker
-        if not (at.closed and front[0].ply != 1) and front[0] is not self.diagram:
+        told = frame.number is not None and front[0].ply == 2  # "1...g2! For 2.Qf4+ Kxf4" says why nothing answers it
+        told = told and any(front[0].meant(phrase) for phrase in frame.ways[0].choices)
+        if not (at.closed and front[0].ply != 1 and not told) and front[0] is not self.diagram:
             cost = costs.NEW_PARAGRAPH if at.fresh and frame.number is None and not defends else costs.CONTINUE
             if not defends and frame.number is None and front[0].ply == 2 and not frame.marks & {"then", "if"}:
                 cost += costs.REFUTED * all(map(self.oracle.refutes, front))
@@ -262,6 +266,8 @@ class Places:
             cost += costs.MARK_MISFITS
         if marks & {"if"} and at.key is not None:
             cost += 2 + self._led_from_key(frame, at)
+        if is_of_others(frame.ways[0].choices) and frame.stance is Stance.asserted:
+            cost += self._leaves_key(frame, at, self.diagram)  # "after all other moves" is said of replies
         return cost
 
     def _link_cost(self, frame: Move, at: Hypothesis, nodes: tuple[Node, ...], goes_on: bool = False) -> int:
@@ -330,13 +336,14 @@ class Places:
     def _threats(self, frame: Move, at: Hypothesis, first: Node | None) -> Iterator[Place]:
         """Yield the passes after first moves: what would be played next."""
         called = bool(frame.marks & THREAT)
+        late = costs.THREAT_LATE * (not called and is_late(frame, at))
         astray = at.key is not None and at.frontier[0].first is at.key  # the text is back in the lines of the key
         for node, extra in ((first, int(astray)), (at.key, int(not astray))):
             if node is None or not node.move or node.over:
                 continue
             passed = node.pass_move()
             if passed is not None:
-                cost = extra if called else costs.THREAT + extra
+                cost = extra if called else costs.THREAT + extra + late
                 yield Place((passed,), cost + self._link_cost(frame, at, (passed,)))
         if called and (first is None or (at.key is not None and self.oracle.solves(at.key) is False)):
             for move in self.oracle.keys:

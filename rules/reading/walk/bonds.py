@@ -44,6 +44,8 @@ def _disjoins(frame: Move, place: Place, at: Hypothesis) -> bool:
     if told is None or told.frame.vague or frame.number is not None or frame.marks & _LEADS:
         return False
     start, before = place.nodes[0], told.starts()
+    if frame.signs == ():  # "Bf3 Qe4#" is one line, or a list
+        return place.nodes not in (at.frontier, before)
     if not (frame.listed or "or" in frame.marks) or start.board.turn != before[0].board.turn:
         return False
     return not place.beside if at.waiting else place.nodes != before

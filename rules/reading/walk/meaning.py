@@ -64,6 +64,9 @@ def taken(frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color) -> 
     """Yield each way to take a frame at some positions, all with the same side to move."""
     if not at.nodes:
         return
+    answers = at.nodes[0].board.turn == attacker and at.nodes[0].parent is not None
+    if answers and is_of_others(frame.ways[0].choices):
+        return  # "all other moves" are replies, or first moves
     for way in frame.ways:
         first = at.nodes[0].parent is None and len(way.choices) > 1
         others = oracle.man_of_key(at.nodes[0]) if first else None

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from ...play.node import Node
 from . import costs
-from .attach import KEY, REFUTE, THREAT, TRY, Place
+from .attach import KEY, REFUTE, THREAT, TRY, Place, says_mate
 from .escapes import escapes
 from .hypothesis import Hypothesis
 from .meaning import becomes_new
@@ -82,13 +82,16 @@ class Prices(Struct, frozen=True):
         solves = self.oracle.solves(ends[0])
         if solves is None or frame.stance is not Stance.asserted:
             return 0, False
+        later = self.oracle.plies is not None and self.oracle.plies > 1
+        due = later and not frame.printed  # what is printed with its sign stands where it says
+        early = costs.MATES_FIRST if due and says_mate(frame) and not ends[0].mate else 0
         if frame.marks & KEY and not frame.marks & TRY:
             return (0, False) if solves else (costs.FALSE, True)
         if frame.marks & TRY:
-            return (costs.FALSE if solves and not frame.marks & {"try"} else 0, False)
+            return (costs.FALSE if solves and not frame.marks & {"try"} else early, False)
         if solves:
-            return 0, False
-        return (costs.TRY if self.oracle.nearly(ends[0]) else costs.NOT_THE_KEY), False
+            return early, False
+        return early + (costs.TRY if self.oracle.nearly(ends[0]) else costs.NOT_THE_KEY), False
 
     def answer(self, frame: Move, ends: Sequence[Node]) -> int:
         """Return what it costs to take a frame for an answer to a reply, or for a threat."""

@@ -1,0 +1,33 @@
+"""Threats told once replies have been told, for which words must speak of what would come next."""
+
+from __future__ import annotations
+
+from keyproof.grammar.frames.values import Move, Said
+
+from .hypothesis import Hypothesis
+
+_THREATS = frozenset({"threat", "was threat", "ready"})
+_LEADS = frozenset({"at key", "wish"})  # "after the key it is queen f6", "I want queen f6"
+_REPLY = 2  # half-moves up to a reply to a first move
+_SENTENCES = 2  # that may end between the word "threats" and the moves
+
+
+def is_late(frame: Move, at: Hypothesis) -> bool:
+    """Tell whether replies are being told where the text stands, and nothing leads from there back to a threat."""
+    if frame.marks & _LEADS:
+        return False
+    line = at.frontier[0].path[1:]
+    if len(line) < _REPLY or not line[1].move:
+        return False
+    return not _speaks_of_threats(at)
+
+
+def _speaks_of_threats(at: Hypothesis) -> bool:
+    """Tell whether threats are named right before, whichever they are: "Two threats. Queen d8 is the dull one."."""
+    link, ends = at.link, 0
+    while link is not None and ends <= _SENTENCES and link.placement is None:
+        if _THREATS & link.frame.marks:
+            return True
+        ends += isinstance(link.frame, Said) and link.frame.kind == "end"
+        link = link.before
+    return False

@@ -1,0 +1,56 @@
+"""Once replies are told, a move answers them: it is a threat only where the words speak of one.
+
+The position is of our own making; what is true in it is what the prover and python-chess say.
+"""
+
+import pytest
+from test_walk_at_once import found
+from test_walk_likely import LEAVES  # 1.Qf3 threatens 2.c6; d6+ 2.cxd6, d5 2.c6 or 2.cxd6, others 2.c6
+from test_walk_print import placed
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Queen f3. The pawn goes to d6, check, and even then pawn c6 is mate.",
+        "Queen f3. The pawn goes to d6, check. Then pawn c6, mate.",
+        "1.Qf3! 1...d6+;        2.c6 mate.",
+        "1.Qf3! 1. - d6+   2.c6 mate",
+        "1.Qf3! 1...d6+.\n2.c6 mate",
+        "1.Qf3! After 1...d6+ White may no longer play 2.Kd6, but 2.c6 is still mate.",
+    ],
+)
+def test_an_answer_that_cannot_be_played_is_no_threat(text: str) -> None:
+    assert any("c6" in words for _, words in found(LEAVES, text)), found(LEAVES, text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Queen f3. If the pawn goes to d6, the pawn takes it, mate. And the threat? Pawn c6.",
+        "Queen f3. If the pawn goes to d6, the pawn takes it, mate. One threat. Pawn c6 is the plain one.",
+        "Queen f3. If the pawn goes to d6, the pawn takes it, mate. So what is he up to? Pawn c6.",
+        "Queen f3. If the pawn goes to d6, the pawn takes it, mate. I want pawn c6, mate.",
+        "Queen f3. If the pawn goes to d6, the pawn takes it, mate. The threat is pawn c6.",
+        "Queen f3. If the pawn goes to d6, the pawn takes it, mate. After the key it is pawn c6, mate.",
+    ],
+)
+def test_a_threat_may_be_told_late_if_it_is_called_so(text: str) -> None:
+    assert placed(LEAVES, text) >= {"Qf3 d6 cxd6", "Qf3 -- c6"}
+
+
+def test_one_man_may_be_named_by_where_he_goes_if_his_answer_follows() -> None:
+    assert "Qf3 c1=B c6" in placed(LEAVES, "Queen f3. A bishop on c1 leaves pawn c6.")
+
+
+def test_a_refutation_may_be_followed_by_what_does_not_answer_it() -> None:
+    text = "1.Qf3! 1.Kd4? when 1...d6! From d4 the king guards no more: 2.c6 d5."
+    assert "Kd4 d6 c6" in placed(LEAVES, text)
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["After any other move the pawn mates on c6", "Any other move pawn to c6 mate", "If he does anything else then c6"],
+)
+def test_words_for_all_other_moves_are_none_of_the_man_behind_them(words: str) -> None:
+    assert "Qf3 cxd2 c6" in placed(LEAVES, f"Queen f3. If the pawn goes to d6, the pawn takes it, mate. {words}.")
