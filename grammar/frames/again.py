@@ -76,6 +76,12 @@ class Again(Denials):
         following = self.given[place] if place < len(self.given) else None
         return following is not None and following.kind in ("square", "move", "number", "old")
 
+    def _same_man(self, lexeme: Lexeme) -> bool:
+        """Tell whether "same" says which man acts: "the same rook takes it", and not "the same, rook d5"."""
+        man, behind = self._next(), self._next(2)
+        acts = behind is not None and behind.categories & {"take", "go", "effect", "can", "stand", "promote"}
+        return lexeme.sense("same") is not None and man is not None and man.sense("man") is not None and bool(acts)
+
     def _repeats(self, lexeme: Lexeme) -> bool:
         """Take "again" as the last answer played once more: after the moves told before it, or those that follow."""
         following = self._next()

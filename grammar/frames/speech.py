@@ -208,7 +208,7 @@ class Speech(Again):
             self.again = lexeme.span
             return True
         if sense == "again":
-            return self._repeats(lexeme)
+            return self._same_man(lexeme) or self._repeats(lexeme)
         if sense == "only":
             return True
         if sense == "futile":

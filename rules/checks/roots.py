@@ -179,12 +179,22 @@ def unexplained(case: Case, replies: Sequence[Node]) -> list[Node]:
     """Return the replies (the positions after them) without a right answer, less those a misprint may hide.
 
     Where one printed reply cannot be played or has no right answer, "any other" covers the
-    reply that was meant as well, and its answer need not do for that one.
+    reply that was meant as well, and its answer need not do for that one. Nor need it where the reply is told in
+    words that fit another man, for whose move it does.
     """
     kept = []
     for reply in replies:
         start = reply.parent
+        if start is not None and _may_be_another(case, start, reply, replies):
+            continue
         named = start is not None and reply in once(case, "named", start, partial(_named, case, start))
         if named or start is None or sum(other.parent is start for other in replies) > misprints(case, start):
             kept.append(reply)
     return kept
+
+
+def _may_be_another(case: Case, start: Node, reply: Node, replies: Sequence[Node]) -> bool:
+    """Tell whether a reply is told in words that fit another man's move too, which is none of `replies`."""
+    assert case.reading is not None
+    told = case.reading.printed_after(start)
+    return any(reply in each.after and ambiguous(each) and not set(each.after).issubset(replies) for each in told)

@@ -313,8 +313,9 @@ def mate_denied(case: Case) -> Iterator[Fault]:
     for _, span, nodes in _said(case, Effect.not_mate):
         if all(node.mate for node in nodes):
             yield Fault(span, f"{_move(case, nodes[0])} is mate", nodes[0].evidence())
-    for _, span, nodes in _said(case, Effect.not_check):
-        if all(node.check for node in nodes):
+    for mention, span, nodes in _said(case, Effect.not_check):
+        signed = any(effect is not Effect.not_check for effect, _ in mention.phrase.effects)  # it is said of another
+        if not signed and all(node.check for node in nodes):
             yield Fault(span, f"{_move(case, nodes[0])} is check", nodes[0].evidence())
 
 

@@ -244,3 +244,17 @@ def test_castling_stands_right_behind_its_number() -> None:
 )
 def test_a_printed_move_knows_what_parts_it_from_the_one_before(text: str, signs: tuple[str, ...] | None) -> None:
     assert moves_of(text)[1].signs == signs
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("The same queen mates on b4.", []),
+        ("If that same pawn goes two steps the same rook takes it.", []),
+        ("Knight c3, same queen b4.", ["same"]),
+        ("Knight c3, the same.", ["the same"]),
+    ],
+)
+def test_the_same_man_is_no_answer_told_again(text: str, told: list[str]) -> None:
+    found = frames(text, lexemes(text, Span(0, len(text))))
+    assert [each.span.of(text) for each in found if not isinstance(each, Move) and each.kind == "again"] == told
