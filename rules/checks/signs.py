@@ -314,7 +314,7 @@ def mate_denied(case: Case) -> Iterator[Fault]:
         if all(node.mate for node in nodes):
             yield Fault(span, f"{_move(case, nodes[0])} is mate", nodes[0].evidence())
     for mention, span, nodes in _said(case, Effect.not_check):
-        signed = any(effect is not Effect.not_check for effect, _ in mention.phrase.effects)  # it is said of another
+        signed = any(effect is Effect.mate for effect, _ in mention.phrase.effects)  # it is said of another move
         if not signed and all(node.check for node in nodes):
             yield Fault(span, f"{_move(case, nodes[0])} is check", nodes[0].evidence())
 
