@@ -57,7 +57,10 @@ _ASKED = re.compile(r"#\s?[2-9](?!\w)")
 _AGAINST = re.compile(
     r"(?<=\s)(?:[/–—-]{1,2}|vs?\.?|versus|against|gegen|contre|contra)(?=\s+(?:the\s+)?(?:K|R|Кр|♚)[a-h\s])"
 )
-_NUMBER_OF_MOVE = re.compile(r"(?<!\w)(?<!at )(?<!on )[1-9]\s?\.(?:\s?\.\s?\.)?\s?(?=\S)")
+_NUMBER_OF_MOVE = re.compile(
+    r"(?<!\w)(?<!at )(?<!on )[1-9]\s?\.(?:\s?\.\s?\.)?\s?(?=\S)"
+    rf"|(?<!\w)[1-9] (?={_PIECE}?[a-h]?[1-8]?[x×:]?[a-h][1-8](?:=?[QRBNS])?[!?+#†‡])"
+)
 _PLAYED = re.compile(rf"(?<!\w){_PIECE}?[a-h]?[1-8]?[x×:]?{_PIECE}?[a-h][1-8](?:=?[QRBNS])?[+#†‡]")
 _WORDS: dict[str, Does] = {
     "side": "side", "own": "own", "hearer": "hearer", "other": "other", "man": "man", "square": "square",
@@ -167,7 +170,7 @@ def _kinds(letter: str, letters: Mapping[str, chess.PieceType]) -> tuple[int, ..
 def _of_words(text: str, span: Span, tongue: str) -> Iterator[Bead]:
     if span.start >= span.end:
         return
-    before = ""
+    before = "" if span.start == 0 else text[span.start - 1]  # "h2 a pawn" names no file
     for said in words_told(span.of(text), tongue):
         yield _bead(replace(said, span=said.span.further_on(span.start)), before, tongue)
         before = said.text.lower()

@@ -23,6 +23,8 @@ def _counts(string: Sequence[Bead]) -> Iterator[tuple[int | None, int]]:
     for place, bead in enumerate(string):
         if bead.does != "number" or not 1 <= bead.values[0] <= 32 or _named(string[place + 1 : place + 2]):
             continue
+        if place and string[place - 1].text == "in":
+            continue  # "another one in two, White has"
         (number,) = bead.values
         behind = string[place + 1] if place + 1 < len(string) else None
         if behind is not None and behind.does == "side":

@@ -303,14 +303,17 @@ def _square(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
 
 
 def _on(way: Way, square: chess.Square, bead: Bead, cost: int) -> Iterator[Way]:
-    """Yield the ways in which a square may get a man that was named before."""
+    """Yield the ways in which a square may get a man that was named before. No other waits for its man beyond that."""
+    cost += len(way.squares) * costs.SQUARE_PASSED
+    way = replace(way, squares=())
     found: list[Way | None] = []
     if way.back and way.last is not None:
         taken = _after(way, -costs.PUT, men=way.men - {way.last}, back=False, last=None)
         found.append(_put(replace(taken, side=int(way.last[1] > _WHITE)), square, way.last[1] % _WHITE, cost))
         cost += costs.NOT_BACK
     if way.tight and not bead.tight and way.man != chess.PAWN:
-        found.append(_put(way, square, chess.PAWN, cost))  # "Ra1 b2": behind men with letters a pawn has none
+        named = costs.MAN_PASSED if way.man and not way.open else 0  # "Ra1, knights a5"
+        found.append(_put(way, square, chess.PAWN, cost + named))  # "Ra1 b2": behind men with letters a pawn has none
     if way.man and not (bead.tight and way.open):
         apart = way.open and way.words and not way.joined
         put = _put(way, square, way.man, cost + (costs.OPEN if apart else 0) + (0 if way.open else way.apart))

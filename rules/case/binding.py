@@ -37,11 +37,12 @@ _PLAY = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
 def bound(document: Document, sections: Sections, make: Make) -> Sections:
     """Return the parting of a document that can be played best: the one by layout, or another.
 
-    `make` sets up a puzzle. Files of which the kind says what belongs together are left alone.
+    `make` sets up a puzzle. Files of which the kind says what belongs together are left alone, but for positions
+    that are only told in a talk.
     """
+    document, sections = gleaned(document, sections, make)
     if document.puzzles is not None:
         return sections
-    document, sections = gleaned(document, sections, make)
     apart = set_apart(document, settled(without_games(document, sections), make), make)
     return apart.given_back(_dealt(document, apart, make))
 

@@ -6,33 +6,43 @@ Where none is, there is no position, and the text is not understood.
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import chess
 from keyproof.grammar.document import Diagram, Document, PuzzleText
 from keyproof.grammar.gleaning.tellings import Telling, tellings
 from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
+from keyproof.grammar.talks import with_puzzles
 from msgspec.structs import replace
 
 from .meant import sound
 from .pricing import Make, Pricing
 
 SQUARE = re.compile(r"(?<![A-Za-z])[a-h][1-8](?!\w)")
+_CUE_ENDS = re.compile(r"[\r\n]\s*[\r\n]")
 AS_PLAIN = 2  # so much dearer than the plainest the sound one may be: else the author has told one that is not
 FAR_PLAINER = 4  # so much less of two tellings that overlap one costs, its men apart, to be taken first
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed
+PLAIN = -3  # what a telling beside a position that was read may cost: play there names men and squares too
 
 
 def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Document, Sections]:
-    """Return the document and its parting with the positions added that are told where none was read."""
-    if document.puzzles is not None or any(puzzle.asked is not None for puzzle in sections.puzzles):
+    """Return the document and its parting with the positions added that are told where none was read.
+
+    A file that itself says which text belongs to which position is left alone, unless it is a talk.
+    """
+    parted = document.puzzles is not None and not document.times
+    if parted or any(puzzle.asked is not None for puzzle in sections.puzzles):
         return document, sections
-    found = [diagram for span in _unread(document, sections) for diagram in _told(document, span, make)]
+    lost = [puzzle for puzzle in sections.puzzles if _misread(puzzle) or _unsound(puzzle, make)]
+    found = [diagram for span in _unread(document, sections, lost) for diagram in _told(document, span, make)]
     found = [diagram for diagram in found if not _glosses_over(diagram, found, document, sections)]
+    found += _others(document, sections, lost, make)
     if not found:
         return document, sections
     document = replace(document, gleaned=tuple(found))
+    document = with_puzzles(document) if document.times else document
     return document, puzzle_texts(document)
 
 
@@ -64,18 +74,39 @@ def _misread(puzzle: PuzzleText) -> bool:
     return not any(man.piece_type == chess.KING for diagram in shown for man in diagram.pieces.values())
 
 
-def _unread(document: Document, sections: Sections) -> Iterator[Span]:
+def _unsound(puzzle: PuzzleText, make: Make) -> bool:
+    """Tell whether men that were listed, or told, are no puzzle with one key: some of them may not have been read."""
+    listed = bool(puzzle.diagrams) and all(shown.kind == "list" and not shown.faults for shown in puzzle.diagrams)
+    return listed and not puzzle.label and not sound(make(puzzle))
+
+
+def _others(document: Document, sections: Sections, lost: Sequence[PuzzleText], make: Make) -> list[Diagram]:
+    """Return further positions that are told in the text of listed ones: words of which not all are known tell them.
+
+    Each of them has most of its men elsewhere, or is only what was read already, told once more.
+    """
+    found: list[Diagram] = []
+    for puzzle in sections.puzzles:
+        if puzzle in lost or any(shown.kind != "list" for shown in puzzle.diagrams):
+            continue
+        for span in _joined(document, puzzle.prose):
+            found += _told(document, span, make, PLAIN)
+    read = [shown.pieces.items() for puzzle in sections.puzzles for shown in puzzle.diagrams]
+    return [new for new in found if not any(2 * len(new.pieces.items() & men) > len(men) for men in read)]
+
+
+def _unread(document: Document, sections: Sections, lost: Sequence[PuzzleText]) -> Iterator[Span]:
     """Yield the stretches that stand on no position, those that follow each other as one.
 
     A position that was printed with a fault is one, though it cannot be played: the fault is the author's, and his to
     mend. Words that are not known rather show a fault of the reading.
     """
-    lost = [*sections.loose, *sections.headings]
-    for puzzle in sections.puzzles:
-        if _misread(puzzle):
-            lost += [*puzzle.parts]
+    yield from _joined(document, (*sections.loose, *sections.headings, *(part for each in lost for part in each.parts)))
+
+
+def _joined(document: Document, spans: Iterable[Span]) -> Iterator[Span]:
     found: list[Span] = []
-    for span in sorted(lost):
+    for span in sorted(spans):
         if found and not document.masked[found[-1].end : span.start].strip():
             found[-1] = found[-1].to(span)
         elif found and span.start <= found[-1].end:
@@ -85,12 +116,18 @@ def _unread(document: Document, sections: Sections) -> Iterator[Span]:
     yield from found
 
 
-def _told(document: Document, span: Span, make: Make) -> list[Diagram]:
-    """Return the positions that a stretch tells, none of which overlaps another.
+def _as_one_line(end: re.Match[str]) -> str:
+    """Return the end of a cue, which may stand anywhere in a sentence, as that of a line."""
+    return "\n".ljust(len(end[0]))
+
+
+def _told(document: Document, span: Span, make: Make, most: int | None = None) -> list[Diagram]:
+    """Return the positions that a stretch tells, for `most` at the most, none of which overlaps another.
 
     The first in the text are taken first, but for tellings that reach into one that is far plainer.
     """
-    told = list(tellings(document.masked, span))
+    text = _CUE_ENDS.sub(_as_one_line, document.masked) if document.times else document.masked
+    told = [each for each in tellings(text, span) if most is None or each.ranks[0] <= most]
     found: list[Diagram] = []
     for telling in sorted(told, key=lambda each: any(_far_plainer(other, each) for other in told)):
         if not any(telling.span.overlaps(other.span) for other in found):

@@ -216,6 +216,7 @@ def test_a_printed_list_with_a_fault_stands_though_a_sound_position_is_in_it(men
         ("That is six white and four black, ten in all.", {(1, 6), (0, 4), (None, 10)}),
         ("White has two rooks, and there are three black pawns.", set()),
         ("White's four: the king on e1.", {(1, 4)}),
+        ("One more, also in two. White has the king e1.", set()),
     ],
 )
 def test_men_are_counted_where_no_kind_is_named(text: str, wanted: set[tuple[int | None, int]]) -> None:
@@ -278,3 +279,44 @@ def test_a_position_that_is_not_sound_is_not_replaced_by_one_that_is(fen: str, m
     board = misplaced(fen)
     text = manner(board) + "\n\nNow for the answer.\n"
     assert shown(text) in ([], [board.board_fen()]), text
+
+
+BESIDE_ANOTHER = """\
+ANN: Mine first, if I may. White king f2, rook e5, knight e6.
+BEN: And the other fellow?
+ANN: King on g4 and a pawn, h5, that one about to run. White plays and mates in two.
+BEN: King g2, and he has no good move. King h4, rook e4 mate.
+
+BEN: Mine is no longer. White: king c6, rook h3, knight f6. Black: king a8, pawn a4. Mate in two.
+"""
+
+
+def test_a_second_position_is_found_in_the_text_of_one_that_was_read() -> None:
+    assert shown(BESIDE_ANOTHER) == ["8/8/4N3/4R2p/6k1/8/5K2/8", "k7/8/2K2N2/8/p7/7R/8/8"]
+
+
+def test_a_position_that_is_told_once_more_is_no_other() -> None:
+    told = BESIDE_ANOTHER.replace("c6, rook h3, knight f6", "f2, rook e5, knight e6").replace("a8, pawn a4", "g4")
+    assert shown(told) == ["8/8/4N3/4R3/6k1/8/5K2/8"]  # only what was read by its form
+
+
+def test_a_list_of_which_men_were_not_read_is_made_whole() -> None:
+    text = "W: Kf2, Re5, Ne6; B: Kg4 and\none pawn, h5. Mate in two.\n1 Kg2! Kh4 2 Re4 mate. 1...h4 2 Rg5 mate.\n"
+    assert shown(text) == ["8/8/4N3/4R2p/6k1/8/5K2/8"]
+
+
+def test_the_cues_of_a_talk_may_end_anywhere_in_a_position() -> None:
+    cues = [
+        "right the board then white's king's on f2 the",
+        "rook on e5 a knight e6 and black has the king g4 and",
+        "a pawn h5 and it's mate in two so king g2 is the key",
+        "if king h4 rook e4 mate and if pawn h4 rook g5 mate",
+    ]
+    timed = (f"00:00:0{place}.000 --> 00:00:0{place + 1}.000\n{cue}\n" for place, cue in enumerate(cues))
+    result = check_text("a.vtt", "\n".join(["WEBVTT\n", *timed]), Options(fresh=True))
+    assert [puzzle.fen.split()[0] for puzzle in result.puzzles if puzzle.fen] == ["8/8/4N3/4R2p/6k1/8/5K2/8"]
+
+
+def test_another_pawn_behind_its_square_is_not_of_the_file_a() -> None:
+    text = "Second rank: White king f2. Fourth: on g4 a black king. Fifth: on e5 a white rook, on h5 a black pawn.\n"
+    assert shown(text + "And the white knight is on e6. Mate in two.\n") == ["8/8/4N3/4R2p/6k1/8/5K2/8"]

@@ -53,15 +53,16 @@ def together(scores: Iterable[Score]) -> Score:
 
 def checked(path: Path) -> tuple[FileResult, list[Case]]:
     """Check a text; return also the puzzles as they were read."""
-    cases: list[Case] = []
+    lists: list[list[Case]] = []  # the very list in which a puzzle may yet be replaced by one that was read before
     made = pipeline.cases_of
 
     def kept(*arguments: object) -> list[Case]:
-        cases.extend(made(*arguments))  # type: ignore[arg-type]
-        return cases
+        lists.append(made(*arguments))  # type: ignore[arg-type]
+        return lists[-1]
 
     with patch.object(pipeline, "cases_of", kept):
-        return pipeline.check_file(str(path), Options(fresh=True)), cases
+        result = pipeline.check_file(str(path), Options(fresh=True))
+    return result, [case for cases in lists for case in cases]
 
 
 def moves_read(case: Case, lines: Lines) -> Iterator[tuple[int, Placed]]:
