@@ -388,8 +388,8 @@ class _Builder(Speech):
 
 
 _ORDER = (
-    "past", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "prevents", "whichever", "either", "mark",
-    "castle", "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take", "toward", "along",
-    "to", "have", "do", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by", "suppose", "anchor",
-    "back", "anyhow",
+    "past", "lose", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "prevents", "whichever", "either",
+    "mark", "castle", "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take", "toward",
+    "along", "to", "have", "do", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by", "suppose",
+    "anchor", "back", "anyhow",
 )  # fmt: skip

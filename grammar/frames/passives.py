@@ -1,7 +1,11 @@
-"""Captures told of the man that is taken: "the rook can be taken by the king, by the bishop or by the knight on f8"."""
+"""Captures told of the man that is taken.
+
+"The rook can be taken by the king, by the bishop or by the knight on f8", "that loses the rook to the king".
+"""
 
 from __future__ import annotations
 
+import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .deeds import Deeds
@@ -14,7 +18,25 @@ _JOINTS = ("comma", "line")
 
 
 class Passives(Deeds):
-    """Reads captures told in the passive voice."""
+    """Reads captures told in the passive voice, or as what is lost."""
+
+    def _on_lose(self, sense: str, lexeme: Lexeme) -> bool:
+        """Read a man who is left to another: "loses the queen to the king"."""
+        place = self.index + 1
+        kinds = (chess.PIECE_NAMES.index(sense),) if sense else ()
+        victim = (Who(lexeme.span, kinds=kinds), place) if sense else man_at(self.given, place)
+        joint = self.given[victim[1]] if victim is not None and victim[1] < len(self.given) else None
+        if victim is None or joint is None or not joint.categories & {"to", "object"}:
+            return False
+        taker = man_at(self.given, victim[1] + (joint.sense("object") is None))
+        if taker is None or not taker[0].kinds:
+            return False
+        self._flush()
+        draft = self._fresh(lexeme.span)
+        draft.who, draft.victim, draft.take, draft.verb = taker[0], victim[0], lexeme.span, "take"
+        draft.marks.add("but")
+        draft.end, self.index, self.reason = taker[0].span.end, taker[1], False
+        return True
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
         takers, end = self._takers(lexeme)

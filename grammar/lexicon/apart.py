@@ -4,7 +4,7 @@ Source: postcards and tables of typists, no source.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import chess
 from keyproof.grammar.moves import MovePhrase, NotAMove, read_move
@@ -25,6 +25,10 @@ _BEGINS = re.compile(r"(?:^|[.!?:;\n\"'“”‘’–—-])\s*$")
 _FILE = frozenset({"file", "behind", "abbreviation"})
 _WORD = re.compile(r"\s+([^\W\d_]+)")
 _DOTTED = re.compile(r"\w\.\s?$")
+_OTHERS = re.compile(
+    r"\s?\((?:[^\W\d_][,/]?\s?)+\)"
+    r"|(?P<list>(?:\s?[/,]\s?=?[^\W\d_](?!\w))*)(?:,?\s(?P<word>[^\W\d_]{1,4})\s=?(?P<last>[^\W\d_])(?!\w))?"
+)
 
 
 def move_apart(text: str, place: int, end: int, letters: Mapping[str, chess.PieceType]) -> MovePhrase | None:
@@ -118,3 +122,20 @@ def _spread(phrase: MovePhrase, found: re.Match[str], place: int) -> MovePhrase:
         origin_span=moved(phrase.origin_span),
         promotion_span=moved(phrase.promotion_span),
     )
+
+
+def others_printed(text: str, place: int, end: int, joins: Callable[[str, str], bool]) -> tuple[list[Span], int]:
+    """Return the letters of other men printed behind a promotion that ends at a place, and where they end.
+
+    They are listed, as in "h1=Q/R/B/S" or "h1D (T, L, P)"; `joins` tells whether a word and a letter end such a list:
+    "h8=Q, R or N".
+    """
+    others = _OTHERS.match(text, place, end)
+    if others is None:
+        return [], place
+    last = others["word"] is not None and joins(others["word"], others["last"])
+    listed = others["list"] if others["list"] is not None else others[0]
+    found = [Span(place + man.start(), place + man.end()) for man in re.finditer(r"[^\W\d_]", listed)]
+    if last:
+        found.append(Span(*others.span("last")))
+    return found, found[-1].end if found and others["list"] is not None else others.end()

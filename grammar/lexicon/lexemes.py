@@ -15,7 +15,7 @@ from keyproof.grammar.statements import MoveNumber
 from msgspec import Struct
 from msgspec.structs import force_setattr, replace
 
-from .apart import is_a_line, man_of_letter, move_apart
+from .apart import is_a_line, man_of_letter, move_apart, others_printed
 from .said_squares import heard_square, meant, old_square_said, said_square, spelt
 from .table import Meaning, Table, table_of
 
@@ -52,7 +52,6 @@ _OLD_SQUARE = re.compile(
 _POSITION = re.compile(r"(?<![\w/])[1-8pnbrqkPNBRQK]+(?:/[1-8pnbrqkPNBRQK]+){7}(?![\w/])(?: [wb] (?:[KQkq]+|-) \S+)?")
 _GLYPH = re.compile(r"\$\d{1,3}")  # of PGN, 10: an opinion, no number of a move
 _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
-_OTHERS = re.compile(r"\s?(?:\((?:[^\W\d_][,/]?\s?)+\)|(?:[/,]\s?=?[^\W\d_](?!\w))+)")
 _BLANKS = frozenset(filter(str.isspace, map(chr, range(0x3001)))) - {"\n"}
 _APOSTROPHES = ("'", "’")
 _LONGEST = 6  # words of a form
@@ -272,18 +271,22 @@ class _Cutter:
 
     def _others(self, phrase: MovePhrase, place: int) -> Iterator[Lexeme]:
         """Yield the other men that a pawn may become, printed behind its move: "h1=Q/R/B/S", "h1D (T, L, P)"."""
-        others = _OTHERS.match(self.text, place, self.end)
-        men = [] if others is None else list(re.finditer(r"[^\W\d_]", others[0]))
-        kinds = [self.letters.get(each[0]) for each in men]
-        if others is None or not all(kind not in (None, chess.PAWN, chess.KING) for kind in kinds):
+        others, end = others_printed(self.text, place, self.end, self._joins)
+        kinds = [self.letters.get(man.of(self.text)) for man in others]
+        if not all(kind not in (None, chess.PAWN, chess.KING) for kind in kinds):
             return
-        for man, kind in zip(men, kinds, strict=True):
-            given = Span(place + man.start(), place + man.end())
-            other = replace(phrase, span=given, text=man[0], promotion=kind, promotion_span=given, origin_span=None)
-            yield Lexeme("slash", Span(given.start, given.start), "")
-            yield Lexeme("move", given, man[0], phrase=other)
-        if others[0].endswith(")"):
-            yield Lexeme("unknown", Span(place + len(others[0]) - 1, place + len(others[0])), ")")
+        for man, kind in zip(others, kinds, strict=True):
+            other = replace(
+                phrase, span=man, text=man.of(self.text), promotion=kind, promotion_span=man, origin_span=None
+            )
+            yield Lexeme("slash", Span(man.start, man.start), "")
+            yield Lexeme("move", man, other.text, phrase=other)
+        if others and self.text[end - 1] == ")":
+            yield Lexeme("unknown", Span(end - 1, end), ")")
+
+    def _joins(self, word: str, man: str) -> bool:
+        links = (each.sense for each in self.table.look_up((word,))[1] if each.category == "link")
+        return man in self.letters and any(sense in ("or", "and") for sense in links)
 
     def _square(self, place: int) -> Lexeme | None:
         square = _SQUARE.match(self.text, place, self.end) if self.text[place] in "abcdefghABCDEFGH" else None

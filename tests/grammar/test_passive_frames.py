@@ -43,3 +43,22 @@ def test_who_is_taken_may_have_gone_there(verb: str, led: bool) -> None:
     text = f"The knight on f6 {verb} by the bishop."
     posed = [each for each in frames(text, lexemes(text, Span(0, len(text)))) if isinstance(each, Move) and each.posed]
     assert ["if" in each.marks for each in posed] == [led]
+
+
+@pytest.mark.parametrize(
+    ("text", "taker", "taken"),
+    [
+        ("1 Qb7+ loses the queen to the king.", KING, QUEEN),
+        ("1 Qb2 would just lose the lady to the knight.", KNIGHT, QUEEN),
+        ("1 Bc4 gives the bishop to the b-pawn.", PAWN, BISHOP),
+        ("1 Rg4 drops the rook to a pawn.", PAWN, chess.ROOK),
+    ],
+)
+def test_who_is_lost_to_a_man_is_taken_by_him(text: str, taker: int, taken: int) -> None:
+    capture = moves_of(text)[-1].ways[0].choices[0]
+    assert (capture.piece, capture.captured) == (taker, taken)
+
+
+@pytest.mark.parametrize("text", ["1 Qb7+ gives check to the king.", "1 Qb7+ loses the queen.", "He gives way to you."])
+def test_nobody_takes_where_no_man_is_lost_to_another(text: str) -> None:
+    assert not any(move.verb == "take" for move in moves_of(text))

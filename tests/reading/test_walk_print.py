@@ -103,6 +103,8 @@ def test_likewise_may_stand_before_what_is_answered_so() -> None:
     ("text", "tongue"),
     [
         ("1.Qc7 h1=Q/R/B/N 2.Qxh1#", "english"),
+        ("1.Qc7 h1=Q, R, B or N 2.Qxh1#", "english"),
+        ("1. Db1! h1D, T, L oder S 2. Dxh1 matt", "german"),
         ("1. Db1! 1. ... h1D (T, L, P) 2. Dxh1 mat", "dutch"),
         ("1. Db1! 1. ... h1D/T/L/S 2. Dxh1 matt", "german"),
     ],
