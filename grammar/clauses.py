@@ -364,7 +364,8 @@ def _names_a_man(words: Sequence[Lexeme]) -> bool:
 
 
 def _is_strange(word: Lexeme) -> bool:
-    return (word.kind == "unknown" and word.text[:1].islower()) or word.categories == {"harmless"}
+    strange = bool(word.categories) and word.categories <= {"harmless", "lose"}
+    return strange or (word.kind == "unknown" and word.text[:1].islower())
 
 
 def _speaks_against(word: Lexeme) -> bool:

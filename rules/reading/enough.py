@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from keyproof.grammar.lexicon.lexemes import lexemes, says_effect
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, Statement, Turn
+from keyproof.grammar.statements import Aside, Break, Marker, Statement, Turn
 
 from ..play.node import Node
 from .account import Account
@@ -13,6 +13,7 @@ from .reading import Mention, Reading, Role, State, effect_holds
 from .walk.oracle import Oracle
 
 _SAYS_MORE = frozenset(("again", "alike"))
+_SET = frozenset(("set",))
 _REPLY = 2  # half-moves from the diagram
 
 
@@ -24,15 +25,27 @@ def enough(literal: Reading, statements: Sequence[Statement], placed: Account, o
     """
     if not literal.mentions or literal.not_understood or not all(map(_is_true, literal.mentions)):
         return False
-    if placed.placed < placed.total or _waiting(literal, oracle) or _threatens_late(literal):
+    if placed.placed < placed.total or _waiting(literal, oracle):
+        return False
+    if _threatens_late(literal) or _leaves_set_play(literal, statements):
         return False
     given = [each for each in statements if not (isinstance(each, Break) and each.kind in ("line", "comma"))]
     for aside, following in zip(given, (*given[1:], None), strict=True):
         if isinstance(aside, Aside) and (
-            says_effect(aside.text, "mate") or (not isinstance(following, Turn) and _says_more(aside.text))
+            says_effect(aside.text, "mate") or (not isinstance(following, Turn) and _says(aside.text, _SAYS_MORE))
         ):
             return False  # but not at "for instance 1.Qe2+? Kd4!", where the moves are told
     return True
+
+
+def _leaves_set_play(literal: Reading, statements: Sequence[Statement]) -> bool:
+    """Tell whether set play is announced, and none was found: "1.Kg2! ... Set play: 1...Kh4", true behind the key."""
+    if any(mention.role is Role.set_play for mention in literal.mentions):
+        return False
+    return any(
+        (isinstance(each, Marker) and each.kind == "set_play") or (isinstance(each, Aside) and _says(each.text, _SET))
+        for each in statements
+    )
 
 
 def _is_true(mention: Mention) -> bool:
@@ -42,10 +55,10 @@ def _is_true(mention: Mention) -> bool:
     return all(effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after)
 
 
-def _says_more(words: str) -> bool:
-    """Tell whether some words repeat a move: "1...Nd2 the same"."""
+def _says(words: str, marks: frozenset[str]) -> bool:
+    """Tell whether some words mark a move in one of some ways: "1...Nd2 the same" repeats one."""
     said = (lexeme.sense("mark") for lexeme in lexemes(words, Span(0, len(words))))
-    return any(each in _SAYS_MORE for each in said)
+    return any(each in marks for each in said)
 
 
 def _waiting(reading: Reading, oracle: Oracle) -> bool:

@@ -39,6 +39,7 @@ def test_a_text_that_was_taken_whole_needs_no_walk(monkeypatch: pytest.MonkeyPat
 @pytest.mark.parametrize(
     "solution",
     [
+        "1.Kg2! Kh4 2.Re4#, 1...h4 2.Rg5#\nSet play: 1...Kh4 2.Re4#",  # true behind the key
         "The key is king to g2. If the king goes to h4, rook to e4 is mate. The pawn is met by the other mate.",
         "1.Kg2! Kh4 2.Re4 is mate on the spot, 1...h4 2.Rg5#",  # words beside a move call it mate
         "1.Kg2! Kh4 2.Re3#, 1...h4 2.Rg5#",  # not without fault
