@@ -30,6 +30,8 @@ class Becoming(Choices):
             return
         if draft is not None and isinstance(told, Move) and self._only_named(draft) and self._is_one_more(draft, told):
             self._joins(draft, told)
+        elif draft is not None and isinstance(told, Move) and self._shares_square(draft, told):
+            self._joins_on_square(draft, told)
         elif draft is not None and draft.idle and not draft.verb and isinstance(told, Move):
             if self._is_one_more(draft, told):
                 self._joins(draft, told)
@@ -108,6 +110,27 @@ class Becoming(Choices):
             and not self.marks - {"or", "refute"}
             and not (told.effects or draft.effects or self.negated)
         )
+
+    def _shares_square(self, draft: Draft, told: Move) -> bool:
+        """Tell whether one more man is named with the square on which the last might stand: "a queen or rook on a8"."""
+        who = draft.who
+        if who is None or who.square is None or draft.placed or draft.verb or not set(who.kinds) & set(_PROMOTED):
+            return False
+        beside = not self.text[told.span.end : draft.start].strip(" ,") or "or" in self.marks | draft.marks
+        without = not told.printed and all(each.destination is None for way in told.ways for each in way.choices)
+        arrives = chess.square_rank(who.square) in _LAST_RANKS and who.colour is None and not who.fronted
+        return beside and without and arrives and self._is_one_more(draft, told)
+
+    def _joins_on_square(self, draft: Draft, told: Move) -> None:
+        who = draft.who
+        assert who is not None
+        assert who.square is not None
+        ways = tuple(
+            replace(way, choices=tuple(replace(each, destination=who.square) for each in way.choices))
+            for way in told.ways
+        )
+        self.found[-1] = told = replace(told, ways=ways)
+        self._joins(draft, told)
 
     def _joins(self, draft: Draft, told: Move) -> None:
         phrase, who = told.ways[0].choices[0], draft.who

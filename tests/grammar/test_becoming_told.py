@@ -40,6 +40,8 @@ def test_queen_may_be_what_somebody_does(text: str, found: list[chess.PieceType 
         ("He promotes to a knight on e1 or to a bishop.", [KNIGHT, BISHOP]),
         ("The pawn turns into a rook on c1 or a knight.", [ROOK, KNIGHT]),
         ("You make a queen on b8, not a rook.", [QUEEN]),
+        ("If you made a queen or rook on b8, that would be stalemate.", [QUEEN, ROOK]),
+        ("White could make a knight, or a bishop on b8.", [KNIGHT, BISHOP]),
     ],
 )
 def test_men_are_listed_for_one_square(text: str, found: list[chess.PieceType]) -> None:
@@ -100,3 +102,8 @@ def test_a_square_on_no_last_rank_is_another_move(words: str) -> None:
     pawn, answer = moves_of(f"The pawn {words}, g5.")
     assert pawn.ways[0].choices[0].promotion_span is not None
     assert squares_of(answer) == ["g5"]
+
+
+def test_a_man_who_does_something_on_the_last_rank_is_no_new_one() -> None:
+    assert promotions("You make a queen or the rook on a8 goes.")[:1] == [QUEEN]
+    assert promotions("You make a queen or the rook on a8 goes.")[1:] == [None]
