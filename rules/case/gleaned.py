@@ -75,9 +75,12 @@ def _misread(puzzle: PuzzleText) -> bool:
 
 
 def _unsound(puzzle: PuzzleText, make: Make) -> bool:
-    """Tell whether men that were listed, or told, are no puzzle with one key: some of them may not have been read."""
+    """Tell whether men that were listed, or told, have no one key to the mate asked for: some may not have been read."""
     listed = bool(puzzle.diagrams) and all(shown.kind == "list" and not shown.faults for shown in puzzle.diagrams)
-    return listed and not puzzle.label and not sound(make(puzzle))
+    if not listed or puzzle.label:
+        return False
+    case = make(puzzle)
+    return case.stated is not None and case.stated.genre == "#" and not sound(case)
 
 
 def _others(document: Document, sections: Sections, lost: Sequence[PuzzleText], make: Make) -> list[Diagram]:
