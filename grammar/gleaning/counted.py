@@ -23,9 +23,10 @@ def _counts(string: Sequence[Bead]) -> Iterator[tuple[int | None, int]]:
     for place, bead in enumerate(string):
         if bead.does != "number" or not 1 <= bead.values[0] <= 32 or _named(string[place + 1 : place + 2]):
             continue
-        if place and string[place - 1].text == "in":
-            continue  # "another one in two, White has"
         (number,) = bead.values
+        before = string[place - 1] if place else None
+        if before is not None and (before.text == "in" or (before.does == "side" and number == 1)):
+            continue  # "another one in two, White has", "your king, the black one"
         behind = string[place + 1] if place + 1 < len(string) else None
         if behind is not None and behind.does == "side":
             if not _named(string[place + 2 : place + 3]):

@@ -217,6 +217,7 @@ def test_a_printed_list_with_a_fault_stands_though_a_sound_position_is_in_it(men
         ("White has two rooks, and there are three black pawns.", set()),
         ("White's four: the king on e1.", {(1, 4)}),
         ("One more, also in two. White has the king e1.", set()),
+        ("Your king, the black one, on e1. White has one.", {(1, 1)}),
     ],
 )
 def test_men_are_counted_where_no_kind_is_named(text: str, wanted: set[tuple[int | None, int]]) -> None:
