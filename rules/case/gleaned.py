@@ -75,7 +75,7 @@ def _misread(puzzle: PuzzleText) -> bool:
 
 
 def _unsound(puzzle: PuzzleText, make: Make) -> bool:
-    """Tell whether men that were listed, or told, have no one key to the mate asked for: some may not have been read."""
+    """Tell whether men that were listed have no one key to the mate asked for: some of them may not have been read."""
     listed = bool(puzzle.diagrams) and all(shown.kind == "list" and not shown.faults for shown in puzzle.diagrams)
     if not listed or puzzle.label:
         return False

@@ -100,6 +100,11 @@ def test_what_is_announced_as_set_stands_before_the_key_though_told_behind_it(wo
     assert placed("K5n1/8/1R1p4/2k5/1p4Q1/1P3p2/8/6n1 w - - 0 1", told) >= {"Kb7 d5 Qxb4", "-- d5 Qxb4"}
 
 
+def test_a_set_mate_that_remains_is_told_behind_the_key() -> None:
+    told = "1.Kb7! Black is in zugzwang. After 1...d5 the set mate remains, 2.Qxb4#."
+    assert placed("K5n1/8/1R1p4/2k5/1p4Q1/1P3p2/8/6n1 w - - 0 1", told) >= {"Kb7 d5 Qxb4"}
+
+
 def test_likewise_may_stand_before_what_is_answered_so() -> None:
     lines = placed(ROOK, "1.Rg4! 1...Nf4 2.Qg5# (likewise on Nf2 and Ng1) 1...h6 2.Qg6#")
     assert lines >= {"Rg4 Nf4 Qg5", "Rg4 Nf2 Qg5", "Rg4 Ng1 Qg5", "Rg4 h6 Qg6"}

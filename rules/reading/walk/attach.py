@@ -303,7 +303,8 @@ class Places:
         if asks and attacks and set_play:
             cost += costs.WRONG_PROPOSAL
         if "set" in marks and self.set_play is not None and not set_play:
-            numbered = frame.printed and frame.number is not None  # "Set 1...h4 2.Rg5#", but "right now he has h4"
+            # "Set 1...h4 2.Rg5#", but "right now he has h4" and "after 1...h4 the set mate remains, 2.Rg5#"
+            numbered = frame.printed and frame.number is not None and frame.number.second
             cost += costs.MARK_MISFITS if numbered else costs.LINK_MISFITS if at.key is None else 1
         return cost
 
