@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any
 
 import chess
@@ -52,16 +53,25 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
 
 
 def _parted(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> tuple[Move, ...]:
-    """Return a list of squares as what a man does, and what its last square answers: "knight takes c7, g5"."""
+    """Return a list of squares as what a man does, and what answers it: "knight takes c7, g5".
+
+    In speech that sets no signs each further square may be the next move: "king f eight a seven g four a eight queen".
+    """
     named = draft.who is not None and bool(draft.who.kinds or draft.verb)
-    if len(draft.to) < _TWO or draft.phrases or draft.promotes or not (named or draft.take):
+    if len(draft.to) < _TWO or draft.phrases or not (named or draft.take):
         return ()
-    (_, before), (square, last) = draft.to[-_TWO:]
-    if text[before.end : last.start].strip() != ",":
+    seams = [text[before.end : after.start].strip() for (_, before), (_, after) in pairwise(draft.to)]
+    flows = not any(seams) and len(draft.to) > _TWO
+    if not flows and (seams[-1] != "," or draft.promotes):
         return ()
-    told = finished(replace(draft, to=draft.to[:-1], end=before.end, effects=[], apart=False), text, uncovered)
-    answer = Draft(last.start, last.end, to=[(square, last)], effects=draft.effects, stance=draft.stance)
-    return told, finished(answer, text, uncovered)
+    place = 1 if flows else len(draft.to) - 1
+    end = draft.to[place - 1][1].end
+    plain = replace(draft, to=draft.to[:place], end=end, effects=[], apart=False, promotes=None, promotion=None)
+    *between, last = (
+        Draft(span.start, span.end, to=[(square, span)], stance=draft.stance) for square, span in draft.to[place:]
+    )
+    last = replace(last, effects=draft.effects, promotes=draft.promotes, promotion=draft.promotion)
+    return tuple(finished(each, text, uncovered) for each in (plain, *between, last))
 
 
 def _ways(draft: Draft, text: str) -> Iterator[Way]:

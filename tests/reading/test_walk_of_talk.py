@@ -33,6 +33,18 @@ def test_promotions_of_the_defender(text: str) -> None:
     assert placed(PROMOTES, text) >= {"Nd3 g1=Q Rxg1", "Nd3 g1=B Rxg1"}
 
 
+@pytest.mark.parametrize("words", ["if king h three g one d five g three mate", "so king h three g one h four h two mate"])
+def test_in_speech_each_square_behind_a_mans_may_be_the_next_move(words: str) -> None:
+    board = "4N3/8/3p4/8/4p2k/4K3/8/Q7 w - - 0 1"  # 1.Kf4; Kh3 2.Qg1
+    last = "d5 Qg3" if "d five" in words else "Kh4 Qh2"
+    assert f"Kf4 Kh3 Qg1 {last}" in placed(board, f"the key is king to f four {words}", moves=3)
+
+
+def test_squares_that_make_no_line_are_where_a_man_goes() -> None:
+    text = "the key is king to g two then king h four h three h five whatever"
+    assert placed("8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1", text) >= {"Kg2 Kh4"}
+
+
 def test_a_denial_that_is_so_costs_nothing() -> None:
     text = "Knight d3, and his king can't come to f2. Bishop takes g4, knight f2 mate."
     assert placed(PROMOTES, text) >= {"Nd3 Bxg4 Nf2"}

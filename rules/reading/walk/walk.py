@@ -132,14 +132,16 @@ class Walk:
                 yield placed
 
     def _parted(self, frame: Move, at: Hypothesis, most: int) -> Iterator[Hypothesis]:
-        """Take a list of squares as a reply and its answer: "knight takes c7, g5"."""
+        """Take a list of squares as a reply, its answer and what goes on from it: "knight takes c7, g5"."""
         if not frame.parted:
             return
-        replies, answer = frame.parted
-        for each in self._apart(replace(replies, marks=frame.marks), at, most):
-            told = None if each.link is None else each.link.placement
-            if told is not None and told.starts()[0].board.turn != self.attacker:
-                yield from (after for after in self._apart(answer, each, most) if after.closed)
+        replies, *answers = frame.parted
+        found = self._apart(replace(replies, marks=frame.marks), at, most)
+        told = ((each, each.link.placement) for each in found if each.link is not None)
+        found = [each for each, move in told if move and move.starts()[0].board.turn != self.attacker]
+        for answer in answers:
+            found = [after for each in found for after in self._apart(answer, each, most)]
+        yield from (after for after in found if after.closed)
 
     def _apart(self, frame: Move, at: Hypothesis, most: int) -> list[Hypothesis]:
         """Return what comes of a part of the frame at hand."""
