@@ -33,7 +33,9 @@ def test_promotions_of_the_defender(text: str) -> None:
     assert placed(PROMOTES, text) >= {"Nd3 g1=Q Rxg1", "Nd3 g1=B Rxg1"}
 
 
-@pytest.mark.parametrize("words", ["if king h three g one d five g three mate", "so king h three g one h four h two mate"])
+@pytest.mark.parametrize(
+    "words", ["if king h three g one d five g three mate", "so king h three g one h four h two mate"]
+)
 def test_in_speech_each_square_behind_a_mans_may_be_the_next_move(words: str) -> None:
     board = "4N3/8/3p4/8/4p2k/4K3/8/Q7 w - - 0 1"  # 1.Kf4; Kh3 2.Qg1
     last = "d5 Qg3" if "d five" in words else "Kh4 Qh2"
