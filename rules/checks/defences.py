@@ -58,6 +58,8 @@ def defence_left_out(case: Case) -> Iterator[Fault]:
         if node in reading.others:
             continue
         left = _left_out(case, node, replies)
+        if whole is None and all(len(case.mating_moves(node.play(move)).lengths) > 1 for move in left):
+            continue
         if len(left) > misprints(case, node):
             several = len(left) > 1
             named = "; ".join(f"{case.say(node, move)} {_answers(case, node, move)}" for move in left[:6])

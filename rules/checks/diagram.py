@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 import chess
+from keyproof.grammar.spans import Span
 
 from ..board.names import listing, side
 from ..board.playable import too_many
@@ -143,9 +144,17 @@ def wrong_side_to_move(case: Case) -> Iterator[Fault]:
     if diagram is None or diagram.turn is None:
         return
     for colour, span in case.side_claims:
-        if colour != diagram.turn and not (case.stipulation and case.stipulation.help_play):
+        helped = case.stipulation and case.stipulation.help_play
+        if colour != diagram.turn and not (helped or _heads_set_play(case, span)):
             yield Fault(span, f"the text lets {side(colour)} begin, the FEN {side(diagram.turn)}")
             return
+
+
+def _heads_set_play(case: Case, words: Span) -> bool:
+    """Tell whether words stand above the set play: "Diagram, Black to move: 1...Kd5 2.Qe4#"."""
+    told = () if case.reading is None else case.reading.mentions
+    behind = [each for each in told if each.phrase.span.start >= words.end]
+    return bool(behind) and min(behind, key=lambda each: each.phrase.span.start).role is Role.set_play
 
 
 @rule("no-stipulation", Level.warning)

@@ -14,6 +14,8 @@ from .register import rule
 from .roots import ambiguous, falsely_signed
 from .tried import refutations_said
 
+_SEVERAL = 4  # refutations left out, up to which they may have been overlooked: beyond, one was told of many
+
 
 @rule("further-refutation", Level.warning)
 def further_refutation(case: Case) -> Iterator[Fault]:
@@ -57,6 +59,8 @@ def further_refutation(case: Case) -> Iterator[Fault]:
         others = _untold(case, node)
         if others and said & set(_refuting(case, node)) and not _counts_them(case, mention, printed[-1]):
             only = any("refuted_only_by" in m.intro for m in printed)
+            if len(others) > _SEVERAL and not only:
+                continue
             level = Level.error if only else None
             yield Fault(printed[0].phrase.span, _message(case, node, others), node.choices(others), level=level)
 

@@ -196,5 +196,5 @@ def unexplained(case: Case, replies: Sequence[Node]) -> list[Node]:
 def _may_be_another(case: Case, start: Node, reply: Node, replies: Sequence[Node]) -> bool:
     """Tell whether a reply is told in words that fit another man's move too, which is none of `replies`."""
     assert case.reading is not None
-    told = case.reading.printed_after(start)
-    return any(reply in each.after and ambiguous(each) and not set(each.after).issubset(replies) for each in told)
+    named = [each for each in case.reading.printed_after(start) if each.phrase.piece is not None and ambiguous(each)]
+    return any(reply in each.after and not set(each.after).issubset(replies) for each in named)
