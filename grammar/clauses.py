@@ -32,6 +32,8 @@ _PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man doe
 _AGAINST = frozenset(("deny", "untruth", "prevents", "doubt", "gone", "not mate"))
 _PARRIES = ("refutes", "beats")
 _QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“]")  # what somebody else said, or is put in his mouth
+_TALK = 4  # quotations that make a talk of a text
+_MOST = 0.6  # the part of it that they must be
 _SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: asks
 
 
@@ -137,7 +139,7 @@ def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexem
         return numbered or following.kind in ("line", "quote") or _ends_list(text, current, following)
     if lexeme.kind == "move" and begins_behind(lexeme, following):
         return True
-    glued = following.span.start == lexeme.span.end and following.kind in _WORDS
+    glued = following.span.start == lexeme.span.end and following.kind in _WORDS and following.text[0].isalnum()
     if lexeme.kind not in _ENDS or glued or _is_sign(current):
         return False
     if lexeme.text == "." and len(current) > 1:
@@ -190,7 +192,7 @@ def _speaker(text: str, lexeme: Lexeme) -> bool | None:
 
 def of_block(text: str, span: Span, told: Iterable[Sequence[Lexeme]]) -> Iterator[Clause]:
     """Yield the clauses of one block, cut into sentences."""
-    quoted = [Span(*each.span()) for each in _QUOTATION.finditer(text, *span)]
+    quoted = _quotations(text, span)
     before: list[Clause] = []
     for sentence in told:
         words = [lexeme for lexeme in sentence if lexeme.kind != "line"]
@@ -202,6 +204,13 @@ def of_block(text: str, span: Span, told: Iterable[Sequence[Lexeme]]) -> Iterato
             inside = bool(quoted) and clause.asserts and _begins_in(quoted, clause, words)
             before.append(replace(clause, stance=Stance.quoted) if inside else clause)
     yield from before
+
+
+def _quotations(text: str, span: Span) -> list[Span]:
+    """Return what stands between quotation marks, nothing where people talk who do the solving: '"F2!" "Why?"'."""
+    found = [Span(*each.span()) for each in _QUOTATION.finditer(text, *span)]
+    talk = len(found) >= _TALK and sum(each.end - each.start for each in found) > _MOST * (span.end - span.start)
+    return [] if talk else found
 
 
 def _begins_in(quoted: Sequence[Span], clause: Clause, words: Sequence[Lexeme]) -> bool:

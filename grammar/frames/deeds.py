@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import dropwhile, takewhile
+from itertools import dropwhile, pairwise, takewhile
 
 import chess
 from keyproof.grammar.cues import Stance
@@ -146,10 +146,16 @@ class Deeds(Outcomes):
         places = [place for place, each in enumerate(rest) if each.sense("from") is not None]
         after = rest[places[0] + 1 : places[0] + 3] if places else []
         named = any(each.categories & {"man", "pronoun", "we", "your"} for each in after)
-        before = list(takewhile(lambda each: each.kind != "square" and not each.categories & {"at", "to"}, rest))
-        if any(each.sense("unit") in ("flight", "square") for each in before):
+        before = list(takewhile(self._is_before_squares, pairwise([self.given[self.index], *rest])))
+        if any(each.sense("unit") in ("flight", "square") for _, each in before):
             return True  # "takes the king the squares c2 and e2": not "takes the pawn on the square e4"
         return away or (named and bool(rest) and rest[0].kind == "square")
+
+    @staticmethod
+    def _is_before_squares(words: tuple[Lexeme, Lexeme]) -> bool:
+        """Tell whether the second of two words is no square but one that something is done from."""
+        last, word = words
+        return not (word.categories & {"at", "to"} or (word.kind == "square" and last.sense("from") is None))
 
     def _removes(self) -> bool:
         """Tell whether what a verb takes away is a man: "nimmt den Bauern h6 weg"."""

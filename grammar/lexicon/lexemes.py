@@ -37,7 +37,7 @@ _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?\s?[~∼]|{_MAN}[a-h1-8]?{_REST}|[~∼])[!?]*")  # not "Nf3 any move"
 _BARE_NUMBER = re.compile(rf"(?P<value>\d{{1,2}})(?=\s(?:{_SPACED}|{_SHAPE})[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(
-    r"(?P<value>\d{1,2})\s?(?:\.?\s?(?:\.\s?\.\s?\.(?:\s?\.){0,9}|…)(?:\s?,(?=\s[A-Z]))?|\.\.|\.\s?[-–—](?=\s[A-Za-z♔-♟0])|\.(?!\d(?!-[0Oo]))|\)(?=\s?[A-Z]))"
+    r"(?P<value>\d{1,2})\s?(?:\.?\s?(?:\.\s?\.\s?\.(?:\s?\.){0,9}|…)(?:\s?,(?=\s[A-Z]))?|\.\.|\.\s?[-–—](?=\s[A-Za-z♔-♟0])|\.(?!\d(?![-–−][0Oo]))|\)(?=\s?[A-Z]))"
 )
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")

@@ -30,6 +30,7 @@ _OFFICERS = {"rook": "R", "bishop": "B", "knight": "Kt"}
 _ASKS_MAN = frozenset(("of", "article"))  # what a word heard for a file means besides: "king of ate", not "the one"
 _RUNS_ON = frozenset(("to", "link", "at"))  # the same of a word heard for a rank: "the queen see to"
 _RANKS = frozenset("12345678")
+_PRINTED = re.compile("[a-h][1-8]")
 _LED_CLOSE = frozenset(("man", "to", "square"))
 _NO_SQUARE = frozenset(("article", "pronoun", "this", "our", "your", "man", "side", "we", "you"))
 
@@ -52,8 +53,16 @@ def said_square(words: list[str], table: Table, leads: Set[str] = frozenset()) -
         return None
     if digit.misheard and (file.misheard or file.sense == "a") and not _likely(words, table, leads):
         return None
+    if digit.misheard and "to" in _kinds(table, parts[1]) and _is_square(words[2:4], table):
+        return None  # "rook e to b7": the one of the e-file
     square = chess.parse_square(file.sense + digit.sense)
     return square, 1 if "-" in words[0] else 2, 2 * file.misheard + 3 * digit.misheard + (file.sense == "a")
+
+
+def _is_square(words: list[str], table: Table) -> bool:
+    if words and _PRINTED.fullmatch(words[0]):
+        return True
+    return len(words) > 1 and meant(table, words[0], "file") is not None and meant(table, words[1], "digit") is not None
 
 
 def _likely(words: list[str], table: Table, leads: Set[str]) -> bool:

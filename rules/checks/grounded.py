@@ -21,6 +21,10 @@ PLAIN = frozenset(("check-not-mate", "mate-without-check", "refutation-fails"))
 
 _COUNTS = frozenset(("wrong-number-of-mates", "wrong-flights"))  # so many words lead to them that none was taken amiss
 
+_OF_FIRST = frozenset(("castling-through-check", "castling-into-check"))
+
+_OF_REPLIES = frozenset(("king-into-check", "move-after-the-end", "pinned-man-moves", "check-not-met"))
+
 _RELATIVE = re.compile(r"\b(?:which|who|that|where)\b", re.I)
 
 
@@ -35,11 +39,19 @@ def counts_or_goes_on(case: Case, finding: Finding, mention: Mention | None, cla
 
     Words that may change what is said of it must all have been understood.
     """
-    if left_open(clause, case.taken):
-        return False
+    numbered = mention is not None and mention.turn.number is not None and not mention.phrase.worded
+    if finding.rule in _OF_FIRST and mention is not None and numbered:
+        return bool(mention.at) and mention.at[0].ply == 0  # its number says so
+    words = left_open(clause, case.taken)
     if finding.rule in _COUNTS:
-        return True
-    if finding.rule not in PLAIN or mention is None or not _goes_on(case, mention):
+        return all(_apart(case, finding.span, word) for word in words)
+    if words or mention is None:
+        return False
+    if not _goes_on(case, mention):
+        return False
+    if finding.rule in _OF_REPLIES:
+        return mention.role is Role.refutation  # that it refutes is said, so that it is played there
+    if finding.rule not in PLAIN and not (finding.rule == "threat-fails" and _is_called_threat(mention)):
         return False
     return told_as_unplayed(case, finding, mention, clause, case.taken) is None
 
@@ -100,14 +112,20 @@ def _goes_on(case: Case, mention: Mention) -> bool:
     reading, start = case.reading, mention.phrase.span.start
     if reading is None or len(mention.at) != 1 or mention.at[0].ply == 0:
         return False
-    told = next((each for each in reversed(reading.mentions) if each.phrase.span.end <= start), None)
+    before = [each for each in reading.mentions if each.phrase.span.end <= start]
+    told = next((each for each in reversed(before) if each.at != mention.at), None)  # "queen f3, or rook d3"
     if told is None:
         return False
     if told.at[:1] == [reading.diagram] and reading.is_open(told.phrase.span.start) and not told.marked:
         return False
-    if mention.role is Role.threat and mention.intro & {"threat"}:
+    if _is_called_threat(mention):
         return told.after == [mention.at[0].parent]
     ours = {entry.clause.sentence for place in (told.phrase.span.start, start) if (entry := case.account.at(place))}
     between = [each for each in case.account.entries if told.phrase.span.end <= each.span.start < start]
+    ours = ours if told is before[-1] else set()  # "if any other man moves" may lead away from the answer before
     placed = all(each.standing is Standing.placed or each.clause.sentence in ours for each in between)
     return placed and told.after == mention.at
+
+
+def _is_called_threat(mention: Mention) -> bool:
+    return mention.role is Role.threat and "threat" in mention.intro

@@ -16,7 +16,7 @@ from .hedges import doubted
 from .roots import once
 
 _FAILS = ("fail", "futile")
-_BEATEN = (*_FAILS, "refute", "refutes", "beats", "meets")
+_BEATEN = (*_FAILS, "refute", "refutes", "beats", "meets", "overlooks")
 _SAYS = re.compile(r"[ \t]*(?:\[[\d:.]+\][ \t]*)?[\w.-]+(?:[ \t][\w.-]+)?:[ \t]")  # "[21:05] mosselman: Ne4+"
 
 

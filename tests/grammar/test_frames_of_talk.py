@@ -52,7 +52,14 @@ def test_a_guard_told_at_the_end_of_its_sentence_is_no_move() -> None:
     assert not [each for each in found if isinstance(each, Move)]
 
 
-@pytest.mark.parametrize("text", ["It takes the king the squares c2 and e2.", "That takes the flights b5 and c5."])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "It takes the king the squares c2 and e2.",
+        "That takes the flights b5 and c5.",
+        "The queen takes the king from b2 the squares g2 and h2.",
+    ],
+)
 def test_squares_taken_from_a_king_are_no_captures(text: str) -> None:
     assert not moves_of(text)
 
@@ -226,12 +233,6 @@ def test_who_may_no_longer_do_something_begins_another_clause() -> None:
     assert (first.stance, second.stance) == (Stance.asserted, Stance.denied)
 
 
-def test_castling_stands_right_behind_its_number() -> None:
-    (told,) = moves_of("2.0-0-0 mate")
-    assert told.number is not None
-    assert told.number.value == 2
-
-
 @pytest.mark.parametrize(
     ("text", "signs"),
     [
@@ -258,3 +259,17 @@ def test_a_printed_move_knows_what_parts_it_from_the_one_before(text: str, signs
 def test_the_same_man_is_no_answer_told_again(text: str, told: list[str]) -> None:
     found = frames(text, lexemes(text, Span(0, len(text))))
     assert [each.span.of(text) for each in found if not isinstance(each, Move) and each.kind == "again"] == told
+
+
+@pytest.mark.parametrize("text", ["1...Bb1 2.0-0-0 mate", "1...Bb1 2.0–0 mate", "1...Bb1 2.O-O-O mate"])
+def test_a_number_may_stand_right_before_the_noughts_of_castling(text: str) -> None:
+    numbers = [move.number for move in moves_of(text)]
+    assert [number.value for number in numbers if number is not None] == [1, 2]
+
+
+@pytest.mark.parametrize("text", ["Rook e to b7, quiet", "knight e to d seven is mate"])
+def test_a_file_before_to_is_that_of_the_man_not_a_square_misheard(text: str) -> None:
+    (move,) = moves_of(text)
+    assert [phrase.origin_file for way in move.ways for phrase in way.choices] == [chess.FILE_NAMES.index("e")] * len(
+        move.ways
+    )

@@ -52,6 +52,8 @@ def test_the_claims_are_what_they_are_called() -> None:
         "If you chose 1.Bc4+ you were close, but 1...Kc6 spoils it.",
         "1.Bc4+ would guard d3, yet it fails to 1...Kc6.",
         "1.Bc4+, which frobs the whole of the slope, is met by 1...Kc6!",
+        "Nine solvers sent 1.Bc4+; they overlook 1...Kc6.",
+        "Bishop to c4 check looks good. The king on c6 beats that.",
     ],
 )
 def test_a_reply_said_to_refute_right_behind_its_first_move(told: str) -> None:
@@ -65,6 +67,9 @@ def test_a_reply_said_to_refute_right_behind_its_first_move(told: str) -> None:
         "Queen c7. King d4, it eyes c3 but too late, queen c4, mate.",
         "Queen c7. The threat is queen to c4 mate.",
         "1.Qc7 threatens 2.Qc4 mate.",
+        "Queen c7. If the pawn goes to d6, queen takes d6. Mate.",
+        "Queen c7. King to d4? Queen e5, or queen c4, as you please.",
+        "Queen c7. On king d4 she goes to e5 or takes on d7, either is mate.",
     ],
 )
 def test_a_mate_right_behind_the_reply_it_answers(told: str) -> None:
@@ -82,12 +87,26 @@ def test_a_number(told: str) -> None:
     assert "wrong-number-of-mates" in found(told)
 
 
+def test_a_king_said_to_escape_where_he_cannot() -> None:
+    assert "king-into-check" in found(
+        "Bishop to b5 is close, but then he just goes to c6 with the king and you've nothing."
+    )
+
+
+def test_a_first_move_that_castles_through_check() -> None:
+    position = "FEN: 8/8/8/8/8/1p6/2k5/R3K2B w Q - 0 1\nMate in two.\n"
+    text = f"{position}{UNREAD * 3}1.O-O-O would look after d3 again. {UNREAD}\n"
+    rules = {each.finding.rule for each in check_text("a.txt", text, Options(fresh=True)).findings}
+    assert "castling-through-check" in rules
+
+
 @pytest.mark.parametrize(
     "told",
     [
         f"Bishop to c4 check. {UNREAD}But the king goes to c6 and there is no mate.",  # he may speak of another
         f"Queen c7. And if the king goes to d4? {UNREAD}Queen to c4, mate.",
         "Queen c7. King d4, and queen c4 would not be mate.",
+        "Queen c7. If the king goes to d4, queen e5 is mate. If any other man frobs, queen c4 is mate.",
     ],
 )
 def test_not_where_another_move_may_be_meant(told: str) -> None:

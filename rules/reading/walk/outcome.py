@@ -164,7 +164,7 @@ class _Outcome:
         self.beaten = frozenset(said_to_be_beaten(best.links()))
         self.together = frozenset(told_with_next(best.links()))
         self.given_up = frozenset(given_up(best.placements(), self.oracle))
-        self.mates = mates_later(best.links())
+        self.mates = mates_later(best.links(), self.oracle.plies)
         self.initials = list(initials(best.links()))
         found = Reading(self.diagram, self.diagram.pass_move())
         unplayed = list(hanging(best.links()))
