@@ -55,6 +55,7 @@ _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
 _BLANKS = frozenset(filter(str.isspace, map(chr, range(0x3001)))) - {"\n"}
 _APOSTROPHES = ("'", "’")
 _LONGEST = 6  # words of a form
+_MOST_MOVES = 4  # of a problem, whose numbers a bracket may close
 _SPELT = 4  # words that spell a file: "b as in barn"
 _BEGINS_MOVE = frozenset("KQRBNSPDTLFCAHWGVJФЛСКПO0oabcdefgh12345678x:×–−-~∼♔♕♖♗♘♙♚♛♜♝♞♟")
 _LEADS_TO_SQUARE = frozenset(("man", "go", "put", "to", "take", "guard", "at"))
@@ -200,6 +201,8 @@ class _Cutter:
         if number is None and self.descriptive is not None:
             bare = re.compile(r"(?P<value>\d{1,2})(?=\s)").match(self.text, place, self.end)
             number = bare if bare is not None and self.descriptive(self.text, bare.end() + 1) is not None else None
+        if number is not None and number[0][-1] == ")" and int(number["value"]) > _MOST_MOVES:
+            return None  # "6) Nc3 or Nf2": of a list
         if number is not None and not self._inside_word(place):
             second = "…" in number[0] or number[0].count(".") > 1 or number[0][-1] in "-–—"
             given = Span(place, number.end())

@@ -273,3 +273,8 @@ def test_a_file_before_to_is_that_of_the_man_not_a_square_misheard(text: str) ->
     assert [phrase.origin_file for way in move.ways for phrase in way.choices] == [chess.FILE_NAMES.index("e")] * len(
         move.ways
     )
+
+
+def test_the_number_of_a_list_is_none_of_a_move() -> None:
+    assert [each.number for each in moves_of("6) Nc3 or Nf2, and 7) Kd5")] == [None, None]
+    assert moves_of("1) Nc3")[0].number is not None

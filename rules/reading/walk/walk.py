@@ -24,6 +24,7 @@ from .hypothesis import Hypothesis, Link, Placement, ahead, of_man, told_beside
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
 from .oracle import Oracle
 from .prices import Prices, names_both
+from .ready import also_set
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
 
@@ -289,7 +290,7 @@ class Walk:
         placement = Placement(frame, each.phrases, each.ways, cost, false, rest=rest, source=source)
         told = at.told if rest or attacks else at.told.union(ends)
         front = (*at.frontier, *ends) if place.beside else ends
-        return Hypothesis(
+        after = Hypothesis(
             frontier=tuple(dict.fromkeys(front)),
             cost=at.cost + cost,
             link=Link(frame, placement, at.link),
@@ -307,6 +308,7 @@ class Walk:
             source=placement if rest or (source is not None and len(ends) > 1) else None,
             tries=at.tries and "key" not in frame.marks,
         )
+        return also_set(frame, after, self.places.set_play, self.oracle)
 
     def _pending(self, frame: Move, start: Node, at: Hypothesis, place: Place) -> tuple[Node, ...]:
         """Return the replies that wait for an answer which may come after others: "1...h6 (1...Kh6 2.Rh4) 2.Qg6"."""
@@ -356,7 +358,8 @@ class Walk:
         elif frame.kind == "mark" and "key" in frame.marks and at.frontier[0].ply == 1:
             yield replace(at, link=link, key=at.frontier[0])
         elif frame.kind == "mark" and frame.marks & {"try", "set"}:
-            yield replace(at, link=link, tries="try" in frame.marks)
+            told = replace(at, link=link, tries="try" in frame.marks)
+            yield also_set(frame, told, self.places.set_play, self.oracle)
         elif frame.kind == "end":
             yield replace(at, link=link, lost=0, waiting=min(at.waiting, costs.UNANSWERED))
         else:

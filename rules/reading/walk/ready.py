@@ -1,0 +1,50 @@
+"""Answers to the key of which it is said that they stood ready before it: "that mate was waiting in the diagram"."""
+
+from __future__ import annotations
+
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.frames.values import Frame, Said
+from msgspec.structs import replace
+
+from ...play.node import Node
+from .hypothesis import Hypothesis, Link, Placement
+from .meaning import meant_again
+from .oracle import Oracle
+
+_READY = frozenset({"set", "was set"})
+_LATELY = 8  # frames, at the most, from a reply to what is said of its answer
+_LINE = 3  # half-moves of a line: key, reply, answer
+
+
+def also_set(frame: Frame, at: Hypothesis, set_play: Node | None, oracle: Oracle) -> Hypothesis:
+    """Return where the text stands once the line it has just told is told of the diagram too, if it does there."""
+    answer = at.answers[-1] if at.answers else None
+    if not frame.marks & _READY or frame.stance is not Stance.asserted or set_play is None or answer is None:
+        return at
+    line = at.frontier[0].path[1:]
+    if len(line) != _LINE or not (line[0].move and line[1].move) or answer.ends() != at.frontier:
+        return at
+    reply = next((each for each in reversed(at.lately(_LATELY)) if set(answer.starts()) <= set(each.ends())), None)
+    if reply is None or answer.rest:
+        return at
+    moves = [(start, start.move) for start in answer.starts()]
+    if not all(move in set_play.board.legal_moves for _, move in moves if move):
+        return at
+    replies = tuple(set_play.play(move) for _, move in moves if move)
+    mates = [[end for end in _meant(node, answer) if oracle.right(end)] for node in replies]
+    if not all(mates):
+        return at
+    words = Said("again", frame.span)
+    told = _again(frame, reply, ((set_play, replies),))
+    answers = _again(frame, answer, tuple(zip(replies, map(tuple, mates), strict=True)))
+    return replace(at, link=Link(words, answers, Link(words, told, at.link)))
+
+
+def _meant(node: Node, answer: Placement) -> list[Node]:
+    moves = (move for phrase in answer.phrases for move in node.meant(phrase))
+    return [node.play(move) for move in dict.fromkeys(moves)]
+
+
+def _again(frame: Frame, before: Placement, way: tuple[tuple[Node, tuple[Node, ...]], ...]) -> Placement:
+    told = replace(before.frame, span=frame.span, effects=(), number=None)
+    return Placement(told, (meant_again(before.phrases[0], frame.span),), (way,), 0, repeats=True)

@@ -1,0 +1,25 @@
+"""An answer to the key of which it is said that it stood ready is told of the diagram too, where it does there."""
+
+import pytest
+from test_walk_at_once import ROOK, found  # 1.Rg4; Kh6 2.Rh4, which is set, and h6 2.Qg6, which is not
+from test_walk_print import placed
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1.Rg4! 1...Kh6 2.Rh4#. That mate was already waiting in the diagram.",
+        "1.Rg4! Kh6 2.Rh4# (this one was there before the key as well)",
+        "Rook to g4. If the king goes to h6, the rook mates on h4, and that one stood ready before anybody moved.",
+        "1.Rg4! 1...Kh6 2.Rh4# is set, by the way.",
+        "Rook g4. The king goes to h6, rook h4 mate. That was there before we started.",
+    ],
+)
+def test_an_answer_that_stood_ready_is_set(text: str) -> None:
+    assert placed(ROOK, text) >= {"Rg4 Kh6 Rh4", "-- Kh6 Rh4"}
+
+
+def test_an_answer_that_is_not_set_is_told_of_the_key_alone() -> None:
+    text = "1.Rg4! 1...h6 2.Qg6#. That mate was already waiting in the diagram."
+    assert placed(ROOK, text) == {"Rg4", "Rg4 h6", "Rg4 h6 Qg6"}
+    assert not [rule for rule, _ in found(ROOK, text) if rule != "defence-left-out"]
