@@ -54,3 +54,8 @@ def test_a_refutation_may_be_followed_by_what_does_not_answer_it() -> None:
 )
 def test_words_for_all_other_moves_are_none_of_the_man_behind_them(words: str) -> None:
     assert "Qf3 cxd2 c6" in placed(LEAVES, f"Queen f3. If the pawn goes to d6, the pawn takes it, mate. {words}.")
+
+
+def test_a_reply_led_from_by_if_is_not_passed_over_since_its_answer_fails() -> None:
+    text = "Queen f3. If the pawn goes to c1, c6 is mate. And if he goes to d6 it is all one: pawn c6, mate as before."
+    assert "Qf3 d6" in placed(LEAVES, text)

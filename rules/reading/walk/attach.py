@@ -324,7 +324,7 @@ class Places:
             yield Place(
                 parents,
                 cost + self._link_cost(frame, at, parents),
-                beside=joins and (frame.listed or "if" not in frame.marks),
+                beside=joins and (frame.listed or "or" in frame.marks or "if" not in frame.marks),
             )
             grand = _parents(parents)
             if grand and grand[0] is not self.diagram:

@@ -41,7 +41,8 @@ def _leaves_if(frame: Move, place: Place, at: Hypothesis) -> bool:
 def _disjoins(frame: Move, place: Place, at: Hypothesis) -> bool:
     """Tell whether a place parts a move from the one that words join it to: "Bd6, Bf8 or Bc5"."""
     told = None if at.link is None else at.link.placement
-    if told is None or told.frame.vague or frame.number is not None or frame.marks & _LEADS:
+    listed = at.waiting and "or" in frame.marks and "if" in frame.marks  # "on g8 or on h6"
+    if told is None or told.frame.vague or frame.number is not None or (frame.marks & _LEADS and not listed):
         return False
     start, before = place.nodes[0], told.starts()
     if frame.signs == ():  # "Bf3 Qe4#" is one line, or a list

@@ -45,7 +45,7 @@ class Prices(Struct, frozen=True):
             return costs.PROSE_TOLD if frame.verb == "take" and not frame.bare else costs.PROSE_VAGUE
         if frame.printed:
             return costs.PROSE_PRINTED
-        return costs.PROSE_SOLID if solid else costs.PROSE_FULL
+        return costs.PROSE_SOLID if solid or _supposes_square(frame) else costs.PROSE_FULL
 
     def stance(self, frame: Move, ends: Sequence[Node], attacks: bool) -> int:
         """Return what it costs to place a move that is denied, taken back, or may be part of a reason."""
@@ -145,6 +145,18 @@ def _supposes(frame: Move) -> bool:
     """Tell whether a man is told to move by "if" alone, so that an answer is due: "if he pushes the pawn"."""
     phrase = frame.ways[0].choices[0]
     return frame.marks == {"if"} and bool(frame.verb) and phrase.piece is not None and phrase.origin_span is None
+
+
+def _supposes_square(frame: Move) -> bool:
+    """Tell whether somebody is told by "if" alone to go to a square, so that an answer is due: "if he goes to f3"."""
+    named = frame.who is not None and frame.who.nameless and frame.verb == "go"
+    return (
+        "if" in frame.marks
+        and frame.marks <= {"if", "or", "but"}
+        and named
+        and frame.stance is Stance.asserted
+        and not frame.uncovered
+    )
 
 
 def _of_king(ends: Sequence[Node]) -> bool:
