@@ -250,7 +250,12 @@ class _Builder(Speech):
         following = self._next()
         old = following is not None and following.phrase is not None and following.phrase.descriptive
         either = old and "if" in self.marks and number is not None and not number.second and self._ends_in_mate()
-        self._fresh(lexeme.span).number = None if either else number  # "If 1. K to Kt 4": old books say so of Black too
+        item = lexeme.text[-1] == ")" and (
+            following is None or following.kind not in ("move", "square")
+        )  # "2) I wanted"
+        self._fresh(lexeme.span).number = (
+            None if either or item else number
+        )  # "If 1. K to Kt 4": old books say so of Black too
 
     def _ends_in_mate(self) -> bool:
         """Tell whether a move told later in the sentence is called mate, or has the number of the second move."""

@@ -277,4 +277,5 @@ def test_a_file_before_to_is_that_of_the_man_not_a_square_misheard(text: str) ->
 
 def test_the_number_of_a_list_is_none_of_a_move() -> None:
     assert [each.number for each in moves_of("6) Nc3 or Nf2, and 7) Kd5")] == [None, None]
+    assert moves_of("2) I looked at Nc4")[0].number is None
     assert moves_of("1) Nc3")[0].number is not None
