@@ -37,7 +37,7 @@ _REST = r"(?:\s?[~∼]|[\s-](?:any(?:\s+other)?|moves|elsewhere|else|beliebig)\b
 _SET = re.compile(rf"(?<!\w)(?:{_MAN}[a-h]?[1-8]?\s?[~∼]|{_MAN}[a-h1-8]?{_REST}|[~∼])[!?]*")  # not "Nf3 any move"
 _BARE_NUMBER = re.compile(rf"(?P<value>\d{{1,2}})(?=\s(?:{_SPACED}|{_SHAPE})[+#†‡!?]*(?!\w))")
 _NUMBER = re.compile(
-    r"(?P<value>\d{1,2})\s?(?:\.?\s?(?:\.\s?\.\s?\.(?:\s?\.){0,9}|…)(?:\s?,(?=\s[A-Z]))?|\.\.|\.\s?[-–—](?=\s[A-Za-z♔-♟0])|\.(?!\d(?![-–−][0Oo]))|\)(?=\s?[A-Z]))"
+    r"(?P<value>\d{1,2})\s?(?:\.?\s?(?:\.\s?\.\s?\.(?:\s?\.){0,9}|…)(?:\s?,(?=\s[A-Z]))?|\.\.|\.\s?[-–—](?=\s[A-Za-z♔-♟0])|\.(?!\d(?![-–−][0Oo]))|(?<![5-9])(?<!\d\d)\)(?=\s?[A-Z]))"
 )
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
@@ -55,7 +55,6 @@ _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
 _BLANKS = frozenset(filter(str.isspace, map(chr, range(0x3001)))) - {"\n"}
 _APOSTROPHES = ("'", "’")
 _LONGEST = 6  # words of a form
-_MOST_MOVES = 4  # of a problem, whose numbers a bracket may close
 _SPELT = 4  # words that spell a file: "b as in barn"
 _BEGINS_MOVE = frozenset("KQRBNSPDTLFCAHWGVJФЛСКПO0oabcdefgh12345678x:×–−-~∼♔♕♖♗♘♙♚♛♜♝♞♟")
 _LEADS_TO_SQUARE = frozenset(("man", "go", "put", "to", "take", "guard", "at"))
@@ -201,8 +200,6 @@ class _Cutter:
         if number is None and self.descriptive is not None:
             bare = re.compile(r"(?P<value>\d{1,2})(?=\s)").match(self.text, place, self.end)
             number = bare if bare is not None and self.descriptive(self.text, bare.end() + 1) is not None else None
-        if number is not None and number[0][-1] == ")" and int(number["value"]) > _MOST_MOVES:
-            return None  # "6) Nc3 or Nf2": of a list
         if number is not None and not self._inside_word(place):
             second = "…" in number[0] or number[0].count(".") > 1 or number[0][-1] in "-–—"
             given = Span(place, number.end())

@@ -358,8 +358,7 @@ class Walk:
         elif frame.kind == "mark" and "key" in frame.marks and at.frontier[0].ply == 1:
             yield replace(at, link=link, key=at.frontier[0])
         elif frame.kind == "mark" and frame.marks & {"try", "set"}:
-            told = replace(at, link=link, tries="try" in frame.marks)
-            yield also_set(frame, told, self.places.set_play, self.oracle)
+            yield also_set(frame, replace(at, link=link, tries="try" in frame.marks), self.places.set_play, self.oracle)
         elif frame.kind == "end":
             yield replace(at, link=link, lost=0, waiting=min(at.waiting, costs.UNANSWERED))
         else:
