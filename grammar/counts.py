@@ -76,7 +76,7 @@ def told_counts(text: str, span: Span) -> Iterator[MenCount]:
         if loose["side"] and loose["side"].lower() != loose["other"].lower():
             for side, number in _GROUPS[:2]:
                 yield MenCount(Span(*loose.span(number)), number_said(loose[number]), (loose[side].lower() == "white",))
-        elif loose["all"] and not _of_another(text, span.start, loose.start()):
+        elif loose["all"] and not of_another(text, span.start, loose.start()):
             near = text[max(span.start, loose.start() - _NEAR_BOARD) : loose.start()].lower()
             if not loose["it"] or ("board" in near and loose["there"]):
                 yield MenCount(Span(*loose.span("all")), number_said(loose["all"]), (chess.WHITE, chess.BLACK))
@@ -85,11 +85,11 @@ def told_counts(text: str, span: Span) -> Iterator[MenCount]:
 def told_pairs(text: str, span: Span) -> Iterator[tuple[Span, int, int]]:
     """Yield the numbers of men of both sides where words leave open which is whose: "seven men against five"."""
     for pair in _LOOSE.finditer(text, *span):
-        if pair["first"] and not _of_another(text, span.start, pair.start()):
+        if pair["first"] and not of_another(text, span.start, pair.start()):
             yield Span(*pair.span()), number_said(pair["first"]), number_said(pair["second"])
 
 
-def _of_another(text: str, begin: int, number: int) -> bool:
+def of_another(text: str, begin: int, number: int) -> bool:
     """Tell whether the words of its sentence before a number make it that of something else."""
     begin = max([begin, *(text.rfind(end, begin, number) for end in _SENTENCE_ENDS)])
     words = [word.strip(".,;:!?()\"'“”’") for word in text[begin:number].lower().split()]

@@ -2,9 +2,11 @@
 
 import re
 from collections.abc import Iterator
+from itertools import chain
 from typing import TYPE_CHECKING
 
 import chess
+from keyproof.grammar.balance import printed_on_line, told_against, told_of_both
 from keyproof.grammar.counts import told_counts, told_pairs
 from keyproof.grammar.document import MenCount
 from keyproof.grammar.spans import Span
@@ -16,8 +18,13 @@ if TYPE_CHECKING:
 
 def men_counts(case: "Case") -> list[MenCount]:
     """Return the numbers of men printed with the position or told before the first move, beside "(5+4)"."""
-    told = [count for span in _before_play(case) for count in told_counts(case.masked, span)]
-    return [*(count for diagram in case.puzzle.diagrams for count in diagram.counts), *told]
+    found = [count for diagram in case.puzzle.diagrams for count in diagram.counts]
+    for span in _before_play(case):
+        found += told_counts(case.masked, span)
+        found += told_of_both(case.masked, span)
+    for line in _beside_positions(case):
+        found += printed_on_line(case.masked, line)
+    return list({(count.span, count.colours): count for count in found}.values())
 
 
 def _before_play(case: "Case") -> list[Span]:
@@ -25,6 +32,15 @@ def _before_play(case: "Case") -> list[Span]:
     first = next((s.span.start for s in case.statements if isinstance(s, Turn)), len(case.masked))
     before = [Span(span.start, min(span.end, first)) for span in case.puzzle.prose if span.start < first]
     return [*case.puzzle.headings, *before]
+
+
+def _beside_positions(case: "Case") -> Iterator[Span]:
+    """Yield what stands before and behind each position on its line, in a row of a table for one."""
+    for diagram in case.puzzle.diagrams:
+        start = case.masked.rfind("\n", 0, diagram.span.start) + 1
+        end = case.masked.find("\n", diagram.span.end)
+        yield Span(start, diagram.span.start)
+        yield Span(diagram.span.end, len(case.masked) if end < 0 else end)
 
 
 def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
@@ -38,7 +54,7 @@ def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
         if (white, black) != right:
             yield claim.span, f"the diagram has {right[0]} white and {right[1]} black men, not {white}+{black}"
     for span in _before_play(case):
-        for where, one, other in told_pairs(case.masked, span):
+        for where, one, other in chain(told_pairs(case.masked, span), told_against(case.masked, span)):
             if sorted((one, other)) != sorted(right):
                 yield where, f"the position has {right[0]} white and {right[1]} black men, not {one} against {other}"
     for count in men_counts(case):
