@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 import chess
+from msgspec.structs import replace
 
 from .lexing import Token
 from .phrases import phrases_of
@@ -18,24 +19,25 @@ from .trees import Tree
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, one_of, square_of, terminal_of
 
 _WORDS = r"""
-abandons altogether barred because\s+of on\s+account
+abandons altogether bar(?:s|ring|red) because\s+of on\s+account
 an?\s+(?:(?:brand[\s-])?new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|wouldn['’]t|gives|is|stalemates|does|doesn['’]t)
-attack(?:s|es|ed|ing)? away\s+from backrank[\s-]+\w*mate battery block(?:s|ed|ing)
-can(?:not|['’]t)\s+(?:even\s+)?(?:move|go) can\s+no\s+longer\s+(?:even\s+)?(?:move|go)
-can\s+not\s+(?:even\s+)?(?:move|go) clos(?:es|ed|ing) command(?:s|ed|ing) control(?:s|led|ling)?
-cover(?:s|es|ed|ing)? crisscross[\s-]+\w*mate cross(?:ing|ed)\s+bishops cross[\s-]+\w*mate cut(?:s|ting)
-defend(?:s|es|ed|ing)? deflected\s+from denied discover(?:ed|y) diverted\s+from double\s+check dragged\s+from
-drawn\s+from en\s+prise epaulettes?[\s-]+\w*mate escape flights? forbidden from\s+\w+\s+(?:\w+\s+)?king frozen
+aim(?:s|ing)\s+at attack(?:s|es|ed|ing)? away\s+from back(?:s|ed|ing)(?:\s+up)? backrank[\s-]+\w*mate battery
+bear(?:s|ing) block(?:s|ed|ing) can(?:not|['’]t)\s+(?:even\s+)?(?:move|go) can\s+no\s+longer\s+(?:even\s+)?(?:move|go)
+can\s+not\s+(?:even\s+)?(?:move|go) clos(?:es|ed|ing) command(?:s|ed|ing) control(?:s|led|ling)? cover(?:s|es|ed|ing)?
+crisscross[\s-]+\w*mate cross(?:ing|ed)\s+bishops cross[\s-]+\w*mate cut(?:s|ting) defend(?:s|es|ed|ing)?
+deflected\s+from denied discover(?:ed|y) diverted\s+from double\s+check dragged\s+from den(?:ies|ying) drawn\s+from
+en\s+prise epaulettes?[\s-]+\w*mate escape ey(?:e[sd]?|ing) flights? forbidden from\s+\w+\s+(?:\w+\s+)?king frozen
 g(?:ives|iving|iven)\s+(?:up|away) guard(?:s|es|ed|ing)? has\s+(?:\w+\s+)?\w+\s+moves held holds holding
-ideal[\s-]+\w*mate immobili?[sz]?ed? in\s+(?:all|total) interfer(?:es|ing) interrupt(?:s|ing)
-is\s+(?:given|granted) keep(?:s|ing)\s+(?:an\s+)?(?:watch|eye|guard|control) legal\s+moves
-look(?:s|ed|ing)\s+after lured\s+from mind(?:s|ing) mirror[\s-]+\w*mate model[\s-]+\w*mate
-no\s+(?:\w+\s+)?moves? nowhere offer(?:s|ed|ing) off\s+from open(?:s|ed|ing)
-over-?(?:loaded|burdened|worked|taxed) paralysed pin(?:s|ned|ning) protect(?:s|es|ed|ing)? pulled\s+from
-pure[\s-]+\w*mate queening quiet rank[\s-]+\w*mate replies sacrific\w+ seen\s+to sees\s+to
-stand(?:s|ing)\s+(?:guard|sentinel|sentry) shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck
-tak(?:es|ing|en)\s+away taken\s+from tak(?:es|en)\s+care two\s+duties unable\s+to\s+(?:even\s+)?(?:move|go)
-undefended under-?promotion unguarded unpin(?:s|ned|ning) unprotected watch(?:s|es|ed|ing)? whole\s+of
+ideal[\s-]+\w*mate immobili?[sz]?ed? in\s+(?:all|total) interfer(?:es|ing) interrupt(?:s|ing) is\s+(?:given|granted)
+keep(?:s|ing)\s+(?:an\s+)?(?:watch|eye|guard|control|him|the|his|black['’]s|white['’]s) legal\s+moves look(?:s|ed|ing)
+lured\s+from mind(?:s|ing) mirror[\s-]+\w*mate model[\s-]+\w*mate no\s+(?:\w+\s+)?moves? nowhere offer(?:s|ed|ing)
+off\s+from open(?:s|ed|ing) over-?(?:loaded|burdened|worked|taxed) observ(?:e[sd]?|ing) paralysed point(?:s|ing)\s+at
+pin(?:s|ned|ning) protect(?:s|es|ed|ing)? kept\s+safe protection\s+of help\s+of pulled\s+from pure[\s-]+\w*mate
+propped queening quiet rak(?:es|ing) rank[\s-]+\w*mate replies sacrific\w+ see(?:s|n|ing)?
+stand(?:s|ing)\s+(?:guard|sentinel|sentry) shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck support(?:s|ed|ing)?
+survey(?:s|ing)? tak(?:es|ing|en)\s+away taken\s+from tak(?:es|en)\s+care two\s+duties
+unable\s+to\s+(?:even\s+)?(?:move|go) undefended under-?promotion unguarded unpin(?:s|ned|ning) unprotected
+watch(?:s|es|ed|ing)? whole\s+of
 """
 WORTH = re.compile(rf"\b(?:{one_of(_WORDS.split())})\b")
 """The words without which there is no reason."""
@@ -172,7 +174,7 @@ def _tokens(text: str, window: Span) -> list[Token]:
 
 
 _SINCE = {"BECAUSE_OF", "WHICH", "COMMA_WHICH"}
-_NO_MAN = {"WHICH", "COMMA_WHICH", "COMMA", "AND_MAN"}
+_NO_MAN = {"AWAY_FROM", "WHICH", "COMMA_WHICH", "COMMA", "AND_MAN"}
 _PLACES = {"SQUARE", "AND_SQUARE", "COMMA_SQUARE"}
 _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"}
 
@@ -193,7 +195,10 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
     men = {part.data: _man(text, part, letters) for part in _parts(tree)}
     if active and "agent" in men:
         return None  # "the king has the rook guarded by the knight"
-    subject, second = men.get("subject"), men.get("object") or men.get("agent") or men.get("doer") or men.get("by")
+    if "standpoint" in men and "subject" in men and not men["subject"].squares:
+        men["subject"] = replace(men["subject"], squares=men["standpoint"].squares)
+    subject = men.get("subject")
+    second = next((men[part] for part in ("object", "agent", "doer", "by", "protector") if part in men), None)
     if "by" in men or "doer" in men:  # what stands before may tell a move: "he cannot go to d5 because of the knight"
         link = next(token for token in tokens if token.type in _SINCE)
         span = Span(link.end - len(link.value.lstrip(",").lstrip()), span.end)
@@ -297,6 +302,8 @@ def _man(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -
         squares=squares,
         file=FILES[file[0]] if file else None,
         light=shade.startswith(("light", "white")) if shade else None,
-        pronoun="PRONOUN" in by_type,
+        pronoun=bool(by_type.keys() & {"PRONOUN", "THIS_MAN", "NEWCOMER"}),
+        moved="NEWCOMER" in by_type,
+        corner="IN_CORNER" in by_type,
         plural=by_type.get("MAN", "").endswith("s"),
     )

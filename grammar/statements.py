@@ -133,7 +133,7 @@ class Man(Struct, frozen=True):
 
     `kinds` holds one kind of man, or, for a pronoun, those it may mean (none until a reader has found them).
     `squares` are several for several men: "the pawns on f4 and g2". `named` are those that "it" may mean, if it is no
-    man. `moved`: the man that has made the last move told.
+    man. `moved`: the man that has made the last move told. `corner`: he stands in one ("the bishop in the corner").
     """
 
     span: Span
@@ -147,6 +147,7 @@ class Man(Struct, frozen=True):
     named: tuple[chess.Square, ...] = ()
     moved: bool = False
     plural: bool = False
+    corner: bool = False
 
 
 class Reason(Struct, frozen=True):

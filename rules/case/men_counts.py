@@ -58,6 +58,8 @@ def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
             if sorted((one, other)) != sorted(right):
                 yield where, f"the position has {right[0]} white and {right[1]} black men, not {one} against {other}"
     for count in men_counts(case):
+        if any(claim.span.overlaps(count.span) for claim in case.claims("count")):
+            continue
         there = sum(board.occupied_co[colour].bit_count() for colour in count.colours)
         if count.number != there and not (count.or_both and count.number == sum(right)):
             whose = f"{chess.COLOR_NAMES[count.colours[0]]} " if len(count.colours) == 1 else ""

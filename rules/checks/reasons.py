@@ -9,7 +9,7 @@ from ..finding import Fault, Level
 from ..reading.reading import PlacedReason, State
 from ..reasons.deciders import DECIDERS
 from ..reasons.impossible import impossible
-from ..reasons.judging import UNDECIDED, Judged, judge
+from ..reasons.judging import UNDECIDED, Judged, judge, men
 from .hedges import only_supposed
 from .register import rule
 from .roots import after_false_key, falsely_signed
@@ -42,10 +42,25 @@ def false_reasons(case: Case, kind: ReasonKind) -> Iterator[Fault]:
         return
     for placed in case.reading.reasons:
         found = judged(case, placed) if placed.reason.kind == kind else UNDECIDED
-        if found.verdict == "wrong":
+        if found.verdict == "wrong" and not _of_another(case, placed):
             assert found.node is not None
             shown = bool(found.moves or found.node.moves)
             yield Fault(placed.reason.span, found.why, found.node.evidence(*found.moves) if shown else None)
+
+
+def _of_another(case: Case, placed: PlacedReason) -> bool:
+    """Tell whether a man that stands nowhere in the text stands so in the position of another of the same file."""
+    assert case.reading is not None
+    if impossible(placed.reason):
+        return False
+    boards = [node.board for node in placed.nodes]
+    boards += [node.board for mention in case.reading.mentions for node in mention.after]
+    others = [each.board for each in case.column if each is not case and each.board is not None]
+    for man in (placed.reason.man, placed.reason.other):
+        if man is None or man.pronoun or not man.kinds or any(men(board, man) for board in boards):
+            continue
+        return any(men(board, man) for board in others)
+    return False
 
 
 @rule("not-pinned", Level.error)

@@ -35,10 +35,11 @@ def place(
     told = _Told(statements, reading)
     placed = []
     for reason, path in found:
-        sentence = sentences[bisect_right(sentences, (reason.span.start + 1, 0)) - 1]
+        sentence = _around(sentences, reason.span.start)
         mentions = told.mentions(sentence)
         before = told.last_before(reason.span.start)
-        nodes = tuple(_nodes(reason, path, mentions, before)) or (reading.diagram,)
+        near = [each for last in before for each in told.mentions(_around(sentences, last.phrase.span.start))]
+        nodes = tuple(_nodes(reason, path, mentions, near)) or (reading.diagram,)
         here = told.statements(sentence)
         meant = bound(reason, [node for mention in before for node in mention.after])
         if meant is None:
@@ -153,6 +154,11 @@ def _sentences(statements: Sequence[Statement]) -> Iterator[Span]:
     yield Span(start, max(start, statements[-1].span.end))
 
 
+def _around(sentences: Sequence[Span], offset: int) -> Span:
+    """Return the sentence in which a place lies."""
+    return sentences[bisect_right(sentences, (offset + 1, 0)) - 1]
+
+
 def _read(mention: Mention) -> bool:
     found = bool(mention.after) or mention.says(Effect.denied) is not None
     return mention.state.value == "read" and found and not mention.asked
@@ -170,7 +176,7 @@ def _names_key(statement: Statement) -> bool:
 
 
 def _nodes(reason: Reason, path: list[list[Node]], mentions: list[Mention], last: list[Mention]) -> Iterator[Node]:
-    """Yield the positions of the sentence's moves and of the line before them, none twice."""
+    """Yield the positions of the sentence's moves, of the line before them and of the `last` sentence, none twice."""
     here = [each for each in mentions if each.phrase.span.start < reason.span.start]
     after = [each for each in mentions if each.phrase.span.start >= reason.span.start]
     known: set[int] = set()

@@ -18,6 +18,7 @@ _JOINS = ("and", "also", "which", "it", "she", "and it", "and she", "because it"
 _ENDS = ("stop", "question", "semicolon", "block")
 _THERE = re.compile(r"(?:^there|\bwhere|\b(?:from|and|on)\s+(?:there|here))(?:\s+it)?\W*$", re.I)
 _NAMES = re.compile(r"\b(?:king|queen|rook|bishop|knight|night|pawn|man|piece)s?\b", re.I)
+_IT = ("it", "piece", "man", "officer", "unit")  # "it is this piece that guards e4"
 _WHICH = ("which", "that", "who")
 _THEN = re.compile(r"it\s+(?:then|there)\b", re.I)
 _SAME = re.compile(r"(?:by\s+)?(?:that|this|the\s+(?:very\s+)?same)\b", re.I)
@@ -36,20 +37,14 @@ def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Rea
         if man.pronoun and not man.moved:
             if _is_it(man) and (bare := tuple(_bare(reason, before))):
                 return replace(man, named=bare)
+            if man.squares:
+                return replace(man, kinds=tuple(chess.PIECE_TYPES))  # "from b7 it watches d6"
             return replace(man, kinds=_meant(man, spoken), named=tuple(_squares(before)) if _is_it(man) else ())
         if not man.squares and len(man.kinds) == 1 and _SAME.match(man.text):
             return replace(man, squares=_stood(man.kinds[0], before))
         return man
 
-    other, man = reason.other, reason.man
-    if other is not None and not other.text:
-        other = (_last_named(before) or _mover(before, stop=False)) if reason.kind in _DEEDS else None
-    elif other is not None and other.pronoun and reason.kind in _DEEDS:
-        mover = _mover(before, stop=True)
-        if mover is not None and _may_mean(other, mover):
-            other = mover
-        elif _is_it(other) and _points_back(reason, before):
-            other = replace(other, moved=True)
+    other, man = _doer(reason, before), reason.man
     if man is not None and not man.text and not _right_behind(before):
         man = None
     elif (
@@ -67,6 +62,21 @@ def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Rea
     return found
 
 
+def _doer(reason: Reason, before: Sequence[Statement]) -> Man | None:
+    """Return who does it, if he is left out or only pointed at: the man named last, that has moved, or is spoken of."""
+    other = reason.other
+    if other is None or reason.kind not in _DEEDS:
+        return None if other is not None and not other.text else other
+    if not other.text:
+        return _last_named(before) or _mover(before, stop=False)
+    if not other.pronoun or other.squares:
+        return other
+    for meant in (_mover(before, stop=True), _topic(before)):
+        if meant is not None and _may_mean(other, meant):
+            return meant
+    return replace(other, moved=True) if _is_it(other) and _points_back(reason, before) else other
+
+
 def bound(reason: Reason, moved: Sequence[Node]) -> Reason | None:
     """Return a reason with the man that has just moved put in its place; None where that may be one of several.
 
@@ -82,6 +92,8 @@ def bound(reason: Reason, moved: Sequence[Node]) -> Reason | None:
     if len(there) != 1:
         return None
     (kind, square) = there.pop()
+    if kind == chess.KING and any(man is not None and man.moved and _is_it(man) for man in (reason.man, reason.other)):
+        return None  # "castling moves the rook to d1, where it guards h1"
 
     def put(man: Man | None) -> Man | None:
         return replace(man, kinds=(kind,), squares=(square,)) if man is not None and man.moved else man
@@ -90,7 +102,7 @@ def bound(reason: Reason, moved: Sequence[Node]) -> Reason | None:
 
 
 def _is_it(man: Man) -> bool:
-    return man.text.lower().split()[-1:] == ["it"]
+    return man.text != "" and man.text.lower().split()[-1] in _IT
 
 
 def _points_back(reason: Reason, before: Sequence[Statement]) -> bool:
@@ -121,6 +133,23 @@ def _last_named(before: Sequence[Statement]) -> Man | None:
         if not which and not (isinstance(statement, Break) and statement.kind == "comma"):
             return None
     return None
+
+
+def _topic(before: Sequence[Statement]) -> Man | None:
+    """Return the man of whom the sentence speaks, if he alone is named: "the rook on f7, it guards f2"."""
+    found: Man | None = None
+    for statement in reversed(before):
+        if isinstance(statement, Break) and statement.kind in _ENDS:
+            break
+        if isinstance(statement, Topic) and statement.piece is not None:
+            if found is not None or statement.square is None:
+                return None
+            found = Man(statement.span, "the man", (statement.piece,), squares=(statement.square,))
+        elif isinstance(statement, Turn | Reason) or (
+            isinstance(statement, Aside) and _NAMES.search(statement.text.lower().replace("this piece", ""))
+        ):
+            return None
+    return found
 
 
 def _bare(reason: Reason, before: Sequence[Statement]) -> list[chess.Square]:
@@ -190,8 +219,9 @@ def _meant(man: Man, spoken: Spoken) -> tuple[chess.PieceType, ...]:
 
 def _may_mean(pronoun: Man, mover: Man) -> bool:
     """Tell whether "it" or "she" may mean the man that has moved; a king's move may be told in between."""
-    word = pronoun.text.lower().split()[-1]
-    return mover.kinds == (chess.QUEEN,) if word == "she" else word == "it" and mover.kinds != (chess.KING,)
+    if pronoun.text.lower().split()[-1] == "she":
+        return mover.kinds == (chess.QUEEN,)
+    return _is_it(pronoun) and mover.kinds != (chess.KING,)
 
 
 def _mover(before: Sequence[Statement], *, stop: bool) -> Man | None:

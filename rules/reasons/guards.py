@@ -10,6 +10,8 @@ from ..board.names import listing, man_at, side
 from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged, colour_of, men, says_all, shown, to_move
 
+_OF_ITS_OWN = re.compile(r"protect|defend|guarded|covered|support|\bback|\bheld\b|help", re.I)  # done by its own side
+
 
 def guarded(node: Node, reason: Reason) -> Judged | None:
     """Judge "the rook guards e4 and f4", "e4 is covered", "nothing protects the queen"."""
@@ -86,7 +88,7 @@ def _candidates(
 ) -> list[chess.Square]:
     """Return the men that may be the guards: those named, or all; a protected man has them on its own side."""
     found = [each for each in (board.piece_map() if guards is None else guards) if each != square]
-    if not reason.squares and re.search(r"protect|defend|guarded|covered", reason.text, re.I):
+    if not reason.squares and _OF_ITS_OWN.search(reason.text):
         return [each for each in found if board.color_at(each) == board.color_at(square)]
     return found
 

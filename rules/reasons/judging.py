@@ -104,6 +104,8 @@ def fits(square: chess.Square, piece: chess.Piece, man: Man) -> bool:
         return False
     if man.squares and square not in man.squares:
         return False
+    if man.corner and not chess.BB_CORNERS & chess.BB_SQUARES[square]:
+        return False
     if man.file is not None and chess.square_file(square) != man.file:
         return False
     if man.light is not None and bool(chess.BB_LIGHT_SQUARES & chess.BB_SQUARES[square]) != man.light:

@@ -58,6 +58,14 @@ SAID = {
     "e5 is off limits |because of the queen|": "guarded, -, queen, e5",
     "it steps to e4, |which the rook guards|, and": "guarded, -, rook, e4",
     "|the knight guards that|, too": "guarded, it, knight",
+    "|From c6 the bishop guards e7|, and": "guarded, -, bishop c6, e7",
+    "for |from b7 it is watching d6|": "guarded, -, it b7, d6",
+    "|the bishop looks all the way down the long diagonal to h1|.": "guarded, -, bishop, h1",
+    "|The rook rakes e4 and e5| at once": "guarded, -, rook, e4 e5",
+    "|the bishop down in the corner covers d4|": "guarded, -, bishop, d4",
+    "|the c4 pawn supports her|": "guarded, it, pawn c4",
+    "|the rook enjoying the protection of the king on e2|": "guarded, rook, king e2",
+    "|the bishop keeps the king out of e8 and e6|": "guarded, -, bishop, e8 e6",
     "|nobody guards a six| now": "not guarded, -, -, a6",
     "|The queen no longer guards h seven|, so": "not guarded, -, queen, h7",
     "|it doesn't guard e four any more|": "not guarded, -, it, e4",
@@ -82,7 +90,7 @@ SAID = {
     "|the pawn has blocked h five for its own king|": "blocked, -, pawn, h5, , for its own king",
     "|The pawn on b three is blocked by the pawn on b two|": "blocked, pawn b3, pawn b2",
     "|the rook shuts off the bishop| and": "line_closed, bishop, rook",
-    "|it opens the line for our own bishop| in the corner": "line_opened, bishop, it, , , the line",
+    "|it opens the line for our own bishop in the corner|": "line_opened, bishop, it, , , the line",
     "|he opens the g file|": "line_opened, -, it, , , the g file",
 }
 

@@ -47,6 +47,16 @@ PAIRS = [
     ("1...d5. Now the queen takes on b4, where she is protected by the {}.", "rook on b6", "king on b7"),
     ("1...Kd5. The rook goes to b5, mate. There it is protected by {}.", "nobody", "the king on b7"),
     ("1...Kd5 2.Rb5#. The rook, guarded by {}, gives mate.", "nobody", "the pawn on b3"),
+    ("1...Kd5 2.Rb5#. From b7 the king guards {}.", "c6", "d5"),
+    ("1...Kd5 2.Rb5#. The king guards {} from b7.", "c6", "e6"),
+    ("1...Nf6 2.Qc4#. From f6 it is watching {}.", "d5", "c4"),
+    ("1...Kd5 2.Rb5#. The queen on g4, she looks straight along the rank to {}.", "e4", "e5"),
+    ("1...Kd5 2.Rb5#. The queen sees {}.", "e6", "e5"),
+    ("1...Kd5 2.Rb5#. The queen keeps him off {}.", "e6", "e5"),
+    ("1...d5 2.Qxb4#, with the support of the {}.", "rook", "king"),
+    ("1...d5 2.Qxb4#, where the {} protects the newcomer.", "rook on b6", "king on b7"),
+    ("A mole hops to c2. As for the queen on g4, it is this piece that covers {}.", "c8", "c7"),
+    ("1...d5 2.Qxb4#. The {} backs her up.", "b6 rook", "b7 king"),
 ]
 
 
