@@ -49,7 +49,8 @@ def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
     if board is None:
         return
     right = (board.occupied_co[chess.WHITE].bit_count(), board.occupied_co[chess.BLACK].bit_count())
-    for claim in dict.fromkeys((*case.claims("count"), *_on_its_line(case))):
+    claims = dict.fromkeys((*case.claims("count"), *_on_its_line(case)))
+    for claim in claims:
         white, black = (int(number) for number in re.findall(r"\d+", claim.text))
         if (white, black) != right:
             yield claim.span, f"the diagram has {right[0]} white and {right[1]} black men, not {white}+{black}"
@@ -58,7 +59,7 @@ def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
             if sorted((one, other)) != sorted(right):
                 yield where, f"the position has {right[0]} white and {right[1]} black men, not {one} against {other}"
     for count in men_counts(case):
-        if any(claim.span.overlaps(count.span) for claim in case.claims("count")):
+        if any(claim.span.overlaps(count.span) for claim in claims):
             continue
         there = sum(board.occupied_co[colour].bit_count() for colour in count.colours)
         if count.number != there and not (count.or_both and count.number == sum(right)):
