@@ -5,7 +5,8 @@ search. The grammar (reasons.lark) says what a reason is; nothing here knows wha
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import takewhile
 
 import chess
 from msgspec.structs import replace
@@ -19,25 +20,37 @@ from .trees import Tree
 from .words import FILES, NUMBERS, SPOKEN_SQUARE, one_of, square_of, terminal_of
 
 _WORDS = r"""
-abandons altogether bar(?:s|ring|red) because\s+of on\s+account
+abandons aim(?:s|ing)\s+at all\s+told altogether
 an?\s+(?:(?:brand[\s-])?new\s+)?(?:queen|rook|bishop|knight|night)\s+(?:would|wouldn['’]t|gives|is|stalemates|does|doesn['’]t)
-aim(?:s|ing)\s+at attack(?:s|es|ed|ing)? away\s+from back(?:s|ed|ing)(?:\s+up)? backrank[\s-]+\w*mate battery
-bear(?:s|ing) block(?:s|ed|ing) can(?:not|['’]t)\s+(?:even\s+)?(?:move|go) can\s+no\s+longer\s+(?:even\s+)?(?:move|go)
-can\s+not\s+(?:even\s+)?(?:move|go) clos(?:es|ed|ing) command(?:s|ed|ing) control(?:s|led|ling)? cover(?:s|es|ed|ing)?
-crisscross[\s-]+\w*mate cross(?:ing|ed)\s+bishops cross[\s-]+\w*mate cut(?:s|ting) defend(?:s|es|ed|ing)?
-deflected\s+from denied discover(?:ed|y) diverted\s+from double\s+check dragged\s+from den(?:ies|ying) drawn\s+from
-en\s+prise epaulettes?[\s-]+\w*mate escape ey(?:e[sd]?|ing) flights? forbidden from\s+\w+\s+(?:\w+\s+)?king frozen
-g(?:ives|iving|iven)\s+(?:up|away) guard(?:s|es|ed|ing)? has\s+(?:\w+\s+)?\w+\s+moves held holds holding
-ideal[\s-]+\w*mate immobili?[sz]?ed? in\s+(?:all|total) interfer(?:es|ing) interrupt(?:s|ing) is\s+(?:given|granted)
-keep(?:s|ing)\s+(?:an\s+)?(?:watch|eye|guard|control|him|the|his|black['’]s|white['’]s) legal\s+moves look(?:s|ed|ing)
-lured\s+from mind(?:s|ing) mirror[\s-]+\w*mate model[\s-]+\w*mate no\s+(?:\w+\s+)?moves? nowhere offer(?:s|ed|ing)
-off\s+from open(?:s|ed|ing) over-?(?:loaded|burdened|worked|taxed) observ(?:e[sd]?|ing) paralysed point(?:s|ing)\s+at
-pin(?:s|ned|ning) protect(?:s|es|ed|ing)? kept\s+safe protection\s+of help\s+of pulled\s+from pure[\s-]+\w*mate
-propped queening quiet rak(?:es|ing) rank[\s-]+\w*mate replies sacrific\w+ see(?:s|n|ing)?
-stand(?:s|ing)\s+(?:guard|sentinel|sentry) shut(?:s|ting)? smothered[\s-]+\w*mate squares? stuck support(?:s|ed|ing)?
-survey(?:s|ing)? tak(?:es|ing|en)\s+away taken\s+from tak(?:es|en)\s+care two\s+duties
-unable\s+to\s+(?:even\s+)?(?:move|go) undefended under-?promotion unguarded unpin(?:s|ned|ning) unprotected
-watch(?:s|es|ed|ing)? whole\s+of
+attack(?:s|es|ed|ing)? away\s+from back(?:s|ed|ing)(?:\s+up)? backrank[\s-]+\w*mate bar(?:s|ring|red) battery
+bear(?:s|ing) because\s+of bishop['’]s\s+got block(?:s|ed|ing) bolt-?holes?
+c(?:an|ould)\s+(?:\w+\s+){0,2}(?:go|step|run|move|walk|slip|escape|flee|hop|come|get)
+can(?:not|['’]t)\s+(?:even\s+)?(?:move|go) can\s+no\s+longer\s+(?:even\s+)?(?:move|go)
+can\s+not\s+(?:even\s+)?(?:move|go) clos(?:es|ed|ing) command(?:s|ed|ing) confined\s+to control(?:s|led|ling)?
+cover(?:s|es|ed|ing)? crisscross[\s-]+\w*mate cross(?:ing|ed)\s+bishops cross[\s-]+\w*mate cut(?:s|ting)
+defend(?:s|es|ed|ing)? deflected\s+from den(?:ies|ying) denied discover(?:ed|y) diverted\s+from double\s+check
+down\s+to dragged\s+from drawn\s+from eight\s+(?:legal\s+)?moves eighteen\s+(?:legal\s+)?moves
+eleven\s+(?:legal\s+)?moves en\s+prise epaulettes?[\s-]+\w*mate escape exits? ey(?:e[sd]?|ing)
+fifteen\s+(?:legal\s+)?moves five\s+(?:legal\s+)?moves flights? forbidden four\s+(?:legal\s+)?moves
+fourteen\s+(?:legal\s+)?moves from\s+\w+\s+(?:\w+\s+)?king frozen g(?:ives|iving|iven)\s+(?:up|away)
+guard(?:s|es|ed|ing)? ha[sd]\s+(?:\w+\s+)?\w+\s+moves
+ha[sd]\s+(?:got\s+)?(?:\w+\s+){0,3}(?:[a-h]|[bcdg]ee|ee|eff|aitch)[\s-]*(?:[1-8]|one|two|three|four|five|six|seven|eight)
+he(?:['’]s|\s+has)\s+got held help\s+of holding holds holes? ideal[\s-]+\w*mate immobili?[sz]?ed? in\s+(?:all|total)
+interfer(?:es|ing) interrupt(?:s|ing) is\s+(?:given|granted)
+keep(?:s|ing)\s+(?:an\s+)?(?:watch|eye|guard|control|him|the|his|black['’]s|white['’]s) kept\s+safe
+king['’]?s?\s+moves? king['’]s\s+got knight['’]s\s+got left\s+with legal\s+moves limited\s+to look(?:s|ed|ing)
+lured\s+from m(?:ay|ight)\s+(?:\w+\s+){0,2}(?:go|step|run|move|walk|slip|escape|flee|hop|come|get) mind(?:s|ing)
+mirror[\s-]+\w*mate model[\s-]+\w*mate nine\s+(?:legal\s+)?moves nineteen\s+(?:legal\s+)?moves no\s+(?:\w+\s+)?moves?
+nowhere observ(?:e[sd]?|ing) off\s+from offer(?:s|ed|ing) on\s+account open(?:s|ed|ing)
+over-?(?:loaded|burdened|worked|taxed) paralysed pin(?:s|ned|ning) places?\s+to point(?:s|ing)\s+at propped
+protect(?:s|es|ed|ing)? protection\s+of pulled\s+from pure[\s-]+\w*mate queen['’]s\s+got queening quiet rak(?:es|ing)
+rank[\s-]+\w*mate replies restricted\s+to rook['’]s\s+got sacrific\w+ see(?:s|n|ing)? seven\s+(?:legal\s+)?moves
+seventeen\s+(?:legal\s+)?moves she(?:['’]s|\s+has)\s+got shut(?:s|ting)? six\s+(?:legal\s+)?moves
+sixteen\s+(?:legal\s+)?moves smothered[\s-]+\w*mate squares? stand(?:s|ing)\s+(?:guard|sentinel|sentry) stuck
+support\s+(?:of|from) supported survey(?:s|ing)? tak(?:es|en)\s+care tak(?:es|ing|en)\s+away taken\s+from
+ten\s+(?:legal\s+)?moves thirteen\s+(?:legal\s+)?moves three\s+(?:legal\s+)?moves twelve\s+(?:legal\s+)?moves
+twenty\s+(?:legal\s+)?moves two\s+(?:legal\s+)?moves two\s+duties unable\s+to\s+(?:even\s+)?(?:move|go) undefended
+under-?promotion unguarded unpin(?:s|ned|ning) unprotected watch(?:s|es|ed|ing)? ways?\s+out whole\s+of
 """
 WORTH = re.compile(rf"\b(?:{one_of(_WORDS.split())})\b")
 """The words without which there is no reason."""
@@ -54,6 +67,7 @@ _KINDS: dict[str, tuple[ReasonKind, bool]] = {
     "immobile": ("immobile", False),
     "replies": ("replies", False),
     "has_flights": ("flights", False),
+    "has_squares": ("flights", False),
     "leaves_flights": ("flights", True),
     "flight_given": ("flight_given", True),
     "flight_taken": ("flight_taken", True),
@@ -165,7 +179,7 @@ def _tokens(text: str, window: Span) -> list[Token]:
     start = window.start
     while 0 < start < window.end and text[start - 1].isalnum() and text[start].isalnum():
         start += 1  # begin with a whole word
-    found = phrases_of("reasons.lark").tokens(text, Span(start, window.end))
+    found = list(_parted(phrases_of("reasons.lark").tokens(text, Span(start, window.end))))
     for token in found:
         if token.type == "WORD":
             told = terminal_of(token.value)
@@ -173,9 +187,29 @@ def _tokens(text: str, window: Span) -> list[Token]:
     return found
 
 
+def _parted(tokens: Sequence[Token]) -> Iterator[Token]:
+    """Yield tokens with "the king's got" parted into the man and what he has: squares, with "just" before them."""
+    place = 0
+    while place < len(tokens):
+        token, following = tokens[place], tokens[place + 1 : place + 4]
+        place += 1
+        his = _HIS.fullmatch(token.value) if following and following[0].value.lower() == "got" else None
+        if his is None:
+            yield token
+            continue
+        yield Token("WORD", his[1], token.start, token.start + len(his[1]))
+        words = list(takewhile(lambda each: each.value.lower() in ("got", "just", "only", "but"), following))
+        squares = len(words) < len(following) and following[len(words)].type == "SQUARE"
+        last = words[-1] if squares else words[0]
+        said = " ".join(each.value for each in words) if squares else "got"
+        yield Token("HAS_JUST" if squares else "HAS", f"has {said}", token.start + len(his[1]), last.end)
+        place += len(words) if squares else 1
+
+
+_HIS = re.compile(r"(king|queen|rook|bishop|knight|pawn)['’]s", re.I)
 _SINCE = {"BECAUSE_OF", "WHICH", "COMMA_WHICH"}
 _NO_MAN = {"AWAY_FROM", "WHICH", "COMMA_WHICH", "COMMA", "AND_MAN"}
-_PLACES = {"SQUARE", "AND_SQUARE", "COMMA_SQUARE"}
+_PLACES = {"SQUARE", "AND_SQUARE", "COMMA_SQUARE", "OR_SQUARE"}
 _SINGLE = {"ADVERB", "MAN", "DETERMINER", "COLOUR", "PRONOUN", "OTHER_MAN", "ON"}
 
 
@@ -193,6 +227,8 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
         span = next(token.span for token in tokens if token.type == _ATTRIBUTES[tree.data])
         return Reason(kind, span, " ".join(token.value for token in tokens), span, man=_man(text, tree, letters))
     men = {part.data: _man(text, part, letters) for part in _parts(tree)}
+    if tree.data == "has_squares" and not _of_king(tree, men.get("subject")):
+        return None
     if active and "agent" in men:
         return None  # "the king has the rook guarded by the knight"
     if "standpoint" in men and "subject" in men and not men["subject"].squares:
@@ -205,6 +241,8 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
     named = men["subject"].span.end if "subject" in men and not names else span.start
     told = Span(next(token.start for token in tokens if token.start >= named), span.end)
     own = [token for part in tree.children for token in _own(part)]
+    if tree.data == "has_squares":  # squares without a word for them may be told as moves: "has only e3, and there"
+        told = Span(told.start, next(token.start for token in own if token.type in _PLACES))
     if active and subject is None and not any(token.type == "NOBODY" for token in own):
         subject = Man(Span(span.start, span.start), "")  # left out: "1.Qb6 guards d8"
     if any(token.type == "THAT_ONE" for token in own):
@@ -228,10 +266,30 @@ def _reason(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]
         also=men.get("second"),
         target=men.get("target"),
         squares=_squares(own),
-        count=_count(own),
+        count=len(_squares(own))
+        if kind == "flights" and tree.data == "has_squares" and _says_no_more(own)
+        else _count(own),
         where=" ".join(token.value for token in own if token.type in _WHERE),
         negated=sum(token.type in _DENIES for token in own) % 2 == 1,
     )
+
+
+_NO_MORE = re.compile(r"\b(?:only|just|exactly|but)\b", re.I)
+
+
+def _says_no_more(own: Iterable[Token]) -> bool:
+    """Tell whether words say that these squares are all: "only e4", "f6 and f7 and nothing else"."""
+    return any(token.type in ("CLOSED", "LEFT_WITH") or _NO_MORE.search(token.value) for token in own)
+
+
+def _of_king(tree: Tree[Token], subject: Man | None) -> bool:
+    """Tell whether squares that are told without a word for them are said to be all that a king has.
+
+    "The king has e4" may tell a guard, "the king may go to e4" a move.
+    """
+    own = [token for part in tree.children for token in _own(part)]
+    his = subject is None or subject.text.lower() == "he" or subject.kinds == (chess.KING,)
+    return his and _says_no_more(own)
 
 
 def _less_next_subject(text: str, tree: Tree[Token]) -> Tree[Token]:
@@ -289,6 +347,7 @@ def _man(text: str, tree: Tree[Token], letters: Mapping[str, chess.PieceType]) -
     shade = by_type.get("SHADE")
     file = re.search(r"[a-z]+", by_type.get("FILE_OF", ""))
     kinds: tuple[chess.PieceType, ...] = (man_of(by_type["MAN"]),) if "MAN" in by_type else ()
+    kinds = (chess.KING,) if "MAJESTY" in by_type else kinds
     squares = _squares(tokens)
     printed = next((token.value.split()[-1] for token in tokens if token.type == "PRINTED_MAN"), None)
     if printed is not None:

@@ -50,6 +50,11 @@ _DENIED = re.compile(
 _PLAINLY = re.compile(
     r"\b(?:it\s+)?(?:must|should|can|may|has\s+to)\s+(?:also\s+)?be\s+(?:said|supposed)\s+that\b", re.I
 )
+_TURN_GIVEN = re.compile(
+    r"\bif\s+(?:it\s+(?:were|was|is)|it['’]s)\s+(?:now\s+)?(?:his|black['’]s|the\s+king['’]s)\s+(?:turn|move|go)\b"
+    r"|\bwere\s+it\s+(?:his|black['’]s)\s+(?:turn|move|go)\b",
+    re.I,
+)  # who may move is no condition for where a king can go
 NEW_CLAUSE = re.compile(r"[,:()]|\b(?:because|since|for|as|so|and|but|while|then|now)\b", re.I)
 _NOT_SO = re.compile(r"\b(?:not\s+\w+|no(?:\s+\w+)?)\s*$", re.I)
 _OF_ANOTHER = re.compile(r"(?:because|on\s+account)\s+of\b|(?:which|that|who)\s+(?:the|a|his|her|our|my|its)\b", re.I)
@@ -72,7 +77,9 @@ def only_supposed(case: Case, placed: PlacedReason) -> bool:
     asked = re.compile(r"\s*\?").match(case.masked, span.end) is not None
     asked = asked or _QUESTION.match(case.masked, span.end, span.end + 200) is not None
     before = case.masked[max(placed.sentence.start, span.start - 200) : span.start]
-    before = _PLAINLY.sub(lambda found: " " * len(found[0]), before)
+    plain = (_PLAINLY, _TURN_GIVEN) if placed.reason.kind == "flights" else (_PLAINLY,)
+    for each in plain:
+        before = each.sub(lambda found: " " * len(found[0]), before)
     denied = _DENIED.search(NEW_CLAUSE.split(before)[-1]) or _NOT_SO.search(before)
     if _OF_ANOTHER.match(case.masked, span.start):
         denied = None  # "he cannot go there, because of the knight": he cannot, and she does it

@@ -12,6 +12,7 @@ from keyproof.grammar.statements import Claim
 
 from ..play.node import Node
 from .reading import Mention, PlacedClaim, Reading, State
+from .sole import is_just
 
 _ENDS = frozenset(("stop", "comma", "semicolon", "colon", "close", "line", "dash", "cell", "slash"))
 _OPENS = frozenset(("open", "comma", "dash", "semicolon", "line"))
@@ -56,7 +57,7 @@ class _Sentence:
         for place in range(len(self.words)):
             if place <= done or not self.words[place].categories & _CALLS:
                 continue
-            found = self._called_only(place) or self._counted(place)
+            found = self._called_only(place) or self._one_answer(place) or self._counted(place)
             if found is not None:
                 claim, end = found
                 yield claim
@@ -138,7 +139,7 @@ class _Sentence:
     def _says_no_more(self, start: int) -> bool:
         """Tell whether nothing from a place to the next sign says more of a move than that it mates."""
         for word in islice(self.words, self._word_from(start), None):
-            if word.kind in _ENDS:
+            if word.kind in _ENDS or word.kind == "open":
                 return True
             if word.kind != "word" or not word.categories & _SAYS_NO_MORE:
                 return False
@@ -149,6 +150,37 @@ class _Sentence:
 
     def _answers(self, mention: Mention) -> bool:
         return all(node.board.turn == self.attacker and node.ply for node in mention.at)
+
+    # -- "it has one answer only, 2.Qf8", "the sole reply is 2.Qf8" -------------------------------
+
+    def _one_answer(self, place: int) -> tuple[PlacedClaim, int] | None:
+        """Return what calls the attacker's move behind it the one answer there is."""
+        if self._number(self.words[place]) != 1 or not self._is_new(place, 1):
+            return None
+        before = self._at(place - 1)
+        sole = self._is_only(self.words[place]) or (before is not None and is_just(before))
+        nouns = range(place + 1, min(place + _MOST, len(self.words)))
+        at = next((each for each in nouns if self._names_a_reply(self.words[each])), 0)
+        if not at or any(
+            not word.categories & _PALE and not self._is_only(word) for word in self.words[place + 1 : at]
+        ):
+            return None
+        following = self._at(at + 1)
+        if following is not None and self._is_only(following):
+            at, sole = at + 1, True
+        to = at + 1
+        while (word := self._at(to)) is not None and (
+            word.kind in ("comma", "colon", "dash", "number", "open") or word.categories & {"be", "article"}
+        ):
+            to += 1
+        mention = self._told_at(word) if word is not None and sole else None
+        if mention is None or not self._answers(mention) or mention.phrase.span.start < self.words[at].span.end:
+            return None
+        return self._claim(place, at, None, mention.at, mention), at
+
+    @staticmethod
+    def _names_a_reply(word: Lexeme) -> bool:
+        return bool(word.categories & {"answering", "refutation"}) or word.sense("unit") == "move"
 
     # -- "the only mate is 2.Qf8", "permits two mates", "three threats" ---------------------------
 

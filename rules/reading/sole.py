@@ -98,14 +98,14 @@ def _is_all(words: Sequence[Lexeme], place: int) -> bool:
     word = words[place]
     if word.sense("count") != "1" or "digit" not in word.categories:
         return True
-    before = next((each for each in reversed(words[:place]) if not _is_just(each)), None)
+    before = next((each for each in reversed(words[:place]) if not is_just(each)), None)
     if before is None:
         return False
     leads = before.categories & {"have", "by", "to", "with"} or before.sense("link") == "then"
     return bool(leads) or before.sense("mark") == "refute"
 
 
-def _is_just(word: Lexeme) -> bool:
+def is_just(word: Lexeme) -> bool:
     """Tell whether a word before "one" says no more than "just": "has but one answer", "has exactly one answer"."""
     return "filler" in word.categories or word.sense("link") == "but" or word.sense("mark") == "only"
 

@@ -57,7 +57,14 @@ def flights(node: Node, reason: Reason) -> Judged | None:
         there = men(board, reason.man)
     if not there:
         return None
+    if reason.man is None or reason.man.pronoun:  # "he has only c4" may be told of a pawn
+        near = [king for king in there if all(chess.square_distance(king, each) == 1 for each in reason.squares)]
+        if not near:
+            return UNDECIDED
     verdicts = [_has(node, square, reason) for square in there]
+    if None in verdicts and len(there) > 1:  # in check, of which the attacker's king cannot be given the move
+        defender = not node.path[0].board.turn
+        verdicts = [each for each, square in zip(verdicts, there, strict=True) if colour_of(board, square) == defender]
     if True in verdicts:
         return RIGHT
     if None in verdicts:

@@ -42,9 +42,16 @@ def guarded(node: Node, reason: Reason) -> Judged | None:
     if any(each is None for each in found) and not (enough is all and False in found):
         return UNDECIDED
     missed = [square for square, each in zip(squares, found, strict=True) if each is False]
+    if not reason.squares and reason.man is not None and reason.man.pronoun and not _has_moved(node, missed):
+        return None  # "the pawn protects her" is seldom said of one that stands where she stood
     if guards is not None and set(guards) & set(missed):
         return UNDECIDED  # "the rook holds e4" may be said of one that stands there
     return _refuted(node, reason, guards, missed)
+
+
+def _has_moved(node: Node, squares: list[chess.Square]) -> bool:
+    """Tell whether a man on one of these squares has come there by a move of the line."""
+    return any(each.move and each.move.to_square in squares for each in node.path[1:])
 
 
 def _both(node: Node, reason: Reason) -> Judged | None:

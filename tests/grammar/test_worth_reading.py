@@ -31,9 +31,13 @@ _WITH_ANOTHER = {
     "FROM_KING",
     "AWAY_FROM",
     "SHADE",
+    "AND_IT_IS",
+    "CLOSED",
+    "HAS_REPLIES",
 }
 """Terminals of which some words make a reason only with the word of another one, which is searched for."""
-_OF_TWO = {r"has\s+(?:\w+\s+)?\w+\s+moves", r"is\s+(?:given|granted)"}
+_OF_TWO = {r"is\s+(?:given|granted)"}
+_OF_TWO |= {word for word in _WORDS.split() if word.startswith("ha[sd]") or word.endswith("['’]s\\s+got")}
 """Words that are those of two terminals."""
 
 

@@ -32,6 +32,9 @@ def rules(text: str) -> list[str]:
         "If the king steps to c8, only the queen to e8 mates.",
         "If the king steps to c8, I go queen e8, mate, and nothing else.",
         "If the king steps to c8 you've got three mates.",
+        "If the king steps to c8 there is one answer only, the queen to e8.",
+        "1...Kc8 has but one reply: 2.Qe8#",
+        "If the king steps to c8, queen to e8 and nothing but queen to e8 (a long way).",
     ],
 )
 def test_of_an_answer(words: str) -> None:
