@@ -14,7 +14,7 @@ from .register import rule
 from .roots import ambiguous, falsely_signed
 from .tried import refutations_said
 
-_SEVERAL = 4  # refutations left out, up to which they may have been overlooked: beyond, one was told of many
+_SEVERAL = 2  # refutations left out, up to which they may have been overlooked: beyond, one was told of many
 
 
 @rule("further-refutation", Level.warning)

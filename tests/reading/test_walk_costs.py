@@ -152,7 +152,7 @@ NO_EXAMPLE = frozenset(
     ]
 )
 """Costs for which no such text has been found yet. Who finds one moves the name above; none is added."""
-BOUNDS = frozenset(("MARGIN", "MARGIN_REFUTES", "REACH", "BEAM", "PUZZLES"))
+BOUNDS = frozenset(("MARGIN", "MARGIN_REFUTES", "REACH", "BEAM", "PUZZLES", "PARTS"))
 """No costs: how far walks are gone on with, and when a claim is held to be false."""
 
 

@@ -35,6 +35,7 @@ SETS = (
     "thirteenth",
     "fourteenth",
     "fifteenth",
+    "sixteenth",
     "short",
     "short_unseen",
     "planted",

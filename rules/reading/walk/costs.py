@@ -76,3 +76,4 @@ MARGIN = 6  # a claim is called false only where every walk in which it is true 
 MARGIN_REFUTES = 1  # the same of a reply said to refute: who says so means the first move he has just told
 REACH = 24  # hypotheses dearer than the cheapest by more than this are given up
 BEAM = 20  # hypotheses kept
+PARTS = 4  # ways to take a part of a list of squares that are gone on from

@@ -138,10 +138,11 @@ class Walk:
             return
         replies, *answers = frame.parted
         found = self._apart(replace(replies, marks=frame.marks), at, most)
-        told = ((each, each.link.placement) for each in found if each.link is not None)
+        told = ((each, each.link.placement) for each in found if each.link)
         found = [each for each, move in told if move and move.starts()[0].board.turn != self.attacker]
         for answer in answers:
             found = [after for each in found for after in self._apart(answer, each, most)]
+            found = sorted(found, key=lambda each: each.cost)[: costs.PARTS]
         yield from (after for after in found if after.closed)
 
     def _apart(self, frame: Move, at: Hypothesis, most: int) -> list[Hypothesis]:
@@ -170,10 +171,9 @@ class Walk:
             return replace(at, link=Link(frame, None, at.link, known=True))
         if frame.idle and (self.promotes or promotes(at)):
             return replace(at, cost=at.cost + costs.NEW_MAN, link=Link(frame, None, at.link, known=True))
-        if frame.stance is Stance.withdrawn or frame.idle:
-            return replace(at, link=Link(frame, None, at.link, known=True))
-        why = frame.back and at.last is not None and at.frontier[0].mate
-        if why or ((frame.alone or frame.posed) and stands(frame.who, at)):
+        known = frame.stance is Stance.withdrawn or frame.idle
+        known = known or (frame.back and at.last is not None and at.frontier[0].mate)  # it says why it is mate
+        if known or ((frame.alone or frame.posed) and stands(frame.who, at)):
             return replace(at, link=Link(frame, None, at.link, known=True))
         if self._describes(frame, at) or moves_rook(frame, at):
             told = told_before(frame, at)
