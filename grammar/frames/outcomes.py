@@ -102,6 +102,8 @@ class Outcomes(Headings):
         leads = self.stance is Stance.asked or (following is not None and following.kind in ("number", "move"))
         if before.sense("article") is not None and (leads or lexeme.text.lower().endswith("s")):
             return True
+        if lexeme.text.lower() == "mates" and before.sense("count") not in (None, "1"):
+            return True  # "and three mates hang over him"
         return before.sense("other") is not None and self.draft is None
 
     def _begins_sentence(self, lexeme: Lexeme) -> bool:

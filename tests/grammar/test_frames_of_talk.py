@@ -279,3 +279,8 @@ def test_the_number_of_a_list_is_none_of_a_move() -> None:
     assert [each.number for each in moves_of("6) Nc3 or Nf2, and 7) Kd5")] == [None, None]
     assert moves_of("2) I looked at Nc4")[0].number is None
     assert moves_of("1) Nc3")[0].number is not None
+
+
+def test_a_number_of_mates_is_said_of_no_move() -> None:
+    (told,) = moves_of("The queen goes to c5, and three mates hang over him.")
+    assert told.effects == ()
