@@ -5,6 +5,7 @@ from __future__ import annotations
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import MoveNumber
 from msgspec.structs import replace
 
 from .denials import Denials
@@ -18,6 +19,7 @@ _BEFORE = frozenset({"link", "anchor", "filler", "harmless", "gives", "have", "a
 _STOPS = ("stop", "question", "semicolon")
 _LEADS = ("comma", "colon", "dash")
 _TOLD = ("move", "square", "number", "old")
+_ALL_THESE = frozenset(("each", "both", "them", "either", "these", "those", "all", "every"))
 _NEAR = 5  # signs behind "both threats" in which these may be told
 _CHECKS = (Effect.check, Effect.not_check, Effect.double_check, Effect.discovered_check)
 
@@ -97,10 +99,54 @@ class Again(Denials):
             told[-1] = self.found[-1] = replace(told[-1], bare=False, apart=True)  # "d3 the same"
         if told and not _ends_line(told[-1]) and not (self._is_answered(told[-1]) and self._speaks_of_next()):
             self.found.append(Said("again", lexeme.span, marks=frozenset(self.marks), stance=self._stance()))
-            self.marks -= {"then"}
+            if "refute" in self.marks:
+                self._calls_last("was fail")  # "a queen on g8 founders on the same step"
+            self.marks -= {"then", "refute"}
         elif not told or self._speaks_of_next():
             self.again = lexeme.span
         return True
+
+    def _ends_again(self, last: Move, number: MoveNumber) -> bool:
+        """Tell whether a number ends what "likewise" is said of: not one more of a list, "beats 1.Qb3 and 1.Rb5"."""
+        lists = last.number is not None and last.number.ply == number.ply == 1
+        return self.again is not None and self.again < last.span and not lists
+
+    def _beats(self, sense: str) -> bool:
+        """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""
+        following = self._next()
+        if sense == "meets" and (following is None or following.kind != "number"):
+            return False
+        self._flush()
+        self.marks.discard("key")  # "the only answer to 1.Rd1"
+        if sense == "beats" and following is not None and following.text.lower() in _ALL_THESE:
+            after = self._next(2)
+            if after is not None and (after.sense("be") is not None or after.kind == "colon"):
+                self.marks |= {"refute", "together"}  # "the reply to each is Kd6"
+                return True
+            return self._calls_last("refute")  # "and B takes P disposes of each": those are told before
+        if sense == "beats" and self._beats_again():
+            return True
+        self.beater = len(self.found) - 1 if self.found and isinstance(self.found[-1], Move) else self.beater
+        self.beats = sense == "beats"
+        return True
+
+    def _beats_again(self) -> bool:
+        """Take what beats another first move for the reply told before: "the same move beats 1.Rb8"."""
+        following, last = self._next(), self.found[-1] if self.found else None
+        told = isinstance(last, Said) and last.kind == "again"
+        number = None if following is None else following.number
+        if number is None or number.ply != 1 or not (told or not self._moves()):
+            return False
+        if told:
+            self.found.pop()
+        self.again = self.given[self.index].span
+        return True
+
+    def _tells_why_it_fails(self) -> None:
+        """Say that the last move refutes, where it tells why something fails: "not enough, as the king takes"."""
+        last = self.found[-1] if self.found else None
+        if isinstance(last, Move) and {"fail", "because"} <= last.marks and not last.effects:
+            self.found[-1] = replace(last, marks=last.marks | {"refute"})
 
     def _all_threats(self) -> bool:
         """Take "both threats work" and "then either mate" as all threats told, carried out."""

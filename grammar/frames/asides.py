@@ -34,6 +34,19 @@ def with_asides(found: list[Frame], plainly: Callable[[], list[Frame]]) -> list[
     return sorted([*found, *asides], key=lambda each: each.span.start) if asides else found
 
 
+def with_participles(found: list[Frame], text: str) -> list[Frame]:
+    """Return frames with no move where it is said what the one just told does besides: "1.Nf3, taking the knight"."""
+    told = list(found)
+    for place in range(1, len(told)):
+        before, frame = told[place - 1], told[place]
+        if not (isinstance(before, Move) and isinstance(frame, Move) and frame.vague and frame.who is None):
+            continue
+        does = frame.verb == "take" and frame.span.of(text).split()[0].lower().endswith("ing")
+        if does and text[before.span.end : frame.span.start].strip() == ",":
+            told[place] = Said("reason", frame.span)
+    return told
+
+
 def _told(move: Move) -> bool:
     """Tell whether a move is told by more than a square, and squares by more than standing beside a man."""
     named = move.who is not None and bool(move.who.kinds) and len(move.ways[0].choices) == 1

@@ -10,8 +10,9 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
-from .asides import with_asides
+from .asides import with_asides, with_participles
 from .drafts import finished
+from .gapped import gapped
 from .leaders import without_leaders
 from .men import man_at
 from .notation import MOST_SIGNS, pawn_move, with_pawn_moves
@@ -101,6 +102,7 @@ class _Builder(Speech):
         self._last_marks()
         self._tells_why_it_fails()
         self._turned_round()
+        self.found = gapped(with_participles(self.found, self.text), self.given)
         self._castled()
         self._man_alone()
         self._behind_other()
@@ -239,7 +241,8 @@ class _Builder(Speech):
         self._flush()
         self.reason = False
         number = lexeme.number
-        if number is not None and not number.second and any(isinstance(each, Move) for each in self.found[-1:]):
+        last = self.found[-1] if self.found else None
+        if number is not None and not number.second and isinstance(last, Move) and self._ends_again(last, number):
             self._told_again()
         before = self.given[self.index - 1] if self.index else None
         if before is None or before.sense("link") is None:
@@ -355,12 +358,6 @@ class _Builder(Speech):
         told = replace(answer, marks=frozenset(marks))
         self.found = [*self.found[: self.beater], *listed[:stop], told, *behind[stop:]]
 
-    def _tells_why_it_fails(self) -> None:
-        """Say that the last move refutes, where it tells why something fails: "not enough, as the king takes"."""
-        last = self.found[-1] if self.found else None
-        if isinstance(last, Move) and {"fail", "because"} <= last.marks and not last.effects:
-            self.found[-1] = replace(last, marks=last.marks | {"refute"})
-
     def _last_marks(self) -> None:
         """Give words that call a move key, try or threat and stand behind it to the move before them."""
         left = self.marks & {"key", "try", "threat", "refute", "fail", "set"}
@@ -378,7 +375,7 @@ class _Builder(Speech):
         for place in range(len(self.found) - 1, -1, -1):
             frame = self.found[place]
             if isinstance(frame, Move):
-                marks = {f"was {each}" for each in left}
+                marks = {f"was {each}" for each in left if not (frame.idle and each == "refute")}
                 if "was fail" in marks and frame.who is not None and frame.who.ours is False:
                     marks = marks - {"was fail"} | {"was futile"}  # "he goes to b7, and that's no good"
                 self.found[place] = replace(frame, marks=frame.marks | marks)

@@ -25,10 +25,12 @@ class Memory(Ahead):
         return told
 
     def _calls_last(self, mark: str) -> bool:
-        """Put a mark on the last move of the sentence; False where there is none."""
+        """Put a mark on the last move of the sentence; False where there is none, or what a pawn becomes refutes."""
         for place in range(len(self.found) - 1, -1, -1):
             told = self.found[place]
             if isinstance(told, Move):
+                if told.idle and mark == "was refute":
+                    return False  # "a bishop fails as the king escapes"
                 self.found[place] = replace(told, marks=told.marks | {mark})
                 return True
         return False

@@ -16,7 +16,6 @@ _EARLY = 5  # signs of a sentence in which "that" stands for the sentence before
 _EMPTY = frozenset({"this", "pronoun", "filler", "harmless", "link", "be", "article", "anchor"})
 _NOUNS = frozenset({"article", "effect", "unit", "other", "this"})  # what may stand before moves in a list
 _COUNTED = frozenset(("key", "try", "threat", "refute", "set"))  # what a marking scheme gives points for
-_ALL_THESE = frozenset(("each", "both", "them", "either", "these", "those", "all", "every"))
 _OWING = frozenset(("because of", "on account of", "owing to", "by reason of"))
 _FORWARD = ("key", "try", "threat")
 _ALL_OF_IT = ("everything", "anything")  # "covers g7 and h7 and everything" tells no moves
@@ -243,6 +242,8 @@ class Speech(Again):
         if sense == "refutes" and lexeme.sense("free") is not None and self._numbers_answer():
             self.marks.add("then")  # "contra 1...a5 basta 2.Td4"
             return True
+        if sense == "refutes" and self._beats_again():
+            return True
         if sense == "refutes" and self._stands_before(lexeme):
             self.marks.add("refute")
             return True
@@ -305,19 +306,6 @@ class Speech(Again):
             return False
         each = before is not None and before.sense("mark") == "any"
         return following.text.isdecimal() or (each and following.text.rstrip(".").isdecimal())
-
-    def _beats(self, sense: str) -> bool:
-        """Take "Kd5 is the answer to 1.Qe4" as told the other way round; of what "meets" only the numbers tell."""
-        following = self._next()
-        if sense == "meets" and (following is None or following.kind != "number"):
-            return False
-        self._flush()
-        self.marks.discard("key")  # "the only answer to 1.Rd1"
-        if sense == "beats" and following is not None and following.text.lower() in _ALL_THESE:
-            return self._calls_last("refute")  # "and B takes P disposes of each": those are told before
-        self.beater = len(self.found) - 1 if self.found and isinstance(self.found[-1], Move) else self.beater
-        self.beats = sense == "beats"
-        return True
 
     def _heads_line(self) -> bool:
         """Tell whether a word stands like a heading over the moves that follow: "set 1...Kd6"."""

@@ -59,7 +59,7 @@ EXAMPLES = {
         "Nd3 g1=B Rxg1",
     ),
     "NEW_PARAGRAPH": Example(ROOK, "1.Rg4! Kh6\n\nRh4 is a try.", "Rh4", "Rg4 Kh6 Rh4"),
-    "NOT_THE_KEY": Example(CASTLES, "So you castle, rook to f1. He takes on d2 and rook f3 is mate.", instead="Rf1"),
+    "NOT_THE_KEY": Example(CASTLES, "So you castle, rook to f1. Rook f3 is mate if he takes on d2.", instead="Rf1"),
     "OLDER": Example(ROOK, "1.Rg4! h6 2.Qg6#. 1.Rb7? Ng5. The knight goes to f2.", "Rg4 Nf2", "Rb7 Nf2"),
     "PROSE_AT_ONCE": Example(WAITS, "1.Kg2! 1...Kh4 2.Kh2 would be a slip.", "Kg2 Kh4 Kh2"),
     "PROSE_BARE": Example(ARRIVES, "A bishop on d8 guards a5, yet it has two answers, Kb7 and d3.", "d8=B d3"),
@@ -86,7 +86,7 @@ EXAMPLES = {
     ),
     "SET_PLAY_LATE": Example(WAITS, "1.Kg2! 1...Kh4 2.Re4 is not mate.", instead="-- Kh4 Re4"),
     "TRY_LEFT": Example(BISHOPS, "1.Qc7. Not 1.Qe5+, 1.Qb4 or 1.e8=N, all of which fail to 1...Kc6.", "Qe5 Kc6"),
-    "UNREFUTED": Example(LEAVES, "1.Qg3+ fails to Kxf1. Another try is c6, but Kxf1.", instead="c6"),
+    "UNREFUTED": Example(LEAVES, "1.Qg3+ fails to Kxf1. Another try is c6, Kxf1.", instead="c6"),
     "UNREFUTED_TOLD": Example(
         BISHOPS,
         "Queen to e five is check, and the king goes to c six. Queen to b four, and the king goes to d four.",

@@ -2,9 +2,10 @@
 
 import pytest
 from test_false_mates import errors
-from test_walk_print import placed
+from test_walk_print import BISHOPS, placed
 
 HEAD = "FEN: 8/3pPP2/1P6/3k1K2/5Q2/8/4B3/8 w - - 0 1\nMate in two.\n\n"  # 1.Qc7; 1.Qb4 fails to Kc6 alone
+STALE = "6K1/5P2/4k3/4N3/3Q4/8/8/8 w - - 0 1"  # 1.f8=R Ke7 2.Qd7
 LINES = "If the pawn goes to d6, queen to c4 is mate."
 
 
@@ -72,3 +73,65 @@ def test_if_alone_leads_to_no_other_first_move_once_the_key_is_told(words: str, 
 )
 def test_a_reply_of_the_other_side(words: str, rules: list[str]) -> None:
     assert errors(f"FEN: {HOLDS}\nMate in two.\n\n1.Kg2! {words}\n") == rules
+
+
+FLED = "The key is 1.Qc7! 1.Qc1? fails to 1...Kd4 and 1...Kd6. "  # after 1.Qb4 the queen guards d4
+
+
+@pytest.mark.parametrize(("to", "rules"), [("Kd4", ["king-into-check"]), ("Kc6", [])])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "1.Qb4? holds the rank, and here 1...{}! is again the refutation.",
+        "1.Qb4 is no key, for he goes {}.",
+        "1.Qb4 isn't the key because of {}.",
+        "1.Qb4 will not do on account of {}.",
+    ],
+)
+def test_words_that_lead_from_a_try_to_a_reply(words: str, to: str, rules: list[str]) -> None:
+    """A reply that could refute another try is none of that, in print as little as in words."""
+    assert errors(f"{HEAD}{FLED}{words.format(to)}\n") == rules
+
+
+@pytest.mark.parametrize(("to", "rules"), [("d four", ["king-into-check"]), ("c six", [])])
+@pytest.mark.parametrize(
+    "words",
+    ["And queen b four, you'd love that, but no, it's king {} again.", "Queen b four, but king {} and I'm sunk."],
+)
+def test_the_square_he_went_to_before_is_where_he_goes(words: str, to: str, rules: list[str]) -> None:
+    """Behind "but" a man and a square where he stands in another line are no description of him."""
+    told = "The key is queen to c seven. Queen c one is met by king d four. "
+    assert errors(f"{HEAD}{told}{words.format(to)}\n") == rules
+
+
+def test_no_reply_is_told_of_what_is_called_stalemate() -> None:
+    told = placed(
+        STALE, "1.f8=Q is stalemate. The rook leaves him one square, he must go there: 1...Ke7 2.Qd7 is mate."
+    )
+    assert "f8=R Ke7 Qd7" in told
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "1.Qe5+ is beaten by 1...Kc6! alone; the same move beats 1.Qb4.",
+        "1.Qe5+? Kc6! That move also defeats 1.Qb4 and 1.e8=N.",
+        "1.Qe5+? Kc6! This step is the one and only answer to 1.Qb4.",
+        "There are two more, 1.Qb4 and 1.e8=N; the reply to each is 1...Kc6!",
+    ],
+)
+def test_one_reply_beats_several_first_moves(words: str) -> None:
+    assert "Qb4 Kc6" in placed(BISHOPS, "1.Qc7! " + words)
+
+
+@pytest.mark.parametrize(("to", "rules"), [("Kd4", ["king-into-check"]), ("Kc6", [])])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "1.Qe5+ fails to Kc6, 1.e8=N to Kc6, and 1.Qb4 to {}.",
+        "1.Qe5+ is met by Kc6; and 1.Qb4, by {}.",
+        "1.Qb4, taking all the squares, dies to 1...{}.",
+    ],
+)
+def test_a_verb_told_once_for_several_tries(words: str, to: str, rules: list[str]) -> None:
+    assert errors(f"{HEAD}{FLED}{words.format(to)}\n") == rules

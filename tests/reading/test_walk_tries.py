@@ -39,3 +39,16 @@ def test_what_is_exclaimed_before_the_lines_of_the_key(square: str, rules: list[
         "queen goes to g5, mate. If the pawn goes to h6, the queen goes to g6, mate.\n"
     )
     assert errors(f"FEN: {ROOK}\nMate in two.\n\nWhat would you play? Think a little. {told}") == rules
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "A rook there would not do, since the king escapes to h7.",
+        "A rook won't do: but then the king walks out to h7.",
+        "1.g8=R won't do because of 1...Kh7. A knight founders on the same step.",
+    ],
+)
+def test_what_refutes_the_promotion_to_another_man(words: str) -> None:
+    man = "N" if "knight" in words else "R"
+    assert f"g8={man} Kh7" in placed(QUEENS, f"The pawn becomes a queen on g8. {words}")

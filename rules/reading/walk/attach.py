@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 import chess
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Move, Said
+from keyproof.grammar.frames.values import Move
 from keyproof.grammar.moves import Effect
 from msgspec import Struct
 from msgspec.structs import replace
@@ -214,11 +214,8 @@ class Places:
             yield Place(told.starts(), costs.NARROWS, within=frozenset(at.frontier))
 
     def _tells_first(self, at: Hypothesis) -> bool:
-        """Tell whether the last move of the sentence so far is the first move that the text stands at."""
-        link = at.link
-        while link is not None and isinstance(link.frame, Said) and link.frame.kind not in ("end", "paragraph"):
-            link = link.before
-        told = None if link is None else link.placement
+        """Tell whether the words just before, in the same sentence, tell the first move that the text stands at."""
+        told = None if at.sentence_over else at.last
         return told is not None and told.starts()[0] is self.diagram and set(told.ends()[:1]) <= set(at.frontier)
 
     def joins_tries(self, frame: Move, at: Hypothesis) -> bool:

@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Move
+from keyproof.grammar.moves import Effect
 
 from . import costs
-from .attach import KEY, REFUTE, THREAT, TRY, Place, says_mate
-from .hypothesis import Hypothesis, Placement, sentence_over
+from .attach import FAIL, KEY, REFUTE, THREAT, TRY, Place, says_mate
+from .hypothesis import Hypothesis, Placement
 from .oracle import Oracle
 from .prices import Prices, names_both
 
 _PROPOSED = (Stance.asked, Stance.wished)
 _LEADS = frozenset({"if", "then", "but"}) | THREAT
+_PROPOSES = TRY | {"at diagram"}
+_SAYS_WHY = REFUTE | FAIL | {"but", "because", "was futile"}
+_LEADS_ON = _SAYS_WHY | {"then"}  # from a try to its reply, in print too: "1.Qh7? holds c7, but 1...e5!"
 
 
 def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
@@ -23,7 +27,7 @@ def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
     replies = place.nodes[0].board.turn != diagram.board.turn
     skips = place.nodes[0].parent in at.frontier and bool(place.nodes[0].move)
     if leaves and (replies or skips) and _tries(frame, at, oracle) and not _of_true_key(place, at, oracle):
-        cost += costs.UNREFUTED if frame.printed else costs.UNREFUTED_TOLD
+        cost += costs.UNREFUTED_TOLD if not frame.printed or frame.marks & _LEADS_ON else costs.UNREFUTED
     elif replies and _passed_try(frame, at):
         cost += costs.UNREFUTED
     return cost + costs.MARK_MISFITS * _leaves_if(frame, place, at)
@@ -55,7 +59,7 @@ def _disjoins(frame: Move, place: Place, at: Hypothesis) -> bool:
 def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
     """Tell whether the move told last is surely a first move or an answer that fails, of which a reply may tell why."""
     told = at.last
-    if told is None or at.fresh or not _is_told(told.frame):
+    if told is None or at.fresh or not _is_told(told.frame, frame):
         return False
     if told.starts()[0].parent is not None:
         return _fails(frame, told, at, oracle)
@@ -68,9 +72,11 @@ def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
     return all(oracle.solves(node) is False for node in at.frontier)
 
 
-def _is_told(frame: Move) -> bool:
-    """Tell whether a move is asserted, or proposed in a way that tells a first move: "It is tempting to play 1.Qf4"."""
-    proposed = frame.number is not None or bool(frame.marks & TRY)
+def _is_told(frame: Move, reply: Move) -> bool:
+    """Tell whether a move is asserted, or proposed as a first move: "It is tempting to play 1.Qf4", "Qf4? No, Kd6"."""
+    if any(effect is Effect.stalemate for effect, _ in frame.effects):
+        return False  # no reply to it is told
+    proposed = frame.number is not None or bool(frame.marks & _PROPOSES) or bool(reply.marks & _SAYS_WHY)
     return frame.stance is Stance.asserted or (frame.stance in _PROPOSED and proposed)
 
 
@@ -83,13 +89,17 @@ def _of_true_key(place: Place, at: Hypothesis, oracle: Oracle) -> bool:
 
 def _fails(frame: Move, told: Placement, at: Hypothesis, oracle: Oracle) -> bool:
     """Tell whether words tell a reply right behind an answer that fails: "Rook to b5 is check. The king takes it."."""
-    if _loose(frame):
+    if _loose(frame) and not (frame.printed and frame.marks & _SAYS_WHY):
         return False
-    if told.frame.printed or told.frame.vague or told.starts()[0].board.turn != at.frontier[0].path[0].board.turn:
+    if (
+        (told.frame.printed and not frame.printed)
+        or told.frame.vague
+        or told.starts()[0].board.turn != at.frontier[0].path[0].board.turn
+    ):
         return False
     if says_mate(told.frame):
         return False  # no reply to it is told
-    if "if" in frame.marks and sentence_over(at):
+    if "if" in frame.marks and at.sentence_over:
         return False  # another sentence tells of another reply
     return told.ends() == at.frontier and all(oracle.right(end) is False for end in at.frontier)
 
@@ -97,18 +107,35 @@ def _fails(frame: Move, told: Placement, at: Hypothesis, oracle: Oracle) -> bool
 def _passed_try(frame: Move, at: Hypothesis) -> bool:
     """Tell whether words tell a reply right behind a first move told plainly that has been passed over."""
     link = at.last_move
-    if link is None or link.placement is not None or link.known or at.fresh or at.lost:
+    if link is None or link.placement is not None or at.fresh or at.lost or not isinstance(link.frame, Move):
         return False
-    if "if" in frame.marks or _loose(frame) or not isinstance(link.frame, Move):
+    first = link.frame
+    if first.idle:
+        alone = first.stance is Stance.asserted and not (first.listed or "or" in first.marks)
+        plain = alone and bool(frame.marks & _LEADS_ON)  # "a bishop there fails as the king slips out"
+    elif link.known or "if" in frame.marks or _loose(frame):
         return False
-    plain = not (_loose(link.frame) or link.frame.vague) and Prices.passed(link.frame) == costs.PROSE_SOLID
+    else:
+        plain = not (_loose(first) or first.vague) and Prices.passed(first) == costs.PROSE_SOLID
     diagram = at.frontier[0].path[0]
-    return plain and any(diagram.meant(phrase) for phrase in link.frame.ways[0].choices)
+    return plain and any(diagram.meant(phrase) for phrase in first.ways[0].choices)
 
 
 def _loose(frame: Move) -> bool:
     """Tell whether a move is printed, or told in words that may only name it."""
     return frame.printed or frame.able or frame.bare or (frame.vague and not names_both(frame))
+
+
+def says_reply(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
+    """Tell whether words lead from an attack that fails to a man and a square: he goes there, "Rc2, because Kc8"."""
+    told, who = at.last, frame.who
+    goes = frame.printed or frame.towards or bool(frame.verb) or "but" in frame.marks  # not "as the knight a2 takes"
+    if not (goes and frame.marks & _SAYS_WHY) or (who is not None and (who.square is not None or who.ours)):
+        return False
+    if told is None:
+        return _passed_try(frame, at)
+    attacks = told.starts()[0].board.turn == at.frontier[0].path[0].board.turn
+    return attacks and told.ends() == at.frontier and all(oracle.right(end) is False for end in told.ends())
 
 
 def leads_on(at: Hypothesis) -> bool:

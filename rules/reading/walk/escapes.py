@@ -11,7 +11,7 @@ from keyproof.grammar.frames.values import Move, Said
 from ...play.node import Node
 from .at_once import tried
 from .attach import REFUTE, says_mate
-from .hypothesis import Hypothesis, Placement, sentence_over
+from .hypothesis import Hypothesis, Placement
 from .oracle import Oracle
 
 _TELLS_WHY = REFUTE | {"then", "but", "because"}
@@ -23,7 +23,7 @@ def escapes(frame: Move, start: Node, at: Hypothesis, oracle: Oracle) -> bool:
     if told is None or start.ply != oracle.plies or start not in told.ends() or not _in_its_line(told, at):
         return False
     return _gives_up(told, frame, oracle) or (
-        _takes_back(frame, told) and not (sentence_over(at) or says_mate(told.frame))
+        _takes_back(frame, told) and not (at.sentence_over or says_mate(told.frame))
     )
 
 

@@ -6,7 +6,7 @@ Nothing here is ever changed once it is made, though it is not frozen: that woul
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import islice
+from itertools import islice, takewhile
 
 import chess
 from keyproof.grammar.cues import Stance
@@ -113,6 +113,12 @@ class Hypothesis(Struct, eq=False):
         """The words told last that may tell a move, and where they were put."""
         return next((link for link in self._back() if _may_tell(link)), None)
 
+    @property
+    def sentence_over(self) -> bool:
+        """Whether a sentence has ended since words that may tell a move."""
+        told = takewhile(lambda link: not _may_tell(link), self._back())
+        return any(isinstance(link.frame, Said) and link.frame.kind in ("end", "paragraph") for link in told)
+
     def _back(self) -> Iterator[Link]:
         link = self.link
         while link is not None:
@@ -138,15 +144,9 @@ class Hypothesis(Struct, eq=False):
 
 
 def _may_tell(link: Link) -> bool:
-    return isinstance(link.frame, Move) and (link.placement is not None or not link.frame.posed)
-
-
-def sentence_over(at: Hypothesis) -> bool:
-    """Tell whether a sentence has ended since words that may tell a move."""
-    link = at.link
-    while link is not None and isinstance(link.frame, Said) and link.frame.kind != "end":
-        link = link.before
-    return link is not None and isinstance(link.frame, Said)
+    if not isinstance(link.frame, Move):
+        return False
+    return link.placement is not None or not (link.frame.aside or link.frame.posed)
 
 
 def told_beside(told: tuple[Placement, ...], placement: Placement, joins: bool) -> tuple[Placement, ...]:

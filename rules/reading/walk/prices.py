@@ -23,8 +23,8 @@ class Prices(Struct, frozen=True):
     oracle: Oracle
 
     @staticmethod
-    def passed(frame: Move) -> int:
-        """Return what it costs to take a frame for words that tell no move."""
+    def passed(frame: Move, *, replies: bool = False) -> int:
+        """Return what it costs to take a frame for words that tell no move, if they do not tell that of a reply."""
         if frame.verb == "have":
             return costs.PROSE_BARE
         if frame.alone:
@@ -36,7 +36,7 @@ class Prices(Struct, frozen=True):
             told = told or frame.marks & THREAT
             return costs.PROSE_TOLD if told and not frame.vague else costs.PROSE_BARE
         proposed = frame.stance is Stance.asked and bool(frame.marks & {"try"})  # "what about queen to b4?"
-        solid = (frame.stance is Stance.asserted or proposed) and not frame.uncovered and not frame.apart
+        solid = (frame.stance is Stance.asserted or proposed) and not frame.uncovered and (replies or not frame.apart)
         if frame.vague:
             if solid and (names_both(frame) or _supposes(frame)):
                 return costs.PROSE_SOLID

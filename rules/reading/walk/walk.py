@@ -17,7 +17,7 @@ from .again import Repeats
 from .apposed import apposed, taken_back
 from .at_once import answers_at_once
 from .attach import THREAT, Place, Places
-from .bonds import broken, leads_on, waits_behind_key
+from .bonds import broken, leads_on, says_reply, waits_behind_key
 from .echo import gives, moves_rook, narrowed, promotes, stands, told_before
 from .either import Either
 from .hypothesis import Hypothesis, Link, Placement, ahead, of_man, told_beside
@@ -179,7 +179,7 @@ class Walk:
             told = told_before(frame, at)
             after = replace(at, cost=at.cost + costs.DESCRIPTION, link=Link(frame, told, at.link, known=True))
             return after if told is None else narrowed(after, told)
-        passed = self.prices.passed(frame)
+        passed = self.prices.passed(frame, replies=says_reply(frame, at, self.oracle))
         if frame.printed and answers_at_once(frame, at, self.diagram, self.oracle.plies):
             passed = costs.PROSE_AT_ONCE
         cost = at.cost + (0 if at.lost else passed)
@@ -205,7 +205,7 @@ class Walk:
         led = bool(frame.effects) and (mates or "then" in frame.marks)  # "then queen d1 is mate"
         if frame.verb or led or frame.number is not None or frame.vague or signed(frame):
             return False
-        if not gives(frame, at):
+        if not gives(frame, at) or says_reply(frame, at, self.oracle):
             return False  # "but king to b6 is discovered check"
         placed = [[phrase for phrase in way.choices if phrase.destination is not None] for way in frame.ways]
         boards = (self.diagram.board, at.frontier[0].board)
@@ -228,7 +228,7 @@ class Walk:
         if (
             able
             or frame.cost > costs.HEARD
-            or frame.apart
+            or (frame.apart and not says_reply(frame, at, self.oracle))
             or frame.stance is not Stance.asserted
             or (frame.vague and not names_both(frame))
             or frame.bare
