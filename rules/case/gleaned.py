@@ -7,6 +7,7 @@ Where none is, there is no position, and the text is not understood.
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 
 import chess
 from keyproof.grammar.document import Diagram, Document, PuzzleText
@@ -16,6 +17,8 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.talks import with_puzzles
 from msgspec.structs import replace
 
+from ..board.stipulation import Stipulation
+from ..proof import prover
 from .meant import sound
 from .pricing import Make, Pricing
 
@@ -80,7 +83,16 @@ def _unsound(puzzle: PuzzleText, make: Make) -> bool:
     if not listed or puzzle.label:
         return False
     case = make(puzzle)
-    return case.stated is not None and case.stated.genre == "#" and not sound(case)
+    if case.stated is None or case.stated.genre != "#":
+        return False
+    board = case.board if case.playable else None
+    return board is None or not _has_one_key(board.fen(), case.stated)
+
+
+@lru_cache(maxsize=4_096)
+def _has_one_key(fen: str, stipulation: Stipulation) -> bool:
+    """Tell whether a position has exactly one key; kept, as it is asked at each change of a text."""
+    return len(prover.prove(chess.Board(fen), stipulation).keys) == 1
 
 
 def _others(document: Document, sections: Sections, lost: Sequence[PuzzleText], make: Make) -> list[Diagram]:

@@ -59,7 +59,7 @@ def further_refutation(case: Case) -> Iterator[Fault]:
         others = _untold(case, node)
         if others and said & set(_refuting(case, node)) and not _counts_them(case, mention, printed[-1]):
             only = any("refuted_only_by" in m.intro for m in printed)
-            if len(others) > _SEVERAL and not only:
+            if len(others) > _SEVERAL and not (only or mention.phrase.annotation):
                 continue
             level = Level.error if only else None
             yield Fault(printed[0].phrase.span, _message(case, node, others), node.choices(others), level=level)

@@ -180,7 +180,7 @@ def unexplained(case: Case, replies: Sequence[Node]) -> list[Node]:
 
     Where one printed reply cannot be played or has no right answer, "any other" covers the
     reply that was meant as well, and its answer need not do for that one. Nor need it where the reply is told in
-    words that fit another man, for whose move it does.
+    words that fit another man, for whose move it does, or in words for many moves, and answered rightly elsewhere.
     """
     kept = []
     for reply in replies:
@@ -188,6 +188,8 @@ def unexplained(case: Case, replies: Sequence[Node]) -> list[Node]:
         if start is not None and _may_be_another(case, start, reply, replies):
             continue
         named = start is not None and reply in once(case, "named", start, partial(_named, case, start))
+        if case.direct and not named and _is_answered(case, reply):
+            continue
         if named or start is None or sum(other.parent is start for other in replies) > misprints(case, start):
             kept.append(reply)
     return kept
@@ -198,3 +200,13 @@ def _may_be_another(case: Case, start: Node, reply: Node, replies: Sequence[Node
     assert case.reading is not None
     named = [each for each in case.reading.printed_after(start) if each.phrase.piece is not None and ambiguous(each)]
     return any(reply in each.after and not set(each.after).issubset(replies) for each in named)
+
+
+def _is_answered(case: Case, reply: Node) -> bool:
+    """Tell whether a right answer to a reply is told somewhere."""
+    assert case.reading is not None
+    told = {
+        end.move for each in case.reading.printed_after(reply) for at, ends in each.ways if at is reply for end in ends
+    }
+    right = case.mating_moves(reply)
+    return right.complete and bool(told & set(right.lengths))
