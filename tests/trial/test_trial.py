@@ -42,12 +42,12 @@ WHOLE = {
     "eleventh": Bounds(placed=0.67, alarms=2, found=14, rightly=0.89),
     "thirteenth": Bounds(placed=0.81, alarms=3, found=15, rightly=0.92),
     "fourteenth": Bounds(placed=0.81, alarms=2, found=15.5, rightly=0.86),
-    "fifteenth": Bounds(placed=0.82, alarms=4, found=16, rightly=0.91),
+    "fifteenth": Bounds(placed=0.82, alarms=5, found=16, rightly=0.91),
     "sixteenth": Bounds(placed=0.74, alarms=2, found=9, rightly=0.91),
     "short": Bounds(placed=0.84, alarms=1, found=18.5, rightly=0.93),
     "short_unseen": Bounds(placed=0.76, alarms=12, found=14, rightly=0.90),
-    "planted": Bounds(placed=0.86, alarms=4, found=30, rightly=0.92),
-    "planted_unseen": Bounds(placed=0.78, alarms=4, found=20.5, rightly=0.85),
+    "planted": Bounds(placed=0.86, alarms=4, found=29, rightly=0.92),
+    "planted_unseen": Bounds(placed=0.78, alarms=4, found=19.5, rightly=0.85),
 }
 SAMPLE = {
     "scripts": Bounds(placed=0.97, alarms=0, found=30.5, rightly=0.97),
@@ -64,12 +64,12 @@ SAMPLE = {
     "eleventh": Bounds(placed=0.84, alarms=0, found=5, rightly=1.00),
     "thirteenth": Bounds(placed=0.78, alarms=1, found=9, rightly=0.95),
     "fourteenth": Bounds(placed=0.86, alarms=2, found=4, rightly=0.89),
-    "fifteenth": Bounds(placed=0.86, alarms=1, found=4, rightly=0.97),
+    "fifteenth": Bounds(placed=0.86, alarms=2, found=4, rightly=0.97),
     "sixteenth": Bounds(placed=0.74, alarms=1, found=3, rightly=0.83),
     "short": Bounds(placed=0.86, alarms=0, found=4, rightly=0.92),
     "short_unseen": Bounds(placed=0.83, alarms=3, found=4, rightly=0.91),
-    "planted": Bounds(placed=0.91, alarms=0, found=7, rightly=0.94),
-    "planted_unseen": Bounds(placed=0.76, alarms=1, found=8, rightly=0.85),
+    "planted": Bounds(placed=0.91, alarms=0, found=6, rightly=0.94),
+    "planted_unseen": Bounds(placed=0.76, alarms=1, found=7, rightly=0.85),
 }
 MARGIN_OF_WHOLE, MARGIN_OF_SAMPLE = 0.06, 0.10
 """By how much the share of clauses called placed may exceed that of claims placed rightly."""
