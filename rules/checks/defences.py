@@ -201,7 +201,7 @@ def _failure(case: Case, mention: Mention) -> Iterator[Fault]:
             refuted = case.refutations(after[0])
             if not refuted.mated and (refuted.moves or refuted.stalemate):
                 failed[node] = after[0]
-    for node in unexplained(case, list(failed))[:1]:
+    for node in unexplained(case, list(failed), mention)[:1]:
         end = failed[node]
         if end is not None:
             yield _escape(case, mention, end, several)

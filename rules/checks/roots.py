@@ -175,20 +175,22 @@ def _named(case: Case, start: Node) -> set[Node]:
     return {node for mention in _exact(case, start) for node in mention.after}
 
 
-def unexplained(case: Case, replies: Sequence[Node]) -> list[Node]:
-    """Return the replies (the positions after them) without a right answer, less those a misprint may hide.
+def unexplained(case: Case, replies: Sequence[Node], mention: Mention) -> list[Node]:
+    """Return the replies (the positions after them) that `mention` does not answer, less those a misprint may hide.
 
     Where one printed reply cannot be played or has no right answer, "any other" covers the
     reply that was meant as well, and its answer need not do for that one. Nor need it where the reply is told in
-    words that fit another man, for whose move it does, or in words for many moves, and answered rightly elsewhere.
+    words that fit another man, for whose move it does, or in words for many, of which it answers some, and this one is
+    answered rightly elsewhere.
     """
     kept = []
+    partly = not set(mention.at).issubset(replies)
     for reply in replies:
         start = reply.parent
         if start is not None and _may_be_another(case, start, reply, replies):
             continue
         named = start is not None and reply in once(case, "named", start, partial(_named, case, start))
-        if case.direct and not named and _is_answered(case, reply):
+        if partly and case.direct and not named and _is_answered(case, reply):
             continue
         if named or start is None or sum(other.parent is start for other in replies) > misprints(case, start):
             kept.append(reply)

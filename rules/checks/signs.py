@@ -45,7 +45,7 @@ def _where(case: Case, mention: Mention, node: Node) -> str:
 def _not_mate(case: Case) -> Iterator[tuple[Mention, Span, Node]]:
     for mention, span, nodes in _said(case, Effect.mate):
         wrong = [node for node in nodes if not node.mate]
-        replies = unexplained(case, [node.parent for node in wrong if node.parent is not None])
+        replies = unexplained(case, [node.parent for node in wrong if node.parent is not None], mention)
         if replies:
             yield mention, span, next(node for node in wrong if node.parent is replies[0])
 
