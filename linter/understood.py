@@ -1,6 +1,7 @@
 """How each sentence of a solution was understood: the play, the roles, the claims, and what was not read."""
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
@@ -110,8 +111,7 @@ def sentences(case: Case) -> Iterator[Sentence]:
     reading, entries = case.reading, account_of(case).entries
     if reading is None:
         return
-    for run in _runs(case.statements, lines=case.puzzle.spoken):
-        span = run[0].span.to(run[-1].span)
+    for span, run in _stretches(case, reading, entries):
         sentence = _sentence(case, reading, run, span)
         doubts = tuple(
             _doubt(case, entry)
@@ -155,6 +155,24 @@ def _runs(statements: Iterable[Statement], *, lines: bool) -> Iterator[list[Stat
         yield run
 
 
+def _stretches(case: Case, reading: Reading, entries: Sequence[Entry]) -> list[tuple[Span, list[Statement]]]:
+    """Return the sentences in the order of the text, and the lines between them of which something was read."""
+    runs = list(_runs(case.statements, lines=case.puzzle.spoken))
+    found = [(run[0].span.to(run[-1].span), run) for run in runs]
+    starts = [span.start for span, _ in found]
+    read = [mention.phrase.span for mention in reading.mentions] + [entry.span for entry in entries]
+    lines: dict[Span, list[Statement]] = {}
+    for span in read:
+        before = bisect_right(starts, span.start) - 1
+        if before < 0 or span.start >= found[before][0].end:  # remarks, of which nothing was a statement
+            end = case.masked.find("\n", span.end)
+            line = Span(case.masked.rfind("\n", 0, span.start) + 1, len(case.masked) if end < 0 else end)
+            first = line.start if before < 0 else max(line.start, found[before][0].end)
+            last = line.end if before + 1 == len(found) else min(line.end, starts[before + 1])
+            lines[Span(min(first, span.start), max(last, span.end))] = []
+    return sorted([*found, *lines.items()], key=lambda each: each[0])
+
+
 def _words(case: Case, place: Span) -> Words:
     return Words(place, " ".join(place.of(case.masked).split()))
 
@@ -167,7 +185,7 @@ def _sentence(case: Case, reading: Reading, run: Sequence[Statement], span: Span
     def words(place: Span) -> Words:
         return _words(case, place)
 
-    mentions = [mention for mention in reading.mentions if _inside(mention.phrase.span, span)]
+    mentions = [mention for mention in reading.mentions if span.start <= mention.phrase.span.start < span.end]
     unread = [each.span for each in reading.not_understood if _inside(each.span, span)]
     placed = [each for each in reading.claims if _inside(each.claim.span, span)]
     read = {*unread, *(mention.phrase.span for mention in mentions)}

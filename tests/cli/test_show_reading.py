@@ -5,8 +5,9 @@ import json
 from pathlib import Path
 
 import pytest
+from corpus_checked import CORPUS
 from keyproof.linter.options import Options
-from keyproof.linter.pipeline import check_text
+from keyproof.linter.pipeline import check_file, check_text
 from keyproof.linter.reports import reading
 from keyproof.linter.reports.terminal import Writer
 from keyproof.linter.understood import in_braces
@@ -159,3 +160,24 @@ def test_it_goes_with_no_other_report(keyproof: Keyproof, tmp_path: Path, with_i
 )
 def test_a_reason_names_the_men_it_was_taken_for(fen: str, told: str, taken: str) -> None:
     assert any(line.endswith(f": {taken}") for line in shown(f"{fen}\nWhite to move.\n{told}\n"))
+
+
+def test_remarks_beside_the_moves_are_shown_with_what_was_read_of_them() -> None:
+    text = f"{FEN.rsplit(' ', 2)[0]} bm Kg2; dm 2;\n# Kh4 -> Re4#\n# h4 -> Rg5#\n"
+    (puzzle,) = check_text("a.epd", text, Options(show_reading=True)).puzzles
+    assert puzzle.reading is not None
+    told = [step for each in puzzle.reading for play in each.play for step in play.steps]
+    assert [step.moves for step in told] == [("Kg2",), ("Kh4",), ("Re4#",), ("h4",), ("Rg5#",)]
+    assert [each.words.text for each in puzzle.reading][-2:] == ["Kh4 -> Re4#", "h4 -> Rg5#"]
+
+
+def test_a_move_told_across_captions_is_shown() -> None:
+    result = check_file(str(CORPUS / "demo" / "captions-01.vtt"), Options(show_reading=True))
+    told = [
+        step.words.text
+        for puzzle in result.puzzles
+        for each in puzzle.reading or ()
+        for play in each.play
+        for step in play.steps
+    ]
+    assert "the king two brand new squares a six and b five" in told
