@@ -5,7 +5,8 @@ is named, a man until its squares end. Each departure from that costs (costs.py)
 tell, so many are kept: a beam goes from bead to bead, and at each of them the telling may be over.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
+from operator import attrgetter
 
 import chess
 from msgspec import Struct
@@ -47,27 +48,7 @@ class Way(Struct, frozen=True):
     rank: int | None = None  # on which men follow: "Seventh: black pawn on d"
     file: int | None = None  # the same: "a-file: White king on the first"
     by: str = ""  # whether men are told by ranks or files
-
-    @property
-    def whole(self) -> bool:
-        """Tell whether both kings stand there."""
-        return len(_KINGS & {man for _, man in self.men}) == len(_KINGS)
-
-    def future(self) -> tuple[object, ...]:
-        """Return all that bears on what may still come of it."""
-        return (
-            self.men,
-            self.side,
-            self.side_before,
-            self.man,
-            self.wanted,
-            self.squares,
-            self.back,
-            self.last,
-            self.rank,
-            self.file,
-            self.by,
-        )
+    whole: bool = False  # both kings stand there
 
     def left(self) -> int:
         """Return what it costs that a man named last gets no square."""
@@ -79,6 +60,10 @@ class Way(Struct, frozen=True):
             return 0
         stands = any(man % _WHITE == kind for _, man in self.men)
         return costs.SPOKEN_OF if stands else costs.MAN_PASSED
+
+
+# All that bears on what may still come of a way.
+_future = attrgetter("men", "side", "side_before", "man", "wanted", "squares", "back", "last", "rank", "file", "by")
 
 
 class Ended(Struct, frozen=True):
@@ -116,9 +101,12 @@ def ways(beads: Sequence[Bead], start: int, *, from_white: bool) -> list[Ended]:
     for place in range(start, min(len(beads), start + costs.MOST_BEADS)):
         bead = beads[place]
         if bead.text == before == "\n":
-            beam = [_after(way, costs.BLANK_LINE) if way.whole else way for way in beam]
+            beam = [replace(way, cost=way.cost + costs.BLANK_LINE) if way.whole else way for way in beam]
         before = bead.text
-        beam = _cheapest(after for way in beam for after in _taken(way, bead, from_white))
+        if bead.does in ("word", "empty"):
+            beam = _passed_by(beam, bead)
+        else:
+            beam = _cheapest([after for way in beam for after in _taken(way, bead, from_white)])
         if bead.does in _ENDS or bead.text == "\n":
             _end(ended, beam, place, _ENDS.get(bead.does, costs.LINE))
         idle = 0 if beam[0].put_here else idle + (bead.does == "end")
@@ -131,10 +119,10 @@ def _cheapest(found: Iterable[Way]) -> list[Way]:
     """Return the ways with the best prospects, of those with the same future the cheapest."""
     best: dict[tuple[object, ...], Way] = {}
     for way in found:
-        future = way.future()
+        future = _future(way)
         if future not in best or way.cost < best[future].cost:
             best[future] = way
-    return sorted(best.values(), key=lambda way: way.cost)[: costs.BEAM]
+    return sorted(best.values(), key=attrgetter("cost"))[: costs.BEAM]
 
 
 def _end(ended: dict[Men, Ended], beam: Iterable[Way], place: int, cost: int) -> None:
@@ -158,167 +146,180 @@ def _likeliest(ended: Iterable[Ended]) -> list[Ended]:
     return near[: costs.MOST_WAYS]
 
 
-def _after(way: Way, cost: int = 0, **changed: object) -> Way:
-    return replace(way, cost=way.cost + cost, **changed)
+def _passed_by(beam: Iterable[Way], bead: Bead) -> list[Way]:
+    """Return the ways behind a word that is no man, square or side: they differ in their futures as before."""
+    joined, apart = bead.text in _JOINS, _APART.get(bead.text, 0)
+    after = [
+        replace(way, words=way.words + 1, joined=joined, apart=apart if apart > way.apart else way.apart)
+        for way in beam
+    ]
+    return sorted(after, key=attrgetter("cost"))
 
 
-def _taken(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
-    """Yield the ways in which a bead may go on."""
+def _taken(way: Way, bead: Bead, from_white: bool) -> list[Way]:
+    """Return the ways in which a bead may go on."""
     match bead.does:
         case "side":
-            yield from _side(way, bead.values[0])
-            yield _after(way, costs.SIDE_PASSED)
+            return [*_side(way, bead.values[0]), replace(way, cost=way.cost + costs.SIDE_PASSED)]
         case "own" | "hearer" | "other":
-            yield way
-            for side in (0, 1):
-                yield from _side(way, side, costs.OWNERS[bead.does][side])
+            return [way, *(each for side in (0, 1) for each in _side(way, side, costs.OWNERS[bead.does][side]))]
         case "against":
-            yield from _side(way, 1 - (1 if way.side is None else way.side))
+            return _side(way, 1 - (1 if way.side is None else way.side))
         case "man":
-            yield from _man(way, bead)
+            return _man(way, bead)
         case "square":
-            yield from _square(way, bead, from_white)
+            return _square(way, bead, from_white)
         case "file" | "rank":
-            yield from _line(way, bead, from_white)
+            return _line(way, bead, from_white)
         case "home":
-            yield from _home(way, bead, from_white)
+            return _home(way, bead, from_white)
         case "explains":
-            yield _after(way, costs.EXPLAINS if way.men else 0, words=way.words + 1)
+            return [replace(way, cost=way.cost + (costs.EXPLAINS if way.men else 0), words=way.words + 1)]
         case "number":
-            yield from _number(way, bead, from_white)
+            return _number(way, bead, from_white)
         case "takes back":
-            yield _after(way, back=True)
+            return [replace(way, back=True)]
         case "plays":
-            yield _after(way, costs.PLAYS if way.men else 0, words=0)
+            return [replace(way, cost=way.cost + (costs.PLAYS if way.men else 0), words=0)]
         case "to" | "not":
-            yield _after(way, to=True, none=bead.does == "not")
-        case "end":
-            idle = costs.PAUSE if way.men and not way.put_here else 0
-            yield _after(way, idle, put_here=False, wanted=0, to=False, none=False, words=0, apart=costs.STOP)
-        case _:
-            apart = max(way.apart, _APART.get(bead.text, 0))
-            yield _after(way, words=way.words + 1, joined=bead.text in _JOINS, apart=apart)
+            return [replace(way, to=True, none=bead.does == "not")]
+        case _:  # "end"
+            cost = way.cost + (costs.PAUSE if way.men and not way.put_here else 0)
+            return [replace(way, cost=cost, put_here=False, wanted=0, to=False, none=False, words=0, apart=costs.STOP)]
 
 
-def _number(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
-    """Yield the ways to take a number: it counts men, or is a rank on the file that was named."""
+def _number(way: Way, bead: Bead, from_white: bool) -> list[Way]:
+    """Return the ways to take a number: it counts men, or is a rank on the file that was named."""
     (number,) = bead.values
-    yield way
+    found = [way]
     if way.file is not None and 0 < number < 9:
-        yield from _met(way, bead, way.file, number - 1, 0, from_white)
+        found += _met(way, bead, way.file, number - 1, 0, from_white)
     if way.open or not way.wanted:
-        yield _after(way, wanted=number, man=0 if way.open else way.man, open=False)
+        found += [replace(way, wanted=number, man=0 if way.open else way.man, open=False)]
+    return found
 
 
-def _home(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
-    """Yield the ways to take "his own square", on the file that bears a king's or queen's own name."""
-    yield _after(way, words=way.words + 1)
+def _home(way: Way, bead: Bead, from_white: bool) -> list[Way]:
+    """Return the ways to take "his own square", on the file that bears a king's or queen's own name."""
+    found = [replace(way, words=way.words + 1)]
     if way.man in (chess.KING, chess.QUEEN) and not way.open:
         squares = squares_called("K" if way.man == chess.KING else "Q", None, str(bead.values[0]))
         home = replace(bead, does="square", values=tuple(chess.scan_forward(squares)), old=True)
-        yield from list(_square(way, home, from_white))[1:]
+        found += _square(way, home, from_white)[1:]
+    return found
 
 
-def _line(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
-    """Yield the ways to take the name of a file or rank: men follow on it, or it meets the line named before."""
+def _line(way: Way, bead: Bead, from_white: bool) -> list[Way]:
+    """Return the ways to take the name of a file or rank: men follow on it, or it meets the line named before."""
     (value,) = bead.values
     by_line = way.file if bead.does == "file" else way.rank
-    yield _after(way, 0 if by_line is None else costs.LINE_PASSED, words=way.words + 1)
-    named = way.left() + costs.LINE_NAMED + (costs.OTHER_LINES if way.by not in ("", bead.does) else 0)
+    passed = way.cost + (0 if by_line is None else costs.LINE_PASSED)
+    found = [replace(way, cost=passed, words=way.words + 1)]
+    named = way.cost + way.left() + costs.LINE_NAMED + (costs.OTHER_LINES if way.by not in ("", bead.does) else 0)
     if bead.does == "file":
-        yield _after(way, named, file=value, rank=None, by="file", man=0, open=False, words=0)
+        found += [replace(way, cost=named, file=value, rank=None, by="file", man=0, open=False, words=0)]
         if way.rank is not None:
-            yield from _met(way, bead, value, way.rank, costs.ON_LINE, from_white)
-        return
-    yield _after(way, named, rank=value, file=None, by="rank", man=0, open=False, words=0)
+            found += _met(way, bead, value, way.rank, costs.ON_LINE, from_white)
+        return found
+    found += [replace(way, cost=named, rank=value, file=None, by="rank", man=0, open=False, words=0)]
     if way.file is not None:
-        yield from _met(way, bead, way.file, value, costs.ON_LINE, from_white)
+        found += _met(way, bead, way.file, value, costs.ON_LINE, from_white)
     if way.rank is not None:
-        yield from _met(way, bead, value, way.rank, costs.COUNTED, from_white)
+        found += _met(way, bead, value, way.rank, costs.COUNTED, from_white)
+    return found
 
 
-def _met(way: Way, bead: Bead, file: int, rank: int, cost: int, from_white: bool) -> Iterator[Way]:
-    """Yield the ways in which the square where two lines meet may get a man."""
+def _met(way: Way, bead: Bead, file: int, rank: int, cost: int, from_white: bool) -> list[Way]:
+    """Return the ways in which the square where two lines meet may get a man."""
     square = Bead("square", bead.span, (chess.square(file, rank),))
     _, *put = _square(way, square, from_white)
-    yield from (replace(each, cost=each.cost + cost) for each in put)
+    return [replace(each, cost=each.cost + cost) for each in put]
 
 
-def _side(way: Way, side: int, cost: int = 0) -> Iterator[Way]:
-    again = cost + (costs.SIDE_AGAIN if way.whole and side != way.side and not way.by else 0)
-    yield _after(way, way.left() + again, side=side, side_before=way.side, man=0, open=False, wanted=0)
-    if way.left():
-        yield _after(way, again, side=side)  # "the king, the white one"
+def _side(way: Way, side: int, cost: int = 0) -> list[Way]:
+    left = way.left()
+    again = way.cost + cost + (costs.SIDE_AGAIN if way.whole and side != way.side and not way.by else 0)
+    found = [replace(way, cost=again + left, side=side, side_before=way.side, man=0, open=False, wanted=0)]
+    if left:
+        found += [replace(way, cost=again, side=side)]  # "the king, the white one"
     elif way.man:
-        yield _after(way, again + costs.KEPT, side=side, side_before=way.side)
+        found += [replace(way, cost=again + costs.KEPT, side=side, side_before=way.side)]
+    return found
 
 
-def _man(way: Way, bead: Bead) -> Iterator[Way]:
+def _man(way: Way, bead: Bead) -> list[Way]:
+    found: list[Way] = []
+    left = way.left()
     for rank, kind in enumerate(bead.values):
         cost = rank * costs.ANOTHER_MEANING
         if way.squares and (put := _all_put(way, kind, cost + costs.AFTER + way.apart)) is not None:
-            yield put
+            found += [put]
         if way.back and way.last is not None and (way.open or not way.man):
             square, man = way.last
             last = square, kind + (man & _WHITE)
-            yield _after(way, cost, men=way.men - {way.last} | {last}, back=False, last=last)
-        cost += 0 if way.back else way.left()
+            men = way.men - {way.last} | {last}
+            found += [replace(way, cost=way.cost + cost, men=men, back=False, last=last, whole=_both_kings(men))]
+        cost += 0 if way.back else left
         cost += costs.MISCOUNTED if way.open and way.wanted else 0
-        named = _after(
-            way, cost, man=kind, open=False, words=0, apart=0, to=False, wanted=0 if way.open else way.wanted
-        )
-        yield named
+        wanted = 0 if way.open else way.wanted
+        named = replace(way, cost=way.cost + cost, man=kind, open=False, words=0, apart=0, to=False, wanted=wanted)
+        found += [named]
         if way.side_before not in (None, way.side):
-            yield _after(named, costs.SIDE_ENDS, side=way.side_before, side_before=way.side)
+            ends = named.cost + costs.SIDE_ENDS
+            found += [replace(named, cost=ends, side=way.side_before, side_before=way.side)]
     passed = costs.MAN_PASSED if bead.tight else way.passed(bead.values[0])
-    yield _after(
-        way,
-        costs.ANOTHER_KING if bead.tight and way.whole and chess.KING in bead.values else passed,
-        words=way.words + 1,
-        man=0,
-        open=False,
-        none=False,
-    )
+    if bead.tight and way.whole and chess.KING in bead.values:
+        passed = costs.ANOTHER_KING
+    found += [replace(way, cost=way.cost + passed, words=way.words + 1, man=0, open=False, none=False)]
+    return found
 
 
 def _all_put(way: Way, kind: int, cost: int) -> Way | None:
     """Put a man on each of the squares that wait."""
-    put: Way | None = _after(way, cost, squares=())
+    put: Way | None = replace(way, cost=way.cost + cost, squares=())
     for square in way.squares:
         put = None if put is None else _put(put, square, kind, 0)
-    return None if put is None else _after(put, man=0, open=False)
+    return None if put is None else replace(put, man=0, open=False)
 
 
-def _square(way: Way, bead: Bead, from_white: bool) -> Iterator[Way]:
+def _square(way: Way, bead: Bead, from_white: bool) -> list[Way]:
     third = way.man == chess.KING and not way.open and way.whole
-    yield _after(way, costs.ANOTHER_KING if third else costs.SQUARE_PASSED, words=0, apart=0, to=False)
+    passed = way.cost + (costs.ANOTHER_KING if third else costs.SQUARE_PASSED)
+    found = [replace(way, cost=passed, words=0, apart=0, to=False)]
     far = min(way.words // 3, costs.FARTHEST) * costs.FAR
     if not way.man or way.open:
-        yield _after(
-            way, far, squares=(*way.squares, bead.values[0]), man=0, open=False, words=0, apart=0, to=False, wanted=0
-        )
+        waiting = (*way.squares, bead.values[0])
+        found += [
+            replace(way, cost=way.cost + far, squares=waiting, man=0, open=False, words=0, apart=0, to=False, wanted=0)
+        ]
     for rank, named in enumerate(bead.values):
         square = chess.square_mirror(named) if bead.old and way.side == 0 and not from_white else named
-        yield from _on(way, square, bead, rank * costs.ANOTHER_MEANING + (costs.TO if way.to else 0) + far)
+        found += _on(way, square, bead, rank * costs.ANOTHER_MEANING + (costs.TO if way.to else 0) + far)
+    return found
 
 
-def _on(way: Way, square: chess.Square, bead: Bead, cost: int) -> Iterator[Way]:
-    """Yield the ways in which a square may get a man that was named before. No other waits for its man beyond that."""
+def _on(way: Way, square: chess.Square, bead: Bead, cost: int) -> list[Way]:
+    """Return the ways in which a square may get a man that was named before. No other waits for its man beyond that."""
     cost += len(way.squares) * costs.SQUARE_PASSED
-    way = replace(way, squares=())
+    way = replace(way, squares=()) if way.squares else way
     found: list[Way | None] = []
     if way.back and way.last is not None:
-        taken = _after(way, -costs.PUT, men=way.men - {way.last}, back=False, last=None)
-        found.append(_put(replace(taken, side=int(way.last[1] > _WHITE)), square, way.last[1] % _WHITE, cost))
+        left = way.men - {way.last}
+        side = int(way.last[1] > _WHITE)
+        cheaper = way.cost - costs.PUT
+        taken = replace(way, cost=cheaper, men=left, whole=_both_kings(left), back=False, last=None, side=side)
+        found += [_put(taken, square, way.last[1] % _WHITE, cost)]
         cost += costs.NOT_BACK
     if way.tight and not bead.tight and way.man != chess.PAWN:
         named = costs.MAN_PASSED if way.man and not way.open else 0  # "Ra1, knights a5"
-        found.append(_put(way, square, chess.PAWN, cost + named))  # "Ra1 b2": behind men with letters a pawn has none
+        found += [_put(way, square, chess.PAWN, cost + named)]  # "Ra1 b2": behind men with letters a pawn has none
     if way.man and not (bead.tight and way.open):
         apart = way.open and way.words and not way.joined
         put = _put(way, square, way.man, cost + (costs.OPEN if apart else 0) + (0 if way.open else way.apart))
-        found.append(None if put is None else replace(put, tight=way.tight or bead.tight))
-    yield from filter(None, found)
+        if put is not None and bead.tight and not way.tight:
+            put = replace(put, tight=True)
+        found += [put]
+    return [each for each in found if each is not None]
 
 
 def _put(way: Way, square: chess.Square, kind: int, cost: int) -> Way | None:
@@ -333,21 +334,31 @@ def _put(way: Way, square: chess.Square, kind: int, cost: int) -> Way | None:
         if _stands_elsewhere(men, kind + _WHITE * side, square):
             return None
     man = kind + _WHITE * side
-    here = next((other for place, other in men if place == square), None)
-    if here == man:
-        return _after(
-            way, cost + costs.AGAIN, open=True, words=0, apart=0, to=False, put_here=True, side=side, joined=False
+    here = [other for place, other in men if place == square]
+    if man in here:
+        return replace(
+            way,
+            cost=way.cost + cost + costs.AGAIN,
+            open=True,
+            words=0,
+            apart=0,
+            to=False,
+            put_here=True,
+            side=side,
+            joined=False,
         )
-    if here is not None:
-        cost, men = cost + costs.OVER, men - {(square, here)}
-    return _after(
+    if here:
+        cost, men = cost + costs.OVER, men - {(square, here[0])}
+    men = men | {(square, man)}
+    return replace(
         way,
-        cost + costs.PUT,
-        men=men | {(square, man)},
+        cost=way.cost + cost + costs.PUT,
+        men=men,
+        whole=_both_kings(men),
         last=(square, man),
         side=side,
         open=True,
-        wanted=max(way.wanted - 1, 0),
+        wanted=way.wanted - 1 if way.wanted else 0,
         back=False,
         words=0,
         apart=0,
@@ -355,6 +366,10 @@ def _put(way: Way, square: chess.Square, kind: int, cost: int) -> Way | None:
         to=False,
         put_here=True,
     )
+
+
+def _both_kings(men: Men) -> bool:
+    return {man for _, man in men} >= _KINGS
 
 
 def _stands_elsewhere(men: Men, man: int, square: chess.Square) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
+from functools import lru_cache
 
 from keyproof.grammar.frames.tables import Retold, retold
 from keyproof.grammar.letters import LANGUAGES
@@ -23,6 +24,12 @@ _COLUMNS = re.compile(r"\S[ \t]{3,}\S|\|")
 
 def told_statements(text: str, prose: Sequence[Span]) -> tuple[list[Statement], str]:
     """Return the statements of a text, those of its tables in the order of what is told there, and its language."""
+    found, language = _told(text, tuple(prose))
+    return list(found), language
+
+
+@lru_cache(maxsize=64)  # a puzzle may be set up again, with more orders
+def _told(text: str, prose: tuple[Span, ...]) -> tuple[list[Statement], str]:
     found, language = scan(text, prose)
     if not any(_COLUMNS.search(text, *span) for span in prose):
         return found, language

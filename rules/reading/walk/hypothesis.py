@@ -6,7 +6,7 @@ Nothing here is ever changed once it is made, though it is not frozen: that woul
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import islice, takewhile
+from itertools import islice
 
 import chess
 from keyproof.grammar.cues import Stance
@@ -38,11 +38,11 @@ class Placement(Struct, eq=False):
 
     def ends(self) -> tuple[Node, ...]:
         """Return the positions it leads to, none twice."""
-        return tuple(dict.fromkeys(end for way in self.ways for _, ends in way for end in ends))
+        return tuple(dict.fromkeys([end for way in self.ways for _, ends in way for end in ends]))
 
     def starts(self) -> tuple[Node, ...]:
         """Return the positions it was played in, none twice."""
-        return tuple(dict.fromkeys(start for way in self.ways for start, _ in way))
+        return tuple(dict.fromkeys([start for way in self.ways for start, _ in way]))
 
 
 class Link(Struct, eq=False):
@@ -111,13 +111,20 @@ class Hypothesis(Struct, eq=False):
     @property
     def last_move(self) -> Link | None:
         """The words told last that may tell a move, and where they were put."""
-        return next((link for link in self._back() if _may_tell(link)), None)
+        link = self.link
+        while link is not None and not _may_tell(link):
+            link = link.before
+        return link
 
     @property
     def sentence_over(self) -> bool:
         """Whether a sentence has ended since words that may tell a move."""
-        told = takewhile(lambda link: not _may_tell(link), self._back())
-        return any(isinstance(link.frame, Said) and link.frame.kind in ("end", "paragraph") for link in told)
+        link = self.link
+        while link is not None and not _may_tell(link):
+            if isinstance(link.frame, Said) and link.frame.kind in ("end", "paragraph"):
+                return True
+            link = link.before
+        return False
 
     def _back(self) -> Iterator[Link]:
         link = self.link

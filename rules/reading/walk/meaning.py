@@ -32,7 +32,7 @@ class Taken(Struct, frozen=True):
 
     def ends(self) -> tuple[Node, ...]:
         """Return the positions it leads to, none twice."""
-        return tuple(dict.fromkeys(end for way in self.ways for _, ends in way for end in ends))
+        return tuple(dict.fromkeys([end for way in self.ways for _, ends in way for end in ends]))
 
 
 class Situation(Struct, frozen=True):
