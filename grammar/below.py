@@ -42,9 +42,9 @@ def keys_in_line(text: str) -> list[int]:
     return [int(number[1]) for number in _NUMBER.finditer(text)] if _KEYS_IN_LINE.fullmatch(text) else []
 
 
-def men_of(diagram: Diagram) -> frozenset[tuple[chess.Square, str]]:
+def men_of(diagram: Diagram) -> frozenset[tuple[chess.Square, chess.PieceType, chess.Color]]:
     """Return the men of a position with their squares."""
-    return frozenset((square, piece.symbol()) for square, piece in diagram.pieces.items())
+    return frozenset([(square, piece.piece_type, piece.color) for square, piece in diagram.pieces.items()])
 
 
 def is_play(text: str, label: re.Match[str]) -> bool:

@@ -144,7 +144,7 @@ def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexem
         return False
     if lexeme.text == "." and len(current) > 1:
         before = current[-2]
-        short = before.sense("abbreviation") is not None or len(before.text) == 1
+        short = "abbreviation" in before.categories or len(before.text) == 1
         return not short or (following.text[:1].isupper() and following.kind in ("word", "unknown"))
     return True
 

@@ -53,21 +53,23 @@ def any_prevents(words: Sequence[Lexeme]) -> bool:
 
 def prevents(words: Sequence[Lexeme], place: int) -> bool:
     """Tell whether a word says that the move right behind it cannot be played: "stops 1...O-O", "prevents castling"."""
-    if words[place].sense("prevents") is None:
+    if "prevents" not in words[place].categories:
         return False
     behind = next((each for each in words[place + 1 :] if not each.categories & {"article", "side"}), None)
-    return behind is not None and (behind.kind in ("move", "number") or behind.sense("castle") is not None)
+    return behind is not None and (behind.kind in ("move", "number") or "castle" in behind.categories)
 
 
 def _nobody_to(part: Sequence[Lexeme]) -> bool:
     """Tell whether nobody is there to do something: "there is nobody left at h1 to castle with"."""
+    if "to" not in frozenset().union(*[word.categories for word in part]):
+        return False
     texts = [word.text.lower() for word in part]
     there = next((at for at, text in enumerate(texts) if text in ("there", "there's", "there’s")), None)
     if there is None:
         return False
     nobody = next((at for at in range(there, len(part)) if texts[at] in NONE), len(part))
     return any(
-        word.sense("to") is not None and after.categories & _DEEDS
+        "to" in word.categories and after.categories & _DEEDS
         for word, after in zip(part[nobody:], part[nobody + 1 :], strict=False)
     )
 

@@ -7,6 +7,8 @@ Here only those are tried that can begin with the two signs that stand there.
 import re
 from collections.abc import Callable
 
+from msgspec import Struct
+
 from .automaton import Grammar, Terminal
 from .spans import Span
 from .trees import NoPhrase
@@ -15,13 +17,13 @@ _Match = Callable[[str, int], re.Match[str] | None]
 _Candidates = list[tuple[str, _Match]]
 
 
-class Token:
+class Token(Struct, eq=False):
     """One terminal in a text: its name, what is printed there, and where. lark's own is dear to make."""
 
-    __slots__ = ("end", "start", "type", "value")
-
-    def __init__(self, kind: str, value: str, start: int, end: int) -> None:
-        self.type, self.value, self.start, self.end = kind, value, start, end
+    type: str
+    value: str
+    start: int
+    end: int
 
     @property
     def span(self) -> Span:

@@ -80,13 +80,15 @@ def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> s
     More letters known count first, then that each side has one king, then `hint`, the
     languages of the headings; of equals the first in `LANGUAGES` is taken.
     """
-    printed = list(men)
-    used = {letter for letter, _ in printed}
+    printed: dict[str, list[chess.Color]] = {}
+    for letter, colour in men:
+        printed.setdefault(letter, []).append(colour)
 
     def fit(language: str) -> tuple[int, int, bool]:
         table = LANGUAGES[language]
-        kings = [colour for letter, colour in printed if table.get(letter) == chess.KING]
-        return len(used & table.keys()), sum(kings.count(side) == 1 for side in chess.COLORS), language in hint
+        known = printed.keys() & table.keys()
+        kings = [colour for letter in known if table[letter] == chess.KING for colour in printed[letter]]
+        return len(known), (kings.count(chess.WHITE) == 1) + (kings.count(chess.BLACK) == 1), language in hint
 
     return max(LANGUAGES, key=fit)
 

@@ -226,8 +226,9 @@ def _says_the_same(text: str, start: int) -> Span | None:
 def orders_of_all(text: str) -> Iterator[Span]:
     """Yield what a text asks of every position: the sentences "All are mates in two", "in each case", or "all #2"."""
     for sentence in _SENTENCE.finditer(text):
-        lead = max(0, sentence.start() - _BEFORE)
-        asked = _asks_of_all(text[lead : sentence.end()], sentence.start() - lead)
+        start, end = sentence.span()
+        lead = start - _BEFORE if start > _BEFORE else 0
+        asked = _asks_of_all(text[lead:end], start - lead)
         if asked is not None:
             yield asked.further_on(lead)
 

@@ -98,7 +98,7 @@ class _Parting:
         self.answers: Answers | None = None
         self.last_diagram: Diagram | None = None
         self.last_owner: list[Element] = self.loose
-        self.by_pieces: dict[frozenset[tuple[chess.Square, str]], Gathered] = {}
+        self.by_pieces: dict[frozenset[tuple[chess.Square, chess.PieceType, chess.Color]], Gathered] = {}
         self.asked_below = asked_below(self.masked, self.elements)
 
     def sections(self) -> Sections:

@@ -37,17 +37,14 @@ def listed(statements: Iterable[Statement], text: str) -> list[Statement]:
     words that begin a sentence. A question below the list asks nothing of it.
     """
     given = list(statements)
-    found: list[Statement] = []
-    line: list[Statement] = []
+    found = [*given]
+    start = 0
     for place, statement in enumerate(given):
-        following = given[place + 1] if place + 1 < len(given) else None
         if isinstance(statement, Break) and statement.kind == "line":
-            if (first := _variation(line, text)) is not None and _begins(following, first, text):
-                statement = Break("stop", statement.span)
-            line = []
-        else:
-            line.append(statement)
-        found.append(statement)
+            following = given[place + 1] if place + 1 < len(given) else None
+            if (first := _variation(given[start:place], text)) is not None and _begins(following, first, text):
+                found[place] = Break("stop", statement.span)
+            start = place + 1
     return found
 
 

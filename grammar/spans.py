@@ -35,7 +35,9 @@ class Span(NamedTuple):
 
     def to(self, other: "Span") -> "Span":
         """Return the smallest span that covers both."""
-        return Span(min(self.start, other.start), max(self.end, other.end))
+        return Span(
+            self.start if self.start < other.start else other.start, self.end if self.end > other.end else other.end
+        )
 
     def without(self, cuts: Iterable["Span"]) -> list["Span"]:
         """Return what is left of the span when `cuts`, given in order, are taken out of it."""

@@ -52,6 +52,7 @@ PUT_NOTHING = frozenset(
     ("word", "unknown", "join", "asked", "is", "at", "to", "from", "side", "own", "other", "hearer")
 )
 """What the words of a sentence do that puts no man anywhere, and takes none back."""
+_SIGNS = frozenset(("join", "asked"))
 # Where no form of several words, no number and no sign goes on: what stands on both sides is read by itself.
 _CUT = re.compile(r"(?:[.!?,;:](?:[^\S\n]*\n)+[^\S\n]*|(?<=[^\W\d_])[.!?][^\S\n]+)(?=[^\W_])")
 _HEARD_AS_PAWN = frozenset(("upon", "upawn"))
@@ -111,7 +112,9 @@ def _man_and_a(found: Sequence[Said]) -> bool:
 
 
 def _said(lexeme: Lexeme, following: Lexeme | None) -> Said:
-    span, text = lexeme.span, lexeme.text.lower().replace("’", "'")
+    span, text = lexeme.span, lexeme.text.lower()
+    if "’" in text:
+        text = text.replace("’", "'")
     if lexeme.kind == "square":
         assert lexeme.square is not None
         return Said("square", span, lexeme.square, text=text)
@@ -127,7 +130,7 @@ def _said(lexeme: Lexeme, following: Lexeme | None) -> Said:
         and {"at"} & following.categories | {following.kind} & {"square"}
     ):
         return Said("man", span, chess.PAWN, text=text)
-    if text.endswith("'s") and text[:-2] in _MEN and not (following is not None and "man" in following.categories):
+    if text[-2:] == "'s" and text[:-2] in _MEN and not (following is not None and "man" in following.categories):
         return Said("man", span, _MEN[text[:-2]], text=text)  # "his king's on h3"
     return replace(_of_word(lexeme.kind, text, lexeme.meanings), span=span)
 
@@ -250,9 +253,8 @@ def _pieces(text: str, by_line: bool) -> list[_Piece]:
     current: list[Said] = []
 
     def close(*, ends: bool) -> None:
-        says = any(word.does not in ("join", "asked") for word in current)
-        puts = any(word.does not in PUT_NOTHING for word in current)
-        found.append(_Piece(tuple(current), ends, says, puts))
+        does = {word.does for word in current}
+        found.append(_Piece(tuple(current), ends, not does <= _SIGNS, not does <= PUT_NOTHING))
         current.clear()
 
     for word in words_told(text):

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Generic, TypeVar
 
+from msgspec import Struct
+
 T = TypeVar("T")
 
 
@@ -12,19 +14,11 @@ class NoPhrase(ValueError):
     """A text is no phrase of its grammar."""
 
 
-class Tree(Generic[T]):
+class Tree(Struct, Generic[T]):
     """What a rule of a grammar found: the name of the rule, and its parts in order."""
 
-    __slots__ = ("children", "data")
-
-    def __init__(self, data: str, children: list[T | Tree[T]]) -> None:
-        self.data, self.children = data, children
-
-    def __eq__(self, other: object) -> bool:
-        same = getattr(other, "data", None), getattr(other, "children", None)
-        return (self.data, self.children) == same
-
-    __hash__ = None  # type: ignore[assignment]  # the parts may change
+    data: str
+    children: list[T | Tree[T]]
 
     def leaves(self) -> Iterator[T]:
         """Yield all that is no tree, in the order of the text."""

@@ -57,7 +57,7 @@ class Again(Denials):
         self._flush()
         self.index = place
         marks = frozenset({"either"})
-        follows = any(each.kind in ("square", "move") or each.sense("man") is not None for each in behind)
+        follows = any(each.kind in ("square", "move") or "man" in each.categories for each in behind)
         if follows and not any(isinstance(each, Move) for each in self.found):
             self.again, self.again_of, self.again_by = span, marks, who
         else:
@@ -82,12 +82,12 @@ class Again(Denials):
         """Tell whether "same" says which man acts: "the same rook takes it", and not "the same, rook d5"."""
         man, behind = self._next(), self._next(2)
         acts = behind is not None and behind.categories & {"take", "go", "effect", "can", "stand", "promote"}
-        return lexeme.sense("same") is not None and man is not None and man.sense("man") is not None and bool(acts)
+        return "same" in lexeme.categories and man is not None and "man" in man.categories and bool(acts)
 
     def _repeats(self, lexeme: Lexeme) -> bool:
         """Take "again" as the last answer played once more: after the moves told before it, or those that follow."""
         following = self._next()
-        to = following is not None and following.sense("to") is not None and self._square_next(2)
+        to = following is not None and "to" in following.categories and self._square_next(2)
         if to and self.draft is not None and self.draft.verb and not self.draft.placed:
             return True  # "back he comes again to a3"
         if self.draft is not None and self.draft.tells:
@@ -120,7 +120,7 @@ class Again(Denials):
         self.marks.discard("key")  # "the only answer to 1.Rd1"
         if sense == "beats" and following is not None and following.text.lower() in _ALL_THESE:
             after = self._next(2)
-            if after is not None and (after.sense("be") is not None or after.kind == "colon"):
+            if after is not None and ("be" in after.categories or after.kind == "colon"):
                 self.marks |= {"refute", "together"}  # "the reply to each is Kd6"
                 return True
             return self._calls_last("refute")  # "and B takes P disposes of each": those are told before
@@ -151,7 +151,7 @@ class Again(Denials):
     def _all_threats(self) -> bool:
         """Take "both threats work" and "then either mate" as all threats told, carried out."""
         place = self.index + 1
-        if self.given[self.index].sense("quantifier") is None or not self._begins_answer():
+        if "quantifier" not in self.given[self.index].categories or not self._begins_answer():
             return False
         while place < len(self.given) and self.given[place].categories & _BETWEEN:
             place += 1
@@ -159,9 +159,9 @@ class Again(Denials):
         if named is None or not (named.sense("mark") == "threat" or named.sense("effect") == "mate"):
             return False
         following = self.given[place + 1] if place + 1 < len(self.given) else None
-        if named.sense("effect") is not None:
+        if "effect" in named.categories:
             noun = self.given[self.index].sense("quantifier") == "one" or named.text.lower().endswith("s")
-            if not noun or (following is not None and following.sense("unit") is not None):
+            if not noun or (following is not None and "unit" in following.categories):
                 return False  # "queen f6, e7 or h6, all three mate", "both mating moves"
         return self._carries_out_all(named.span, place + 1)
 
@@ -172,7 +172,7 @@ class Again(Denials):
         for each in leads[:_NEAR]:
             if each.kind in _STOPS or each.sense("link") in ("but", "if"):
                 break
-            if each.kind in _TOLD or each.sense("man") is not None:
+            if each.kind in _TOLD or "man" in each.categories:
                 return False
         self._flush()
         self.reason = self.negated = False
@@ -187,9 +187,9 @@ class Again(Denials):
         if before is None or before.kind in (*_STOPS, *_LEADS, *_TOLD, "line", "open", "close"):
             return True
         told = self.draft or (self.found[-1].span if self.found and isinstance(self.found[-1], Move) else None)
-        if told is not None and told.start <= before.span.start < told.end and before.sense("unit") is not None:
+        if told is not None and told.start <= before.span.start < told.end and "unit" in before.categories:
             return True  # "after any other move both threats"
-        return bool(before.categories & _BEFORE) and before.sense("deny") is None
+        return bool(before.categories & _BEFORE) and "deny" not in before.categories
 
     def _is_answered(self, told: Move) -> bool:
         """Tell whether a move told is an answer, or has got one: "on Kd5 either; likewise on Ke5"."""

@@ -55,7 +55,7 @@ class Becoming(Choices):
     def _queens(self, lexeme: Lexeme) -> bool:
         """Take "you queen" and "if he queens" as what somebody does, where no move of a queen follows."""
         before, following = self.given[self.index - 1] if self.index else None, self._next()
-        if lexeme.text.lower() not in _QUEENS or before is None or before.sense("object") is not None:
+        if lexeme.text.lower() not in _QUEENS or before is None or "object" in before.categories:
             return False
         draft = self.draft
         if draft is not None and (draft.tells or draft.verb or (draft.who is not None and draft.who.kinds)):
@@ -147,7 +147,7 @@ class Becoming(Choices):
             return False
         between = [each for each in self.given if told.span.end <= each.span.start < draft.start]
         plain = all(each.kind == "comma" or each.categories & _BETWEEN for each in between)
-        return plain and any(each.sense("be") is not None for each in between) and not self.negated
+        return plain and any("be" in each.categories for each in between) and not self.negated
 
     def _completes_last(self, draft: Draft, told: Move) -> None:
         assert draft.who is not None

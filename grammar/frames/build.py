@@ -180,7 +180,7 @@ class _Builder(Speech):
         if not plain or following is None or following.sense("link") != "or":
             return False
         to = self._next(2)
-        return self._square_next(2) or (to is not None and to.sense("to") is not None and self._square_next(3))
+        return self._square_next(2) or (to is not None and "to" in to.categories and self._square_next(3))
 
     def _answers_square(self) -> bool:
         """Tell whether a square behind a comma answers the one before it: "if king a7, b7 just the same."."""
@@ -207,7 +207,7 @@ class _Builder(Speech):
         if draft is None or draft.placed or draft.effects or not draft.verb or draft.who is None:
             return False
         behind = [each for each in self.given[self.index + 1 :] if each.kind != "comma" and not each.categories & _IDLE]
-        told = len(behind) > 1 and behind[0].sense("to") is not None and behind[1].kind == "square"
+        told = len(behind) > 1 and "to" in behind[0].categories and behind[1].kind == "square"
         draft.apart = draft.apart or told
         return told
 
@@ -224,7 +224,7 @@ class _Builder(Speech):
 
     def _line(self, lexeme: Lexeme) -> None:
         following = self._next()
-        goes_on = following is not None and following.sense("be") is not None  # "now b2, on the next line, is guarded"
+        goes_on = following is not None and "be" in following.categories  # "now b2, on the next line, is guarded"
         if self.draft is not None and self.draft.tells and not (goes_on and self.draft.who is None):
             self._flush()
             self.listed = False
@@ -245,7 +245,7 @@ class _Builder(Speech):
         if number is not None and not number.second and isinstance(last, Move) and self._ends_again(last, number):
             self._told_again()
         before = self.given[self.index - 1] if self.index else None
-        if before is None or before.sense("link") is None:
+        if before is None or "link" not in before.categories:
             self.marks.discard("or")  # "nor here 1.Kc3 Kf5"
         barred = self.able and all(each.kind == "word" for each in self.given[self.denial : self.index])
         if any(isinstance(each, Move) for each in self.found) and not barred:  # but "White may no longer play 2.Rf1"
@@ -308,7 +308,7 @@ class _Builder(Speech):
 
     def _means_the_same(self, lexeme: Lexeme) -> bool:
         """Tell whether the man at hand is named once more: "the bishop places itself on b8"."""
-        return lexeme.sense("reflexive") is not None and self.draft is not None and self.draft.who is not None
+        return "reflexive" in lexeme.categories and self.draft is not None and self.draft.who is not None
 
     def _names_a_file(self, end: int) -> bool:
         """Tell whether the man named up to a place gives a file its name."""
@@ -318,7 +318,7 @@ class _Builder(Speech):
 
     def _in_passing(self, lexeme: Lexeme) -> bool:
         """Say of the capture told last that it is made en passant."""
-        if lexeme.sense("en passant") is None:
+        if "en passant" not in lexeme.categories:
             return False
         last = self.found[-1] if self.found else None
         if self.draft is not None and (self.draft.take is not None or self.draft.verb == "take"):
@@ -330,10 +330,10 @@ class _Builder(Speech):
 
     def _means_more(self, lexeme: Lexeme) -> bool:
         """Tell whether a word that may name a man is a word of another kind here: "castle", "one", "any other"."""
-        if lexeme.sense("castle") is not None:
+        if "castle" in lexeme.categories:
             before = self.given[self.index - 1] if self.index else None
             return before is None or not before.categories & {"article", "our", "this", "other", "side"}
-        if lexeme.sense("promoting") is not None:  # "the pawn queens on d1"
+        if "promoting" in lexeme.categories:  # "the pawn queens on d1"
             pawn = self.draft is not None and self.draft.who is not None and self.draft.who.kinds == (chess.PAWN,)
             return pawn and self.draft is not None and not self.draft.to
         return False

@@ -31,7 +31,7 @@ class Choices(Sets):
         if draft is None or draft.placed or draft.verb or draft.who is None or self.negated:
             return False
         place, count = self.index + 1, ""
-        while place < min(len(self.given), self.index + _MOST) and self.given[place].sense("unit") is None:
+        while place < min(len(self.given), self.index + _MOST) and "unit" not in self.given[place].categories:
             if not self.given[place].categories & _COUNTED:
                 return False
             count = self.given[place].sense("count") or count

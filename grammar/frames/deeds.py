@@ -43,7 +43,7 @@ class Deeds(Outcomes):
 
     def _is_far(self) -> bool:
         """Tell whether a pawn is only on its way: "one step from becoming a queen"."""
-        return self.index > 0 and self.given[self.index - 1].sense("from") is not None
+        return self.index > 0 and "from" in self.given[self.index - 1].categories
 
     def _on_promote(self, sense: str, lexeme: Lexeme) -> bool:
         named = man_at(self.given, self.index + 1)
@@ -60,14 +60,14 @@ class Deeds(Outcomes):
         if self._takes_away():
             return self._why(lexeme)
         before, following = self.given[self.index - 1] if self.index else None, self._next()
-        if lexeme.sense("count") is not None and self._counts_behind(before, following):
+        if "count" in lexeme.categories and self._counts_behind(before, following):
             return True  # "it's got ate moves"
         if self._takes_no_man():
             return True
-        if lexeme.sense("unit") is not None and following is not None and following.kind in ("number", "move"):
+        if "unit" in lexeme.categories and following is not None and following.kind in ("number", "move"):
             return True  # "the capture 1...bxc3"
-        passive = before is not None and (before.sense("be") is not None or before.text.lower().startswith("get"))
-        if passive and self.index > 1 and self.given[self.index - 2].sense("to") is not None:
+        passive = before is not None and ("be" in before.categories or before.text.lower().startswith("get"))
+        if passive and self.index > 1 and "to" in self.given[self.index - 2].categories:
             return self._why(lexeme)  # "leave the rook to be taken"
         joins = self._stands_behind(lexeme)
         if self.draft is not None and ((self.draft.placed and not self.draft.effects and not joins) or passive):
@@ -78,7 +78,7 @@ class Deeds(Outcomes):
         draft = self._open(lexeme.span)
         draft.who = draft.who or self._topic()
         draft.take, draft.verb, draft.back = lexeme.span, "take", sense == "back"
-        draft.free = lexeme.sense("free") is not None
+        draft.free = "free" in lexeme.categories
         if draft.free and draft.victim is None and draft.who is not None and draft.who.object:
             draft.who, draft.victim = None, draft.who  # "den Turm schlägt der König"
         self.reason = False
@@ -89,13 +89,13 @@ class Deeds(Outcomes):
         following, after = self._next(), self._next(2)
         if following is not None and following.kind == "move" and self.draft is not None and self.draft.placed:
             return True
-        counted = following is not None and following.sense("count") is not None
+        counted = following is not None and "count" in following.categories
         return counted and after is not None and (after.sense("unit") == "move" or after.sense("effect") == "mate")
 
     @staticmethod
     def _counts_behind(before: Lexeme | None, following: Lexeme | None) -> bool:
         """Tell whether a number that was heard as a verb stands before what it counts."""
-        counted = following is not None and (following.sense("unit") is not None or following.text.lower() in _MANY)
+        counted = following is not None and ("unit" in following.categories or following.text.lower() in _MANY)
         return counted and not (before is not None and before.categories & {"pronoun", "man", "we", "side"})
 
     def _on_count(self, sense: str, lexeme: Lexeme) -> bool:
@@ -104,7 +104,7 @@ class Deeds(Outcomes):
             return True
         following, draft = self._next(), self.draft
         after = self._next(2)
-        moves = draft is not None and (draft.verb or (after is not None and after.sense("toward") is not None))
+        moves = draft is not None and (draft.verb or (after is not None and "toward" in after.categories))
         if draft is not None and draft.verb and draft.who is not None and (either := self._one_or_two()) is not None:
             (draft.steps, self.index), draft.end = either, self.given[either[1] - 1].span.end
             return True
@@ -142,8 +142,8 @@ class Deeds(Outcomes):
             if each.kind == "unknown" or each.categories & {"open", "we", "you", "go", "put", "guard"}:
                 break
             rest.append(each)
-        away = any(each.sense("away") is not None for each in rest) and not self._removes()
-        places = [place for place, each in enumerate(rest) if each.sense("from") is not None]
+        away = any("away" in each.categories for each in rest) and not self._removes()
+        places = [place for place, each in enumerate(rest) if "from" in each.categories]
         after = rest[places[0] + 1 : places[0] + 3] if places else []
         named = any(each.categories & {"man", "pronoun", "we", "your"} for each in after)
         before = list(takewhile(self._is_before_squares, pairwise([self.given[self.index], *rest])))
@@ -155,7 +155,7 @@ class Deeds(Outcomes):
     def _is_before_squares(words: tuple[Lexeme, Lexeme]) -> bool:
         """Tell whether the second of two words is no square but one that something is done from."""
         last, word = words
-        return not (word.categories & {"at", "to"} or (word.kind == "square" and last.sense("from") is None))
+        return not (word.categories & {"at", "to"} or (word.kind == "square" and "from" not in last.categories))
 
     def _removes(self) -> bool:
         """Tell whether what a verb takes away is a man: "nimmt den Bauern h6 weg"."""
@@ -187,7 +187,7 @@ class Deeds(Outcomes):
             if who is not None and (who.kinds or who.pronoun in ("he", "she")) and not self._has_covered():
                 draft.verb, self.able = "have", True  # "he's got c8 and c7": what the king can play
                 return True
-        named = following is not None and (following.kind == "square" or following.sense("count") is not None)
+        named = following is not None and (following.kind == "square" or "count" in following.categories)
         return self._why(lexeme) if named and self.draft is not None and not self.draft.placed else False
 
     def _lacks(self, following: Lexeme | None) -> bool:
@@ -251,7 +251,7 @@ class Deeds(Outcomes):
         """Take "Two steps, the same" as the same of a pawn spoken of before."""
         behind = self._next(2)
         alone = self.index == 0 and not self.found and behind is not None and behind.kind in ("comma", "colon")
-        if not alone or any(each.kind in ("square", "have") or each.sense("have") is not None for each in self.given):
+        if not alone or any(each.kind in ("square", "have") or "have" in each.categories for each in self.given):
             return False
         unit = self.given[self.index + 1]
         self._fresh(unit.span)
@@ -289,22 +289,22 @@ class Deeds(Outcomes):
     def _stands_behind(self, lexeme: Lexeme) -> bool:
         """Tell whether a verb belongs to the square before it: "wenn der Turm auf d5 schlägt"."""
         draft = self.draft
-        return lexeme.sense("free") is not None and draft is not None and not (draft.phrases or draft.verb)
+        return "free" in lexeme.categories and draft is not None and not (draft.phrases or draft.verb)
 
     def _on_go(self, sense: str, lexeme: Lexeme) -> bool:
         before, following = self.given[self.index - 1] if self.index else None, self._next()
-        leads = following is not None and (following.kind == "square" or following.sense("to") is not None)
-        if lexeme.text.lower() == "gone" and not leads and (before is None or before.sense("have") is None):
+        leads = following is not None and (following.kind == "square" or "to" in following.categories)
+        if lexeme.text.lower() == "gone" and not leads and (before is None or "have" not in before.categories):
             return True  # "the rook gone", "the pawn is gone"
         return self._verb("go", lexeme)
 
     def _on_put(self, sense: str, lexeme: Lexeme) -> bool:
         before = self.given[max(0, self.index - 2) : self.index]
-        if len(before) == 2 and before[0].sense("side") is not None and before[1].sense("to") is not None:
+        if len(before) == 2 and "side" in before[0].categories and "to" in before[1].categories:
             self.draft = None  # "White to play and mate in two"
             return True
-        noun = self._last_word() if lexeme.sense("unit") is not None else None
-        if noun is not None and (noun.sense("count") is not None or noun.sense("mark") == "solve"):
+        noun = self._last_word() if "unit" in lexeme.categories else None
+        if noun is not None and ("count" in noun.categories or noun.sense("mark") == "solve"):
             return True  # "two moves are needed", "White mates in two moves"
         return self._verb("put", lexeme)
 
@@ -312,7 +312,7 @@ class Deeds(Outcomes):
         if self.reason and self.draft is None:
             return True
         before, following = self._last_word(), self._next()  # "so a quiet move, queen to d4"
-        free = lexeme.sense("free") is not None
+        free = "free" in lexeme.categories
         if before is not None and before.text.lower() in _ARTICLES and not free and not self._leads_on(following):
             return True  # "in the middle of the storm"
         draft = self._open(lexeme.span)
@@ -320,10 +320,10 @@ class Deeds(Outcomes):
         draft.verb = draft.verb or verb
         word = lexeme.text.lower()
         draft.pushes = draft.pushes or (word.startswith(_PUSHES) and not word.endswith("ing"))
-        draft.shifts = lexeme.sense("shift") is not None
+        draft.shifts = "shift" in lexeme.categories
         self._headed(draft)
         draft.you = draft.you or (draft.who is None and self._you())
-        draft.free = lexeme.sense("free") is not None
+        draft.free = "free" in lexeme.categories
         if draft.victim is not None and draft.take is None:
             draft.who, draft.victim = draft.victim, None  # "wenn Weiß den Turm nach d5 zieht"
         return True
@@ -332,7 +332,7 @@ class Deeds(Outcomes):
         """Tell whether a square follows a noun: "a hop to d4", "the walk e3"."""
         if following is None or following.kind == "square":
             return following is not None
-        return following.sense("to") is not None and self._square_next(2)
+        return "to" in following.categories and self._square_next(2)
 
     def _on_with(self, sense: str, lexeme: Lexeme) -> bool:
         if self.draft is None and self._takes_with():
@@ -361,7 +361,7 @@ class Deeds(Outcomes):
             return True
         before, following = self.given[self.index - 1] if self.index else None, self._next()
         noun = before is not None and before.text.lower() in _ARTICLES
-        if noun and not (following is not None and (following.kind == "square" or following.sense("of") is not None)):
+        if noun and not (following is not None and (following.kind == "square" or "of" in following.categories)):
             return True  # "the first thing the eye does"
         return self._why(lexeme)
 
@@ -371,7 +371,7 @@ class Deeds(Outcomes):
     def _on_block(self, sense: str, lexeme: Lexeme) -> bool:
         following, draft = self._next(), self.draft
         named = draft is not None and draft.who is not None and bool(draft.who.kinds) and not draft.placed
-        if named and following is not None and following.sense("at") is not None and self._square_next(2):
+        if named and following is not None and "at" in following.categories and self._square_next(2):
             return self._verb("go", lexeme)  # "the bishop blocks on d2"
         return self._why(lexeme)
 

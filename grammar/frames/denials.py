@@ -54,7 +54,7 @@ class Denials(Becoming):
                 after.categories & {"to", "man"}
             )  # "queen takes - no, rook"
         commas = before.kind == "comma" and following.kind == "comma"
-        return commas and (after.kind == "square" or after.sense("to") is not None)
+        return commas and (after.kind == "square" or "to" in after.categories)
 
     def _apologises(self, lexeme: Lexeme) -> bool:
         """Tell whether somebody is only sorry: "I'm sorry, he takes it"."""
@@ -97,7 +97,7 @@ class Denials(Becoming):
         if self.draft is not None and self.draft.phrases and self._far_behind(self.draft.end):
             self._flush()  # "1.Rg4, a gift that cannot be taken"
         if self.draft is not None and self.draft.tells and not self.draft.effects:
-            if following is not None and following.sense("effect") is None and not self.draft.verb:
+            if following is not None and "effect" not in following.categories and not self.draft.verb:
                 self.draft.stance = Stance.denied
         elif self.draft is not None:
             self.draft.stance = Stance.denied
@@ -136,7 +136,7 @@ class Denials(Becoming):
     def _not_allowed(self, following: Lexeme | None) -> bool:
         """Tell whether "on d6 I'm not allowed any more" ends what it says with this."""
         after = self._next(2)
-        leads = after is not None and (after.sense("to") is not None or after.kind == "square")
+        leads = after is not None and ("to" in after.categories or after.kind == "square")
         return following is not None and following.text.lower() in _FORBIDDEN and not leads
 
     def _takes_back(self) -> bool:
@@ -148,7 +148,7 @@ class Denials(Becoming):
             each, behind = self._next(ahead), self._next(ahead + 1)
             if each is None or each.kind in ends:
                 return False
-            if each.sense("this") is not None:
+            if "this" in each.categories:
                 last = behind is None or behind.kind in ends or bool(behind.categories & {"filler", "link"})
                 return last and len(self.found) > 0
         return False

@@ -63,12 +63,12 @@ class Fronted(Telling):
         behind = self.given[end : end + 4]
         if before is None or not behind or not behind[0].categories & _ACTS:
             return False
-        if any(each.kind == "square" or each.sense("man") is not None for each in behind):
+        if any(each.kind == "square" or "man" in each.categories for each in behind):
             return False
         if before.text.lower() in ("where", "that", "what", "which"):
             return True
         leads = self.given[self.index - 2] if self.index > 1 else None
-        led = leads is None or leads.sense("to") is not None or leads.text.lower() in ("it's", "that's", "is")
+        led = leads is None or "to" in leads.categories or leads.text.lower() in ("it's", "that's", "is")
         return before.kind == "square" and led and "if" not in self.marks
 
     def _points_there(self) -> bool:
@@ -87,7 +87,7 @@ class Fronted(Telling):
         if article is None or article.text.lower() not in ("the", "our", "his", "my", "your", "their"):
             return False
         man = self.given[place + 1] if place + 1 < len(self.given) else None
-        if man is None or man.sense("man") is None or not _clause_ends(self.given[place + 2 : place + 5]):
+        if man is None or "man" not in man.categories or not _clause_ends(self.given[place + 2 : place + 5]):
             return False
         kinds = (chess.PIECE_NAMES.index(man.sense("man") or ""),) if man.sense("man") != "any" else ()
         ours = {"our": True, "my": True, "his": False}.get(article.text.lower())
@@ -121,7 +121,7 @@ def _clause_ends(behind: Sequence[Lexeme]) -> bool:
     for each in behind:
         if each.kind not in ("word", "unknown"):
             return each.kind not in ("square", "move")
-        if each.sense("link") in ("or", "and") or each.sense("effect") is not None or each.sense("with") is not None:
+        if each.sense("link") in ("or", "and") or "effect" in each.categories or "with" in each.categories:
             return True
         if each.kind == "unknown" or not each.categories & _ADDS:
             return False

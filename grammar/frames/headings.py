@@ -41,7 +41,7 @@ class Headings(Fronted):
         if draft.who is None:
             draft.who = self._topic()  # "the Queen means to mate at Kt 2"
         assert before is not None
-        if not (draft.verb or draft.effects or before.sense("to") is not None or draft.old):
+        if not (draft.verb or draft.effects or "to" in before.categories or draft.old):
             return  # "Rook at Q Kt sq": where it stands
         if draft.who is not None and draft.who.kinds and not (draft.to or draft.phrases or draft.take):
             draft.old.append(lexeme.phrase.destinations)
@@ -125,7 +125,7 @@ class Headings(Fronted):
     def _you(self) -> bool:
         """Tell whether "you" stands before the verb at hand, with nothing but helping verbs between."""
         for each in reversed(self.given[max(0, self.index - 4) : self.index]):
-            if each.sense("you") is not None:
+            if "you" in each.categories:
                 return True
             if not each.categories & {"can", "filler", "do"}:
                 return False

@@ -64,4 +64,4 @@ def _count(lexeme: Lexeme) -> int:
 
 
 def _tells(lexeme: Lexeme) -> bool:
-    return lexeme.kind in _TOLD or lexeme.sense("man") is not None
+    return lexeme.kind in _TOLD or "man" in lexeme.categories

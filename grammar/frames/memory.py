@@ -57,4 +57,4 @@ class Memory(Ahead):
         return named[-1] if named else self.topic if not self.found else None
 
     def _points_back(self) -> bool:
-        return any(each.sense("this") is not None for each in self.given[max(0, self.index - 2) : self.index])
+        return any("this" in each.categories for each in self.given[max(0, self.index - 2) : self.index])

@@ -38,7 +38,7 @@ def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     place = index
     while place < len(given) and place < index + 7:
         lexeme = given[place]
-        if lexeme.sense("object") is not None:
+        if "object" in lexeme.categories:
             said["object"] = True
         kind = lexeme.sense("man") or _acts(given, place)
         if kind is not None:
@@ -75,34 +75,34 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
     """Read one word before the name of a man; False for one that does not stand there."""
     lexeme = given[place]
     following = given[place + 1] if place + 1 < len(given) else None
-    if lexeme.sense("mark") is not None:
+    if "mark" in lexeme.categories:
         said["every"] = True
         return lexeme.sense("mark") in ("any", "other") and not _stands_alone(lexeme, following)
     if lexeme.sense("count") not in (None, "1"):
         said["plural"] = True
-        corrects = lexeme.sense("count") == "0" and place and given[place - 1].sense("pronoun") is not None
-        return not corrects and lexeme.sense("take") is None  # "takes her no queen to a6", "the king ate a rook"
+        corrects = lexeme.sense("count") == "0" and place and "pronoun" in given[place - 1].categories
+        return not corrects and "take" not in lexeme.categories  # "takes her no queen to a6", "the king ate a rook"
     file = lexeme.sense("file")
     beside = following is not None and (following.kind == "dash" or following.sense("man") == "pawn")
     if file and beside and not (file == "a" and following is not None and following.kind != "dash"):
         said["file"] = chess.FILE_NAMES.index(file)
-    elif lexeme.sense("side") is not None:
+    elif "side" in lexeme.categories:
         said["colour"] = lexeme.sense("side") == "white"
-    elif lexeme.sense("our") is not None:
+    elif "our" in lexeme.categories:
         said["ours"] = True
-    elif lexeme.sense("pronoun") is not None and lexeme.sense("article") is None:
+    elif "pronoun" in lexeme.categories and "article" not in lexeme.categories:
         if lexeme.sense("pronoun") not in ("his", "its", "their", "she"):
             return False
         if lexeme.sense("pronoun") == "his":
             said["ours"] = False
-    elif lexeme.sense("other") is not None:
+    elif "other" in lexeme.categories:
         said["other"] = True
     elif (which := lexeme.sense("which")) is not None:
         if which in ("light", "dark"):
             said["light"] = which == "light"
         elif which in ("king", "queen"):
             said["wing"] = which
-    elif "colour" in said and lexeme.sense("article") is not None:
+    elif "colour" in said and "article" in lexeme.categories:
         return False  # "wenn Schwarz die Dame schlägt": no black queen
     elif lexeme.categories & {"article", "this", "same", "one", "your", "own"} or lexeme.sense("count") == "1":
         pass
@@ -114,14 +114,14 @@ def _before(given: Sequence[Lexeme], place: int, said: dict[str, object]) -> boo
 def _stands_alone(lexeme: Lexeme, following: Lexeme | None) -> bool:
     """Tell whether words for all other moves are not said of the man behind them: "after any other move the queen"."""
     words, other = len(lexeme.text.split()), lexeme.sense("mark") == "other"
-    article = following is not None and following.sense("article") is not None
+    article = following is not None and "article" in following.categories
     return words > _DETERMINES or (other and words == 1) or (article and (other or words > 1))
 
 
 def _with_place(given: Sequence[Lexeme], start: int, place: int, kind: str, said: dict[str, object]) -> tuple[Who, int]:
     end = _behind(given, place + 1, kind, said)
-    if end + 1 < len(given) and given[end].sense("stands") is not None and given[end + 1].square is not None:
-        said["square"], said["reaches"] = given[end + 1].square, given[end].sense("to") is not None
+    if end + 1 < len(given) and "stands" in given[end].categories and given[end + 1].square is not None:
+        said["square"], said["reaches"] = given[end + 1].square, "to" in given[end].categories
         end += 2
     elif end + 1 < len(given) and given[end].square is not None and _verb_follows(given, end + 1):
         said["square"] = given[end].square  # "Springer e5 schlägt"
@@ -140,14 +140,14 @@ def _verb_follows(given: Sequence[Lexeme], place: int) -> bool:
     """Tell whether a verb with its man before it stands at a place, or behind a pronoun there: "la capture"."""
     if given[place].categories & {"article", "pronoun"}:
         place += 1
-    return place < len(given) and given[place].sense("free") is not None
+    return place < len(given) and "free" in given[place].categories
 
 
 def _behind(given: Sequence[Lexeme], end: int, kind: str, said: dict[str, object]) -> int:
     """Read what some languages say behind the name of a man: "fou noir", "pion f"; return where that ends."""
     while end < len(given):
         hue, file = given[end].sense("hue"), given[end].sense("behind")
-        verb = end + 1 < len(given) and given[end + 1].sense("free") is not None
+        verb = end + 1 < len(given) and "free" in given[end + 1].categories
         if hue is not None:
             said["colour"] = hue == "white"
         elif file is not None and kind == "pawn" and (file != "a" or verb):
@@ -175,17 +175,17 @@ def _nameless(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
     if "side" in lexeme.categories:
         return Who(lexeme.span, colour=lexeme.sense("side") == "white"), index + 1
     if "we" in lexeme.categories:
-        done_to = lexeme.sense("object") is not None
+        done_to = "object" in lexeme.categories
         return Who(lexeme.span, ours=True, pronoun=lexeme.sense("we") or "we", object=done_to), index + 1
     word = lexeme.sense("pronoun")
     if word in _PRONOUNS:
         ours = False if word == "he" else None
-        done_to = lexeme.sense("object") is not None
+        done_to = "object" in lexeme.categories
         return Who(lexeme.span, _PRONOUNS[word], ours=ours, pronoun=word, object=done_to), index + 1
-    placed = following is not None and following.sense("at") is not None and index + 2 < len(given)
+    placed = following is not None and "at" in following.categories and index + 2 < len(given)
     if lexeme.text.lower() == "the one" and placed and given[index + 2].square is not None:
         return Who(lexeme.span.to(given[index + 2].span), square=given[index + 2].square), index + 3
     file = lexeme.sense("file")
-    if file and following is not None and following.sense("take") is not None and lexeme.text != "A":
+    if file and following is not None and "take" in following.categories and lexeme.text != "A":
         return Who(lexeme.span, (chess.PAWN,), file=chess.FILE_NAMES.index(file)), index + 1
     return None

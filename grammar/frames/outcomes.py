@@ -28,7 +28,7 @@ class Outcomes(Headings):
 
     def _on_effect(self, sense: str, lexeme: Lexeme) -> bool:
         following = self._next()
-        if following is not None and following.sense("within") is not None and sense == "mate":
+        if following is not None and "within" in following.categories and sense == "mate":
             after = self._next(2)
             if after is not None and (after.sense("count") or after.text.isdecimal()):
                 self.index += 3
@@ -75,14 +75,14 @@ class Outcomes(Headings):
     def _says_of(self, draft: Draft, said: tuple[Effect, Span], before: Lexeme | None) -> None:
         """Add to a move what it is said to do; a word that takes half of it back is no part of it: "almost mate"."""
         draft.effects.append(said)
-        if before is None or before.sense("doubt") is None:
+        if before is None or "doubt" not in before.categories:
             draft.end = said[1].end
         elif not draft.placed:
             self.uncovered.append(before.span)
 
     def _no_mate(self, lexeme: Lexeme) -> bool:
         """Say of a move that was just called check that it is no mate: "2.Na3+ is check but not mate"."""
-        if lexeme.sense("not mate") is None:
+        if "not mate" not in lexeme.categories:
             return False
         said = (Effect.not_mate, lexeme.span)
         last = self.found[-1] if self.found else None
@@ -100,11 +100,11 @@ class Outcomes(Headings):
         """Tell whether it is named and not said of a move: "the check Qd3", "the checks Qd3, Qe6"."""
         following = self._next()
         leads = self.stance is Stance.asked or (following is not None and following.kind in ("number", "move"))
-        if before.sense("article") is not None and (leads or lexeme.text.lower().endswith("s")):
+        if "article" in before.categories and (leads or lexeme.text.lower().endswith("s")):
             return True
         if lexeme.text.lower() == "mates" and before.sense("count") not in (None, "1"):
             return True  # "and three mates hang over him"
-        return before.sense("other") is not None and self.draft is None
+        return "other" in before.categories and self.draft is None
 
     def _begins_sentence(self, lexeme: Lexeme) -> bool:
         behind = self.text[max(0, lexeme.span.start - _NEAR) : lexeme.span.start].rstrip()
@@ -115,13 +115,13 @@ class Outcomes(Headings):
         following, after = self._next(), self._next(2)
         if following is None or following.sense("link") != "but" or after is None:
             return False
-        after = self._next(3) if after.sense("article") is not None else after
-        return after is not None and (after.sense("effect") is not None or after.text.lower() in _THE_END)
+        after = self._next(3) if "article" in after.categories else after
+        return after is not None and ("effect" in after.categories or after.text.lower() in _THE_END)
 
     def _is_of_a_kind(self) -> bool:
         """Tell whether it is only denied of what kind a mate is: "but not a model mate"."""
         between = self.given[self.denial + 1 : self.index]
-        return len(between) > 1 and between[0].sense("article") is not None
+        return len(between) > 1 and "article" in between[0].categories
 
     def _is_done_to_king(self) -> bool:
         """Tell whether a king, or a pronoun, is said to be mate, and is no man who mates: "en hij staat mat"."""
@@ -131,7 +131,7 @@ class Outcomes(Headings):
         if not draft.who.nameless and draft.who.kinds != (chess.KING,):
             return False
         around = self.given[max(0, self.index - 3) : self.index]
-        is_so = any(each.sense("be") is not None or each.sense("stand") is not None for each in around)
+        is_so = any("be" in each.categories or "stand" in each.categories for each in around)
         if is_so and draft.who.pronoun == "it" and not self.found:
             return True  # "So it is mate" begins a sentence
         return is_so and bool(self.found) and isinstance(self.found[-1], Move) and draft.who.colour is None

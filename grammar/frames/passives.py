@@ -28,7 +28,7 @@ class Passives(Deeds):
         joint = self.given[victim[1]] if victim is not None and victim[1] < len(self.given) else None
         if victim is None or joint is None or not joint.categories & {"to", "object"}:
             return False
-        taker = man_at(self.given, victim[1] + (joint.sense("object") is None))
+        taker = man_at(self.given, victim[1] + ("object" not in joint.categories))
         if taker is None or not taker[0].kinds:
             return False
         self._flush()
@@ -67,9 +67,9 @@ class Passives(Deeds):
     def _takers(self, lexeme: Lexeme) -> tuple[list[Who], int]:
         """Return the men told to take behind a passive verb, and where the words for them end."""
         before, place = self.given[self.index - 1] if self.index else None, self.index + 1
-        if before is None or before.sense("be") is None or not lexeme.text.lower().endswith(_PARTICIPLES):
+        if before is None or "be" not in before.categories or not lexeme.text.lower().endswith(_PARTICIPLES):
             return [], place
-        while place < len(self.given) and self.given[place].sense("by") is None and not self._parts(place):
+        while place < len(self.given) and "by" not in self.given[place].categories and not self._parts(place):
             place += 1
         found: list[Who] = []
         end = place
@@ -83,7 +83,7 @@ class Passives(Deeds):
         each = self.given[place]
         if each.kind not in ("word", "comma", "colon", "dash", "line"):
             return True
-        other = each.sense("man") is not None or each.sense("link") in _APART
+        other = "man" in each.categories or each.sense("link") in _APART
         return other or bool(each.categories & {"go", "take", "put", "effect"})
 
     def _by(self, place: int, *, first: bool) -> tuple[Who, int] | None:
@@ -93,12 +93,12 @@ class Passives(Deeds):
             self.given[joined].kind in _JOINTS or self.given[joined].sense("link") in ("or", "and")
         ):
             joined += 1
-        by = joined < len(self.given) and self.given[joined].sense("by") is not None
+        by = joined < len(self.given) and "by" in self.given[joined].categories
         if not by and (first or joined == place):
             return None
         found = man_at(self.given, joined + by)
         if found is None or not found[0].kinds:
             return None
         behind = self.given[found[1]] if found[1] < len(self.given) else None
-        ends = behind is None or behind.kind != "word" or behind.sense("link") is not None
+        ends = behind is None or behind.kind != "word" or "link" in behind.categories
         return found if by or (ends and (behind is None or behind.kind != "square")) else None

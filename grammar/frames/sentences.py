@@ -64,14 +64,14 @@ def without_lines(sentence: Sequence[Lexeme]) -> Iterator[Lexeme]:
             continue  # "the pawn goes one / step"
         if index and (_is_wrapped(sentence[index - 1], following) or _says_where(sentence[index - 1], following)):
             continue
-        if index and sentence[index - 1].sense("take") is not None and _only_names_a_man(sentence[index + 1 :]):
+        if index and "take" in sentence[index - 1].categories and _only_names_a_man(sentence[index + 1 :]):
             continue
         yield lexeme
 
 
 def _is_wrapped(before: Lexeme, following: Lexeme) -> bool:
     """Tell whether a line of prose goes on in the next, since its last word wants another: "wherever / she stops"."""
-    if before.sense("file") is not None and following.sense("man") is not None:
+    if "file" in before.categories and "man" in following.categories:
         return True  # "if the f / pawn moves"
     return bool(before.categories & _WANT) and following.kind in ("word", "unknown")
 
@@ -81,15 +81,15 @@ def _says_where(before: Lexeme, following: Lexeme) -> bool:
 
     "the pawn / on b four", "she checks / from h four".
     """
-    if before.sense("effect") is not None and following.sense("from") is not None:
+    if "effect" in before.categories and "from" in following.categories:
         return True
-    return before.sense("man") is not None and following.sense("stands") is not None
+    return "man" in before.categories and "stands" in following.categories
 
 
 def _only_names_a_man(behind: Sequence[Lexeme]) -> bool:
     """Tell whether nothing but a man stands up to the next sign: "the king takes / the queen."."""
     words = [each for each in behind[:_NAMED] if each.kind != "line"]
-    man = next((place for place, each in enumerate(words) if each.sense("man") is not None), None)
+    man = next((place for place, each in enumerate(words) if "man" in each.categories), None)
     if man is None or not all(each.categories & _WANT for each in words[:man]):
         return False
     return man + 1 >= len(words) or words[man + 1].kind not in ("word", "unknown", "square", "move", "number")

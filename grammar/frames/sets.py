@@ -31,12 +31,12 @@ class Sets(Passives):
         draft = self._take_up(lexeme)
         draft.every = True
         following = self._next()
-        if lexeme.sense("wherever") is not None and (end := self._makes(self.index + 1)) is not None:
+        if "wherever" in lexeme.categories and (end := self._makes(self.index + 1)) is not None:
             draft.promotes, draft.end = lexeme.span, self.given[end - 1].span.end  # "whatever he makes of them"
             self.index = end
             return True
         if (
-            lexeme.sense("wherever") is not None
+            "wherever" in lexeme.categories
             and following is not None
             and ((found := man_at(self.given, self.index + 1)) is not None)
         ):
@@ -45,7 +45,7 @@ class Sets(Passives):
         if (end := self._of_his_moves(self.index + 1)) is not None:
             draft.sort_other, draft.end, self.index = True, self.given[end - 1].span.end, end
             return True
-        if lexeme.sense("each") is not None and (following is None or following.sense("unit") is None):
+        if "each" in lexeme.categories and (following is None or "unit" not in following.categories):
             self.draft = None
             return True
         if (found := self._of_whom(self.index + 1)) is not None:
@@ -66,7 +66,7 @@ class Sets(Passives):
             return False
         words = lexeme.text.lower().split()  # "makes another move" is one
         makes = draft.verb in ("", "put") and "move" in words and bool({*_HAS_MOVES} & {before.text.lower(), words[0]})
-        if not makes and not (draft.verb in ("go", "put") and before.sense("to") is not None):
+        if not makes and not (draft.verb in ("go", "put") and "to" in before.categories):
             return False
         following = self._next()
         goes_on = following is not None and following.sense("unit") in ("square", "move")
@@ -79,9 +79,9 @@ class Sets(Passives):
         if place + 1 >= len(self.given) or not self.given[place].categories & {"pronoun", "you", "we", "side"}:
             return None
         verb, behind = self.given[place + 1], self.given[place + 2 : place + 4]
-        if verb.sense("promote") is None and verb.text.lower() not in _MAKES:
+        if "promote" not in verb.categories and verb.text.lower() not in _MAKES:
             return None
-        of = len(behind) > 1 and behind[0].sense("of") is not None and behind[1].sense("pronoun") is not None
+        of = len(behind) > 1 and "of" in behind[0].categories and "pronoun" in behind[1].categories
         return place + (4 if of else 2)
 
     def _named_before(self) -> Who | None:
@@ -97,7 +97,7 @@ class Sets(Passives):
     def _of_his_moves(self, place: int) -> int | None:
         """Return where "of his three moves" ends that begins at a place, None where it does not."""
         place += place < len(self.given) and self.given[place].text.lower() == "one"  # "every one of his moves"
-        if place >= len(self.given) or self.given[place].sense("of") is None:
+        if place >= len(self.given) or "of" not in self.given[place].categories:
             return None
         for at in range(place + 1, min(place + 4, len(self.given))):
             if self.given[at].sense("unit") == "move":
@@ -206,9 +206,9 @@ class Sets(Passives):
             return False
         following, after = self.given[end], self.given[end + 1] if end + 1 < len(self.given) else None
         numbered = self.draft is not None and self.draft.number is not None
-        anyhow = following.sense("anyhow") is not None and (numbered or letter or bool(self.marks & {"if", "or"}))
+        anyhow = "anyhow" in following.categories and (numbered or letter or bool(self.marks & {"if", "or"}))
         goes_on = after is not None and (after.kind == "square" or bool(after.categories & {"to", "take"}))
-        moves = following.sense("unit") == "move" and following.sense("take") is None  # "il re cattura l'alfiere"
+        moves = following.sense("unit") == "move" and "take" not in following.categories  # "il re cattura l'alfiere"
         if not (moves or anyhow) or goes_on:
             return False
         self._all_of(who, following, end + 1)
@@ -233,12 +233,12 @@ class Sets(Passives):
         joint = self.given[place] if place < len(self.given) else None
         if joint is None or joint.sense("link") not in ("or", "and") or place + 1 >= len(self.given):
             return None
-        found = man_at(self.given, place + 1 + (self.given[place + 1].sense("of") is not None))
+        found = man_at(self.given, place + 1 + ("of" in self.given[place + 1].categories))
         if found is None or not found[0].kinds or found[0].square is not None:
             return None
         behind = self.given[found[1]] if found[1] < len(self.given) else None
         ends = behind is None or behind.kind in ("comma", "stop", "semicolon", "colon", "dash", "number", "close")
-        return found if ends or (behind is not None and behind.sense("link") is not None) else None
+        return found if ends or (behind is not None and "link" in behind.categories) else None
 
     def _on_unit(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "un coup de pion" as all moves of that man; a square that only is named tells none."""
@@ -254,16 +254,16 @@ class Sets(Passives):
     def _says_what_it_is(self) -> bool:
         """Tell whether it is said what a square is: "the square h4 is worth a look"."""
         behind = self._next(2)
-        return behind is not None and behind.sense("be") is not None
+        return behind is not None and "be" in behind.categories
 
     def _opens_here(self) -> bool:
         """Tell the same as `_opens_set` of the article before the word at hand."""
         before = [each for each in self.given[: self.index] if each.kind != "line"]
-        return self._opens_set() or (len(before) == 1 and before[0].sense("article") is not None)
+        return self._opens_set() or (len(before) == 1 and "article" in before[0].categories)
 
     def _rest(self, lexeme: Lexeme) -> bool:
         """Take "1...else", "the remaining 21" or a lone "other" before an answer as all other moves."""
-        if lexeme.sense("rest") is None or not self._opens_rest():
+        if "rest" not in lexeme.categories or not self._opens_rest():
             return False
         place, counted = self.index + 1, False
         if self._is_one(place):
@@ -291,13 +291,13 @@ class Sets(Passives):
     def _is_one(self, place: int) -> bool:
         """Tell whether "one is" or "one: 1...Kh4" follows: a single other move is told next."""
         behind = self.given[place : place + 3]
-        if len(behind) < 2 or behind[0].sense("one") is None:
+        if len(behind) < 2 or "one" not in behind[0].categories:
             return False
         leads = len(behind) > 2 and behind[1].kind in _LEADS and behind[2].kind in ("number", "move")
-        return behind[1].sense("be") is not None or behind[1].kind == "number" or leads
+        return "be" in behind[1].categories or behind[1].kind == "number" or leads
 
     def _counts(self, place: int) -> bool:
-        return self.given[place].sense("count") is not None or self.given[place].text.isdecimal()
+        return "count" in self.given[place].categories or self.given[place].text.isdecimal()
 
     def _opens_rest(self) -> bool:
         """Tell whether nothing stands before the words at hand in their clause."""

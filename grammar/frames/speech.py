@@ -41,10 +41,10 @@ class Speech(Again):
                 return True  # "auf alles andere, also 1...f5"
             if lexeme.text.lower() == "say" and following is not None and following.kind == "comma":
                 return True
-            if lexeme.sense("weak") is not None and not self._leads(following):
+            if "weak" in lexeme.categories and not self._leads(following):
                 return False
             draft = self.draft
-            if lexeme.sense("go") is not None and draft is not None and draft.who is not None and not draft.placed:
+            if "go" in lexeme.categories and draft is not None and draft.who is not None and not draft.placed:
                 return False  # "out it comes, and ..."
             if sense == "if" and self._is_place(lexeme):
                 return True
@@ -55,7 +55,7 @@ class Speech(Again):
             if self.reason and lexeme.text.lower() == "against":
                 self.stance = Stance.supposed  # "could interpose there against Qf2"
             self._flush()
-            if sense == "but" and self.reason and following is not None and following.sense("deny") is not None:
+            if sense == "but" and self.reason and following is not None and "deny" in following.categories:
                 self.index += 2  # "stops king g5 but not king g6": what it does not stop is what can be played
             self.reason = False
             if sense == "but":
@@ -63,7 +63,7 @@ class Speech(Again):
             if sense != "if":
                 self.negated = False  # another clause begins: "it isn't pinned, so it runs to c5"
             opens = sense == "then" and self._begins()
-            if not opens or lexeme.sense("answer") is not None:
+            if not opens or "answer" in lexeme.categories:
                 self.marks.add("answer" if opens else sense)
         return True
 
@@ -84,7 +84,7 @@ class Speech(Again):
             and listed
             and (
                 following.kind in ("square", "old")
-                or (following.sense("to") is not None and (self._square_next(2) or self._old_next(2)))
+                or ("to" in following.categories and (self._square_next(2) or self._old_next(2)))
             )
         ):
             return
@@ -129,8 +129,8 @@ class Speech(Again):
             return  # "goes to f8 and becomes a queen"
         who = self.draft.who if self.draft is not None else None
         self._flush()
-        after = self._next(2) if following.sense("stands") is not None else None  # "on Kd5 and on any other move"
-        self.listed = following.kind in ("move", "number") or following.sense("man") is not None
+        after = self._next(2) if "stands" in following.categories else None  # "on Kd5 and on any other move"
+        self.listed = following.kind in ("move", "number") or "man" in following.categories
         self.listed = self.listed or (after is not None and after.sense("mark") in ("any", "other"))
         if following.categories & {"go", "take", "promote"} and who is not None:
             self._fresh(following.span).who = who
@@ -147,7 +147,7 @@ class Speech(Again):
         for each in self.given[self.index + 1 : self.index + 5]:
             if each.kind == "square":
                 return True
-            if each.sense("to") is None and each.sense("filler") is None and each.sense("link") != "and":
+            if "to" not in each.categories and "filler" not in each.categories and each.sense("link") != "and":
                 return False
         return False
 
@@ -179,7 +179,7 @@ class Speech(Again):
             return self._verb("put", lexeme)  # "he answers b5"
         if sense in ("beats", "meets"):
             return self._why(lexeme) if self._square_next(1) else self._beats(sense)  # "takes care of c five"
-        if sense == "set" and lexeme.sense("weak") is not None and not self._heads_line():
+        if sense == "set" and "weak" in lexeme.categories and not self._heads_line():
             return False
         if sense in ("through", "same threat") and self._heads_line():
             if sense == "through" and self._numbers_answer():
@@ -187,7 +187,7 @@ class Speech(Again):
                 self.marks.add("then")  # "so kommt die Drohung 2.Dxg7 durch"
             sense = "threat"  # "segue la minaccia 2.Dc5 matto"
         before = self.given[self.index - 1] if self.index else None
-        if sense == "through" and before is not None and before.sense("be") is not None and self.draft is not None:
+        if sense == "through" and before is not None and "be" in before.categories and self.draft is not None:
             self.draft.marks.add("was threat")  # "and queen f1 is the threat again"
             return True
         if sense in ("through", "same threat"):
@@ -228,7 +228,7 @@ class Speech(Again):
             return self._why(lexeme)  # "now she defends g2"
         self._flush()
         self.reason = False
-        if lexeme.sense("proposes") is not None:
+        if "proposes" in lexeme.categories:
             self.stance = Stance.asked  # "how about queen c3"
         if sense in ("fail", "refutes") and self._speaks_of_before():
             self.backward = True
@@ -239,7 +239,7 @@ class Speech(Again):
         if sense == "fail" and following is not None and following.sense("link") == "or" and self._moves():
             self.index += 1  # "no good either"
             return self._calls_last("was futile")
-        if sense == "refutes" and lexeme.sense("free") is not None and self._numbers_answer():
+        if sense == "refutes" and "free" in lexeme.categories and self._numbers_answer():
             self.marks.add("then")  # "contra 1...a5 basta 2.Td4"
             return True
         if sense == "refutes" and self._beats_again():
@@ -301,7 +301,7 @@ class Speech(Again):
         """Tell whether a number of points is what follows, no number of a move: "key 2 points", "each try 1."."""
         following, after = self._next(), self._next(2)
         before = self.given[self.index - 1] if self.index else None
-        told = after is not None and (after.kind in ("move", "square") or after.sense("man") is not None)
+        told = after is not None and (after.kind in ("move", "square") or "man" in after.categories)
         if following is None or told:
             return False
         each = before is not None and before.sense("mark") == "any"
@@ -328,7 +328,7 @@ class Speech(Again):
     def _stands_before(self, lexeme: Lexeme) -> bool:
         """Tell whether a verb stands before the move that it is said of: "doch widerlegt 1...Kd5"."""
         following = self._next()
-        if lexeme.sense("free") is None or following is None or following.kind not in ("move", "number"):
+        if "free" not in lexeme.categories or following is None or following.kind not in ("move", "number"):
             return False
         told = self.found[-1] if self.found else None
         if self._numbers_defence(following) and isinstance(told, Move) and told.number is not None:
@@ -336,14 +336,14 @@ class Speech(Again):
         for before in reversed(self.given[: self.index]):
             if before.kind in (*_ENDS, *_SOFT) or before.sense("link") == "but":
                 return True
-            if before.kind in ("move", "square") or before.sense("man") is not None:
+            if before.kind in ("move", "square") or "man" in before.categories:
                 return False
         return True
 
     def _is_said_of_last(self) -> bool:
         """Tell whether "is the key" follows, not "the key is"."""
         for before in reversed(self.given[max(0, self.index - 3) : self.index]):
-            if before.sense("be") is not None:
+            if "be" in before.categories:
                 return True
             if not before.categories & {"article", "filler", "which", "our", "pronoun"}:
                 return False

@@ -7,7 +7,6 @@ of such phases over rows that each begin with a defence. Each answer is put behi
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
 
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import Effect
@@ -67,8 +66,12 @@ def retold(blocks: Iterable[list[Lexeme]]) -> list[Retold]:
 
 def _may_hold_tables(given: Sequence[Lexeme]) -> bool:
     """Tell by a quick look whether any line has columns."""
-    gaps = (after.span.start - before.span.end for before, after in pairwise(given))
-    return any(gap >= _GAP for gap in gaps) or any(each.kind == "cell" for each in given)
+    end = given[0].span.start if given else 0
+    for each in given:
+        if each.kind == "cell" or each.span.start - end >= _GAP:
+            return True
+        end = each.span.end
+    return False
 
 
 def _tables(given: Sequence[Lexeme]) -> Iterator[tuple[list[list[Lexeme]], Lines | None]]:
@@ -92,7 +95,7 @@ def joined(blocks: Iterable[list[Lexeme]]) -> Iterator[list[Lexeme]]:
         if held and not (single and _told([_cells(each) for each in (*held, block)])[1] == len(held)):
             yield _as_one(held)
             held = []
-        if single and not held and len(_cells(block)) > 1:
+        if single and not held and _may_hold_tables(block) and len(_cells(block)) > 1:
             held = [block]
         elif held:
             held.append(block)

@@ -211,7 +211,7 @@ class Telling(VerbOrder):
             draft = self._fresh(lexeme.span)
         before = self.given[self.index - 1] if self.index else None
         mates = bool(draft.effects) and draft.who is not None and bool(draft.who.kinds)  # "and she mates from h4"
-        if before is not None and before.sense("from") is not None and not draft.to and not mates:
+        if before is not None and "from" in before.categories and not draft.to and not mates:
             draft.origin = lexeme.square
         else:
             draft.to.append((lexeme.square, lexeme.span))
@@ -233,7 +233,7 @@ class Telling(VerbOrder):
         """Tell whether a man is named behind the square that a pawn reaches: "b8 rook", but not "b8 rook d8 mate"."""
         promoted = following.sense("man") in ("queen", "rook", "bishop", "knight")
         after = next(iter(self.given[self.index + 2 :]), None)
-        leads = after is not None and after.sense("to") is not None and self._square_next(3)
+        leads = after is not None and "to" in after.categories and self._square_next(3)
         moves = leads or (after is not None and after.kind == "square")
         if moves and (draft.who is None or not draft.who.kinds):
             return False
@@ -243,8 +243,8 @@ class Telling(VerbOrder):
     def _from_to(self, draft: Draft) -> bool:
         """Tell whether the square before stands beside its man, and "to" the one at hand."""
         before, following = self.given[self.index - 2 : self.index], self._next()
-        line = following is not None and following.sense("unit") is not None  # "the a1 to h8 diagonal"
-        if len(before) < 2 or before[0].kind != "square" or before[1].sense("to") is None:
+        line = following is not None and "unit" in following.categories  # "the a1 to h8 diagonal"
+        if len(before) < 2 or before[0].kind != "square" or "to" not in before[1].categories:
             return False
         return bool(draft.who) or not (draft.verb or line or draft.effects or before[1].text.lower() not in _TO)
 
@@ -329,8 +329,8 @@ class Telling(VerbOrder):
             return False
         if following.kind in ("move", "number", "square", "comma"):
             return True
-        after = self._next(2) if following.sense("article") is not None else following
-        if after is not None and (after.sense("rest") is not None or after.sense("mark") in ("other", "any")):
+        after = self._next(2) if "article" in following.categories else following
+        if after is not None and ("rest" in after.categories or after.sense("mark") in ("other", "any")):
             return True  # "sur un autre coup"
         return man_at(self.given, self.index + 1) is not None or bool(following.categories & {"castle", "take", "link"})
 
@@ -347,7 +347,7 @@ class Telling(VerbOrder):
         before = self.draft
         who = None if before is None else before.who
         preceding = self.given[self.index - 1] if self.index else None
-        passive = preceding is not None and preceding.sense("be") is not None
+        passive = preceding is not None and "be" in preceding.categories
         behind = self.given[self.index + 1] if self.index + 1 < len(self.given) else None
         last = behind is None or behind.kind in _ENDS
         if before is not None and passive and before.who is None and not before.phrases:

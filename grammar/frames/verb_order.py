@@ -26,8 +26,8 @@ class VerbOrder(Memory):
         """Tell whether a man who does something begins a clause: "takes g8 from him, and the rook wants to take"."""
         before = self.given[self.index - 1] if self.index else None
         after = self.given[end] if end < len(self.given) else None
-        joint = before is not None and (before.kind == "comma" or before.sense("link") is not None)
-        if self.breathless and after is not None and (after.kind == "square" or after.sense("to") is not None):
+        joint = before is not None and (before.kind == "comma" or "link" in before.categories)
+        if self.breathless and after is not None and (after.kind == "square" or "to" in after.categories):
             return after.kind == "square" or (end + 1 < len(self.given) and self.given[end + 1].kind == "square")
         if joint and self._mates_on(end):
             return True  # "it blocks d3, and queen to d2 is mate"
@@ -45,7 +45,7 @@ class VerbOrder(Memory):
 
     def _mates_on(self, end: int) -> bool:
         """Tell whether a square that the man named up to a place goes to follows, with mate."""
-        place = end + (end < len(self.given) and self.given[end].sense("to") is not None)
+        place = end + (end < len(self.given) and "to" in self.given[end].categories)
         if place >= len(self.given) or self.given[place].kind != "square":
             return False
         behind = self.given[place + 1 : place + 4]
@@ -75,9 +75,9 @@ class VerbOrder(Memory):
             return draft.who is not None
         if self._is_taken_behind(draft, who):
             return True
-        article = any(each.sense("article") is not None and each.span.start == who.span.start for each in self.given)
+        article = any("article" in each.categories and each.span.start == who.span.start for each in self.given)
         at_hand = self.given[self.index : self.index + 1]
-        free = any(each.sense("free") is not None for each in (*at_hand, *self._rest_of_clause()))
+        free = any("free" in each.categories for each in (*at_hand, *self._rest_of_clause()))
         return article and free and draft.who is not None and draft.who.colour is not None and draft.who.nameless
 
     def _is_taken_behind(self, draft: Draft, who: Who) -> bool:
@@ -90,7 +90,7 @@ class VerbOrder(Memory):
         behind = (*self.given[self.index : self.index + 1], *self._rest_of_clause())
         takes = any({"take", "free"} <= each.categories for each in behind)
         between = [each for each in self.given if draft.end <= each.span.start < who.span.start]
-        return takes and all(each.sense("filler") is not None for each in between)
+        return takes and all("filler" in each.categories for each in between)
 
     def _awaits_its_man(self) -> bool:
         """Tell whether the verb that opens a clause has its man still to come: "nimmt dagegen der Bauer"."""

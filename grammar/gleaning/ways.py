@@ -286,7 +286,7 @@ def _square(way: Way, bead: Bead, from_white: bool) -> list[Way]:
     third = way.man == chess.KING and not way.open and way.whole
     passed = way.cost + (costs.ANOTHER_KING if third else costs.SQUARE_PASSED)
     found = [replace(way, cost=passed, words=0, apart=0, to=False)]
-    far = min(way.words // 3, costs.FARTHEST) * costs.FAR
+    far = (way.words // 3 if way.words < 3 * costs.FARTHEST else costs.FARTHEST) * costs.FAR
     if not way.man or way.open:
         waiting = (*way.squares, bead.values[0])
         found += [
@@ -354,7 +354,7 @@ def _put(way: Way, square: chess.Square, kind: int, cost: int) -> Way | None:
         way,
         cost=way.cost + cost + costs.PUT,
         men=men,
-        whole=_both_kings(men),
+        whole=_both_kings(men) if here or kind == chess.KING else way.whole,
         last=(square, man),
         side=side,
         open=True,
@@ -373,4 +373,4 @@ def _both_kings(men: Men) -> bool:
 
 
 def _stands_elsewhere(men: Men, man: int, square: chess.Square) -> bool:
-    return any(other == man and place != square for place, other in men)
+    return bool([place for place, other in men if other == man and place != square])

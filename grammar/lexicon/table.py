@@ -114,7 +114,8 @@ class Table(Struct):
 
     def look_up(self, words: tuple[str, ...]) -> tuple[int, tuple[Meaning, ...]]:
         """Return how many of these words the longest known form takes, and what it may mean; 0 if none is known."""
-        for length in range(min(self.longest.get(words[0], 0), len(words)), 0, -1):
+        most = self.longest.get(words[0], 0)
+        for length in range(most if most < 2 else min(most, len(words)), 0, -1):
             found = self.forms.get(words[:length])
             if found is not None:
                 return length, tuple([self.meanings[place] for place in found])

@@ -21,9 +21,9 @@ def is_light(square: chess.Square) -> bool:
 
 def captured_piece(board: chess.Board, move: chess.Move) -> chess.PieceType | None:
     """Return the kind of man a move captures, a pawn for en passant, or None."""
-    if board.is_en_passant(move):
-        return chess.PAWN
-    return board.piece_type_at(move.to_square) if board.is_capture(move) else None
+    if chess.BB_SQUARES[move.to_square] & board.occupied_co[not board.turn] and move.from_square != move.to_square:
+        return board.piece_type_at(move.to_square)
+    return chess.PAWN if move.to_square == board.ep_square and board.is_en_passant(move) else None
 
 
 def origin_fits(phrase: MovePhrase, square: chess.Square) -> bool:
@@ -113,7 +113,7 @@ def fits(board: chess.Board, move: chess.Move, phrase: MovePhrase) -> bool:
         return False
     if phrase.sort in (Sort.any_move, Sort.any_other):
         return True
-    castling = board.is_castling(move)
+    castling = bool(board.kings & chess.BB_SQUARES[move.from_square]) and board.is_castling(move)
     if phrase.castling is not None:
         short = chess.square_file(move.to_square) > chess.square_file(move.from_square)
         return castling and phrase.castling in ("either", "short" if short else "long")

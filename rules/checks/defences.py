@@ -78,6 +78,8 @@ def _set_unanswered(reading: Reading) -> bool:
 
 def _left_out(case: Case, node: Node, replies: list[Mention]) -> list[chess.Move]:
     printed = printed_moves(replies, node)
+    if node.legal <= printed:
+        return []
     threats = printed_threats(case, node)
     left = []
     for move in node.board.legal_moves:

@@ -18,7 +18,7 @@ from .roots import after_false_key, ambiguous, false_key, lost_after, sound_ment
 def _said(case: Case, *effects: Effect) -> Iterator[tuple[Mention, Span, list[Node]]]:
     """Yield the mentions of which one of `effects` is said, its place, and the positions they lead to."""
     for mention in sound_mentions(case):
-        span = mention.says(*effects)
+        span = mention.says(*effects) if mention.effects else None
         if span is None or not mention.after or ambiguous(mention) or after_false_key(case, mention.at[0]):
             continue
         yield mention, span, mention.after

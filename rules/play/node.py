@@ -8,6 +8,7 @@ from typing import Any
 import chess
 from keyproof.grammar.moves import MovePhrase
 
+from ..board.copying import without_past
 from ..board.resolve import fits, meant_moves
 from ..finding import Evidence
 from ..proof import native
@@ -18,7 +19,7 @@ class Node:
 
     `ply` counts half-moves from the diagram. `shift` is 1 where the first of them is printed
     as "1...", else 0. A pass (set play, threats) is a null move. `first` is the position after the
-    first move of the line, a pass in the set play; None in the diagram. `check` tells whether the
+    first move of the line, a pass in the set play; None in the `diagram`. `check` tells whether the
     side to move is in check, `over` whether it has no legal move; with both it is mated.
     """
 
@@ -29,6 +30,7 @@ class Node:
         self.move = move
         self.parent = parent
         self.ply: int = 0 if parent is None else parent.ply + 1
+        self.diagram: Node = self if parent is None else parent.diagram
         self.first: Node | None = None if parent is None else parent.first or self
         self.shift = shift
         self._children: dict[tuple[chess.Square, chess.Square, chess.PieceType | None], Node] = {}
@@ -42,7 +44,7 @@ class Node:
         key = move.from_square, move.to_square, move.promotion
         child = self._children.get(key)
         if child is None:
-            board = self.board.copy(stack=False)
+            board = without_past(self.board)
             board.push(move)
             child = self._children[key] = Node(board, move, self, self.shift)
         return child
@@ -61,6 +63,11 @@ class Node:
         """The only legal move, None where there is a choice, or none at all."""
         return native.move_of(self._legal[0]) if len(self._legal) == 1 else None
 
+    @property
+    def legal(self) -> set[chess.Move]:
+        """All legal moves."""
+        return set(map(native.move_of, self._legal))
+
     def meant(self, phrase: MovePhrase) -> list[chess.Move]:
         """Return the legal moves that a phrase stands for here, as `resolve.meant_moves` does, and remember them."""
         moves = self._meant.get(phrase.meaning)
@@ -74,9 +81,10 @@ class Node:
         men = chess.BB_ALL if phrase.piece is None else self.board.pieces_mask(phrase.piece, self.board.turn)
         to = phrase.destination << 6
         words = [word for word in self._legal if word & 0o7700 == to and men >> (word & 63) & 1]
-        if len(words) > 1:
+        if len(words) > 1 and (phrase.descriptive or phrase.captures_last):
             return meant_moves(self.board, phrase)
-        return [move for move in map(native.move_of, words) if fits(self.board, move, phrase)]
+        moves = [move for move in map(native.move_of, words) if fits(self.board, move, phrase)]
+        return meant_moves(self.board, phrase) if len(moves) > 1 else moves
 
     @property
     def stalemate(self) -> bool:

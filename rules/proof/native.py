@@ -2,8 +2,9 @@
 
 import math
 from array import array
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import cache
+from operator import itemgetter
 from types import ModuleType
 
 import chess
@@ -58,6 +59,12 @@ def position_of(board: chess.Board) -> Position:
 def move_of(word: int) -> chess.Move:
     """Return the move that a result word stands for."""
     return chess.Move(word & 63, word >> 6 & 63, _PROMOTED[word >> 12 & 7])
+
+
+@cache
+def _spelling(word: int) -> str:
+    """Return the move of a result word as UCI spells it."""
+    return move_of(word).uci()
 
 
 def word_of(move: chess.Move) -> int:
@@ -116,16 +123,18 @@ class _Reader:
         return move_of(self.number())
 
     def answers(self) -> tuple[Answer, ...]:
-        answers = [Answer(self.move(), self.number()) for _ in range(self.number())]
-        return tuple(sorted(answers, key=lambda answer: (answer.length, answer.move.uci())))
+        start = self._at + 1
+        self._at = start + 2 * self._words[start - 1]
+        moves, lengths = self._words[start : self._at : 2], self._words[start + 1 : self._at : 2]
+        told = sorted(zip(lengths, map(_spelling, moves), moves, strict=True))
+        return tuple([Answer(move_of(word), length) for length, _, word in told])
 
     def defences(self) -> tuple[Defence, ...]:
-        return tuple(sorted(self._defences(), key=lambda defence: defence.move.uci()))
-
-    def _defences(self) -> Iterator[Defence]:
+        found = []
         for _ in range(self.number()):
-            move, ends = self.move(), self.number() == 1
-            yield Defence(move, self.answers(), ends)
+            word, ends = self.number(), self.number() == 1
+            found.append((_spelling(word), Defence(move_of(word), self.answers(), ends)))
+        return tuple([defence for _, defence in sorted(found, key=itemgetter(0))])
 
     def moves(self) -> tuple[chess.Move, ...]:
         start = self._at + 1
@@ -138,14 +147,15 @@ def prove(board: chess.Board, genre: Genre, n: int, limits: Limits) -> tuple[Pla
     found = _run(board, genre, _PROVE, n, limits)
     read = _Reader(found.words)
     keys: list[Answer] = []
-    attempts: list[FirstMove] = []
+    attempts: list[tuple[str, FirstMove]] = []
     number = read.number()
     for _ in range(number):
-        move, state = read.move(), read.number()
+        word, state = read.number(), read.number()
         if state == _KEY:
-            keys.append(Answer(move, read.number()))
+            keys.append(Answer(move_of(word), read.number()))
         elif state != _UNDECIDED:
-            attempts.append(FirstMove(move, read.moves(), state == _NO_REPLY, state != _UNFINISHED))
+            attempt = FirstMove(move_of(word), read.moves(), state == _NO_REPLY, state != _UNFINISHED)
+            attempts.append((_spelling(word), attempt))
     play = []
     for key in keys:
         may_pass, threats, defences, ended = read.number() == 1, read.answers(), read.defences(), read.number() == 1
@@ -161,8 +171,9 @@ def prove(board: chess.Board, genre: Genre, n: int, limits: Limits) -> tuple[Pla
     order = {move: at for at, move in enumerate(sorted((key.move for key in keys), key=chess.Move.uci))}
     keys.sort(key=lambda key: (key.length, order[key.move]))
     play.sort(key=lambda after: (after.length, order[after.move]))
-    attempts.sort(key=lambda attempt: attempt.move.uci())
-    return Play(tuple(keys), tuple(attempts), decided == number, tuple(play), set_play, reached), found
+    attempts.sort(key=itemgetter(0))
+    tried = tuple([attempt for _, attempt in attempts])
+    return Play(tuple(keys), tried, decided == number, tuple(play), set_play, reached), found
 
 
 def lengths(board: chess.Board, n: int, limits: Limits) -> tuple[dict[chess.Move, int], Found]:

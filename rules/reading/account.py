@@ -101,13 +101,13 @@ def account(clauses: Sequence[Clause], taken: Iterable[Taken]) -> Account:
     """Say of each clause that holds chess what became of it."""
     starts = [clause.span.start for clause in clauses]
     inside: list[list[Taken]] = [[] for _ in clauses]
+    last = len(clauses) - 1
     for each in taken if clauses else ():
         index = bisect_right(starts, each.span.start, 1) - 1
         inside[index].append(each)
-        for beyond in range(index + 1, len(clauses)):
-            if starts[beyond] >= each.span.end:
-                break
-            inside[beyond].append(each)
+        while index < last and starts[index + 1] < each.span.end:
+            index += 1
+            inside[index].append(each)
     entries = [_entry(clause, held) for clause, held in zip(clauses, inside, strict=True)]
     return Account(tuple([entry for entry in entries if entry is not None]))
 
@@ -120,7 +120,7 @@ def _entry(clause: Clause, held: Sequence[Taken]) -> Entry | None:
     read = [each for each in chess if each.read]
     if not read or (words and all(each.names for each in read)):
         return Entry(clause, Standing.not_understood)
-    if len(read) < len(chess) or words or not all(each.trusted for each in read):
+    if words or [each for each in chess if not (each.read and each.trusted)]:
         return Entry(clause, Standing.doubtful, words)
     return Entry(clause, Standing.placed)
 

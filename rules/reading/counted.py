@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
+from operator import attrgetter
 
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
@@ -35,8 +36,7 @@ def mates_counted(text: str, sentences: Iterable[Sequence[Lexeme]], reading: Rea
             yield from _Sentence(text, words, told[first:last], told, reading.diagram.board.turn).claims()
 
 
-def _start(mention: Mention) -> int:
-    return mention.phrase.span.start
+_start = attrgetter("phrase.span.start")  # of a mention
 
 
 class _Sentence:
@@ -64,7 +64,7 @@ class _Sentence:
                 done = end
 
     def _is_only(self, word: Lexeme) -> bool:
-        return word.sense("mark") == "only"
+        return "mark" in word.categories and word.sense("mark") == "only"
 
     def _at(self, place: int) -> Lexeme | None:
         return self.words[place] if 0 <= place < len(self.words) else None

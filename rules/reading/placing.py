@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
+from operator import attrgetter
 
 import chess
 from keyproof.grammar.moves import Effect
@@ -70,8 +71,8 @@ class _Told:
     """What a text tells around its reasons, found by place: a text may give as many reasons as it has moves."""
 
     def __init__(self, statements: Sequence[Statement], reading: Reading) -> None:
-        self._mentions = sorted(reading.mentions, key=lambda mention: mention.phrase.span)
-        self._statements = sorted(statements, key=lambda statement: statement.span.start)
+        self._mentions = sorted(reading.mentions, key=attrgetter("phrase.span"))
+        self._statements = sorted(statements, key=attrgetter("span.start"))
         self._turns = [each for each in self._statements if isinstance(each, Turn)]
         self._lost = sorted(each.span.start for each in reading.not_understood)
         self._read = Stretches(mention.phrase.span for mention in reading.mentions)
@@ -85,9 +86,7 @@ class _Told:
 
     def mentions(self, place: Span) -> list[Mention]:
         """Return the mentions in a stretch of the text."""
-        start, end = (
-            bisect_left(self._mentions, each, key=lambda mention: mention.phrase.span.start) for each in place
-        )
+        start, end = (bisect_left(self._mentions, each, key=attrgetter("phrase.span.start")) for each in place)
         return self._mentions[start:end]
 
     def last_before(self, offset: int) -> list[Mention]:
@@ -96,11 +95,11 @@ class _Told:
         return self._mentions[max(0, end - 1) : end]
 
     def _before(self, offset: int) -> int:
-        return bisect_left(self._mentions, offset, key=lambda mention: mention.phrase.span.start)
+        return bisect_left(self._mentions, offset, key=attrgetter("phrase.span.start"))
 
     def statements(self, place: Span, *, more: int = 0) -> list[Statement]:
         """Return the statements in a stretch of the text, and so many `more` after it."""
-        start, end = (bisect_left(self._statements, each, key=lambda statement: statement.span.start) for each in place)
+        start, end = (bisect_left(self._statements, each, key=attrgetter("span.start")) for each in place)
         return self._statements[start : end + more]
 
     def gap(self, since: Span, board: chess.Board) -> bool:
@@ -108,7 +107,7 @@ class _Told:
 
         What words say of a move that has led to `board` ("the king goes to c1", of castling) is no gap.
         """
-        start, end = (bisect_left(self._turns, each, key=lambda turn: turn.span.start) for each in since)
+        start, end = (bisect_left(self._turns, each, key=attrgetter("span.start")) for each in since)
         passed = [
             phrase
             for turn in self._turns[start:end]

@@ -49,7 +49,7 @@ def is_denied(turn: Turn, before: Sequence[Turn], gap: Sequence[Statement]) -> b
 
 def _prevents(words: str) -> bool:
     said = lexemes(words, Span(0, len(words)))
-    return bool(said) and said[-1].sense("prevents") is not None
+    return bool(said) and "prevents" in said[-1].categories
 
 
 def numbers_either(turn: Turn, answer: Turn | None) -> bool:

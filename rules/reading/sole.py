@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import takewhile
+from operator import attrgetter
 
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.statements import Claim
@@ -18,6 +19,7 @@ _JOINS = frozenset(("filler", "harmless", "be", "article", "pronoun", "own", "nu
 _BACK = _JOINS | {"this", "pointing", "link"}  # from the reply to words that say it is the only one
 _NOT_NEW = frozenset(("of", "other", "deny", "stance", "suppose", "within"))
 _CALLS = frozenset(("count", "deny", "mark", "refutation", "one"))
+_NUMBERS = frozenset(("refutation", "mark", "one", "count"))
 _MOST = 4  # words between a number and what it counts
 _REACH = 8  # words between what is counted and the reply
 
@@ -37,8 +39,7 @@ def refutations_counted(text: str, sentences: Iterable[Sequence[Lexeme]], readin
                 yield from _said_of(text, words, reply, [each for each in firsts if reply.at[0] in each.after])
 
 
-def _start(mention: Mention) -> int:
-    return mention.phrase.span.start
+_start = attrgetter("phrase.span.start")  # of a mention
 
 
 def _is_reply(mention: Mention) -> bool:
@@ -71,6 +72,8 @@ def _is_call(word: Lexeme) -> bool:
 
 
 def _number(word: Lexeme) -> int | None:
+    if not word.categories & _NUMBERS:
+        return None
     if word.sense("refutation") == "one" or word.sense("mark") == "only" or word.categories == {"one"}:
         return 1
     sense = word.sense("count")

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 import chess
 from msgspec import Struct
 
+from ..board.copying import without_past
 from ..board.names import name
 
 _BACK_RANKS = chess.BB_RANK_1 | chess.BB_RANK_8
@@ -48,7 +49,7 @@ class LastMove(Struct, frozen=True):
 
 def before(board: chess.Board, last: LastMove) -> chess.Board:
     """Return the position before `last`, which led to `board`; castling and en passant fields are empty."""
-    earlier = board.copy(stack=False)
+    earlier = without_past(board)
     earlier.turn = last.colour
     earlier.castling_rights = chess.BB_EMPTY
     earlier.ep_square = None

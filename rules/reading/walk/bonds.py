@@ -23,7 +23,7 @@ def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
     """Return what it costs to play a move from a place, if that leaves what the move is bound to."""
     cost = costs.DISJOINED if _disjoins(frame, place, at) else 0
     leaves = not set(place.nodes) & set(at.frontier)
-    diagram = at.frontier[0].path[0]
+    diagram = at.frontier[0].diagram
     replies = place.nodes[0].board.turn != diagram.board.turn
     skips = place.nodes[0].parent in at.frontier and bool(place.nodes[0].move)
     if leaves and (replies or skips) and _tries(frame, at, oracle) and not _of_true_key(place, at, oracle):
@@ -38,7 +38,7 @@ def _leaves_if(frame: Move, place: Place, at: Hypothesis) -> bool:
     told = None if at.link is None else at.link.placement
     if told is None or "then" not in frame.marks or told.frame.stance is not Stance.asserted:
         return False
-    attacks = told.starts()[0].board.turn == at.frontier[0].path[0].board.turn
+    attacks = told.starts()[0].board.turn == at.frontier[0].diagram.board.turn
     return "if" in told.frame.marks and attacks and place.nodes != at.frontier
 
 
@@ -94,7 +94,7 @@ def _fails(frame: Move, told: Placement, at: Hypothesis, oracle: Oracle) -> bool
     if (
         (told.frame.printed and not frame.printed)
         or told.frame.vague
-        or told.starts()[0].board.turn != at.frontier[0].path[0].board.turn
+        or told.starts()[0].board.turn != at.frontier[0].diagram.board.turn
     ):
         return False
     if says_mate(told.frame):
@@ -117,7 +117,7 @@ def _passed_try(frame: Move, at: Hypothesis) -> bool:
         return False
     else:
         plain = not (_loose(first) or first.vague) and Prices.passed(first) == costs.PROSE_SOLID
-    diagram = at.frontier[0].path[0]
+    diagram = at.frontier[0].diagram
     return plain and any(diagram.meant(phrase) for phrase in first.ways[0].choices)
 
 
@@ -134,7 +134,7 @@ def says_reply(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
         return False
     if told is None:
         return _passed_try(frame, at)
-    attacks = told.starts()[0].board.turn == at.frontier[0].path[0].board.turn
+    attacks = told.starts()[0].board.turn == at.frontier[0].diagram.board.turn
     return attacks and told.ends() == at.frontier and all(oracle.right(end) is False for end in told.ends())
 
 

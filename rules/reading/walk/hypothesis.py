@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import islice
+from operator import attrgetter
 
 import chess
 from keyproof.grammar.cues import Stance
@@ -35,14 +36,20 @@ class Placement(Struct, eq=False):
     echo: bool = False  # it tells once more what was told before
     rest: bool = False  # it speaks of all moves that are not told elsewhere
     source: Placement | None = None  # the words for a set of moves from whose ends it was played
+    _ends: tuple[Node, ...] = ()  # once they were asked for
+    _starts: tuple[Node, ...] = ()
 
     def ends(self) -> tuple[Node, ...]:
         """Return the positions it leads to, none twice."""
-        return tuple(dict.fromkeys([end for way in self.ways for _, ends in way for end in ends]))
+        if not self._ends:
+            self._ends = tuple(dict.fromkeys([end for way in self.ways for _, ends in way for end in ends]))
+        return self._ends
 
     def starts(self) -> tuple[Node, ...]:
         """Return the positions it was played in, none twice."""
-        return tuple(dict.fromkeys([start for way in self.ways for start, _ in way]))
+        if not self._starts:
+            self._starts = tuple(dict.fromkeys([start for way in self.ways for start, _ in way]))
+        return self._starts
 
 
 class Link(Struct, eq=False):
@@ -55,6 +62,12 @@ class Link(Struct, eq=False):
     placement: Placement | None
     before: Link | None
     known: bool = False
+    tells: bool = False  # they are words that may tell a move
+
+    def __post_init__(self) -> None:
+        """Find out whether the words may tell a move."""
+        frame = self.frame
+        self.tells = isinstance(frame, Move) and (self.placement is not None or not (frame.aside or frame.posed))
 
 
 class Hypothesis(Struct, eq=False):
@@ -105,14 +118,16 @@ class Hypothesis(Struct, eq=False):
     @property
     def last(self) -> Placement | None:
         """The move told last, if nothing but words that tell none stands behind it."""
-        link = self.last_move
+        link = self.link
+        while link is not None and not link.tells:
+            link = link.before
         return None if link is None else link.placement
 
     @property
     def last_move(self) -> Link | None:
         """The words told last that may tell a move, and where they were put."""
         link = self.link
-        while link is not None and not _may_tell(link):
+        while link is not None and not link.tells:
             link = link.before
         return link
 
@@ -120,7 +135,7 @@ class Hypothesis(Struct, eq=False):
     def sentence_over(self) -> bool:
         """Whether a sentence has ended since words that may tell a move."""
         link = self.link
-        while link is not None and not _may_tell(link):
+        while link is not None and not link.tells:
             if isinstance(link.frame, Said) and link.frame.kind in ("end", "paragraph"):
                 return True
             link = link.before
@@ -139,7 +154,7 @@ class Hypothesis(Struct, eq=False):
         ways = self.closed, self.listing, self.fresh, self.lost, self.waiting
         return (
             nodes,
-            tuple([id(node) for node in self.pending]),
+            tuple(map(id, self.pending)),
             self.key,
             self.firsts[-2:],
             ways,
@@ -150,10 +165,7 @@ class Hypothesis(Struct, eq=False):
         )
 
 
-def _may_tell(link: Link) -> bool:
-    if not isinstance(link.frame, Move):
-        return False
-    return link.placement is not None or not (link.frame.aside or link.frame.posed)
+by_cost = attrgetter("cost")  # of a hypothesis
 
 
 def told_beside(told: tuple[Placement, ...], placement: Placement, joins: bool) -> tuple[Placement, ...]:

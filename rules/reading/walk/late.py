@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from keyproof.grammar.frames.values import Move, Said
 
+from ...play.node import Node
 from .hypothesis import Hypothesis
 
 _THREATS = frozenset({"threat", "was threat", "ready"})
@@ -16,8 +17,10 @@ def is_late(frame: Move, at: Hypothesis) -> bool:
     """Tell whether replies are being told where the text stands, and nothing leads from there back to a threat."""
     if frame.marks & _LEADS:
         return False
-    line = at.frontier[0].path[1:]
-    if len(line) < _REPLY or not line[1].move:
+    reply: Node | None = at.frontier[0]
+    while reply is not None and reply.ply > _REPLY:
+        reply = reply.parent
+    if reply is None or reply.ply < _REPLY or not reply.move:
         return False
     return not _speaks_of_threats(at)
 

@@ -25,6 +25,7 @@ class Oracle:
     def __init__(self, proof: Proof | None, plies: int | None, work: Work) -> None:
         self.proof, self.plies, self.work = proof, plies, work
         self._right: dict[Node, bool | None] = {}
+        self._refutes: dict[Node, bool | None] = {}
 
     @cached_property
     def keys(self) -> tuple[chess.Move, ...]:
@@ -49,6 +50,11 @@ class Oracle:
 
     def refutes(self, reply: Node) -> bool | None:
         """Tell whether a reply to a first move refutes it, None where that is not known."""
+        if reply not in self._refutes:
+            self._refutes[reply] = self._refutes_first(reply)
+        return self._refutes[reply]
+
+    def _refutes_first(self, reply: Node) -> bool | None:
         first = reply.parent
         if self.proof is None or first is None or first.move is None or reply.move is None:
             return None

@@ -20,7 +20,7 @@ from .attach import THREAT, Place, Places
 from .bonds import broken, leads_on, says_reply, waits_behind_key
 from .echo import gives, moves_rook, narrowed, promotes, stands, told_before
 from .either import Either
-from .hypothesis import Hypothesis, Link, Placement, ahead, of_man, told_beside
+from .hypothesis import Hypothesis, Link, Placement, ahead, by_cost, of_man, told_beside
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
 from .oracle import Oracle
 from .prices import Prices, names_both
@@ -85,7 +85,7 @@ class Walk:
                 if future not in found or found[future].cost > after.cost:
                     found[future] = after
                 cheapest = min(cheapest, after.cost)
-        ranked = sorted(found.values(), key=lambda each: each.cost)[: costs.BEAM]
+        ranked = sorted(found.values(), key=by_cost)[: costs.BEAM]
         return [each for each in ranked if each.cost <= ranked[0].cost + costs.REACH]
 
     def _successors(self, frame: Frame, at: Hypothesis, most: int, forbidden: bool) -> Iterator[Hypothesis]:
@@ -142,7 +142,7 @@ class Walk:
         found = [each for each, move in told if move and move.starts()[0].board.turn != self.attacker]
         for answer in answers:
             found = [after for each in found for after in self._apart(answer, each, most)]
-            found = sorted(found, key=lambda each: each.cost)[: costs.PARTS]
+            found = sorted(found, key=by_cost)[: costs.PARTS]
         yield from (after for after in found if after.closed)
 
     def _apart(self, frame: Move, at: Hypothesis, most: int) -> list[Hypothesis]:
