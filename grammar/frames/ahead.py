@@ -9,6 +9,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _SMALL = frozenset({"filler"})
+_LEADS_TO = frozenset({"to", "at", "by", "with"})
 
 
 class Ahead:
@@ -35,6 +36,12 @@ class Ahead:
     def _square_next(self, ahead: int) -> bool:
         following = self._next(ahead)
         return following is not None and following.kind == "square"
+
+    def _one_more_next(self) -> bool:
+        """Tell whether a word that led to the move before leads to another: "fails to Kd6 and to Kd5"."""
+        following, after = self._next(), self._next(2)
+        leads = following is not None and bool(following.categories & _LEADS_TO)
+        return leads and after is not None and after.kind in ("move", "number")
 
     def _behind(self) -> bool:
         """Tell whether nothing of the sentence follows but its end or a comma."""

@@ -21,6 +21,7 @@ from .posed import with_posed
 from .sentences import sentences
 from .speech import Speech
 from .tables import unrolled
+from .unreal import with_unreal
 from .values import Draft, Frame, Move, Said, Who
 
 _ENDS = ("stop", "question", "semicolon")
@@ -102,7 +103,7 @@ class _Builder(Speech):
         self._last_marks()
         self._tells_why_it_fails()
         self._turned_round()
-        self.found = gapped(with_participles(self.found, self.text), self.given)
+        self.found = gapped(with_participles(with_unreal(self.found, self.given), self.text), self.given)
         self._castled()
         self._man_alone()
         self._behind_other()

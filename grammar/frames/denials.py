@@ -13,7 +13,10 @@ from .values import Move
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
+_TELLS = ("move", "square", "number", "old")
 _FORBIDDEN = ("allowed", "permitted", "welcome", "possible")
+_ASKS = ("n't", "does not", "do not", "did not", "can not")  # at the head of a question
+_PRONOUNS = frozenset({"we", "you", "pronoun"})
 _DOES = frozenset(("will", "would", "does", "do", "did", "is", "can"))
 
 
@@ -63,7 +66,12 @@ class Denials(Becoming):
             self.given[place].kind == "comma" or self.given[place].sense("link") == "but"
         ):
             place += 1
-        found = man_at(self.given, place) if "sorry" in lexeme.text.lower() else None
+        if "sorry" not in lexeme.text.lower():
+            return False
+        told = any(each.kind in _TELLS or each.sense("man") is not None for each in self.given[place:])
+        if place < len(self.given) and self.given[place].kind == "word" and not told:
+            return True  # "he trots off to f2, sorry, thanks for playing"
+        found = man_at(self.given, place)
         if found is None or found[0].pronoun not in ("he", "she", "it", "they") or found[1] >= len(self.given):
             return False
         return bool(self.given[found[1]].categories & {"go", "put", "take", "can", "filler"})
@@ -81,12 +89,14 @@ class Denials(Becoming):
         if lexeme.text.lower() == "nothing" and self.draft is not None and self.draft.phrases:
             self._flush()  # "2.Kb3 Kb2 nothing is left", "1...Kg8 shows nothing": the move is none the less played
             return True
-        turned = following is not None and following.categories & {"we", "you", "pronoun"}
+        turned = following is not None and following.categories & _PRONOUNS
         if lexeme.text.lower() in ("neither", "nor") and following is not None and following.text.lower() in _DOES:
             self.marks.add("try")  # "Neither will 1.Qe4 do"
             return True
         idle = self.draft is not None and (self.draft.idle or not self.draft.tells)
-        if lexeme.text.lower().endswith("n't") and turned and (self.draft is None or (idle and self.draft.who)):
+        if self.asked and lexeme.text.lower().endswith(_ASKS) and man_at(self.given, self.index + 1) is not None:
+            turned = _PRONOUNS  # "does not the king step to g7?"
+        if lexeme.text.lower().endswith(_ASKS) and turned and (self.draft is None or (idle and self.draft.who)):
             self._flush()
             self.stance = Stance.asked  # "can't I make a rook"
             return True

@@ -132,6 +132,7 @@ class Speech(Again):
         after = self._next(2) if "stands" in following.categories else None  # "on Kd5 and on any other move"
         self.listed = following.kind in ("move", "number") or "man" in following.categories
         self.listed = self.listed or (after is not None and after.sense("mark") in ("any", "other"))
+        self.listed = self.listed or self._one_more_next()
         if following.categories & {"go", "take", "promote"} and who is not None:
             self._fresh(following.span).who = who
 

@@ -25,11 +25,13 @@ class Repeats(Struct, frozen=True):
 
     def of(self, frame: Said, at: Hypothesis) -> Hypothesis | None:
         """Play the last answers once more where replies stand open, or the last refutations after a first move."""
+        attacks = at.frontier[0].board.turn == self.attacker
         if at.closed or not at.frontier[0].ply:
             return None
         if "threat" in frame.marks:
             return self._threat(frame, at)
-        attacks = at.frontier[0].board.turn == self.attacker
+        if not attacks and at.frontier[0].ply > 1:
+            return None
         told = at.answers if attacks else at.refutations
         after = self._each(frame, told, at.frontier, at, self.oracle.right if attacks else self.oracle.refutes)
         return None if after is None else replace(after, closed=True)
@@ -50,8 +52,8 @@ class Repeats(Struct, frozen=True):
     def _each(
         self, frame: Said, told: Sequence[Placement], nodes: tuple[Node, ...], at: Hypothesis, holds: _Holds
     ) -> Hypothesis | None:
-        """Return where the text stands when all that was placed before is played, or the last of it alone does."""
-        for moves in (told, told[-1:]):
+        """Return where the text stands when all that was placed before is played, or one of it, the last that does."""
+        for moves in (told, *((each,) for each in reversed(told))):
             placed = [self._played(frame, before, nodes, at, holds) for before in moves]
             after = replace(at, listing=False)
             ends = dict[Node, None]()

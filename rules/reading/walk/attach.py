@@ -147,7 +147,7 @@ class Places:
             for move in self.oracle.keys:
                 key = self.diagram.play(move)
                 yield Place((key,), costs.KEY_SUPPOSED + self._link_cost(frame, at, (key,)), key=key)
-        if len(tries := self._unrefuted(at)) > 1:
+        if len(tries := self._unrefuted(at)) > 1 and ("together" in marks or self._may_join(tries, at)):
             cost = 0 if "together" in marks else costs.TOGETHER
             yield Place(tries, cost + self._link_cost(frame, at, tries))
         for distance, node in enumerate(reversed(at.firsts[-4:])):
@@ -224,7 +224,9 @@ class Places:
             return False
         if frame.listed or "or" in frame.marks:
             return True
-        return frame.number is not None and all(self.oracle.solves(first) is False for first in at.frontier)
+        if frame.number is None or (at.sentence_over and frame.signs is None):
+            return False  # words of another sentence tell of a try of their own
+        return all(self.oracle.solves(first) is False for first in at.frontier)
 
     def _unrefuted(self, at: Hypothesis) -> tuple[Node, ...]:
         """Return the tries told last of which no reply has been told: "1.Qb3+, 1.Qb2+, and in both cases ..."."""
@@ -234,6 +236,11 @@ class Places:
                 break
             found.append(first)
         return tuple(dict.fromkeys(found[::-1]))
+
+    def _may_join(self, tries: tuple[Node, ...], at: Hypothesis) -> bool:
+        """Tell whether a reply may be one to all of some tries: not behind one of them in a sentence of its own."""
+        here = {end for told in at.in_sentence() for end in told.ends()}
+        return here.isdisjoint(tries) or here.issuperset(tries)
 
     def _refuted(self, frame: Move, at: Hypothesis) -> int:
         """Return what one more reply costs where the text stands at one that has refuted its first move."""

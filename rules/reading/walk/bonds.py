@@ -49,7 +49,7 @@ def _disjoins(frame: Move, place: Place, at: Hypothesis) -> bool:
     if told is None or told.frame.vague or frame.number is not None or (frame.marks & _LEADS and not listed):
         return False
     start, before = place.nodes[0], told.starts()
-    if frame.signs == ():  # "Bf3 Qe4#" is one line, or a list
+    if frame.signs == () and not frame.marks & TRY:  # "Bf3 Qe4#" is one line, or a list, but "Qe8? Kb6! Qe7? Kb5!"
         return place.nodes not in (at.frontier, before)
     if not (frame.listed or "or" in frame.marks) or start.board.turn != before[0].board.turn:
         return False

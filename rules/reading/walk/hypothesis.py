@@ -6,7 +6,7 @@ Nothing here is ever changed once it is made, though it is not frozen: that woul
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import islice
+from itertools import islice, takewhile
 from operator import attrgetter
 
 import chess
@@ -110,6 +110,11 @@ class Hypothesis(Struct, eq=False):
         links = list(islice(self._back(), number))
         return [link.placement for link in reversed(links) if link.placement is not None]
 
+    def in_sentence(self) -> Iterator[Placement]:
+        """Yield what was placed of the sentence at hand, the last first."""
+        told = takewhile(lambda link: not _ends(link), self._back())
+        return (link.placement for link in told if link.placement is not None)
+
     def links(self) -> list[Link]:
         """Return all frames and where they were put, in the order of the text."""
         found = list(self._back())
@@ -136,7 +141,7 @@ class Hypothesis(Struct, eq=False):
         """Whether a sentence has ended since words that may tell a move."""
         link = self.link
         while link is not None and not link.tells:
-            if isinstance(link.frame, Said) and link.frame.kind in ("end", "paragraph"):
+            if _ends(link):
                 return True
             link = link.before
         return False
@@ -166,6 +171,10 @@ class Hypothesis(Struct, eq=False):
 
 
 by_cost = attrgetter("cost")  # of a hypothesis
+
+
+def _ends(link: Link) -> bool:
+    return isinstance(link.frame, Said) and link.frame.kind in ("end", "paragraph")
 
 
 def told_beside(told: tuple[Placement, ...], placement: Placement, joins: bool) -> tuple[Placement, ...]:

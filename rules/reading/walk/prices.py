@@ -119,7 +119,9 @@ class Prices(Struct, frozen=True):
         if frame.marks & REFUTE and frame.stance is Stance.asserted and False in refutes:
             return costs.FALSE, True, True
         if all(refutes):
-            tries = {end.parent for end in ends} - {told.parent for told in at.told}
+            tries = {end.parent for end in ends}
+            if not self._joins(frame, ends, at):
+                tries -= {told.parent for told in at.told}
             agrees = 0 if frame.vague else costs.REFUTES * min(len(tries), 2)
             return -agrees, False, bool(frame.marks & (REFUTE | {"was futile", "but"}))
         wrong = False in refutes and frame.stance is Stance.asserted and not self.oracle.solves(ends[0].path[1])
@@ -128,6 +130,16 @@ class Prices(Struct, frozen=True):
         if wrong and frame.ways[0].choices[0].annotation.startswith("!"):
             return costs.NO_REFUTATION, True, True
         return 0, False, bool(frame.marks & REFUTE)
+
+    def _joins(self, frame: Move, ends: Sequence[Node], at: Hypothesis) -> bool:
+        """Tell whether a reply is told in one breath with one that refutes the same try: "fails to Kd6 and to Kd5"."""
+        told, start = at.last, ends[0].parent
+        if told is None or start is None or at.sentence_over or frame.stance is not Stance.asserted:
+            return False
+        exact = not told.frame.vague or set(told.ends()) == set(ends)  # "it is simply taken, Kxd6"
+        if not exact or told not in at.refutations or set(told.starts()) != {end.parent for end in ends}:
+            return False
+        return self.oracle.nearly(start) and all(self.oracle.refutes(end) for end in told.ends())
 
 
 def names_both(frame: Move) -> bool:
