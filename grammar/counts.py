@@ -97,10 +97,12 @@ def of_another(text: str, begin: int, number: int) -> bool:
 
 
 def says_several_replies(text: str, span: Span, language: str = "english") -> bool:
-    """Tell whether words speak of several replies, as "has three answers" or "two good replies"."""
+    """Tell whether words speak of several replies, as "has three answers", "two good replies", "Kd5 among others"."""
     words = [each for each in lexemes(text, span, language) if each.kind in ("word", "unknown")]
     for place, word in enumerate(words):
         count = word.sense("count")
+        if "among" in word.categories:
+            return True
         if (
             count is not None
             and int(count) > 1

@@ -108,6 +108,8 @@ def _rules(words: Sequence[Lexeme], place: int) -> Stance | None:
         return Stance.denied if untrue is not _denied(words[max(0, place - _NEAR) : place]) else None
     if "report" in word.categories:
         who = _who_says(words, place)
+        if who == "we" and word.sense("report") == "printed":
+            return Stance.quoted  # "we wrote 2.Qe7": an erratum
         if who == "nobody" or (who == "we" and _denied(words[max(0, place - _NEAR) : place])):
             return Stance.denied
         return Stance.quoted if who not in (None, "we") else None

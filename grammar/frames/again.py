@@ -44,7 +44,7 @@ class Again(Denials):
 
     def _on_either(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "either", "both still mate" and "either rook" for an answer: several moves told before do."""
-        if self.reason or self.negated or self._tells_where(self.index + 1):
+        if self.reason or self.negated or self._tells_where(self.index + 1) or self._called_threats():
             return False
         named = man_at(self.given, self.index + 1)
         who = named[0] if named is not None and named[0].kinds else None
@@ -151,7 +151,7 @@ class Again(Denials):
     def _all_threats(self) -> bool:
         """Take "both threats work" and "then either mate" as all threats told, carried out."""
         place = self.index + 1
-        if "quantifier" not in self.given[self.index].categories or not self._begins_answer():
+        if "quantifier" not in self.given[self.index].categories or not self._begins_answer() or self._called_threats():
             return False
         while place < len(self.given) and self.given[place].categories & _BETWEEN:
             place += 1
@@ -164,6 +164,12 @@ class Again(Denials):
             if not noun or (following is not None and "unit" in following.categories):
                 return False  # "queen f6, e7 or h6, all three mate", "both mating moves"
         return self._carries_out_all(named.span, place + 1)
+
+    def _called_threats(self) -> bool:
+        """Tell whether moves told just before are called threats: "Bb3 and Ra3 are both threatened"."""
+        before, following = self._last_word(), self._next()
+        said = before is not None and before.sense("be") is not None and self._moves()
+        return said and following is not None and following.sense("mark") == "threat"
 
     def _carries_out_all(self, span: Span, end: int) -> bool:
         """Say that all threats are carried out, unless the words behind tell which: "both threats, Qd8 and Qc8"."""

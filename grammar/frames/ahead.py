@@ -6,6 +6,9 @@ from collections.abc import Iterator
 
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
+from .men import man_at
+from .values import Who
+
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 _SMALL = frozenset({"filler"})
@@ -42,6 +45,13 @@ class Ahead:
         following, after = self._next(), self._next(2)
         leads = following is not None and bool(following.categories & _LEADS_TO)
         return leads and after is not None and after.kind in ("move", "number")
+
+    def _named_again(self, who: Who | None) -> bool:
+        """Tell whether the very next words name a man of that kind, and a square: "you might go queen g1"."""
+        found = man_at(self.given, self.index + 1)
+        if who is None or found is None or found[0].kinds != who.kinds:
+            return False
+        return self._square_next(found[1] - self.index)
 
     def _behind(self) -> bool:
         """Tell whether nothing of the sentence follows but its end or a comma."""

@@ -380,6 +380,7 @@ class _Builder(Speech):
                 if "was fail" in marks and frame.who is not None and frame.who.ours is False:
                     marks = marks - {"was fail"} | {"was futile"}  # "he goes to b7, and that's no good"
                 self.found[place] = replace(frame, marks=frame.marks | marks)
+                self._all_threaten(place)
                 return
         self.found.append(Said("mark", self.given[-1].span if self.given else Span(0, 0), marks=frozenset(left)))
 
@@ -392,7 +393,7 @@ class _Builder(Speech):
 
 _ORDER = (
     "past", "lose", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "prevents", "whichever", "either",
-    "mark", "castle", "promoting", "promote", "guard", "pin", "block", "open", "flee", "sacrifice", "take", "toward",
-    "along", "to", "have", "do", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by", "suppose",
-    "anchor", "back", "anyhow",
+    "mark", "castle", "promoting", "promote", "gaze", "guard", "pin", "block", "open", "flee", "sacrifice", "take",
+    "toward", "along", "to", "have", "do", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by",
+    "suppose", "anchor", "back", "anyhow",
 )  # fmt: skip

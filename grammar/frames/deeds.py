@@ -316,7 +316,7 @@ class Deeds(Outcomes):
         if before is not None and before.text.lower() in _ARTICLES and not free and not self._leads_on(following):
             return True  # "in the middle of the storm"
         draft = self._open(lexeme.span)
-        draft.who = draft.who or self._topic()
+        draft.who = draft.who or self._mover()
         draft.verb = draft.verb or verb
         word = lexeme.text.lower()
         draft.pushes = draft.pushes or (word.startswith(_PUSHES) and not word.endswith("ing"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import dropwhile
+
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from msgspec import Struct
 
@@ -13,6 +15,7 @@ _MOTION = ("go", "put")
 _BOARD = ("up", "down", "left", "right")  # what may stand without a verb: "the rook one square down"
 _LINES = {"row": "rank", "file": "file", "diagonal": "diagonal"}
 _WHOSE = frozenset({"article", "our", "your", "own", "pronoun", "side"})  # "to our knight's fifth"
+_ALONG = frozenset({"along", "toward", "filler", "harmless", "article", "unit"})
 _BEFORE = frozenset({"article", "this", "other", "same", "our", "your", "pronoun", "harmless", "filler"})
 
 
@@ -66,6 +69,14 @@ class Headings(Fronted):
     def _on_along(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "along the rank" of a man that goes somewhere."""
         return self._toward_line(lexeme, runs=True)
+
+    def _on_gaze(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "the bishop looks down to g4" as a reason: nobody goes where he only looks."""
+        rest = dropwhile(lambda each: bool(each.categories & _ALONG), self._rest_of_clause())
+        led, square = next(rest, None), next(rest, None)
+        if self.draft is None or self.draft.placed or led is None or square is None:
+            return False
+        return bool(led.categories & {"to", "at"}) and square.kind == "square" and self._why(lexeme)
 
     def _on_to(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "to the second rank" or "into the corner" of a man that goes somewhere."""

@@ -32,8 +32,19 @@ class Memory(Ahead):
                 if told.idle and mark == "was refute":
                     return False  # "a bishop fails as the king escapes"
                 self.found[place] = replace(told, marks=told.marks | {mark})
+                self._all_threaten(place)
                 return True
         return False
+
+    def _all_threaten(self, last: int) -> None:
+        """Call all moves of a list threats whose last one is: "Bb3 and Ra3 are threatened"."""
+        places = range(last - 1, -1, -1) if "was threat" in self.found[last].marks else ()
+        for place in places:
+            frame, after = self.found[place], self.found[place + 1]
+            between = [each for each in self.given if frame.span.end <= each.span.start < after.span.start]
+            if not (isinstance(frame, Move) and between and all(each.sense("link") == "and" for each in between)):
+                return
+            self.found[place] = replace(frame, marks=frame.marks | {"was threat"})
 
     def _topic(self) -> Who | None:
         """Return the man named last in the sentence, where no move has been told since."""
@@ -42,6 +53,11 @@ class Memory(Ahead):
             self.found.pop()
             return told.who
         return None
+
+    def _mover(self) -> Who | None:
+        """Return the man named last, unless the words behind the verb name him again."""
+        who = self._topic()
+        return None if self._named_again(who) else who
 
     def _moves(self) -> bool:
         return any(isinstance(each, Move) for each in self.found)

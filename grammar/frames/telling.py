@@ -207,6 +207,12 @@ class Telling(VerbOrder):
         if draft is not None and draft.to and not self._lists(draft):
             self._flush()
             draft = None
+        elif (
+            draft is not None and draft.take is not None and draft.to and "to" in self.given[self.index - 1].categories
+        ):
+            self._flush()  # "takes c3, or to b2"
+            draft, taker = self._fresh(lexeme.span), draft.who
+            draft.who, draft.verb, draft.listed = taker, "go", True
         if draft is None:
             draft = self._fresh(lexeme.span)
         before = self.given[self.index - 1] if self.index else None

@@ -90,4 +90,5 @@ def _counts_them(case: Case, attempt: Mention, last: Mention) -> bool:
     """Tell whether the text says that there are several: "1.c8=N? has three answers, 1...Kg4 for one"."""
     start, end = attempt.phrase.span.start, last.phrase.span.end
     sentence = next((each.sentence for each in case.clauses if each.span.start < end <= each.span.end), None)
-    return says_several_replies(case.masked, Span(start, end if sentence is None else max(end, sentence.end)))
+    told = Span(start, end if sentence is None else max(end, sentence.end))
+    return says_several_replies(case.masked, told, case.told_in[0])

@@ -4,7 +4,7 @@ import chess
 import pytest
 from keyproof.grammar.moves import MovePhrase
 from keyproof.rules.board.resolve import meant_moves
-from told_frames import moves_of
+from told_frames import moves_of, squares_of
 
 _MEN = chess.Board("8/5p2/8/8/r7/k4B2/6P1/4K2R w - - 0 1")
 
@@ -94,3 +94,42 @@ def test_a_noun_is_no_verb(text: str) -> None:
 def test_he_moves_is_no_letter_of_a_man() -> None:
     (phrase,) = _phrases("He moves the little pawn, e5.")
     assert (phrase.piece, phrase.destination) == (chess.PAWN, chess.E5)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The bishop looks down to g4.",
+        "The rook stares along the rank at g2.",
+        "The queen peers across to h4.",
+        "Our bishop glares up at e8.",
+        "The rook is looking straight at f1.",
+    ],
+)
+def test_nobody_goes_where_he_only_looks(text: str) -> None:
+    assert moves_of(text) == []
+
+
+def test_what_is_taken_is_not_where_the_man_may_also_go() -> None:
+    taken, gone = (move.ways[0].choices[0] for move in moves_of("The rook takes a3, or to b4."))
+    assert taken.capture
+    assert not gone.capture
+    assert gone.destination == chess.B4
+    assert moves_of("The rook takes a3, or to b4.")[1].listed
+
+
+@pytest.mark.parametrize("text", ["You might go queen g1.", "The queen does it, and you could go queen g1."])
+def test_a_man_named_again_behind_the_verb_is_one_move(text: str) -> None:
+    (move,) = moves_of(text)
+    assert squares_of(move) == ["g1"]
+
+
+@pytest.mark.parametrize(
+    "text", ["Bb3 and Ra3 are both threatened.", "Bb3 and Ra3 are threats.", "Now Bb3 and Ra3 are threatened."]
+)
+def test_all_moves_of_a_list_are_threats(text: str) -> None:
+    assert [{"was threat"} <= move.marks for move in moves_of(text)] == [True, True]
+
+
+def test_only_the_moves_of_the_list_are_threats() -> None:
+    assert [{"was threat"} <= move.marks for move in moves_of("1.Bc5, and Ra3 is threatened.")] == [False, True]

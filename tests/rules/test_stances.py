@@ -25,6 +25,7 @@ SILENT = {
     "reported": "A reader thought that {}.",
     "said by another": "Q: {}.",
     "in a letter": "> {}.",
+    "printed once": "In March we printed {}.",
     "pretended": "Pretend that {}.",
 }
 
