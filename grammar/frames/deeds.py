@@ -371,8 +371,12 @@ class Deeds(Outcomes):
     def _on_block(self, sense: str, lexeme: Lexeme) -> bool:
         following, draft = self._next(), self.draft
         named = draft is not None and draft.who is not None and bool(draft.who.kinds) and not draft.placed
-        if named and following is not None and "at" in following.categories and self._square_next(2):
-            return self._verb("go", lexeme)  # "the bishop blocks on d2"
+        goes = named or sense == "step"
+        if goes and following is not None and "at" in following.categories and self._square_next(2):
+            self._verb("go", lexeme)  # "the bishop blocks on d2", "prepares to interpose at d5"
+            if self.draft is not None and self.draft.who is None and lexeme.text.lower().endswith("ing"):
+                self.draft.with_next = True  # "Interposing at d1 the black rook shuts out the white one"
+            return True
         return self._why(lexeme)
 
     def _on_open(self, sense: str, lexeme: Lexeme) -> bool:

@@ -43,6 +43,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         cost=draft.cost,
         verb=draft.verb or ("take" if draft.take is not None else ""),
         able=draft.able,
+        modal=draft.modal,
         towards=draft.towards and who is not None and bool(who.kinds),
         apart=draft.apart or draft.lands or (does and (who is None or who.nameless)),
         idle=draft.idle or draft.idles,

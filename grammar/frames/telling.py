@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from .drafts import finished
 from .men import man_at
+from .modals import supposes
 from .notation import MOST_SIGNS, pawn_move, signs_before
 from .sentences import without_lines
 from .values import Draft, Frame, Move, Said, Who
@@ -54,6 +55,7 @@ class Telling(VerbOrder):
         self.index = 0
         self.listed = False  # only a comma or "or" stands since the move before
         self.able = False  # the clause tells what can be played
+        self.clause = 0  # where it begins
         self.again: Span | None = None  # "likewise" stands before the moves it speaks of
         self.again_of: frozenset[str] = frozenset()  # and what it says is told again
         self.again_by: Who | None = None
@@ -107,7 +109,7 @@ class Telling(VerbOrder):
             self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
         elif draft.tells or placed or new:
             draft.marks |= self.marks
-            draft.able = self.able
+            draft.able, draft.modal = self.able, self.able or supposes(self.given[self.clause : self.index + 1])
             draft.listed = draft.listed or "or" in self.marks
             self.marks = set()
             self.found.append(finished(draft, self.text, tuple(self.uncovered)))
@@ -139,7 +141,7 @@ class Telling(VerbOrder):
     def _end_clause(self, hard: bool) -> None:
         self._flush()
         self.reason = self.negated = self.able = False
-        self.stance = Stance.asserted
+        self.stance, self.clause = Stance.asserted, self.index
         self.heading = ()
         if hard:
             self.marks -= {"if", "or"}

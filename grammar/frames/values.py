@@ -71,6 +71,7 @@ class Move(Struct, frozen=True):
     cost: int = 0  # of words misheard
     verb: str = ""
     able: bool = False  # "can", "could": a move that may be made, not one that is
+    modal: bool = False  # the same, or one that would be made: "would", "he'd"
     apart: bool = False  # a comma stands between the man and the square
     towards: bool = False  # a word that says where a man goes, and nothing else, leads to the square: "rook to g5"
     alone: bool = False  # nothing but a man is named: "And the g-pawn?"
@@ -128,6 +129,7 @@ class Draft(Struct):
     every: bool = False
     listed: bool = False
     able: bool = False
+    modal: bool = False
     apart: bool = False  # a comma stands between the man and the square
     towards: bool = False
     cost: int = 0

@@ -55,6 +55,7 @@ class Mention(Struct):
     marked: bool = False  # a first move that a sign or a word calls key or try
     perhaps_try: bool = False  # tries are told where it stands
     asked: bool = False  # the sentence is a question and claims nothing
+    parries: bool = False  # it would answer a threat that is not told again, which is supposed to be played
     misnumbered: bool = False  # the printed number is not that of the half-move it is
     too_many: bool = False  # it would stand for more lines of play than are looked at, so it is not examined
     at: list[Node] = []  # the positions the phrase was read in

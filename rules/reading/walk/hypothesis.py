@@ -34,6 +34,7 @@ class Placement(Struct, eq=False):
     illegal: bool = False
     repeats: bool = False  # "same again": the phrases are those of an earlier answer
     echo: bool = False  # it tells once more what was told before
+    supposed: bool = False  # it would answer a threat that is not told again
     rest: bool = False  # it speaks of all moves that are not told elsewhere
     source: Placement | None = None  # the words for a set of moves from whose ends it was played
     _ends: tuple[Node, ...] = ()  # once they were asked for
@@ -66,8 +67,9 @@ class Link(Struct, eq=False):
 
     def __post_init__(self) -> None:
         """Find out whether the words may tell a move."""
-        frame = self.frame
-        self.tells = isinstance(frame, Move) and (self.placement is not None or not (frame.aside or frame.posed))
+        frame, placed = self.frame, self.placement
+        told = placed is not None and not placed.supposed
+        self.tells = isinstance(frame, Move) and (told if placed is not None else not (frame.aside or frame.posed))
 
 
 class Hypothesis(Struct, eq=False):
@@ -184,6 +186,16 @@ def told_beside(told: tuple[Placement, ...], placement: Placement, joins: bool) 
     if not told or told[-1].starts() != placement.starts() or told[-1].frame.stance is not Stance.asserted:
         return (placement,)
     return (*(each for each in told if each.ends() != placement.ends()), placement)
+
+
+def topic_of(who: Who, at: Hypothesis) -> tuple[chess.PieceType | None, chess.PieceType | None]:
+    """Return the men named last, of Black and White, once a man is spoken of who may be either's."""
+    black, white = at.kinds
+    if who.colour is not True and who.ours is not True:
+        black = who.kinds[0]
+    if who.colour is not False and who.ours is not False:
+        white = who.kinds[0]
+    return black, white
 
 
 def of_man(who: Who, at: Hypothesis) -> tuple[Node, ...]:

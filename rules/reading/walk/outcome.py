@@ -235,6 +235,7 @@ class _Outcome:
         beaten = not self.beaten.isdisjoint(placement.ends())
         marked = bool(frame.marks & (KEY | TRY | {"answer"})) or beaten or bool(phrase.annotation)
         found.marked = marked or not self.called.isdisjoint(placement.ends())
+        found.parries = placement.supposed
         found.misnumbered = not placement.repeats and self.walk.places.misfits(frame, placement.starts()[0])
         return found
 
@@ -297,7 +298,8 @@ class _Outcome:
                 continue
             loose = frame.uncovered and not frame.printed
             if (
-                frame.stance is not Stance.asserted  # a move denied that can be played may only be a bad one
+                placement.supposed
+                or frame.stance is not Stance.asserted  # a move denied that can be played may only be a bad one
                 or loose
                 or ((placement.false or placement.illegal) and self._margin(given, placement) < _least(placement))
             ):

@@ -20,9 +20,10 @@ from .attach import THREAT, Place, Places
 from .bonds import broken, leads_on, says_reply, waits_behind_key
 from .echo import gives, moves_rook, narrowed, promotes, stands, told_before
 from .either import Either
-from .hypothesis import Hypothesis, Link, Placement, ahead, by_cost, of_man, told_beside
+from .hypothesis import Hypothesis, Link, Placement, ahead, by_cost, of_man, told_beside, topic_of
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
 from .oracle import Oracle
+from .parries import Parries
 from .prices import Prices, names_both
 from .ready import also_set
 
@@ -39,6 +40,7 @@ class Walk:
         self.attacker: chess.Color = diagram.board.turn
         self.repeats = Repeats(oracle, self.attacker)
         self.either = Either(oracle, self.attacker)
+        self.parries = Parries(oracle)
         self.promotes = any(key.promotion for key in oracle.keys)
         self._taken: dict[object, list[Taken]] = {}
         self._of_rest = False  # whether the frame at hand speaks of all other moves
@@ -102,6 +104,8 @@ class Walk:
         if (told := apposed(frame, at)) is not None:
             yield from self._instead(frame, told, at, forbidden=forbidden)
             return
+        if not forbidden:
+            yield from self.parries.of(frame, at)
         places = list(self.places.of(frame, at))
         plain = costs.REACH  # what the cheapest place costs in which it can be played and is true
         for place in places:
@@ -183,7 +187,7 @@ class Walk:
         if frame.printed and answers_at_once(frame, at, self.diagram, self.oracle.plies):
             passed = costs.PROSE_AT_ONCE
         cost = at.cost + (0 if at.lost else passed)
-        kinds = self._topic(frame.who, at) if frame.who is not None and frame.who.kinds else at.kinds
+        kinds = topic_of(frame.who, at) if frame.who is not None and frame.who.kinds else at.kinds
         listing = at.listing and not frame.printed  # a printed move has stood between
         link = Link(frame, None, at.link)
         return replace(at, cost=cost, link=link, lost=max(0, at.lost - 1), kinds=kinds, listing=listing)
@@ -339,7 +343,7 @@ class Walk:
         elif frame.kind == "effect":
             yield from self._effect(frame, at, link)
         elif frame.kind == "topic" and frame.who is not None and frame.who.kinds:
-            told = replace(at, link=link, kinds=self._topic(frame.who, at))
+            told = replace(at, link=link, kinds=topic_of(frame.who, at))
             yield told
             yield from self._answer_of(frame, frame.who, at)
             if men := of_man(frame.who, at):
@@ -373,15 +377,6 @@ class Walk:
     def _refuted(self, at: Hypothesis) -> bool:
         """Tell whether the text stands behind replies that refute a first move, where nothing is left to be told."""
         return at.frontier[0].ply == 2 and all(self.oracle.refutes(node) for node in at.frontier)
-
-    def _topic(self, who: Who, at: Hypothesis) -> tuple[int | None, int | None]:
-        """Return the men named last, of Black and White, once a man is spoken of who may be either's."""
-        black, white = at.kinds
-        if who.colour is not True and who.ours is not True:
-            black = who.kinds[0]
-        if who.colour is not False and who.ours is not False:
-            white = who.kinds[0]
-        return black, white
 
     def _effect(self, frame: Said, at: Hypothesis, link: Link) -> Iterator[Hypothesis]:
         """Take "that is mate" as said of the moves told last."""

@@ -1,0 +1,83 @@
+"""Why a defence defends: the reply it has ready to a mate that is threatened, which is not told again.
+
+The positions are of our own making; what is true in them is what the prover says.
+"""
+
+import pytest
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
+from keyproof.rules.finding import Level
+from test_walk_print import placed
+
+GUARDS = "6b1/6p1/1K2N2r/4k3/6Q1/5R2/8/2B2n2 w - - 0 1"  # 1.Kc5 threatens 2.Qf5 and 2.Bb2
+FLIGHTS = "3NK3/r1p5/2R5/4b3/5k2/2nQ4/2B5/8 w - - 0 1"  # 1.Rg6 threatens 2.Ne6 and 2.Qg3
+BLOCKS = "1n2K3/8/3k4/3P4/4Q3/7N/1r1BR1p1/b7 w - - 0 1"  # 1.Qc4 threatens 2.Re6 and 2.Bf4
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("1.Kc5! 1...Bh7: from there the bishop could take on f5, so 2.Bb2#.", "Kc5 Bh7 Qf5 Bxf5"),
+        ("1.Kc5! 1...g6 and the pawn would capture on f5; therefore 2.Bb2#.", "Kc5 g6 Qf5 gxf5"),
+        ("1.Kc5! 1...Rh2 2.Qf5#, as the rook could now capture on b2.", "Kc5 Rh2 Bb2 Rxb2"),
+        ("King to c five. Bishop to h seven. It could take her, so the bishop mates on b two.", "Kc5 Bh7 Qf5 Bxf5"),
+    ],
+)
+def test_the_man_that_defends_could_take_what_mates(text: str, line: str) -> None:
+    assert line in placed(GUARDS, text)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("1.Rg6! 1...Bh8 and the king could go to e5, so 2.Qg3#.", "Rg6 Bh8 Ne6 Ke5"),
+        (
+            "Rook g six. The bishop goes to h eight. Now he could slip out to e five. Queen g three, mate.",
+            "Rg6 Bh8 Ne6 Ke5",
+        ),
+        ("1.Rg6! 1...Ne4 2.Qxe4#, because the king might otherwise escape to f5.", "Rg6 Ne4 Ne6 Kf5"),
+    ],
+)
+def test_the_king_could_go_where_the_defence_lets_him(text: str, line: str) -> None:
+    assert line in placed(FLIGHTS, text)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("1.Qc4! 1...Rb7 and the bishop can drop in at e5: 2.Re6#.", "Qc4 Rb7 Bf4 Be5"),
+        ("1.Qc4! 1...Nd7 2.Qc6#, for the knight might come to e5.", "Qc4 Nd7 Bf4 Ne5"),
+        ("1.Dc4! Auf 1...Tb7 könnte der Läufer nach e5 gehen, also 2.Te6 matt.", "Qc4 Rb7 Bf4 Be5"),
+    ],
+)
+def test_a_man_could_step_in_between(text: str, line: str) -> None:
+    assert line in placed(BLOCKS, text, "german" if "Auf" in text else "english")
+
+
+def test_what_answers_no_threat_stays_where_the_text_stands() -> None:
+    assert "Qc4 Nd7 Qc6" in placed(BLOCKS, "1.Qc4! 1...Nd7, and the queen can go to c6, mate.")
+    assert "Kc5 Bh7 Qf5 Bxf5" not in placed(GUARDS, "1.Kc5! 1...Bh7 2.Bb2#. The bishop takes on f5.")
+
+
+def test_a_text_that_says_so_is_sound() -> None:
+    told = "1.Kc5! threatens 2.Qf5# and 2.Bb2#. 1...Bh7: from there it could take on f5, so 2.Bb2#."
+    result = check_text("a.txt", f"FEN: {GUARDS}\nMate in two.\n{told}\n", Options(fresh=True))
+    assert not [each for each in result.findings if each.finding.level is not Level.note]
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("1.Qc4! 1...Rb7 prepares to interpose at e5? No: 1...Nd7 does, and 2.Qc6#.", "Qc4 Rb7"),
+        ("1.Qc4! 1...Nd7 prepares to interpose at e5, hence 2.Qc6#.", "Qc4 Nd7 Bf4 Ne5"),
+        ("1.Qc4! 1...Nd7: it would interpose on e5, so 2.Qc6#.", "Qc4 Nd7 Bf4 Ne5"),
+        ("1.Qc4! 1...Nd7, so that Ne5 would be possible, and now 2.Qc6#.", "Qc4 Nd7 Bf4 Ne5"),
+    ],
+)
+def test_a_man_is_ready_to_interpose(text: str, line: str) -> None:
+    assert line in placed(BLOCKS, text)
+
+
+def test_who_interposes_on_a_square_goes_there() -> None:
+    told = "1.Qc4! Interposing on c6 the knight shuts out the queen. 2.Qxc6#."
+    assert placed(BLOCKS, told) >= {"Qc4 Nc6", "Qc4 Nc6 Qxc6"}
