@@ -160,7 +160,9 @@ def _stretches(case: Case, reading: Reading, entries: Sequence[Entry]) -> list[t
     runs = list(_runs(case.statements, lines=case.puzzle.spoken))
     found = [(run[0].span.to(run[-1].span), run) for run in runs]
     starts = [span.start for span, _ in found]
-    read = [mention.phrase.span for mention in reading.mentions] + [entry.span for entry in entries]
+    read = [mention.phrase.span for mention in (*reading.mentions, *reading.parries)] + [
+        entry.span for entry in entries
+    ]
     lines: dict[Span, list[Statement]] = {}
     for span in read:
         before = bisect_right(starts, span.start) - 1
@@ -185,7 +187,8 @@ def _sentence(case: Case, reading: Reading, run: Sequence[Statement], span: Span
     def words(place: Span) -> Words:
         return _words(case, place)
 
-    mentions = [mention for mention in reading.mentions if span.start <= mention.phrase.span.start < span.end]
+    moves = sorted((*reading.mentions, *reading.parries), key=lambda mention: mention.phrase.span)
+    mentions = [mention for mention in moves if span.start <= mention.phrase.span.start < span.end]
     unread = [each.span for each in reading.not_understood if _inside(each.span, span)]
     placed = [each for each in reading.claims if _inside(each.claim.span, span)]
     read = {*unread, *(mention.phrase.span for mention in mentions)}

@@ -397,8 +397,4 @@ class Deeds(Outcomes):
         draft.castling, self.able = wing, True
         return True
 
-    def _on_flee(self, sense: str, lexeme: Lexeme) -> bool:
-        return self._why(lexeme)
-
-    def _on_sacrifice(self, sense: str, lexeme: Lexeme) -> bool:
-        return self._why(lexeme)
+    _on_flee = _on_sacrifice = _on_pin

@@ -54,8 +54,7 @@ class Telling(VerbOrder):
         self.uncovered: list[Span] = []
         self.index = 0
         self.listed = False  # only a comma or "or" stands since the move before
-        self.able = False  # the clause tells what can be played
-        self.clause = 0  # where it begins
+        self.clause, self.able = 0, False  # where the clause begins, and whether it tells what can be played
         self.again: Span | None = None  # "likewise" stands before the moves it speaks of
         self.again_of: frozenset[str] = frozenset()  # and what it says is told again
         self.again_by: Who | None = None

@@ -13,6 +13,7 @@ from msgspec import Struct
 from ..proof.proof import Proof
 from ..reading.account import account
 from ..reading.enough import enough
+from ..reading.grounds import with_grounds
 from ..reading.mixed import mixed
 from ..reading.reading import Reading
 from ..reading.takes import takes
@@ -53,10 +54,11 @@ def better_told(
     statements = telling.statements
     placed = account(telling.clauses, takes(statements, literal))
     free = not (telling.foreign or telling.any_chosen)
-    if free and enough(literal, statements, placed, Oracle(proof, plies, Work(0))):
+    oracle = Oracle(proof, plies, Work(len(statements)))
+    if free and enough(literal, statements, placed, oracle):
         worded = any(mention.phrase.worded for mention in literal.mentions)
         printed: dict[Span, Way] = {clause.sentence: "printed" for clause in telling.clauses}
-        return literal, printed if worded else {}  # which may be taken otherwise if asked to
+        return with_grounds(literal, oracle), printed if worded else {}  # which may be taken otherwise if asked to
     given = (telling.masked, telling.puzzle.prose, statements)
     frames = frames_told(*given, telling.letters, flowing=telling.puzzle.spoken)
     told = read_walk(*given, literal.diagram, proof, plies, telling.letters, frames=frames)
@@ -64,4 +66,5 @@ def better_told(
     as_printed = lines_as_printed(telling.puzzle, statements, sentences, told)
     ways: dict[Span, Way] = {each: "printed" if each in as_printed else "told" for each in sentences}
     ways |= {each: way for each in sentences if (way := telling.chosen(each))}
-    return mixed(literal, told, {each: way == "told" for each, way in ways.items()}), ways
+    found = mixed(literal, told, {each: way == "told" for each, way in ways.items()})
+    return with_grounds(found, oracle), ways

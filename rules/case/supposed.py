@@ -89,7 +89,7 @@ def _solves(reading: Reading, proof: Proof) -> bool:
     """Tell whether a text tells the one key and mates at the last of the moves, and plays nowhere beyond."""
     plies = proof.stipulation.plies
     key = reading.diagram.play(proof.keys[0])
-    told = [mention for mention in reading.mentions if mention.state is State.read and not mention.parries]
+    told = [mention for mention in reading.mentions if mention.state is State.read]
     if not any(mention.role is Role.key and mention.after == [key] for mention in told):
         return False
     if any(node.ply > plies for mention in told for node in mention.after):

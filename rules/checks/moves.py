@@ -224,10 +224,15 @@ def missing_promotion(case: Case) -> Iterator[Fault]:
 
 
 def _is_told_apart(case: Case, mention: Mention) -> bool:
-    """Tell whether the words around a pawn's move speak of what it becomes: "the pawn on h1, whatever it becomes"."""
+    """Tell whether the words around a pawn's move speak of what it becomes: "the pawn on h1, whatever it becomes".
+
+    Of a printed move the words right behind it do: "1...exd1, promoting to whatever he pleases".
+    """
     span = mention.phrase.span
     around = [clause.sentence for clause in case.clauses if clause.sentence.start <= span.start < clause.sentence.end]
-    words = lexemes(case.masked, around[0]) if around and mention.phrase.worded else []
+    words = lexemes(case.masked, around[0]) if around else []
+    if not mention.phrase.worded:
+        words = [each for each in words if each.span.start >= span.end and each.kind not in ("comma", "open")][:1]
     return any({"promote", "promoting"} & word.categories or word.sense("mark") == "any" for word in words)
 
 

@@ -33,6 +33,7 @@ def mixed(literal: Reading, walk: Reading, walked: Mapping[Span, bool]) -> Readi
         more = [each for each in reading.mentions if kept(each.phrase.span) and not _begun(each.phrase.span, known)]
         spans = [each.phrase.span for each in more]
         found.mentions = [each for each in found.mentions if not _begun(each.phrase.span, spans, before=1)] + more
+        found.parries += [each for each in reading.parries if kept(each.phrase.span)]
         found.claims += [each for each in reading.claims if kept(each.claim.span)]
         found.not_understood += [each for each in reading.not_understood if kept(each.span)]
         found.reasons += [each for each in reading.reasons if kept(each.reason.span)]

@@ -75,7 +75,7 @@ class _Told:
         self._statements = sorted(statements, key=attrgetter("span.start"))
         self._turns = [each for each in self._statements if isinstance(each, Turn)]
         self._lost = sorted(each.span.start for each in reading.not_understood)
-        self._read = Stretches(mention.phrase.span for mention in reading.mentions)
+        self._read = Stretches(mention.phrase.span for mention in (*reading.mentions, *reading.parries))
         keys = [mention for mention in reading.mentions if mention.role.name == "key"]
         self.has_key = bool(keys)
         self._first_key = keys[0].phrase.span.start if keys else 0

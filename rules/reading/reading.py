@@ -55,7 +55,6 @@ class Mention(Struct):
     marked: bool = False  # a first move that a sign or a word calls key or try
     perhaps_try: bool = False  # tries are told where it stands
     asked: bool = False  # the sentence is a question and claims nothing
-    parries: bool = False  # it would answer a threat that is not told again, which is supposed to be played
     misnumbered: bool = False  # the printed number is not that of the half-move it is
     too_many: bool = False  # it would stand for more lines of play than are looked at, so it is not examined
     at: list[Node] = []  # the positions the phrase was read in
@@ -114,6 +113,7 @@ class Reading(Struct):
     raised: tuple[Span, ...] = ()  # those of these that are only asked about or supposed, by words that are understood
     passed: tuple[Span, ...] = ()  # stretches that tell of moves and were put nowhere
     named: tuple[Span, ...] = ()  # those of them that only name a move told beside them, or a man
+    parries: list[Mention] = field(default_factory=list)  # replies to threats that are not told again, but supposed
     others: list[Node] = field(default_factory=list)  # positions whose other moves the text speaks of ("any other")
     ran_away: bool = False  # it led to more positions than are looked at, so nothing of it was read
     supposed: Node | None = None  # the position after the key, where the text was read as if it had told it

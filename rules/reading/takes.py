@@ -33,10 +33,12 @@ def takes(statements: Sequence[Statement], reading: Reading) -> Iterator[Taken]:
     for mention in reading.mentions:
         read_here = mention.state is State.read
         open_here = reading.is_open(mention.phrase.span.start)
-        yield Taken(mention.phrase.span, read=read_here, trusted=mention.parries or not open_here)
+        yield Taken(mention.phrase.span, read=read_here, trusted=not open_here)
         yield Taken(mention.turn.span, counts=False)
         for _, place in mention.effects:
             yield Taken(place, read=read_here)
+    for mention in reading.parries:
+        yield Taken(mention.phrase.span)
     for told in reading.claims:
         yield Taken(told.claim.span, counts=False)
     for placed in reading.reasons:

@@ -5,8 +5,10 @@ The positions are of our own making; what is true in them is what the prover say
 
 import pytest
 from keyproof.linter.options import Options
-from keyproof.linter.pipeline import check_text
+from keyproof.linter.pipeline import cases_of, check_text, sections_of
+from keyproof.linter.sources import document_from_text
 from keyproof.rules.finding import Level
+from keyproof.rules.play.node import Node
 from test_walk_print import placed
 
 GUARDS = "6b1/6p1/1K2N2r/4k3/6Q1/5R2/8/2B2n2 w - - 0 1"  # 1.Kc5 threatens 2.Qf5 and 2.Bb2
@@ -81,3 +83,36 @@ def test_a_man_is_ready_to_interpose(text: str, line: str) -> None:
 def test_who_interposes_on_a_square_goes_there() -> None:
     told = "1.Qc4! Interposing on c6 the knight shuts out the queen. 2.Qxc6#."
     assert placed(BLOCKS, told) >= {"Qc4 Nc6", "Qc4 Nc6 Qxc6"}
+
+
+def grounds(fen: str, text: str) -> set[str]:
+    """Return the lines that the reasons of a text stand for, in English notation, without signs."""
+    document = document_from_text("a.txt", f"FEN: {fen}\nMate in two.\n{text}\n", "text")
+    (case,) = cases_of(document, sections_of(document, Options(fresh=True))[0], Options(fresh=True))
+    assert case.reading is not None
+    ends = [end for mention in case.reading.parries for end in mention.after]
+    return {" ".join(_bare(end) for end in end.path[1:]) for end in ends}
+
+
+def _bare(node: Node) -> str:
+    assert node.parent is not None
+    assert node.move is not None
+    return node.parent.board.san(node.move).rstrip("+#")
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("1.Kc5! 1...Bh7 guards f5, so 2.Bb2#.", "Kc5 Bh7 Qf5 Bxf5"),
+        ("1.Kc5! 1...Rh2 and the rook looks along the rank at b2: 2.Qf5#.", "Kc5 Rh2 Bb2 Rxb2"),
+        ("Key king c five. If the rook drops to h two it covers b two, so queen f five.", "Kc5 Rh2 Bb2 Rxb2"),
+        ("1.Kc5! If 1...Ng3, 2.Bb2#, for the knight watches f5.", "Kc5 Ng3 Qf5 Nxf5"),
+    ],
+)
+def test_a_guard_tells_what_it_would_answer(text: str, line: str) -> None:
+    assert line in grounds(GUARDS, text)
+
+
+def test_a_guard_that_answers_nothing_tells_no_reply() -> None:
+    assert not grounds(GUARDS, "1.Kc5! 1...Bh7 guards g6, so 2.Bb2#.")
+    assert not grounds(GUARDS, "1.Kc5! and the knight guards d4. 1...Bh7 2.Bb2#.")

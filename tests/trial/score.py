@@ -69,7 +69,7 @@ def moves_read(case: Case, lines: Lines) -> Iterator[tuple[int, Placed]]:
     """Yield the line and the place of each move that was read."""
     if case.reading is None:
         return
-    for mention in case.reading.mentions:
+    for mention in (*case.reading.mentions, *case.reading.parries):
         if mention.state is State.read and not mention.asked:
             line = lines.place(mention.phrase.span.start)[0]
             for node in mention.after:

@@ -168,7 +168,9 @@ class _Outcome:
         self.initials = list(initials(best.links()))
         found = Reading(self.diagram, self.diagram.pass_move())
         unplayed = list(hanging(best.links()))
-        found.mentions = [*self._mentions(best.placements()), *map(_not_examined, unplayed)]
+        played = [each for each in best.placements() if not each.supposed]
+        found.mentions = [*self._mentions(played), *map(_not_examined, unplayed)]
+        found.parries = [*self._mentions([each for each in best.placements() if each.supposed])]
         found.open = tuple(self._open(given, best))
         sure = list(borne_out(best.placements(), self.oracle, self.walk.attacker))
         found.borne_out = tuple(each.span for each in sure)
@@ -235,7 +237,6 @@ class _Outcome:
         beaten = not self.beaten.isdisjoint(placement.ends())
         marked = bool(frame.marks & (KEY | TRY | {"answer"})) or beaten or bool(phrase.annotation)
         found.marked = marked or not self.called.isdisjoint(placement.ends())
-        found.parries = placement.supposed
         found.misnumbered = not placement.repeats and self.walk.places.misfits(frame, placement.starts()[0])
         return found
 
@@ -298,8 +299,7 @@ class _Outcome:
                 continue
             loose = frame.uncovered and not frame.printed
             if (
-                placement.supposed
-                or frame.stance is not Stance.asserted  # a move denied that can be played may only be a bad one
+                frame.stance is not Stance.asserted  # a move denied that can be played may only be a bad one
                 or loose
                 or ((placement.false or placement.illegal) and self._margin(given, placement) < _least(placement))
             ):

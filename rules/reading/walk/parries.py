@@ -14,6 +14,7 @@ from ...play.node import Node
 from .attach import KEY, REFUTE, THREAT, TRY
 from .hypothesis import Hypothesis, Link, Placement
 from .oracle import Oracle
+from .threats import Threats
 
 _SOLUTION = 60  # frames that the play behind one first move may take, at the most
 _LEADS = KEY | TRY | REFUTE | {"if", "set", "was set", "ready", "at diagram"}
@@ -26,13 +27,13 @@ class Parries:
 
     def __init__(self, oracle: Oracle) -> None:
         self.oracle = oracle
-        self._mates: dict[Node, tuple[chess.Move, ...]] = {}
+        self.threats = Threats(oracle)
 
     def of(self, frame: Move, at: Hypothesis) -> Iterator[Hypothesis]:
         """Yield where the text stands once a reply is told that would answer threats: where it stood before."""
         if not self._led(frame, at):
             return
-        nodes = tuple(node for defence in self._defences(at) for node in self._supposed(defence, at))
+        nodes = tuple(node for defence in self._defences(at) for node in self.threats.behind(defence, _told(at)))
         for way in frame.ways if nodes else ():
             ways = tuple(self._answers(frame, phrase, nodes, at) for phrase in way.choices)
             if all(ways):
@@ -54,44 +55,7 @@ class Parries:
 
     def _defences(self, at: Hypothesis) -> tuple[Node, ...]:
         """Return the replies of the line at hand behind which mate is due."""
-        if self.oracle.plies is None:
-            return ()
-        found = dict[Node, None]()
-        for end in at.frontier:
-            node: Node | None = end
-            while node is not None and node.ply >= self.oracle.plies:
-                node = node.parent
-            if (
-                node is not None
-                and node.ply == self.oracle.plies - 1
-                and node.move
-                and node.parent
-                and node.parent.move
-            ):
-                found[node] = None
-        return tuple(found)
-
-    def _supposed(self, defence: Node, at: Hypothesis) -> list[Node]:
-        """Return the positions after what was threatened before a defence and does not mate behind it."""
-        legal = defence.board.legal_moves
-        played = (defence.play(move) for move in self._threats(defence, at) if move in legal)
-        return [node for node in played if not node.over]
-
-    def _threats(self, defence: Node, at: Hypothesis) -> tuple[chess.Move, ...]:
-        before = defence.parent
-        assert before is not None
-        found = self._mates.get(before)
-        if found is None:
-            passed = before.pass_move()
-            moves = [] if passed is None else list(passed.board.legal_moves)
-            self.oracle.work.take(len(moves) or 1)
-            found = self._mates[before] = tuple(move for move in moves if passed and passed.play(move).mate)
-        return found or self._told(defence, at)
-
-    def _told(self, defence: Node, at: Hypothesis) -> tuple[chess.Move, ...]:
-        """Return the mates told lately, where nothing is threatened."""
-        ends = (end for placement in at.lately(_SOLUTION) for end in placement.ends())
-        return tuple(dict.fromkeys(end.move for end in ends if end.mate and end.move and end.ply == defence.ply + 1))
+        return tuple(dict.fromkeys(found for end in at.frontier if (found := self.threats.defence(end)) is not None))
 
     def _answers(self, frame: Move, phrase: MovePhrase, nodes: tuple[Node, ...], at: Hypothesis) -> _Ways:
         pairs = ((node, self._moves(frame, phrase, node, at)) for node in nodes)
@@ -120,6 +84,10 @@ class Parries:
             if kept := [move for move in moves if move.from_square in origins]:
                 return kept
         return moves
+
+
+def _told(at: Hypothesis) -> Iterator[Node]:
+    return (end for placement in at.lately(_SOLUTION) for end in placement.ends())
 
 
 def _speaks_of_mate(phrase: MovePhrase, at: Hypothesis) -> bool:
