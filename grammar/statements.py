@@ -36,6 +36,7 @@ ClaimKind = Literal[
     "side_to_move",
     "mates",
     "refutations",
+    "replies",
 ]
 ReasonKind = Literal[
     "pinned",
@@ -119,7 +120,8 @@ class Marker(Struct, frozen=True):
 class Claim(Struct, frozen=True):
     """A claim that is not a move: "zugzwang", "(8+11)", "mate in two", "forced".
 
-    `count` is how many mates or refutations there are said to be, None where it is those that the text gives.
+    `count` is how many mates or refutations there are said to be, None where it is those that the text gives. "replies"
+    are such of which the words leave open whether they refute or are all that is legal.
     """
 
     kind: ClaimKind

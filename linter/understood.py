@@ -31,6 +31,7 @@ _CLAIMS = {
     "no_castling": "castling is not possible",
     "mates": "how many mates there are",
     "refutations": "how many replies refute",
+    "replies": "how many replies there are",
 }
 _VERDICTS = {"right": "holds", "wrong": "false", "undecided": "not decided"}
 _LINE = 40  # characters; a speaker's line that is shorter goes on in the next

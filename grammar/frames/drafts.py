@@ -14,6 +14,7 @@ from msgspec.structs import replace
 from .values import Draft, Move, Way, Who
 
 _TWO = 2
+_OF_FIRST = frozenset(("key", "try"))  # marks that no move with a later number has
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
@@ -30,7 +31,7 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
     return Move(
         span=span,
         ways=ways,
-        marks=frozenset(draft.marks),
+        marks=_marks(draft),
         effects=tuple(draft.effects),
         stance=draft.stance,
         number=draft.number,
@@ -51,6 +52,12 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         back=draft.back,
         parted=_parted(draft, text, uncovered),
     )
+
+
+def _marks(draft: Draft) -> frozenset[str]:
+    """Return what the words call a move: "the solution stays pure: nothing but 2.Bd2 mates" tells no key."""
+    later = draft.number is not None and (draft.number.value or 0) > 1
+    return frozenset(draft.marks) - (_OF_FIRST if later else frozenset())
 
 
 def _parted(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> tuple[Move, ...]:

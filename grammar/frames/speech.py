@@ -170,6 +170,8 @@ class Speech(Again):
             men = who is not None and (who.kinds or who.pronoun == "it")
             sense = "threat" if men else "try"  # "the rook wants to take" is a threat, "Tom wants to take" a try
         if sense in ("other", "any"):
+            if self.index and self.given[self.index - 1].sense("count") == "0":
+                return True  # "und kein anderes Matt"
             return (self.reason and lexeme.text.lower() in _ALL_OF_IT and self._behind()) or self._set(sense, lexeme)
         if sense == "threat" and lexeme.text.lower() in ("want", "wants") and self._speaks_for_himself():
             self.marks.add("wish")

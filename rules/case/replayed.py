@@ -15,11 +15,10 @@ from ..play.why import Impossible, why_not
 from ..proof import prover
 from ..proof.proof import Proof
 from ..reading.account import Account, Taken, account
-from ..reading.counted import mates_counted
 from ..reading.later import say_later_checks
+from ..reading.numbers.claims import say_numbers
 from ..reading.reader import read
 from ..reading.reading import Mention, Reading, State
-from ..reading.sole import refutations_counted
 from ..reading.supposed import with_supposed_key
 from ..reading.takes import takes
 from . import printing
@@ -55,8 +54,7 @@ class Replayed(SetUp, dict=True):
             )
         told = self._better_told(first)
         say_later_checks(self.sentences, told)
-        for counted in (mates_counted, refutations_counted):
-            told.claims += counted(self.masked, self.sentences, told)
+        say_numbers(self.masked, self.sentences, told)
         return told
 
     @cached_property

@@ -43,7 +43,7 @@ def counts_or_goes_on(case: Case, finding: Finding, mention: Mention | None, cla
     if finding.rule in _OF_FIRST and mention is not None and numbered:
         return bool(mention.at) and mention.at[0].ply == 0  # its number says so
     words = left_open(clause, case.taken)
-    if finding.rule in _COUNTS:
+    if finding.rule in _COUNTS or _is_counted(case, finding):
         return all(_apart(case, finding.span, word) for word in words)
     if words or mention is None:
         return False
@@ -54,6 +54,12 @@ def counts_or_goes_on(case: Case, finding: Finding, mention: Mention | None, cla
     if finding.rule not in PLAIN and not (finding.rule == "threat-fails" and _is_called_threat(mention)):
         return False
     return told_as_unplayed(case, finding, mention, clause, case.taken) is None
+
+
+def _is_counted(case: Case, finding: Finding) -> bool:
+    """Tell whether a finding is about words that say how many replies refute, beside one whose place is sure."""
+    claims = case.reading.claims if case.reading is not None else ()
+    return any(each.claim.span == finding.span and each.claim.kind == "refutations" for each in claims)
 
 
 def plainly_told(case: Case, finding: Finding) -> bool:

@@ -13,25 +13,30 @@ _HEDGE = re.compile(
     r"\b(?:may|might|could|would|will|to|who|readers?|solvers?|people|one|you|we|i|they)\s+(?:\w+\s+)?"
     r"(?:fear(?:s|ed)?|say|says|said|object)\b"
     r"|\b(?:thinks?|thought|believe[sd]?|suppose[sd]?|assume[sd]?)\b"
-    r"|\b(?:seem|appear|look)(?:s|ed)?\b|\b(?:apparently|supposedly|as\s+if|as\s+though|whether|unless|if)\b"
-    r"|\b(?:not|never|nor|no\s+longer|far\s+from|untrue|wrong|hardly)\b",
+    r"|\b(?:seem|appear|look)(?:s|ed)?\b|\b(?:apparently|supposedly|as\s+if|as\s+though|whether|unless|if)\b",
     re.I,
 )
+_NEGATED = re.compile(r"\b(?:not|never|nor|no\s+longer|far\s+from|untrue|wrong|hardly)\b", re.I)
+_PARTS = ",:;()"
+_IF_ALONE = re.compile(r"(?<!as )\bif\b", re.I)
 _SENTENCE_END = re.compile(r"[.!?;]\s|\n\s*\n")
 _QUESTION = re.compile(r"(?:(?![.!;]\s|\n\s*\n).)*?(?<![1-8+#!?O0QRBNS])\?", re.S)  # no sign of a move: "Kd5?"
 
 
-def doubted(case: Case, claim: Span, told: int = 0) -> bool:
+def doubted(case: Case, claim: Span, told: int = 0, *, by_parts: bool = False) -> bool:
     """Tell whether the words before a claim, in the same sentence, take away its force.
 
     "You may think that castling is forbidden" says what a reader believes, not what is so;
     "is castling forbidden?" says nothing. An "if" before the offset `told` leads to a move that is replayed.
+    `by_parts`: what is denied before a comma is denied there alone ("not 1.Qe4 either, yet ...h5 is the one answer").
     """
     start = max(0, claim.start - 200)
     told = max(start, told)
-    before = re.sub(r"(?i)(?<!as )\bif\b", "", case.masked[start:told]) + case.masked[told : claim.start]
+    before = _IF_ALONE.sub("", case.masked[start:told]) + case.masked[told : claim.start]
     asked = _QUESTION.match(case.masked, claim.end, claim.end + 200) is not None
-    return asked or _HEDGE.search(_SENTENCE_END.split(before)[-1]) is not None
+    sentence = _SENTENCE_END.split(before)[-1]
+    part = sentence[max(map(sentence.rfind, _PARTS)) + 1 :] if by_parts else sentence
+    return asked or _HEDGE.search(sentence) is not None or _NEGATED.search(part) is not None
 
 
 _ONLY_THOUGHT = re.compile(

@@ -51,7 +51,7 @@ def _false(case: Case) -> Iterator[tuple[PlacedClaim, Node, Sequence[Node]]]:
         if placed.claim.kind != "mates" or not nodes or any(after_false_key(case, node) for node in nodes):
             continue
         told = placed.mention.phrase.span.end if placed.mention is not None else placed.claim.span.start
-        if not doubted(case, placed.claim.span, min(told, placed.claim.span.start)) and all(
+        if not doubted(case, placed.claim.span, min(told, placed.claim.span.start), by_parts=True) and all(
             _is_false(case, placed, node) for node in nodes
         ):
             yield placed, nodes[0], nodes
@@ -65,7 +65,8 @@ def _is_false(case: Case, placed: PlacedClaim, node: Node) -> bool:
     if placed.claim.count is not None:
         return placed.claim.count not in (len(mates), len({(move.from_square, move.to_square) for move in mates}))
     shown = [move for move in mates if move in printed_moves(answers, node)]
-    return bool(shown) and bool(_others(placed, mates, shown))
+    own = [] if placed.mention is None else [end.move for end in placed.mention.after if end.parent is node]
+    return any(move in mates for move in own) and bool(_others(placed, mates, shown))
 
 
 def _others(placed: PlacedClaim, mates: Sequence[chess.Move], shown: Sequence[chess.Move]) -> list[chess.Move]:

@@ -17,6 +17,7 @@ from .roots import once
 
 _FAILS = ("fail", "futile")
 _BEATEN = (*_FAILS, "refute", "refutes", "beats", "meets", "overlooks")
+_REPLIES_COUNTED = ("refutations", "replies")  # kinds of claims
 _SAYS = re.compile(r"[ \t]*(?:\[[\d:.]+\][ \t]*)?[\w.-]+(?:[ \t][\w.-]+)?:[ \t]")  # "[21:05] mosselman: Ne4+"
 
 
@@ -76,14 +77,14 @@ def refutations_said(case: Case) -> list[PlacedClaim]:
 def _counted(case: Case) -> Iterator[PlacedClaim]:
     for placed in case.reading.claims if case.reading is not None else ():
         told = placed.mention
-        if placed.claim.kind == "refutations" and told is not None:
+        if placed.claim.kind in _REPLIES_COUNTED and told is not None:
             start = placed.claim.span.start
-            if not doubted(case, placed.claim.span, min(start, told.phrase.span.start)):
+            if not doubted(case, placed.claim.span, min(start, told.phrase.span.start), by_parts=True):
                 yield placed
 
 
 def _is_false(case: Case, placed: PlacedClaim) -> bool:
-    """Tell whether neither so many replies refute nor so many are legal, of all men or of the one that plays here."""
+    """Tell whether not so many replies refute, nor, as the words may mean, are legal, of all men or of the one told."""
     assert placed.mention is not None
     node, reply = placed.nodes[0], placed.mention.after[0].move
     attempt = None if case.proof is None or node.move is None else case.proof.attempt(node.move)
@@ -92,7 +93,7 @@ def _is_false(case: Case, placed: PlacedClaim) -> bool:
     legal = list(node.board.legal_moves)
     own = [move for move in legal if move.from_square == reply.from_square]
     true = len(attempt.refutations) == placed.claim.count and reply in attempt.refutations
-    return not true and placed.claim.count not in (len(legal), len(own))
+    return not true and (placed.claim.kind == "refutations" or placed.claim.count not in (len(legal), len(own)))
 
 
 def _said_to_fail(case: Case, mention: Mention) -> bool:
