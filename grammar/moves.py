@@ -228,12 +228,15 @@ class _Builder:
             elif item.type in ("SQUARE", "FILE", "RANK"):
                 places.append(item)
         *origin, destination = places
+        kinds = [item.type for item in items if not isinstance(item, dict)]
         if destination.type == "SQUARE":
             found["destination"] = chess.parse_square(destination.value)
         else:  # "exd"
             found["destination_file"] = chess.FILE_NAMES.index(destination.value)
         for token in origin:
             found.update(self._origin(token))
+        if kinds == ["SQUARE", "DASH", "SQUARE"] and "promotion" not in found:
+            found["piece"] = None  # "g3-g1": whoever stands there
         return found
 
     def set_of_moves(self, items: list[Token]) -> dict[str, Any]:

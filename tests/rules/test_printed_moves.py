@@ -5,7 +5,7 @@ styles are written by `writing.py` from the Laws and the PGN standard.
 """
 
 import chess
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import Effect, MovePhrase, read_move
@@ -143,6 +143,16 @@ def test_the_move_with_its_signs_is_what_python_chess_prints(position: Position)
     assert [effect for effect, _ in phrase.effects] == expected
     assert phrase.capture == board.is_capture(move)
     assert phrase.promotion == move.promotion
+
+
+@given(moves())
+def test_two_squares_are_the_move_of_the_man_on_the_first(position: Position) -> None:
+    board, move = position
+    assume(not board.is_castling(move))  # that has signs of its own (FIDE Laws C.13)
+    squares = f"{chess.square_name(move.from_square)}-{chess.square_name(move.to_square)}"
+    meant = meant_moves(board, read_move(squares))
+    assert {each.from_square for each in meant} == {move.from_square}
+    assert move in meant or move.promotion
 
 
 def test_the_a_pawn_is_a_pawn_of_the_a_file() -> None:
