@@ -16,6 +16,7 @@ from .gapped import gapped
 from .leaders import without_leaders
 from .men import man_at
 from .notation import MOST_SIGNS, pawn_move, with_pawn_moves
+from .openings import with_openings
 from .orders import defences_first
 from .posed import with_posed
 from .sentences import sentences
@@ -52,7 +53,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
         builder.topic = topic
         builder.where = where
         builder.listed = _goes_on(found)
-        told = with_asides(builder.build(), _Builder(text, sentence, plain=True).build)
+        told = with_openings(with_asides(builder.build(), _Builder(text, sentence, plain=True).build), sentence, text)
         if any(_SETS & each.marks for each in (*told, *found[-2:-1])):
             told = [replace(each, marks=each.marks | {"ready"}) if isinstance(each, Move) else each for each in told]
         if builder.backward:

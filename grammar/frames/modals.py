@@ -12,7 +12,7 @@ _SHORT = ("'d", "\u2019d")
 def supposes(clause: Iterable[Lexeme]) -> bool:
     """Tell whether one of the words of a clause says so."""
     return any(
-        bool(each.categories & {"suppose", "modal"})
+        bool(each.categories & {"suppose", "modal", "unreal"})
         or (each.sense("pronoun") is not None and each.text.lower().endswith(_SHORT))
         for each in clause
         if each.kind == "word"

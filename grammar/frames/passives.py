@@ -10,10 +10,12 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .deeds import Deeds
 from .men import man_at
+from .modals import supposes
 from .values import Said, Who
 
 _PARTICIPLES = ("n", "ed")
 _APART = frozenset({"if", "but", "then", "because"})  # what begins another clause
+_BE = frozenset({"be", "modal", "unreal"})
 _JOINTS = ("comma", "line")
 
 
@@ -40,6 +42,11 @@ class Passives(Deeds):
 
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
         takers, end = self._takers(lexeme)
+        if not takers and self._would_be_taken(lexeme):
+            victim = self._topic() if self.draft is None else self.draft.who
+            draft = self._fresh(lexeme.span)
+            draft.victim, draft.take, draft.verb, self.reason = victim, lexeme.span, "take", False
+            return True
         if not takers or (self.draft is not None and self.draft.placed):
             return super()._on_take(sense, lexeme)
         draft = self._open(lexeme.span)
@@ -63,6 +70,14 @@ class Passives(Deeds):
             draft.end = who.span.end
         self.index, self.reason = end, False
         return True
+
+    def _would_be_taken(self, lexeme: Lexeme) -> bool:
+        """Tell whether a man would be taken, and nobody says by whom: "the queen would be taken"."""
+        before = self.given[self.index - 1] if self.index else None
+        if before is None or not (before.categories & _BE and lexeme.text.lower().endswith(_PARTICIPLES)):
+            return False
+        named = self.draft is None or not (self.draft.placed or self.draft.verb)
+        return named and not self.negated and (self.able or supposes(self.given[self.clause : self.index]))
 
     def _takers(self, lexeme: Lexeme) -> tuple[list[Who], int]:
         """Return the men told to take behind a passive verb, and where the words for them end."""

@@ -64,6 +64,7 @@ class Move(Struct, frozen=True):
     number: MoveNumber | None = None
     who: Who | None = None
     bare: bool = False
+    opened: bool = False  # the square is told to be open to the king: "leaves him g3", "a3 is free"
     vague: bool = False  # no square is named
     listed: bool = False  # one more of a list: "or h5"
     printed: bool = False

@@ -116,3 +116,35 @@ def test_a_guard_tells_what_it_would_answer(text: str, line: str) -> None:
 def test_a_guard_that_answers_nothing_tells_no_reply() -> None:
     assert not grounds(GUARDS, "1.Kc5! 1...Bh7 guards g6, so 2.Bb2#.")
     assert not grounds(GUARDS, "1.Kc5! and the knight guards d4. 1...Bh7 2.Bb2#.")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1.Rg6! 1...Bh8 leaves the king e5 if the knight checks: 2.Qg3#.",
+        "1.Rg6! 1...Bh8 opens e5 for the king: 2.Qg3#.",
+        "1.Rg6! 1...Bh8 provides a flight on e5: 2.Qg3#.",
+        "1.Rg6! 1...Bh8 and e5 becomes available: 2.Qg3#.",
+        "1.Rg6! 1...Bh8 vacates e5, so 2.Qg3#.",
+        "Rook g six. The bishop goes to h eight and gives him e five. So queen g three is mate.",
+        "Rook g six. The bishop goes to h eight, and e five is free. So queen g three is mate.",
+    ],
+)
+def test_a_square_is_open_to_the_king(text: str) -> None:
+    assert "Rg6 Bh8 Ne6 Ke5" in placed(FLIGHTS, text)
+
+
+def test_a_square_that_is_open_already_is_none_he_gets() -> None:
+    assert not [line for line in placed(FLIGHTS, "1.Rg6! 1...Ra6 opens e5: 2.Qg3#.") if "Ke5" in line]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1.Kc5! 1...Bh7 2.Bb2#. The queen would be taken.",
+        "1.Kc5! 1...Bh7 2.Bb2#; the bishop just takes her.",
+        "King c five. Bishop to h seven. He'd take the queen, so bishop b two, mate.",
+    ],
+)
+def test_the_man_that_is_threatened_to_mate_would_be_taken(text: str) -> None:
+    assert "Kc5 Bh7 Qf5 Bxf5" in placed(GUARDS, text)

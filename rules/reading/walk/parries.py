@@ -11,14 +11,13 @@ from keyproof.grammar.moves import Effect, MovePhrase
 from msgspec.structs import replace
 
 from ...play.node import Node
-from .attach import KEY, REFUTE, THREAT, TRY
+from .attach import FAIL, KEY, REFUTE, THREAT, TRY
 from .hypothesis import Hypothesis, Link, Placement
 from .oracle import Oracle
 from .threats import Threats
 
 _SOLUTION = 60  # frames that the play behind one first move may take, at the most
 _LEADS = KEY | TRY | REFUTE | {"if", "set", "was set", "ready", "at diagram"}
-_WHY = THREAT | {"because"}  # "1...Rh4 prepares to interpose at d4"
 _Ways = tuple[tuple[Node, tuple[Node, ...]], ...]
 
 
@@ -43,15 +42,22 @@ class Parries:
 
     def _led(self, frame: Move, at: Hypothesis) -> bool:
         """Tell whether a move is told as one that would be possible, or one more is of that kind."""
-        if frame.number is not None or frame.marks & _LEADS or frame.idle or frame.alone:
+        if (
+            frame.number is not None
+            or frame.marks & (_LEADS - FAIL if frame.opened else _LEADS)
+            or frame.idle
+            or frame.alone
+        ):
             return False
         if any(effect is Effect.mate for effect, _ in frame.effects):
             return False
         told = None if at.link is None else at.link.placement
         more = told is not None and told.supposed and (frame.listed or frame.bare or bool(frame.marks & {"or", "and"}))
         stance = frame.stance in (Stance.asserted, Stance.supposed)
-        led = frame.modal or frame.aside or bool(frame.marks & _WHY)
-        return stance and (led or more)
+        led = frame.modal or frame.aside or frame.opened or "because" in frame.marks
+        ready = bool(frame.marks & THREAT) and not frame.vague  # "1...Rh4 prepares to interpose at d4"
+        given_up = frame.vague and _misses_mate(frame, at)  # "1...Bf5 2.Rxf5#: the king just takes her"
+        return stance and (led or ready or more or given_up)
 
     def _defences(self, at: Hypothesis) -> tuple[Node, ...]:
         """Return the replies of the line at hand behind which mate is due."""
@@ -78,7 +84,8 @@ class Parries:
             return moves
         king = node.board.king(node.board.turn)
         moved = defence.move.to_square
-        first = king if frame.who is not None and frame.who.pronoun == "he" else moved
+        he = frame.opened or (frame.who is not None and frame.who.pronoun == "he")
+        first = king if he else moved
         kind = at.kinds[node.board.turn]
         for origins in ({first}, set(node.board.pieces(kind, node.board.turn)) if kind else set()):
             if kept := [move for move in moves if move.from_square in origins]:
@@ -88,6 +95,13 @@ class Parries:
 
 def _told(at: Hypothesis) -> Iterator[Node]:
     return (end for placement in at.lately(_SOLUTION) for end in placement.ends())
+
+
+def _misses_mate(frame: Move, at: Hypothesis) -> bool:
+    """Tell whether a man would be taken that is not the one that mates where the text stands."""
+    phrases = [phrase for way in frame.ways for phrase in way.choices]
+    told = all(phrase.captured is not None and not _speaks_of_mate(phrase, at) for phrase in phrases)
+    return told and frame.who is not None and not frame.marks & THREAT and all(end.mate for end in at.frontier)
 
 
 def _speaks_of_mate(phrase: MovePhrase, at: Hypothesis) -> bool:

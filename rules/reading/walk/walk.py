@@ -95,6 +95,7 @@ class Walk:
         if isinstance(frame, Said):
             yield from self._said(frame, at)
             return
+        yield from self.parries.of(frame, at)  # first, as it may cost nothing to pass over it
         if forbidden:  # passed over it is not true either
             yield replace(at, cost=at.cost + 2 * costs.REACH, link=Link(frame, None, at.link))
         else:
@@ -104,8 +105,6 @@ class Walk:
         if (told := apposed(frame, at)) is not None:
             yield from self._instead(frame, told, at, forbidden=forbidden)
             return
-        if not forbidden:
-            yield from self.parries.of(frame, at)
         places = list(self.places.of(frame, at))
         plain = costs.REACH  # what the cheapest place costs in which it can be played and is true
         for place in places:
