@@ -34,8 +34,8 @@ def man_at(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
 
 
 def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
-    said: dict[str, object] = {}
-    place = index
+    place = _others_from(given, index)
+    said: dict[str, object] = {"other": True} if place > index else {}
     while place < len(given) and place < index + 7:
         lexeme = given[place]
         if "object" in lexeme.categories:
@@ -55,6 +55,18 @@ def _named(given: Sequence[Lexeme], index: int) -> tuple[Who, int] | None:
             return None
         place += 1
     return None
+
+
+def _others_from(given: Sequence[Lexeme], index: int) -> int:
+    """Return where the man is named of whom "either of the other" or the like begins at a place, else that place."""
+    if len(given) < index + 4 or not given[index].categories & {"quantifier", "either", "each"}:
+        return index
+    of, first, second = given[index + 1 : index + 4]
+    if of.sense("of") is None:
+        return index
+    if "rest" in first.categories:
+        return index + 3  # "the other" as one
+    return index + 4 if first.categories & {"article", "pronoun"} and "other" in second.categories else index
 
 
 def _acts(given: Sequence[Lexeme], place: int) -> str | None:

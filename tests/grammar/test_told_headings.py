@@ -133,3 +133,19 @@ def test_all_moves_of_a_list_are_threats(text: str) -> None:
 
 def test_only_the_moves_of_the_list_are_threats() -> None:
     assert [{"was threat"} <= move.marks for move in moves_of("1.Bc5, and Ra3 is threatened.")] == [False, True]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Either of the other pawn moves is met by 2.Qb2 mate.",
+        "Each of his other pawn moves allows 2.Qb2 mate.",
+        "Both of the other pawn moves: 2.Qb2 mate.",
+    ],
+)
+def test_either_of_the_others_is_a_set_of_moves(text: str) -> None:
+    others, answer = moves_of(text)
+    assert others.who is not None
+    assert others.who.other
+    assert others.ways[0].choices[0].every
+    assert squares_of(answer) == ["b2"]
