@@ -57,7 +57,12 @@ def counts_or_goes_on(case: Case, finding: Finding, mention: Mention | None, cla
 
 
 def _is_counted(case: Case, finding: Finding) -> bool:
-    """Tell whether a finding is about words that say how many replies refute, beside one whose place is sure."""
+    """Tell whether a finding is about words that say how many replies refute, beside one whose place is sure.
+
+    Or about such as name the position they count in: "Black has only four legal moves after 1.g8=N".
+    """
+    if (placed := _reason_of(case, finding)) is not None:
+        return placed.anchored and finding.rule == "wrong-number-of-replies"
     claims = case.reading.claims if case.reading is not None else ()
     return any(each.claim.span == finding.span and each.claim.kind == "refutations" for each in claims)
 

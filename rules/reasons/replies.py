@@ -9,7 +9,7 @@ from ..board.names import listing
 from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged
 
-_EXACTLY = re.compile(r"\b(?:legal|in\s+(?:all|total)|altogether|only|just|but|exactly)\b", re.I)
+_EXACTLY = re.compile(r"\b(?:legal|in\s+(?:all|total)|altogether|only|just|but|exactly|choose|choice)\b", re.I)
 _MOST = 12  # moves that a message names
 
 

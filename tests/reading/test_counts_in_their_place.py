@@ -27,6 +27,9 @@ def rules(words: str) -> list[str]:
         ("After 1.Qd7 the king has exactly {}.", "one square", "wrong-flights"),
         ("After 1.Kb6 the king is left with {} flights.", "two", "wrong-flights"),
         ("Black has {} legal moves after 1.Kb6.", "two", "wrong-number-of-replies"),
+        ("After 1.Kb6 Black may choose among {} replies.", "two", "wrong-number-of-replies"),
+        ("After 1.Kb6 he can choose between {} moves.", "two", "wrong-number-of-replies"),
+        ("After 1.Kb6 Black has the choice of {} moves.", "two", "wrong-number-of-replies"),
     ],
 )
 def test_the_position_is_named(words: str, right: str, rule: str) -> None:
