@@ -118,5 +118,6 @@ def _put_together(rule: Rule, parts: list[_Part]) -> _Part:
 
 def _filled(shape: Tree[int], tokens: Sequence[Token]) -> Tree[Token]:
     return Tree(
-        shape.data, [tokens[part] if isinstance(part, int) else _filled(part, tokens) for part in shape.children]
+        shape.data,
+        [tokens[part] if type(part) is int else _filled(part, tokens) for part in shape.children],  # type: ignore[arg-type]
     )

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from msgspec import Struct
 
 from .automaton import Grammar, Terminal
-from .spans import Span
+from .spans import Span, span_of
 from .trees import NoPhrase
 
 _Match = Callable[[str, int], re.Match[str] | None]
@@ -28,7 +28,7 @@ class Token(Struct, eq=False):
     @property
     def span(self) -> Span:
         """Where the token stands."""
-        return Span(self.start, self.end)
+        return span_of((self.start, self.end))
 
 
 class Lexer:

@@ -7,8 +7,8 @@ LF, CR LF or a lone CR; no other character ends a line.
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterable
-from functools import cached_property, lru_cache
+from collections.abc import Callable, Iterable
+from functools import cached_property, lru_cache, partial
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -27,7 +27,7 @@ class Span(NamedTuple):
 
     def further_on(self, by: int) -> "Span":
         """Return the span `by` characters further on."""
-        return Span(self.start + by, self.end + by)
+        return span_of((self.start + by, self.end + by))
 
     def overlaps(self, other: "Span") -> bool:
         """Tell whether the two have a sign in common."""
@@ -35,9 +35,9 @@ class Span(NamedTuple):
 
     def to(self, other: "Span") -> "Span":
         """Return the smallest span that covers both."""
-        return Span(
-            self.start if self.start < other.start else other.start, self.end if self.end > other.end else other.end
-        )
+        start, end = self
+        first, last = other
+        return span_of((start if start < first else first, end if end > last else last))
 
     def without(self, cuts: Iterable["Span"]) -> list["Span"]:
         """Return what is left of the span when `cuts`, given in order, are taken out of it."""
@@ -52,6 +52,10 @@ class Span(NamedTuple):
         if place < self.end:
             left.append(Span(place, self.end))
         return left
+
+
+span_of: Callable[[tuple[int, int]], Span] = partial(tuple.__new__, Span)
+"""The span of two offsets; in half the time of `Span`, where very many are made."""
 
 
 class Stretches:

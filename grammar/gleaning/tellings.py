@@ -14,6 +14,7 @@ from ..spans import Span
 from . import costs
 from .beads import Bead, beads
 from .counted import Counts, counts, miscounted, promoted
+from .least import tells_for
 from .ways import Ended, ways
 
 _LANGUAGES = ("en", *(language for language in SIDES if language != "en"))  # of two, the letters of the first
@@ -40,14 +41,17 @@ class Telling(Struct, frozen=True):
         return self.ranks[0] - costs.PUT // 2 * len(self.diagrams[0].pieces)
 
 
-def tellings(text: str, span: Span) -> Iterator[Telling]:
+def tellings(text: str, span: Span, most: int | None = None) -> Iterator[Telling]:
     """Yield the places in a stretch where a position may be told, in order. They may overlap. Never raises.
 
+    Those that cost more than `most` may be left out.
     That a text names men and squares does not make it tell a position: whoever asks must prove which one is meant.
     """
     string = beads(text, span, letters_of(text), told_in(text, [span])[0])
     by_rank = any(bead.old or bead.does == "home" for bead in string)
     for start in _starts(string):
+        if most is not None and not tells_for(string, start, most):
+            continue
         found = ways(string, start, from_white=False)
         if by_rank:
             found = sorted([*found, *ways(string, start, from_white=True)], key=lambda each: each.rank)

@@ -10,7 +10,7 @@ from keyproof.grammar.descriptive import read_descriptive, square_named
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import MovePhrase, NotAMove, Sort, read_move
 from keyproof.grammar.phrases import phrases_of
-from keyproof.grammar.spans import Span
+from keyproof.grammar.spans import Span, span_of
 from keyproof.grammar.statements import MoveNumber
 from msgspec import Struct
 from msgspec.structs import force_setattr, replace
@@ -41,7 +41,7 @@ _NUMBER = re.compile(
 )
 _DOTS = re.compile(r"\.\s?\.\s?\.|\.\.|…")
 _DASH = re.compile(r"[-–—]+")
-_WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*", re.UNICODE)
+_WORD = re.compile(r"([^\W_]+(?:['’][^\W_]+)*(?:-[^\W_\d][^\W_]*)*)\s*")  # with the blanks behind it
 # A word that is read by nothing but the table of words: too long for letters of men and files, no digit behind it.
 _PLAIN_WORD = re.compile(r"(?:[^\W\d_]{4,}|[A-Z]?[a-z]{2}|[a-z]{3}|(?!Kt)[A-Z][i-z])(?![\w'’/-])")
 _NEXT_WORD = re.compile(r"\s+([^\W_]+(?:-[^\W_\d][^\W_]*)*)(?=(.?))", re.S)
@@ -159,7 +159,7 @@ class _Cutter:
     def _at(self, place: int, sign: str, numbered: bool) -> Lexeme:
         """Read what begins with a sign; the shapes that cannot begin with it are not tried."""
         if sign in _NO_MOVES:
-            return Lexeme(_SIGNS[sign], Span(place, place + 1), sign)
+            return Lexeme(_SIGNS[sign], span_of((place, place + 1)), sign)
         if self.descriptive is None and (plain := _PLAIN_WORD.match(self.text, place, self.end)) is not None:
             return self._plain(plain) or self._worded(place)
         found = None
@@ -181,7 +181,7 @@ class _Cutter:
         moves = self.descriptive is not None and self.descriptive(self.text, place) is not None
         if found is None or moves or self._inside_word(place):
             return None
-        span = Span(*found.span())
+        span = span_of(found.span())
         phrase = MovePhrase(span, found[0], descriptive=True, destinations=square_named(found[0]))
         return Lexeme("old", span, found[0], phrase=phrase)
 
@@ -192,7 +192,7 @@ class _Cutter:
         """Read a FEN, of which no part is a move ("3b4"), or a glyph of PGN, which is no number."""
         kind, shape = ("glyph", _GLYPH) if self.text[place] == "$" else ("position", _POSITION)
         found = shape.match(self.text, place, self.end)
-        return None if found is None else Lexeme(kind, Span(*found.span()), found[0])
+        return None if found is None else Lexeme(kind, span_of(found.span()), found[0])
 
     def _number(self, place: int) -> Lexeme | None:
         """Read "1.", "1...", "1" before a move, or "..."."""
@@ -202,12 +202,12 @@ class _Cutter:
             number = bare if bare is not None and self.descriptive(self.text, bare.end() + 1) is not None else None
         if number is not None and not self._inside_word(place):
             second = "…" in number[0] or number[0].count(".") > 1 or number[0][-1] in "-–—"
-            given = Span(place, number.end())
+            given = span_of((place, number.end()))
             return Lexeme("number", given, number[0], number=MoveNumber(given, int(number["value"]), second))
         dots = _DOTS.match(self.text, place, self.end)
         if dots is None:
             return None
-        given = Span(place, dots.end())
+        given = span_of((place, dots.end()))
         after = self.text[dots.end() : self.end].lstrip(" \t")
         if self._inside_word(place) and after[:1].isspace() is False and self.text[dots.end() : dots.end() + 1] == " ":
             return Lexeme("stop" if after[:1].isupper() else "pause", given, dots[0])  # "and he... takes her"
@@ -238,7 +238,7 @@ class _Cutter:
             return None
         if is_a_line(phrase):
             return None
-        return Lexeme("move", Span(place, move.end()), move[0], phrase=phrase)
+        return Lexeme("move", span_of(move.span()), move[0], phrase=phrase)
 
     def _chat_move(self, place: int) -> Lexeme | None:
         """Read "kf4" or "rc8+", as people type who save the shift key; "bc4" may be the pawn's, and stays unread."""
@@ -246,7 +246,7 @@ class _Cutter:
         if move is None or self._inside_word(place) or self.letters.get("N") != chess.KNIGHT:
             return None
         phrase = read_move(move[0][0].upper() + move[0][1:], offset=place, letters=self.letters)
-        return Lexeme("move", Span(*move.span()), move[0], phrase=phrase)
+        return Lexeme("move", span_of(move.span()), move[0], phrase=phrase)
 
     def _set_of_man(self, place: int) -> re.Match[str] | None:
         """Match "R~" or "Ke any", but not "He moves", where a word stands."""
@@ -261,11 +261,11 @@ class _Cutter:
         if letter is None or piece is None or not self.text[max(0, place - 4) : place].rstrip().endswith((".", "…")):
             return None
         found = list(islice(_words(self.text, letter.end(), self.end), _LONGEST))
-        words = tuple(each[0].lower().replace("’", "'") for each in found)
+        words = tuple(each[1].lower().replace("’", "'") for each in found)
         length, meanings = self.table.look_up(words) if words else (0, ())
         if not any(each.category == "anyhow" for each in meanings):
             return None
-        given = Span(place, found[length - 1].end())
+        given = span_of((place, found[length - 1].end(1)))
         phrase = MovePhrase(given, given.of(self.text), piece=piece, sort=Sort.any_of_piece, every=True)
         return Lexeme("move", given, given.of(self.text), phrase=phrase)
 
@@ -293,7 +293,7 @@ class _Cutter:
         if square is None or self._inside_word(place) or (len(square[0]) > 2 and square[0][0] in "aA"):
             return None
         name = (square[0][0] + square[0][-1]).lower()
-        return Lexeme("square", Span(*square.span()), square[0], square=chess.parse_square(name))
+        return Lexeme("square", span_of(square.span()), square[0], square=chess.parse_square(name))
 
     def _letter(self, place: int) -> Lexeme | None:
         """Read the letter of a man that stands alone."""
@@ -303,26 +303,26 @@ class _Cutter:
     def _sign(self, place: int) -> Lexeme | None:
         sign = _SIGNS.get(self.text[place])
         if sign is not None:
-            return Lexeme(sign, Span(place, place + 1), self.text[place])
+            return Lexeme(sign, span_of((place, place + 1)), self.text[place])
         dash = _DASH.match(self.text, place, self.end)
-        return None if dash is None else Lexeme("dash", Span(*dash.span()), dash[0])
+        return None if dash is None else Lexeme("dash", span_of(dash.span()), dash[0])
 
     def _plain(self, word: re.Match[str]) -> Lexeme | None:
         """Read a word with which no known form of several words begins here, nor a square."""
         small = word[0].lower()
-        meanings = self.table.alone(small)
-        if meanings is None:
-            return None
-        if (seconds := self.table.seconds.get(small)) is not None:
+        meanings, seconds = self.table.alone(small)
+        if meanings is not None and seconds is not None:
             second = _NEXT_WORD.match(self.text, word.end(), self.end)
             if second is not None and (second[1].lower() in seconds or second[2] in _APOSTROPHES):
                 return None
-        plain = Lexeme("word", Span(*word.span()), word[0], meanings)
+        if meanings is None:
+            return None
+        plain = Lexeme("word", span_of(word.span()), word[0], meanings)
         return self._heard(word, meanings) if self.leads and "square" in plain.categories else plain
 
     def _heard(self, word: re.Match[str], meanings: tuple[Meaning, ...]) -> Lexeme:
         """Read a word that may be a square by its sound."""
-        following, given = _NEXT_WORD.match(self.text, word.end(), self.end), Span(*word.span())
+        following, given = _NEXT_WORD.match(self.text, word.end(), self.end), span_of(word.span())
         square = heard_square(word[0].lower(), following and following[1].lower(), self.table, self.leads)
         if square is None:
             return Lexeme("word", given, word[0], meanings)
@@ -336,37 +336,38 @@ class _Cutter:
         ends: list[int] = []
         most = 1
         for found in _words(self.text, place, self.end):
-            parts = self.table.parted(found[0].lower().replace("’", "'"))
+            first, word = not words, found[1].lower()
+            parts = self.table.parted(word.replace("’", "'")) if "’" in word or "'" in word else (word,)
             words += parts
-            ends += [found.end()] if len(parts) == 1 else [found.start() + len(parts[0]), found.end()]
-            if len(words) == len(parts):  # the first
+            ends += [found.start() + len(parts[0]), found.end(1)] if parts[1:] else [found.end(1)]
+            if first:
                 file = meant(self.table, words[0], "file") or meant(self.table, words[0], "sound")
                 most = max(_SPELT if file else 1, self.table.longest.get(words[0], 1))
             if len(words) >= most:
                 break
         if not words:
-            return Lexeme("unknown", Span(place, place + 1), self.text[place])
+            return Lexeme("unknown", span_of((place, place + 1)), self.text[place])
         if len(words[0]) == 1 and (spelling := spelt(words)):
-            given = Span(place, ends[spelling - 1])
+            given = span_of((place, ends[spelling - 1]))
             return Lexeme("word", given, given.of(self.text), (Meaning("filler"),))
         leads = self.leads or (_LISTS if words[0] == "a" and self._square_behind(words, ends) else self.leads)
         said = said_square(words, self.table, leads)
         if said is not None and not _LEADS_MOVE.match(self.text, ends[said[1] - 1], self.end):
             square, taken, cost = said
-            given = Span(place, ends[taken - 1])
+            given = span_of((place, ends[taken - 1]))
             return Lexeme("square", given, given.of(self.text), square=square, cost=cost)
         length, meanings = self.table.look_up(tuple(words))
         end = ends[max(length, 1) - 1]
         if not length:
             meanings, end = self._part(words[0], place, end)
-        given = Span(place, end)
+        given = span_of((place, end))
         return Lexeme("word" if meanings else "unknown", given, given.of(self.text), meanings)
 
     def _square_behind(self, words: list[str], ends: list[int]) -> bool:
         """Tell whether a square in words follows two words that may be one: "a ate b eight and a six"."""
         if len(words) < 2:
             return False
-        behind = [each[0].lower() for each in islice(_words(self.text, ends[1], self.end), 2)]
+        behind = [each[1].lower() for each in islice(_words(self.text, ends[1], self.end), 2)]
         return len(behind) > 1 and said_square(behind, self.table) is not None
 
     def _part(self, word: str, place: int, end: int) -> tuple[tuple[Meaning, ...], int]:
@@ -389,8 +390,6 @@ def _words(text: str, place: int, end: int) -> Iterator[re.Match[str]]:
     while place < end and (found := _WORD.match(text, place, end)) is not None:
         yield found
         place = found.end()
-        while place < end and text[place].isspace():
-            place += 1
 
 
 def says_effect(words: str, sense: str | None = None) -> bool:

@@ -42,6 +42,9 @@ class Meaning(Struct, frozen=True):
     misheard: bool = False
 
 
+_Alone = tuple[tuple[Meaning, ...] | None, set[str] | None]
+
+
 class Table(Struct):
     """What each form of a language may mean, found by its first word, the longest forms first."""
 
@@ -53,7 +56,7 @@ class Table(Struct):
     elided: set[str] = field(default_factory=set)
     stems: dict[str, str] = field(default_factory=dict)  # the kind of man by the first half of a compound
     apart: dict[str, list[str]] = field(default_factory=dict)  # the forms of each category of `APART`
-    _alone: dict[str, tuple[Meaning, ...] | None] = field(default_factory=dict)  # what `alone` has said
+    _alone: dict[str, _Alone] = field(default_factory=dict)  # what `alone` has said
 
     def add(self, form: str, meaning: Meaning) -> None:
         """Add one form, given as it is written."""
@@ -100,16 +103,16 @@ class Table(Struct):
         """Yield what a word may mean by itself."""
         return (self.meanings[place] for place in self.forms.get((word,), ()))
 
-    def alone(self, word: str) -> tuple[Meaning, ...] | None:
-        """Return what a word means where nothing of `seconds` stands behind it, None where that is not known.
+    def alone(self, word: str) -> _Alone:
+        """Return what a word means where none of some second words stands behind it, and these.
 
-        Nor is it where a square may follow.
+        None stands for what is not known, as it is not where a square may follow, and for no second words.
         """
-        known = self._alone.get(word, ...)
-        if known is ...:
+        known = self._alone.get(word)
+        if known is None:
             meanings = tuple([self.meanings[place] for place in self.forms.get((word,), ())])
-            known = None if any(each.category == "file" for each in meanings) else meanings or None
-            self._alone[word] = known
+            a_file = any(each.category == "file" for each in meanings)
+            known = self._alone[word] = (None if a_file else meanings or None), self.seconds.get(word)
         return known
 
     def look_up(self, words: tuple[str, ...]) -> tuple[int, tuple[Meaning, ...]]:

@@ -142,7 +142,7 @@ def _told(document: Document, span: Span, make: Make, most: int | None = None) -
     The first in the text are taken first, but for tellings that reach into one that is far plainer.
     """
     text = _CUE_ENDS.sub(_as_one_line, document.masked) if document.times else document.masked
-    told = [each for each in tellings(text, span) if most is None or each.ranks[0] <= most]
+    told = [each for each in tellings(text, span, most) if most is None or each.ranks[0] <= most]
     found: list[Diagram] = []
     for telling in sorted(told, key=lambda each: any(_far_plainer(other, each) for other in told)):
         if not any(telling.span.overlaps(other.span) for other in found):

@@ -59,6 +59,8 @@ class SetUp(Asking, dict=True):
         board.set_piece_map(diagram.pieces)
         board.turn = turn
         for colour in chess.COLORS:
+            if not board.kings & chess.BB_SQUARES[castling.king_home(colour)]:
+                continue
             for wing in ("short", "long"):
                 letter = ("K" if wing == "short" else "Q") if colour else ("k" if wing == "short" else "q")
                 at_home = self.at_home(board, colour, wing)

@@ -154,32 +154,33 @@ class _Outcome:
 
     def reading(self, given: list[Frame], statements: Sequence[Statement]) -> Reading:
         best = self.walk.best(given)
+        links, told = best.links(), best.placements()
         self.denied = dict(_said_to_be_impossible(statements))
         if self.english:
             self.turns = {choice.span: each for each in statements if isinstance(each, Turn) for choice in each.choices}
         self.last_words = frozenset(last_words(best))
-        self.exclaimed = frozenset(exclaimed(best.links(), self.text, self.oracle))
-        self.called = self.exclaimed.union(called_key(best.links(), self.oracle))
-        self.only_first = only_first(best.placements())
-        self.beaten = frozenset(said_to_be_beaten(best.links()))
-        self.together = frozenset(told_with_next(best.links()))
-        self.given_up = frozenset(given_up(best.placements(), self.oracle))
-        self.mates = mates_later(best.links(), self.oracle.plies)
-        self.initials = list(initials(best.links()))
+        self.exclaimed = frozenset(exclaimed(links, self.text, self.oracle))
+        self.called = self.exclaimed.union(called_key(links, self.oracle))
+        self.only_first = only_first(told)
+        self.beaten = frozenset(said_to_be_beaten(links))
+        self.together = frozenset(told_with_next(links))
+        self.given_up = frozenset(given_up(told, self.oracle))
+        self.mates = mates_later(links, self.oracle.plies)
+        self.initials = list(initials(links))
         found = Reading(self.diagram, self.diagram.pass_move())
-        unplayed = list(hanging(best.links()))
-        played = [each for each in best.placements() if not each.supposed]
+        unplayed = list(hanging(links))
+        played = [each for each in told if not each.supposed]
         found.mentions = [*self._mentions(played), *map(_not_examined, unplayed)]
-        found.parries = [*self._mentions([each for each in best.placements() if each.supposed])]
+        found.parries = [*self._mentions([each for each in told if each.supposed])]
         found.open = tuple(self._open(given, best))
-        sure = list(borne_out(best.placements(), self.oracle, self.walk.attacker))
+        sure = list(borne_out(told, self.oracle, self.walk.attacker))
         found.borne_out = tuple(each.span for each in sure)
         found.raised = tuple(each.span for each in sure if not is_loose(each))
         known = {each.span for each in unplayed}
-        found.passed = tuple(span for span in passed_over(best.links()) if span not in known)
+        found.passed = tuple(span for span in passed_over(links) if span not in known)
         unread = [phrase for each in self.initials for phrase in each.phrases]
         found.not_understood = [NotUnderstood(phrase.span, phrase.text) for phrase in unread]
-        found.named = tuple(only_named(best.links()))
+        found.named = tuple(only_named(links))
         found.settle()
         self._settle_refutations(found)
         Claims(self.text, found, best).place(statements)
