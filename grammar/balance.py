@@ -6,13 +6,15 @@ Words of other languages than English: their tables of words; "v", "+": common p
 import re
 from collections.abc import Iterator
 from functools import cache
+from pathlib import Path
 
 import chess
 from msgspec import Struct
 
 from .counts import of_another
 from .document import MenCount
-from .lexicon.table import table_of
+from .kept import digest_of, load, save
+from .lexicon.table import source_of, table_of
 from .lexicon.tongues import TONGUES
 from .spans import Span
 from .words import NUMBERS
@@ -44,6 +46,34 @@ class _Words(Struct, frozen=True):
 
 @cache
 def _words() -> _Words:
+    numbers, sides, men = _vocabulary()
+    number = rf"(?:1[0-6]|[1-9]|{'|'.join(sorted(map(re.escape, numbers), key=len, reverse=True))})"
+    side = rf"(?:{'|'.join(sorted(map(re.escape, sides), key=len, reverse=True))})"
+    man = rf"(?:{'|'.join(sorted(map(re.escape, sorted(men)), key=len, reverse=True))})"  # the same in each run
+    owned = (
+        rf"(?<![\w.])(?P<first>{number})\s+(?:(?P<man>{man})\s+)?(?P<side>{side})(?:\s+(?P<men>{man}))?{_AND}"
+        rf"(?P<second>{number})(?:\s+(?P<other_man>{man}))?(?:\s+(?P<other>{side})\b)?(?:\s+(?P<other_men>{man})\b)?{_ENDS}"
+    )
+    alone = (
+        rf"(?:^|(?<=[.!?:,;(\[{{–—\"“«]))\s*{_LEADS}(?P<first>{number})(?:\s+{man})?(?:,\s*then,)?\s+{_AGAINST}\s+"
+        rf"(?P<second>{number})(?:\s+{man})?{_ENDS}"
+    )
+    each = rf"\b(?P<both>{number})\s+(?:{man})\s+{_EACH}\b"
+    flags = re.I | re.M
+    return _Words(re.compile(owned, flags), re.compile(alone, flags), re.compile(each, flags), numbers, sides)
+
+
+def _vocabulary() -> tuple[dict[str, int], dict[str, chess.Color], set[str]]:
+    """Return the numbers, sides and names of men in the words of all languages; kept, since few texts need the rest."""
+    made_of = digest_of([Path(__file__), *map(source_of, TONGUES)])
+    kept: tuple[dict[str, int], dict[str, chess.Color], set[str]] | None = load(Path(__file__), made_of)
+    if kept is None:
+        kept = _gathered()
+        save(Path(__file__), made_of, kept)
+    return kept
+
+
+def _gathered() -> tuple[dict[str, int], dict[str, chess.Color], set[str]]:
     numbers = {word: count for word, count in NUMBERS.items() if count <= _MOST}
     sides: dict[str, chess.Color] = {}
     men = set(_ENGLISH_MEN)
@@ -60,20 +90,7 @@ def _words() -> _Words:
                     men.add(word)
                 elif meaning.category == "count" and meaning.sense != "0" and tongue != "english":
                     numbers.setdefault(word, int(meaning.sense))
-    number = rf"(?:1[0-6]|[1-9]|{'|'.join(sorted(map(re.escape, numbers), key=len, reverse=True))})"
-    side = rf"(?:{'|'.join(sorted(map(re.escape, sides), key=len, reverse=True))})"
-    man = rf"(?:{'|'.join(sorted(map(re.escape, men), key=len, reverse=True))})"
-    owned = (
-        rf"(?<![\w.])(?P<first>{number})\s+(?:(?P<man>{man})\s+)?(?P<side>{side})(?:\s+(?P<men>{man}))?{_AND}"
-        rf"(?P<second>{number})(?:\s+(?P<other_man>{man}))?(?:\s+(?P<other>{side})\b)?(?:\s+(?P<other_men>{man})\b)?{_ENDS}"
-    )
-    alone = (
-        rf"(?:^|(?<=[.!?:,;(\[{{–—\"“«]))\s*{_LEADS}(?P<first>{number})(?:\s+{man})?(?:,\s*then,)?\s+{_AGAINST}\s+"
-        rf"(?P<second>{number})(?:\s+{man})?{_ENDS}"
-    )
-    each = rf"\b(?P<both>{number})\s+(?:{man})\s+{_EACH}\b"
-    flags = re.I | re.M
-    return _Words(re.compile(owned, flags), re.compile(alone, flags), re.compile(each, flags), numbers, sides)
+    return numbers, sides, men
 
 
 _HEADED = re.compile(rf"{_STIPULATED}{_PRINTED}{_ENDS}", re.I)

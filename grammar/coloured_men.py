@@ -23,7 +23,7 @@ _FEWEST = 3  # men
 def _man() -> re.Pattern[str]:
     """Return the pattern of one man with his side, and the squares of him and of others like him."""
     letters = {letter for table in LANGUAGES.values() for letter in table if len(letter) > 1}
-    several = "|".join(sorted(letters, key=len, reverse=True))
+    several = "|".join(sorted(letters, key=lambda letter: (-len(letter), letter)))  # the same in each run: it is kept
     square = r"[a-z]\d{1,2}(?![\w+#!?=×~])"
     return re.compile(
         rf"(?<!\w)(?:(?P<side>[wbsnzpvWBSNZPV])\.?[ ]?(?P<man>{several}|[^\W\d_])\.?[ ]?"

@@ -5,12 +5,22 @@ what was made of something else, or is damaged, counts as missing. Where Python 
 """
 
 import contextlib
+import hashlib
 import marshal
 import os
 import sys
+from collections.abc import Iterable
 from importlib.util import cache_from_source
 from pathlib import Path
 from typing import Any
+
+
+def digest_of(files: Iterable[Path]) -> str:
+    """Return a sign for the contents of some files."""
+    digest = hashlib.sha256()
+    for file in files:
+        digest.update(file.read_bytes())
+    return digest.hexdigest()
 
 
 def load(source: Path, made_of: str) -> Any:

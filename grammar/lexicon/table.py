@@ -6,13 +6,12 @@ Two categories say how words of a language are parted: `elided`, words that lose
 "Königszug"). Those of `APART` are no meanings of words in a frame either.
 """
 
-import hashlib
 import re
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
-from keyproof.grammar.kept import load, save
+from keyproof.grammar.kept import digest_of, load, save
 from msgspec import Struct, field
 
 _VOWELS = "aeiou"
@@ -170,18 +169,21 @@ def read_table(text: str) -> Table:
     return table
 
 
+def source_of(language: str) -> Path:
+    """Return the file of the table of a language."""
+    return Path(__file__).parent / f"{language}.txt"
+
+
 @cache
 def table_of(language: str) -> Table:
     """Return the table of a language, named as its file is."""
-    home = Path(__file__).parent
-    source = home / f"{language}.txt"
-    given = source.read_bytes()
-    made_of = hashlib.sha256(given + Path(__file__).read_bytes()).hexdigest()
+    source = source_of(language)
+    made_of = digest_of((source, Path(__file__)))
     known = load(source, made_of)
     if known is not None:
         forms, meanings, *others = known
         return Table(forms, [Meaning(*each) for each in meanings], *others)
-    table = read_table(given.decode())
+    table = read_table(source.read_text(encoding="utf-8"))
     meanings = [(each.category, each.sense, each.misheard) for each in table.meanings]
     others = (table.words, table.longest, table.seconds, table.elided, table.stems, table.apart)
     save(source, made_of, (table.forms, meanings, *others))

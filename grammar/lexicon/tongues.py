@@ -3,15 +3,17 @@
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from functools import lru_cache
+from functools import cache, lru_cache
+from pathlib import Path
 
 import chess
+from keyproof.grammar.kept import digest_of, load, save
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import letters_used
 from keyproof.grammar.spans import Span
 
 from .lexemes import MOVE
-from .table import Table, table_of
+from .table import Table, source_of, table_of
 
 TONGUES = {"english": "en", "german": "de", "french": "fr", "spanish": "es", "dutch": "nl", "italian": "it"}
 TONGUES |= {"portuguese": "pt", "swedish": "sv", "polish": "pl"}
@@ -48,20 +50,32 @@ def _tongue(words: tuple[str, ...]) -> str:
         return "english"  # no language can know more words than there are
     times = Counter(words)
     known = {
-        tongue: _known(words, table)
-        for tongue, table in ((tongue, table_of(tongue)) for tongue in TONGUES if tongue != "english")
-        if _at_most(times, table) >= enough
+        tongue: _known(words, table_of(tongue))
+        for tongue, (forms, stems) in _vocabularies().items()
+        if _at_most(times, forms, stems) >= enough
     }
     best = max(known, key=lambda tongue: known[tongue], default="english")
     return best if known.get(best, 0) >= enough else "english"
 
 
-def _at_most(times: Counter[str], table: Table) -> int:
-    """Return how many words a table may know at the most: those that stand in any form of it, or have several parts."""
-    known = {word for word in times if "'" in word} | (times.keys() & table.words)
-    if stems := tuple(table.stems):
+@cache
+def _vocabularies() -> dict[str, tuple[set[str], tuple[str, ...]]]:
+    """Return the words of all forms of each other language, and its stems; kept, since few texts need a table."""
+    made_of = digest_of([Path(__file__), *map(source_of, TONGUES)])
+    kept: dict[str, tuple[set[str], tuple[str, ...]]] | None = load(Path(__file__), made_of)
+    if kept is None:
+        tables = {tongue: table_of(tongue) for tongue in TONGUES if tongue != "english"}
+        kept = {tongue: (table.words, tuple(table.stems)) for tongue, table in tables.items()}
+        save(Path(__file__), made_of, kept)
+    return kept
+
+
+def _at_most(times: Counter[str], forms: set[str], stems: tuple[str, ...]) -> int:
+    """Return how many words a language may know at the most: those that stand in any form, or have several parts."""
+    known = {word for word in times if "'" in word} | (times.keys() & forms)
+    if stems:
         known |= {word for word in times if word.startswith(stems)}
-    return sum([times[word] * len(table.parted(word)) for word in known])
+    return sum([times[word] * (2 if "'" in word else 1) for word in known])
 
 
 def _known(words: tuple[str, ...], table: Table) -> int:
