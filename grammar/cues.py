@@ -89,7 +89,7 @@ def backward_stance(words: Sequence[Lexeme]) -> Stance | None:
 
     None where it has chess of its own.
     """
-    if any(each.kind in CHESS for each in words):
+    if not CHESS.isdisjoint([each.kind for each in words]):
         return None
     for place, word in enumerate(words):
         if "report" in word.categories and (who := _who_says(words, place)) is not None and who != "we":

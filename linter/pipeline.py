@@ -9,6 +9,7 @@ from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.grammar.traces import PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
+from keyproof.rules.board.fens import fen_of
 from keyproof.rules.case import binding, printing
 from keyproof.rules.case.case import Case
 from keyproof.rules.case.column import Column
@@ -210,7 +211,7 @@ def result_of(case: Case, lines: Lines, options: Options) -> PuzzleResult:
     return PuzzleResult(
         line=lines.place(puzzle.span.start)[0],
         title=puzzle.title,
-        fen=reading.diagram.board.fen() if reading is not None else None,
+        fen=fen_of(reading.diagram.board) if reading is not None else None,
         stipulation=case.stipulation.symbol if case.stipulation is not None else None,
         verdict=verdict,
         keys=keys,

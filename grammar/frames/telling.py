@@ -61,8 +61,8 @@ class Telling(VerbOrder):
         self.beats = False  # that it answers them was said in so many words
         self.beater: int | None = None  # where the move stands that is told to answer the ones behind it
         self.topic: Who | None = None  # the man that the sentence before named, of which it told nothing
-        signs = sum(each.kind in (*_ENDS, *_SOFT, "move") and each.kind not in _BRACKETS for each in sentence)
-        self.breathless = len(sentence) > _LONG and signs * _LONG < len(sentence) + _LONG  # as captions, without signs
+        signs = [each for each in sentence if each.kind in (*_ENDS, *_SOFT, "move") and each.kind not in _BRACKETS]
+        self.breathless = len(sentence) > _LONG and len(signs) * _LONG < len(sentence) + _LONG  # as captions
         self.where = False  # the sentence before asked where a man goes
         self.backward = False  # it is said of the sentence before that it fails: "That doesn't work"
         self.spoken: tuple[chess.Square, Span] | None = None  # the square named last

@@ -56,8 +56,12 @@ class Asking(Struct, dict=True):
 
     def claims(self, kind: str) -> list[Claim]:
         """Return the claims of one kind that stand before the first move, those of the headings first."""
+        return [claim for claim in self._opening_claims if claim.kind == kind]
+
+    @cached_property
+    def _opening_claims(self) -> list[Claim]:
         before = takewhile(lambda statement: not isinstance(statement, Turn), self.statements)
-        return [s for s in (*self._of_headings, *before) if isinstance(s, Claim) and s.kind == kind]
+        return [statement for statement in (*self._of_headings, *before) if isinstance(statement, Claim)]
 
     @cached_property
     def _of_headings(self) -> list[Statement]:

@@ -17,6 +17,7 @@ from keyproof.grammar.spans import Span
 from keyproof.grammar.talks import with_puzzles
 from msgspec.structs import replace
 
+from ..board.fens import fen_of
 from ..board.stipulation import Stipulation
 from ..proof import prover
 from .meant import sound
@@ -86,7 +87,7 @@ def _unsound(puzzle: PuzzleText, make: Make) -> bool:
     if case.stated is None or case.stated.genre != "#":
         return False
     board = case.board if case.playable else None
-    return board is None or not _has_one_key(board.fen(), case.stated)
+    return board is None or not _has_one_key(fen_of(board), case.stated)
 
 
 @lru_cache(maxsize=4_096)

@@ -25,6 +25,7 @@ T = TypeVar("T")
 
 _RULES = Path(__file__).parents[1]
 _MAKERS = (
+    "board/fens.py",
     "board/playable.py",
     "board/stipulation.py",
     "proof/limits.py",

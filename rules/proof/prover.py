@@ -12,6 +12,7 @@ from collections.abc import Iterator
 import chess
 from msgspec import Struct
 
+from ..board.fens import fen_of
 from ..board.playable import check_playable, clean
 from ..board.stipulation import MOST_MOVES, Genre, Stipulation
 from . import native
@@ -276,7 +277,7 @@ def _attack_proof(board: chess.Board, stipulation: Stipulation, limits: Limits) 
     else:
         verdict = "sound" if play.keys else "unsound"
     return Proof(
-        fen=board.fen(en_passant="fen"),
+        fen=fen_of(board, "fen"),
         stipulation=stipulation,
         verdict=verdict,
         keys=tuple(key.move for key in play.keys),

@@ -24,7 +24,7 @@ class Spoken:
 
     def name(self, kind: chess.PieceType, square: chess.Square | None = None) -> None:
         """Note that a man was spoken of."""
-        self._kinds = [kind, *(other for other in self._kinds if other != kind)]
+        self._kinds = [kind, *[other for other in self._kinds if other != kind]]
         if square is not None:
             self._squares[kind] = square
 
@@ -47,8 +47,7 @@ class Spoken:
     def refer(self, turn: Turn) -> Turn:
         """Return a turn with the men that "it" and "that knight" may mean in it; note those it names."""
         choices = tuple(map(self._referred, turn.choices))
-        same = all(one is other for one, other in zip(choices, turn.choices, strict=True))
-        return turn if same else replace(turn, choices=choices)
+        return turn if choices == turn.choices else replace(turn, choices=choices)
 
     def _referred(self, phrase: MovePhrase) -> MovePhrase:
         if phrase.pronoun and phrase.feminine:

@@ -53,7 +53,7 @@ def before(board: chess.Board, last: LastMove) -> chess.Board:
     earlier.turn = last.colour
     earlier.castling_rights = chess.BB_EMPTY
     earlier.ep_square = None
-    earlier.remove_piece_at(last.target)
+    chess.BaseBoard.remove_piece_at(earlier, last.target)  # that of a board with a stack clears this too
     if last.castling:
         short = last.target > last.origin
         earlier.remove_piece_at(last.target + (-1 if short else 1))
@@ -63,7 +63,7 @@ def before(board: chess.Board, last: LastMove) -> chess.Board:
         if last.en_passant:
             taken_on += -8 if last.colour == chess.WHITE else 8
         earlier.set_piece_at(taken_on, chess.Piece(last.captured, not last.colour))
-    earlier.set_piece_at(last.origin, chess.Piece(last.piece, last.colour))
+    chess.BaseBoard.set_piece_at(earlier, last.origin, chess.Piece(last.piece, last.colour))
     return earlier
 
 

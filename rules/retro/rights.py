@@ -12,6 +12,7 @@ from itertools import combinations
 import chess
 from msgspec import Struct
 
+from ..board.fens import placement
 from ..board.names import side
 from .men import homes
 from .moves import LastMove
@@ -73,7 +74,7 @@ def at_home(board: chess.Board) -> list[Right]:
 
 def judge(board: chess.Board) -> Rights:
     """Judge the castling rights of a diagram: what is not proved lost is there by convention."""
-    return _judge(board.board_fen(), board.turn) if at_home(board) else Rights({}, ())
+    return _judge(placement(board), board.turn) if at_home(board) else Rights({}, ())
 
 
 @lru_cache(maxsize=256)

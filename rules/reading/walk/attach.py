@@ -365,7 +365,7 @@ def says_mate(frame: Move) -> bool:
 
 
 def _parents(nodes: Iterable[Node]) -> tuple[Node, ...]:
-    return tuple(dict.fromkeys(node.parent for node in nodes if node.parent is not None))
+    return tuple(dict.fromkeys([node.parent for node in nodes if node.parent is not None]))
 
 
 def _forced(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
