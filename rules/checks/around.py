@@ -4,6 +4,7 @@ from collections.abc import Set
 
 from keyproof.grammar.spans import Span
 
+from ..case.case import Case
 from ..finding import Finding
 from ..reading.account import Account, Standing
 from ..reading.reading import Mention, State
@@ -52,6 +53,15 @@ def lost_around(account: Account, finding: Finding, mention: Mention | None, acc
     numbered = mention is not None and mention.turn.number is not None
     may_be_lost = max(int(numbered), (1 - _part(finding, mention)) * len(beside))
     return account.total > _FEWEST and lost > may_be_lost
+
+
+def passed_beside(case: Case, finding: Finding) -> bool:
+    """Tell whether its own clause has words for a move that found no place: "2.Ra8 mates when it has been taken"."""
+    entry, reading = case.account.at(finding.span.start), case.reading
+    if entry is None or reading is None or entry.standing is Standing.placed:
+        return False
+    passed = (span for span in reading.passed if span not in reading.named and not span.overlaps(finding.span))
+    return any(entry.span.start <= span.start < entry.span.end for span in passed)
 
 
 def _part(finding: Finding, mention: Mention | None) -> float:

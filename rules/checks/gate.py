@@ -23,7 +23,7 @@ from ..case.held import Held
 from ..finding import Finding, Level
 from ..reading.account import Standing, left_open, squares_left
 from ..reading.reading import Mention, Role, State
-from .around import lost_around
+from .around import lost_around, passed_beside
 from .before import begun_in_the_dark, right_behind_the_key
 from .breath import answers, in_one_breath, of_the_set_play
 from .grounded import PLAIN, counts_or_goes_on, false_anywhere, plainly_told, words_of_its_clause
@@ -107,6 +107,8 @@ class Gate:
         unplayed = mention is not None and mention.state is State.impossible
         whole = self._of_the_whole(finding.span) or finding.rule == "castling-not-at-home"
         behind_key = finding.rule == "threat-overlooked" and right_behind_the_key(self._case, finding.span.start)
+        if mention is not None and mention.state is State.read and passed_beside(self._case, finding):
+            return Held(finding)
         lost = lost_around(self._case.account, finding, mention, self._accused(found))
         if lost and not (whole or behind_key):
             return Held(finding)

@@ -10,6 +10,7 @@ from keyproof.linter.pipeline import check_text
 from keyproof.linter.reports.text import summary
 from keyproof.linter.results import FileResult
 from keyproof.linter.tally import Tally
+from keyproof.rules.finding import Level
 from keyproof.rules.reading.account import Standing
 
 FEN = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1"
@@ -114,3 +115,16 @@ def test_a_reply_behind_words_that_were_not_understood_may_be_one_to_these() -> 
 def test_a_first_move_of_which_the_next_sentence_says_that_it_fails_is_no_key(words: str, found: list[str]) -> None:
     text = f"FEN: {FEN}\nMate in two.\n\n1.Re4+. {words}\n"
     assert [rule for rule in rules(check_text("a.txt", text, Options(fresh=True))) if rule == "key-fails"] == found
+
+
+@pytest.mark.parametrize(
+    ("words", "held"),
+    [
+        ("2.Re3 mates with the bishop taken.", True),
+        ("1...Kh4 2.Re3 mates.", False),
+    ],
+)
+def test_a_clause_that_also_tells_what_found_no_place_accuses_nobody(words: str, held: bool) -> None:
+    text = "8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1\nMate in two.\n\n1.Kg2! zugzwang. 1...h4 2.Rg5#. 1...Kh4 2.Re4#.\n"
+    found = check_text("a.txt", text + words, Options(effort=1, fresh=True)).findings
+    assert any(each.finding.level is Level.error for each in found) is not held
