@@ -92,12 +92,19 @@ class Becoming(Choices):
             if named is None or named.square is None or self.negated:
                 return False
             self.draft, victim = None, named
+        elif self.draft is not None and not self.draft.placed:
+            self._stood_on(self.draft.who)
         self._flush()
         self.reason = False
-        self.marks.add("refute")
-        draft = self._fresh(lexeme.span)
-        draft.take, draft.verb, draft.victim = lexeme.span, "take", victim
-        self._flush()
+        takers, end = self._by_whom(self.index + 1)
+        for place in range(max(1, len(takers))):
+            self.marks.add("refute")
+            draft = self._fresh(lexeme.span)
+            draft.take, draft.verb, draft.victim = lexeme.span, "take", victim
+            if takers:
+                draft.who, draft.end, draft.listed = takers[place], takers[place].span.end, place > 0
+                self.index = end
+            self._flush()
         return True
 
     def _is_one_more(self, draft: Draft, told: Move) -> bool:

@@ -33,7 +33,8 @@ class Outcomes(Headings):
             if after is not None and (after.sense("count") or after.text.isdecimal()):
                 self.index += 3
                 return True
-        if self._begins_sentence(lexeme):
+        lands = sense == "check" and self._check_lands(lexeme)
+        if not lands and self._begins_sentence(lexeme):
             self._flush()  # "1.g4! Mate follows on c3"
             return True
         effect = _EFFECTS[sense]
@@ -47,13 +48,13 @@ class Outcomes(Headings):
             if effect not in (Effect.mate, Effect.check):
                 return True
             effect = Effect.not_mate if effect is Effect.mate else Effect.not_check
-        if before is not None and self._is_named_only(before, lexeme):
+        if before is not None and not lands and self._is_named_only(before, lexeme):
             return True
         said = (effect, lexeme.span)
         if self.reason:
             self._flush()
             self.reason = False
-        on_square = following is not None and bool(following.categories & {"at", "with", "by"})
+        on_square = lands or (following is not None and bool(following.categories & {"at", "with", "by"}))
         if not on_square and self._is_done_to_king():
             self.draft = None  # "and he is mate", "y el rey está mate": the move before mates
         if self.draft is not None:
@@ -105,6 +106,13 @@ class Outcomes(Headings):
         if lexeme.text.lower() == "mates" and before.sense("count") not in (None, "1"):
             return True  # "and three mates hang over him"
         return "other" in before.categories and self.draft is None
+
+    def _check_lands(self, lexeme: Lexeme) -> bool:
+        """Tell whether a check is named by the square it is given on: "a check from d7", "the checks on e8 and f7"."""
+        before, following = self.given[self.index - 1] if self.index else None, self._next()
+        noun = (before is not None and before.sense("article") is not None) or lexeme.text.lower().endswith("s")
+        leads = following is not None and bool(following.categories & {"at", "from"})
+        return noun and leads and self._square_next(2) and (self.draft is None or not self.draft.placed)
 
     def _begins_sentence(self, lexeme: Lexeme) -> bool:
         behind = self.text[max(0, lexeme.span.start - _NEAR) : lexeme.span.start].rstrip()

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from msgspec.structs import replace
 
 from .deeds import Deeds
 from .men import man_at
 from .modals import supposes
-from .values import Said, Who
+from .values import Move, Said, Who
 
 _PARTICIPLES = ("n", "ed")
 _APART = frozenset({"if", "but", "then", "because"})  # what begins another clause
@@ -34,6 +35,7 @@ class Passives(Deeds):
         if taker is None or not taker[0].kinds:
             return False
         self._flush()
+        self._stood_on(victim[0])
         draft = self._fresh(lexeme.span)
         draft.who, draft.victim, draft.take, draft.verb = taker[0], victim[0], lexeme.span, "take"
         draft.marks.add("but")
@@ -47,11 +49,17 @@ class Passives(Deeds):
             draft = self._fresh(lexeme.span)
             draft.victim, draft.take, draft.verb, self.reason = victim, lexeme.span, "take", False
             return True
-        if not takers or (self.draft is not None and self.draft.placed):
+        printed = self.draft is not None and bool(self.draft.phrases)  # "Qd7+ is taken by king or bishop"
+        if not takers or (self.draft is not None and self.draft.placed and not printed):
             return super()._on_take(sense, lexeme)
+        if printed:
+            self._flush()
         draft = self._open(lexeme.span)
         heard = draft.who is not None and draft.who.span == self.given[self.index - 1].span
         victim = draft.who if draft.who is not None and not heard else self._topic()
+        if printed:
+            victim = Who(lexeme.span, pronoun="it")
+        self._stood_on(victim)
         placed = victim is not None and victim.square is not None and not self.marks
         if victim is not None and placed:
             led = frozenset[str]() if self.able or self.negated else frozenset({"if"})  # he may have gone there
@@ -79,6 +87,20 @@ class Passives(Deeds):
         named = self.draft is None or not (self.draft.placed or self.draft.verb)
         return named and not self.negated and (self.able or supposes(self.given[self.clause : self.index]))
 
+    def _stood_on(self, victim: Who | None) -> None:
+        """Say that the man who is taken went to the square told just before: "d8 loses the queen to the king"."""
+        told = self.found[-1] if self.found else None
+        if victim is None or not victim.kinds or victim.square is not None or not isinstance(told, Move):
+            return
+        if not told.bare or told.vague or told.verb or told.number is not None:
+            return
+        piece = victim.kinds[0]
+        ways = tuple(
+            replace(way, choices=tuple(replace(each, piece=piece) for each in way.choices)) for way in told.ways
+        )
+        marks = told.marks - {"if"} | ({"try"} if piece != chess.PAWN else set())
+        self.found[-1] = replace(told, ways=ways, marks=marks, who=victim, bare=False, apart=True)
+
     def _takers(self, lexeme: Lexeme) -> tuple[list[Who], int]:
         """Return the men told to take behind a passive verb, and where the words for them end."""
         before, place = self.given[self.index - 1] if self.index else None, self.index + 1
@@ -86,6 +108,10 @@ class Passives(Deeds):
             return [], place
         while place < len(self.given) and "by" not in self.given[place].categories and not self._parts(place):
             place += 1
+        return self._by_whom(place)
+
+    def _by_whom(self, place: int) -> tuple[list[Who], int]:
+        """Return the men told at a place to take, and where the words for them end."""
         found: list[Who] = []
         end = place
         while place < len(self.given) and (by := self._by(place, first=not found)) is not None:

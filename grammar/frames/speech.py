@@ -145,9 +145,12 @@ class Speech(Again):
 
     def _goes_on_to_square(self) -> bool:
         """Tell whether a list of squares goes on: "to e6, and also to c6"."""
+        checks = self.draft is not None and bool(self.draft.effects) and self.draft.who is None
         for each in self.given[self.index + 1 : self.index + 5]:
             if each.kind == "square":
                 return True
+            if checks and "at" in each.categories:
+                continue  # "checks at h6 and at f6"
             if "to" not in each.categories and "filler" not in each.categories and each.sense("link") != "and":
                 return False
         return False
@@ -331,7 +334,9 @@ class Speech(Again):
     def _stands_before(self, lexeme: Lexeme) -> bool:
         """Tell whether a verb stands before the move that it is said of: "doch widerlegt 1...Kd5"."""
         following = self._next()
-        if "free" not in lexeme.categories or following is None or following.kind not in ("move", "number"):
+        if following is not None and "filler" in following.categories:
+            following = self._next(2)  # "hier genügt sowohl Kc5 als auch Kd6"
+        if "free" not in lexeme.categories or following is None or following.kind not in ("move", "number", "square"):
             return False
         told = self.found[-1] if self.found else None
         if self._numbers_defence(following) and isinstance(told, Move) and told.number is not None:

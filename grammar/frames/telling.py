@@ -217,7 +217,9 @@ class Telling(VerbOrder):
         if draft is None:
             draft = self._fresh(lexeme.span)
         before = self.given[self.index - 1] if self.index else None
-        mates = bool(draft.effects) and draft.who is not None and bool(draft.who.kinds)  # "and she mates from h4"
+        mates = bool(draft.effects) and (
+            draft.who is None or bool(draft.who.kinds)
+        )  # "she mates from h4", "a check from"
         if before is not None and "from" in before.categories and not draft.to and not mates:
             draft.origin = lexeme.square
         else:

@@ -103,3 +103,42 @@ def test_tries_with_their_refutations_side_by_side() -> None:
 @pytest.mark.parametrize("words", ["is needed for b4", "is wanted for b4"])
 def test_for_what_a_man_is_needed(words: str) -> None:
     assert "Qb4" not in placed(BISHOPS, f"1.Qc7! The queen {words}, and the bishop guards c4.")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "1.Rh4+ just gets eaten.",
+        "1.Rh4+ merely hangs a rook: it is taken by the king.",
+        "1.Rh4+ is taken by the king.",
+        "1.Rh4+ is simply taken by the king.",
+        "On h4 the rook is simply taken.",
+        "h4 loses the rook to the king.",
+    ],
+)
+def test_who_is_taken_where_he_went(words: str) -> None:
+    assert "Rh4 Kxh4" in placed(ROOK, f"1.Rg4! {words}")
+
+
+def test_two_who_take() -> None:
+    told = placed(ROOK, "1.Rg4! 1.Qg6+ is taken by king or pawn.")
+    assert told >= {"Qg6 Kxg6", "Qg6 hxg6"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "The checks on e8 and f7 both fail to Kg5.",
+        "The checks on e8 and on f7 fail to Kg5.",
+        "A check from e8 or f7 is wasted, the king comes to g5.",
+        "Checks at e8 and at f7 both lose him by Kg5.",
+    ],
+)
+def test_checks_named_by_their_squares(words: str) -> None:
+    assert placed(ROOK, f"1.Rg4! {words}") >= {"Qe8 Kg5", "Qf7 Kg5"}
+
+
+@pytest.mark.parametrize("replies", ["sowohl Kc5 als auch Kd6", "Kc5 wie auch Kd6"])
+def test_two_replies_to_two_tries_in_german(replies: str) -> None:
+    told = placed(BISHOPS, f"1.Dc7! 1.De4+? oder 1.Da4? sind zu langsam, hier genügt {replies}.", "german")
+    assert told >= {"Qe4 Kc5", "Qe4 Kd6", "Qa4 Kc5", "Qa4 Kd6"}

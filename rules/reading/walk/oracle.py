@@ -43,10 +43,10 @@ class Oracle:
             return None
         return first.move in self.keys
 
-    def nearly(self, first: Node) -> bool:
-        """Tell whether a first move is a try: hardly any reply refutes it."""
+    def nearly(self, first: Node, most: int = _HARDLY_ANY) -> bool:
+        """Tell whether a first move is a try: hardly any reply refutes it, no more than `most`."""
         attempt = None if self.proof is None or first.move is None else self.proof.attempt(first.move)
-        return attempt is not None and attempt.complete and len(attempt.refutations) <= _HARDLY_ANY
+        return attempt is not None and attempt.complete and len(attempt.refutations) <= most
 
     def refutes(self, reply: Node) -> bool | None:
         """Tell whether a reply to a first move refutes it, None where that is not known."""

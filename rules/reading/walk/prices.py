@@ -16,6 +16,8 @@ from .hypothesis import Hypothesis
 from .meaning import becomes_new
 from .oracle import Oracle
 
+_FEW = 4  # replies that may be listed as all that refutes a first move
+
 
 class Prices(Struct, frozen=True):
     """The costs of moves by what they are in the play, the proof being known."""
@@ -139,7 +141,7 @@ class Prices(Struct, frozen=True):
         exact = not told.frame.vague or set(told.ends()) == set(ends)  # "it is simply taken, Kxd6"
         if not exact or told not in at.refutations or set(told.starts()) != {end.parent for end in ends}:
             return False
-        return self.oracle.nearly(start) and all(self.oracle.refutes(end) for end in told.ends())
+        return self.oracle.nearly(start, _FEW) and all(self.oracle.refutes(end) for end in told.ends())
 
 
 def names_both(frame: Move) -> bool:
