@@ -27,7 +27,7 @@ from .spans import Span
 _ENDS = ("stop", "question", "semicolon", "cell")
 _WORDS = ("word", "unknown", "square", "move", "number")
 _PARTS = ("comma", "colon", "dash", "open", "close")
-_BEGINS = frozenset(("article", "opens", "pronoun", "this", "we", "count"))  # words that are no names
+_BEGINS = frozenset(("article", "opens", "pronoun", "this", "we", "count", "with", "from"))  # words that are no names
 _PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man does on the board
 _AGAINST = frozenset(("deny", "untruth", "prevents", "doubt", "gone", "not mate"))
 _PARRIES = ("refutes", "beats")

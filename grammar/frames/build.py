@@ -22,6 +22,7 @@ from .posed import with_posed
 from .sentences import sentences
 from .speech import Speech
 from .tables import unrolled
+from .takers import with_takers
 from .unreal import with_unreal
 from .values import Draft, Frame, Move, Said, Who
 
@@ -61,9 +62,8 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
         found.extend(told)
         where = (where and not told) or (builder.asked and any(each.text.lower() in _WHERE for each in sentence))
         carried, topic, before = builder.carried, builder.left_over(), [*before, *sentence][-MOST_SIGNS:]
-        end = sentence[-1].span
         blank = sentence[-1].kind == "line" and not (single and len(sentence) > 1)
-        found.append(Said("paragraph" if blank else "end", Span(end.end, end.end)))
+        found.append(Said("paragraph" if blank else "end", Span(sentence[-1].span.end, sentence[-1].span.end)))
     return found
 
 
@@ -104,7 +104,7 @@ class _Builder(Speech):
         self._last_marks()
         self._tells_why_it_fails()
         self._turned_round()
-        self.found = gapped(with_participles(with_unreal(self.found, self.given), self.text), self.given)
+        self.found = gapped(with_participles(with_takers(with_unreal(self.found, self.given)), self.text), self.given)
         self._castled()
         self._man_alone()
         self._behind_other()

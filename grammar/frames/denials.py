@@ -15,7 +15,7 @@ _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
 
 _TELLS = ("move", "square", "number", "old")
 _FORBIDDEN = ("allowed", "permitted", "welcome", "possible")
-_ASKS = ("n't", "does not", "do not", "did not", "can not")  # at the head of a question
+_ASKS = ("doesn't", "don't", "didn't", "does not", "do not", "did not")  # at the head of a question that says so
 _PRONOUNS = frozenset({"we", "you", "pronoun"})
 _DOES = frozenset(("will", "would", "does", "do", "did", "is", "can"))
 
@@ -94,9 +94,10 @@ class Denials(Becoming):
             self.marks.add("try")  # "Neither will 1.Qe4 do"
             return True
         idle = self.draft is not None and (self.draft.idle or not self.draft.tells)
-        if self.asked and lexeme.text.lower().endswith(_ASKS) and man_at(self.given, self.index + 1) is not None:
+        if self.asked and lexeme.text.lower() in _ASKS and man_at(self.given, self.index + 1) is not None:
             turned = _PRONOUNS  # "does not the king step to g7?"
-        if lexeme.text.lower().endswith(_ASKS) and turned and (self.draft is None or (idle and self.draft.who)):
+        heads = lexeme.text.lower().endswith(("n't", *_ASKS)) and turned
+        if heads and (self.draft is None or (idle and self.draft.who)):
             self._flush()
             self.stance = Stance.asked  # "can't I make a rook"
             return True

@@ -6,7 +6,7 @@ from keyproof.grammar.cues import Stance
 from msgspec.structs import replace
 
 from .ahead import Ahead
-from .values import Frame, Move, Said, Who
+from .values import Draft, Frame, Move, Said, Who
 
 
 class Memory(Ahead):
@@ -15,6 +15,7 @@ class Memory(Ahead):
     found: list[Frame]
     topic: Who | None
     asked: bool
+    marks: set[str]
 
     def _take_back(self) -> Move | None:
         """Mark the last move of the sentence as withdrawn and return it."""
@@ -71,6 +72,15 @@ class Memory(Ahead):
             return None
         named = [each.who for each in self.found if isinstance(each, Said) and each.kind == "topic"]
         return named[-1] if named else self.topic if not self.found else None
+
+    def _by_man(self, draft: Draft) -> bool:
+        """Tell whether a man alone is told to refute a move, and let him move: "1.Rb7 fails to the h-pawn"."""
+        who, told = draft.who, self.found[-1] if self.found else None
+        alone = who is not None and bool(who.kinds) and not (who.square or who.plural or who.indefinite)
+        leads = "refute" in self.marks and isinstance(told, Move) and not draft.verb
+        if leads and alone and draft.stance is Stance.asserted:
+            draft.verb = "go"
+        return draft.verb == "go" and leads
 
     def _points_back(self) -> bool:
         return any("this" in each.categories for each in self.given[max(0, self.index - 2) : self.index])

@@ -35,7 +35,6 @@ class Passives(Deeds):
         if taker is None or not taker[0].kinds:
             return False
         self._flush()
-        self._stood_on(victim[0])
         draft = self._fresh(lexeme.span)
         draft.who, draft.victim, draft.take, draft.verb = taker[0], victim[0], lexeme.span, "take"
         draft.marks.add("but")
@@ -59,7 +58,6 @@ class Passives(Deeds):
         victim = draft.who if draft.who is not None and not heard else self._topic()
         if printed:
             victim = Who(lexeme.span, pronoun="it")
-        self._stood_on(victim)
         placed = victim is not None and victim.square is not None and not self.marks
         if victim is not None and placed:
             led = frozenset[str]() if self.able or self.negated else frozenset({"if"})  # he may have gone there
@@ -88,17 +86,17 @@ class Passives(Deeds):
         return named and not self.negated and (self.able or supposes(self.given[self.clause : self.index]))
 
     def _stood_on(self, victim: Who | None) -> None:
-        """Say that the man who is taken went to the square told just before: "d8 loses the queen to the king"."""
+        """Say that the man who is taken went to the square told just before: "on e1 the queen is simply taken"."""
         told = self.found[-1] if self.found else None
         if victim is None or not victim.kinds or victim.square is not None or not isinstance(told, Move):
             return
-        if not told.bare or told.vague or told.verb or told.number is not None:
-            return
         piece = victim.kinds[0]
+        if piece in (chess.PAWN, chess.KING) or not told.bare or told.vague or told.verb or told.number is not None:
+            return
         ways = tuple(
             replace(way, choices=tuple(replace(each, piece=piece) for each in way.choices)) for way in told.ways
         )
-        marks = told.marks - {"if"} | ({"try"} if piece != chess.PAWN else set())
+        marks = told.marks - {"if"} | {"try"}
         self.found[-1] = replace(told, ways=ways, marks=marks, who=victim, bare=False, apart=True)
 
     def _takers(self, lexeme: Lexeme) -> tuple[list[Who], int]:

@@ -29,8 +29,6 @@ _ROW = 3  # squares side by side that are no more a man's place and where he goe
 _LONG = 16  # signs of a sentence in which there should be a comma
 _LEADS = frozenset({"refute", "threat", "key", "then", "try"})
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
-
-
 _DENIES = 7  # words behind "not" that may still be denied where no sign ends the clause
 
 
@@ -106,7 +104,7 @@ class Telling(VerbOrder):
             self.found.append(Said("setting", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
         elif (draft.verb == "stand" and not draft.mates_new) or self._explains(draft):
             self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
-        elif draft.tells or placed or new:
+        elif draft.tells or placed or new or self._by_man(draft):
             draft.marks |= self.marks
             draft.able, draft.modal = self.able, self.able or supposes(self.given[self.clause : self.index + 1])
             draft.listed = draft.listed or "or" in self.marks

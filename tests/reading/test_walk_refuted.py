@@ -113,7 +113,6 @@ def test_for_what_a_man_is_needed(words: str) -> None:
         "1.Rh4+ is taken by the king.",
         "1.Rh4+ is simply taken by the king.",
         "On h4 the rook is simply taken.",
-        "h4 loses the rook to the king.",
     ],
 )
 def test_who_is_taken_where_he_went(words: str) -> None:
@@ -142,3 +141,26 @@ def test_checks_named_by_their_squares(words: str) -> None:
 def test_two_replies_to_two_tries_in_german(replies: str) -> None:
     told = placed(BISHOPS, f"1.Dc7! 1.De4+? oder 1.Da4? sind zu langsam, hier genügt {replies}.", "german")
     assert told >= {"Qe4 Kc5", "Qe4 Kd6", "Qa4 Kc5", "Qa4 Kd6"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "fails to the h-pawn",
+        "is overthrown by the pawn",
+        "loses to the pawn",
+        "is refuted by the pawn, and by no other",
+    ],
+)
+def test_who_alone_is_told_to_refute(words: str) -> None:
+    assert "Rb7 h6" in placed(ROOK, f"1.Rg4! 1.Rb7 {words}.")
+
+
+@pytest.mark.parametrize("words", ["King or pawn takes.", "The pawn or the king takes her.", "K or P takes."])
+def test_two_who_take_before_their_verb(words: str) -> None:
+    assert placed(ROOK, f"1.Rg4! 1.Qg6+? {words}") >= {"Qg6 Kxg6", "Qg6 hxg6"}
+
+
+def test_what_begins_with_a_rook_is_no_part_of_the_move_before() -> None:
+    told = placed(QUEENS, "1.g8=Q! With a rook it's a check, and the king hops to h7.")
+    assert told >= {"g8=Q", "g8=R Kh7"}
