@@ -13,6 +13,7 @@ from ..reading.reading import Mention, State
 _BEFORE_THE_KEY = re.compile(
     r"\b(?:in\s+the\s+(?:diagram|set\s+play|initial\s+position)|set|originally|before\s+the\s+key)\b", re.I
 )
+_LEADS = re.compile(_BEFORE_THE_KEY.pattern + r"(?:\s+play)?\s*[:,(–—-]\s*(?:\d\s*\.?\s*)?\Z", re.I)  # "set: 2 Qd7#"
 
 ClauseAt = Callable[[Span], Clause | None]
 
@@ -24,7 +25,9 @@ def of_the_set_play(move: Mention, text: str, clause: Clause) -> bool:
     """Tell whether words before a move that was read after the key say that it is of the set play."""
     path = move.at[0].path if move.at else ()
     after_key = len(path) > 1 and bool(path[1].move)
-    return after_key and _BEFORE_THE_KEY.search(text, clause.span.start, move.phrase.span.start) is not None
+    start = move.phrase.span.start
+    led = _BEFORE_THE_KEY.search(text, clause.span.start, start) or _LEADS.search(text[max(0, start - _NEAR) : start])
+    return after_key and led is not None
 
 
 def in_one_breath(reply: Mention, told: Iterable[Mention], clause_at: ClauseAt) -> bool:

@@ -82,7 +82,7 @@ class Starts(Standing):
     def _on_its_line(self, unit: Unit) -> Iterator[list[Node]]:
         """Yield the positions of the line that the text has told last, and what its numbers may count from there."""
         path, ply = unit.path, unit.ply
-        if self.bracketed and ply == self.bracketed[0].ply + 1:
+        if self.bracketed and ply == self.bracketed[0].ply + 1 and not unit.turns[0].placed:
             before = path[ply - 1] if ply <= len(path) else []
             yield [*before, *self.bracketed]  # "1...Kd5 (or 1...Ke4) 2.Qb6#"
             yield self.bracketed

@@ -29,7 +29,7 @@ def pinned(node: Node, reason: Reason) -> Judged | None:
         if reason.other or reason.target or reason.where:
             return UNDECIDED
         return Judged("wrong", f"{man_at(board, there[0])} is pinned {_by(board, there[0])}")
-    found = [_is_pinned(board, square, reason) for square in there]
+    found = [_is_pinned(node, square, reason) for square in there]
     enough = all if says_all(man) else any
     if enough(each is True for each in found):
         return RIGHT
@@ -39,11 +39,12 @@ def pinned(node: Node, reason: Reason) -> Judged | None:
     return _refuted(node, square, one=len(there) == 1)
 
 
-def _is_pinned(board: chess.Board, square: chess.Square, reason: Reason) -> bool | None:
+def _is_pinned(node: Node, square: chess.Square, reason: Reason) -> bool | None:
     """Tell whether a man is pinned as the reason says; None where the words may mean a pin that binds by worth only."""
-    loosely = False
+    loosely, board = False, node.board
     for pinner, behind in _lines(board, square):
-        if not (_agrees(board, pinner, reason.other) and along(reason.where, pinner, square)):
+        by = _agrees(board, pinner, reason.other) or _has_left(node, chess.SquareSet.between(pinner, behind), reason)
+        if not (by and along(reason.where, pinner, square)):
             continue
         kind, worth = board.piece_type_at(behind), board.piece_type_at(square)
         assert kind is not None
@@ -54,6 +55,12 @@ def _is_pinned(board: chess.Board, square: chess.Square, reason: Reason) -> bool
             return True
         loosely = loosely or (reason.target is None and _WORTH[kind] > _WORTH[worth])
     return None if loosely else False
+
+
+def _has_left(node: Node, line: chess.SquareSet, reason: Reason) -> bool:
+    """Tell whether the man who is said to pin has just opened the line: "by leaving f2 the knight pins the pawn"."""
+    move = node.move
+    return move is not None and move.from_square in line and _agrees(node.board, move.to_square, reason.other)
 
 
 def _lines(board: chess.Board, square: chess.Square) -> Iterator[tuple[chess.Square, chess.Square]]:

@@ -162,3 +162,9 @@ def test_a_remark_in_words_leaves_the_line_as_it_is(remark: str) -> None:
 def test_an_answer_that_a_remark_calls_a_blunder_is_not_held_against_it(remark: str) -> None:
     result = check(game(f"1. Kg2 Kh4 (1... h4 2. Rg5# {{{remark}}}) 2. Re4# *"), "a.pgn")
     assert set(rules(result)) <= {"doubtful"}
+
+
+def test_a_try_in_a_variation_without_its_refutation_has_no_part_in_the_play_of_the_key() -> None:
+    head = '[SetUp "1"]\n[FEN "8/1B4Rn/2R5/Kp6/1P4p1/3N4/Q1bk3p/6n1 w - - 0 1"]\n[Event "Mate in 2"]\n\n'
+    play = "1. Re7! ( 1. Rxh7? {is off the point.} ) 1... Kxd3 ( 1... Ne2 2. Qxc2# ) 2. Qd5# 1-0\n"
+    assert "check-not-mate" not in rules(check(head + play, "a.pgn"))

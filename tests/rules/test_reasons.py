@@ -99,3 +99,13 @@ def test_the_king_has_as_many_squares_as_moves(board: chess.Board) -> None:
 )
 def test_the_terms_mean_this(fen: str, words: str, expected: str) -> None:
     assert verdict(chess.Board(fen), words) == expected
+
+
+@pytest.mark.parametrize(("pinner", "right"), [("knight", True), ("rook on e1", True), ("bishop", False)])
+def test_who_has_left_the_line_of_a_pin_pins_too(pinner: str, right: bool) -> None:
+    node = Node(chess.Board("4k3/4r3/8/8/4N3/8/6B1/K3R3 w - - 0 1")).play(chess.Move.from_uci("e4c3"))
+    words = f"the {pinner} pins the rook on e7 to its king"
+    (reason,) = reasons(words, Span(0, len(words)), LANGUAGES["en"])
+    judged = DECIDERS["pinned"](node, reason)
+    assert judged is not None
+    assert (judged.verdict == "right") is right

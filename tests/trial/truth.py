@@ -1,7 +1,7 @@
 """Texts by many imagined authors, and what is true of them.
 
-`texts/` holds twenty sets: `scripts` was written to find faults with, with `first` to `eleventh` and `thirteenth` to
-`sixteenth` the reading was once measured before anybody had seen them. `short` are 108 solutions of one mate in two
+`texts/` holds twenty-two sets: `scripts` was written to find faults with, with `first` to `eleventh` and `thirteenth`
+to `eighteenth` the reading was once measured before anybody had seen them. `short` are 108 solutions of one mate in two
 each, whose position is printed above them, and `short_unseen` are 108 more of the same writers: nobody who mends the
 reading has looked at one of them, and nobody should, so that their scores, and nothing else of them, tell what a mend
 is worth. `planted` and `planted_unseen` are 60 such solutions each by four more writers, with one error in four texts
@@ -36,6 +36,8 @@ SETS = (
     "fourteenth",
     "fifteenth",
     "sixteenth",
+    "seventeenth",
+    "eighteenth",
     "short",
     "short_unseen",
     "planted",
