@@ -45,6 +45,8 @@ class Memory(Ahead):
             between = [each for each in self.given if frame.span.end <= each.span.start < after.span.start]
             if not (isinstance(frame, Move) and between and all(each.sense("link") == "and" for each in between)):
                 return
+            if frame.number is not None and frame.number.second:
+                return  # no reply is a threat
             self.found[place] = replace(frame, marks=frame.marks | {"was threat"})
 
     def _topic(self) -> Who | None:

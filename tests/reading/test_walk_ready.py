@@ -23,3 +23,21 @@ def test_an_answer_that_is_not_set_is_told_of_the_key_alone() -> None:
     text = "1.Rg4! 1...h6 2.Qg6#. That mate was already waiting in the diagram."
     assert placed(ROOK, text) == {"Rg4", "Rg4 h6", "Rg4 h6 Qg6"}
     assert not [rule for rule, _ in found(ROOK, text) if rule != "defence-left-out"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1.Rg4! 1...Kh6 2.Rh4# (set: 2.Rh4#). 1...h6 2.Qg6#.",
+        "1.Rg4! 1...Kh6 2.Rh4#, in the diagram 2.Rh4#. 1...h6 2.Qg6#.",
+        "1.Rg4!\n\n| Black | White | |\n|---|---|---|\n| 1...Kh6 | 2 Rh4# | set: 2 Rh4# |\n| 1...h6 | 2 Qg6# | |",
+    ],
+)
+def test_a_set_mate_told_beside_its_reply_is_of_the_diagram(text: str) -> None:
+    told = placed(ROOK, text)
+    assert told >= {"Rg4 Kh6 Rh4", "-- Kh6", "-- Kh6 Rh4", "Rg4 h6", "Rg4 h6 Qg6"}
+    assert not [rule for rule, _ in found(ROOK, text) if rule != "defence-left-out"]
+
+
+def test_what_is_no_mate_in_the_diagram_is_not_set() -> None:
+    assert "-- h6 Qg6" not in placed(ROOK, "1.Rg4! 1...h6 2.Qg6# (set: 2.Qg6#). 1...Kh6 2.Rh4#.")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.frames.values import Frame, Said
+from keyproof.grammar.frames.values import Frame, Move, Said
 from msgspec.structs import replace
 
 from ...play.node import Node
@@ -12,6 +14,7 @@ from .meaning import meant_again
 from .oracle import Oracle
 
 _READY = frozenset({"set", "was set"})
+_BEFORE = _READY | {"at diagram"}
 _LATELY = 8  # frames, at the most, from a reply to what is said of its answer
 _LINE = 3  # half-moves of a line: key, reply, answer
 
@@ -38,6 +41,31 @@ def also_set(frame: Frame, at: Hypothesis, set_play: Node | None, oracle: Oracle
     told = _again(frame, reply, ((set_play, replies),))
     answers = _again(frame, answer, tuple(zip(replies, map(tuple, mates), strict=True)))
     return replace(at, link=Link(words, answers, Link(words, told, at.link)))
+
+
+def set_mate(frame: Move, at: Hypothesis, set_play: Node | None, oracle: Oracle) -> Iterator[Hypothesis]:
+    """Yield where the text stands once a set mate is told beside its reply: "1...a5 2.Qb5# (set: 2.Qd7#)"."""
+    numbered = frame.number is None or (frame.number.ply == _LINE and not frame.number.second)
+    if set_play is None or not frame.marks & _BEFORE or frame.stance is not Stance.asserted or not numbered:
+        return
+    lines = [end.path[1:] for end in at.frontier]
+    if not all(len(line) == _LINE and line[0].move and line[1].move for line in lines):
+        return
+    ends = {line[1] for line in lines}
+    reply = next((each for each in reversed(at.lately(_LATELY)) if ends <= set(each.ends())), None)
+    moves = dict.fromkeys(line[1].move for line in lines)
+    legal = set_play.board.legal_moves
+    if reply is None or not all(move in legal for move in moves if move):
+        return
+    replies = tuple(set_play.play(move) for move in moves if move)
+    words = Said("again", frame.span)
+    told = Link(words, _again(frame, reply, ((set_play, replies),)), at.link)
+    for way in frame.ways:
+        ways = [tuple((node, tuple(map(node.play, node.meant(phrase)))) for node in replies) for phrase in way.choices]
+        mates = [mates for each in ways for _, mates in each]
+        if all(mates) and all(end.mate for each in mates for end in each):
+            answer = Placement(frame, way.choices, tuple(ways), way.cost)
+            yield replace(at, cost=at.cost + way.cost, link=Link(frame, answer, told))
 
 
 def _meant(node: Node, answer: Placement) -> list[Node]:

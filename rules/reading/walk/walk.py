@@ -25,7 +25,7 @@ from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_
 from .oracle import Oracle
 from .parries import Parries
 from .prices import Prices, names_both
-from .ready import also_set
+from .ready import also_set, set_mate
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
 
@@ -95,6 +95,7 @@ class Walk:
         if isinstance(frame, Said):
             yield from self._said(frame, at)
             return
+        yield from set_mate(frame, at, self.places.set_play, self.oracle)
         yield from self.parries.of(frame, at)  # first, as it may cost nothing to pass over it
         if forbidden:  # passed over it is not true either
             yield replace(at, cost=at.cost + 2 * costs.REACH, link=Link(frame, None, at.link))
