@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.values import Frame, Move, Said
@@ -25,25 +25,17 @@ def also_set(frame: Frame, at: Hypothesis, set_play: Node | None, oracle: Oracle
     if not frame.marks & _READY or frame.stance is not Stance.asserted or set_play is None or answer is None:
         return at
     line = at.frontier[0].path[1:]
-    if len(line) != _LINE or not (line[0].move and line[1].move) or answer.ends() != at.frontier:
+    if len(line) != _LINE or not (line[0].move and line[1].move) or answer.ends() != at.frontier or answer.rest:
         return at
-    reply = next((each for each in reversed(at.lately(_LATELY)) if set(answer.starts()) <= set(each.ends())), None)
-    if reply is None or answer.rest:
-        return at
-    moves = [(start, start.move) for start in answer.starts()]
-    if not all(move in set_play.board.legal_moves for _, move in moves if move):
-        return at
-    replies = tuple(set_play.play(move) for _, move in moves if move)
+    replies, told = _told_of_diagram(answer.starts(), frame, at, set_play)
     mates = [[end for end in _meant(node, answer) if oracle.right(end)] for node in replies]
-    if not all(mates):
+    if told is None or not all(mates):
         return at
-    words = Said("again", frame.span)
-    told = _again(frame, reply, ((set_play, replies),))
     answers = _again(frame, answer, tuple(zip(replies, map(tuple, mates), strict=True)))
-    return replace(at, link=Link(words, answers, Link(words, told, at.link)))
+    return replace(at, link=Link(Said("again", frame.span), answers, told))
 
 
-def set_mate(frame: Move, at: Hypothesis, set_play: Node | None, oracle: Oracle) -> Iterator[Hypothesis]:
+def set_mate(frame: Move, at: Hypothesis, set_play: Node | None) -> Iterator[Hypothesis]:
     """Yield where the text stands once a set mate is told beside its reply: "1...a5 2.Qb5# (set: 2.Qd7#)"."""
     numbered = frame.number is None or (frame.number.ply == _LINE and not frame.number.second)
     if set_play is None or not frame.marks & _BEFORE or frame.stance is not Stance.asserted or not numbered:
@@ -51,21 +43,29 @@ def set_mate(frame: Move, at: Hypothesis, set_play: Node | None, oracle: Oracle)
     lines = [end.path[1:] for end in at.frontier]
     if not all(len(line) == _LINE and line[0].move and line[1].move for line in lines):
         return
-    ends = {line[1] for line in lines}
-    reply = next((each for each in reversed(at.lately(_LATELY)) if ends <= set(each.ends())), None)
-    moves = dict.fromkeys(line[1].move for line in lines)
-    legal = set_play.board.legal_moves
-    if reply is None or not all(move in legal for move in moves if move):
-        return
-    replies = tuple(set_play.play(move) for move in moves if move)
-    words = Said("again", frame.span)
-    told = Link(words, _again(frame, reply, ((set_play, replies),)), at.link)
-    for way in frame.ways:
+    replies, told = _told_of_diagram([line[1] for line in lines], frame, at, set_play)
+    for way in frame.ways if told else ():
         ways = [tuple((node, tuple(map(node.play, node.meant(phrase)))) for node in replies) for phrase in way.choices]
         mates = [mates for each in ways for _, mates in each]
         if all(mates) and all(end.mate for each in mates for end in each):
             answer = Placement(frame, way.choices, tuple(ways), way.cost)
             yield replace(at, cost=at.cost + way.cost, link=Link(frame, answer, told))
+
+
+def _told_of_diagram(
+    ends: Iterable[Node], frame: Frame, at: Hypothesis, set_play: Node
+) -> tuple[tuple[Node, ...], Link | None]:
+    """Return the replies that led to some positions played in the diagram, and the link that tells them there.
+
+    There is none where the reply is not told lately or cannot be played in the diagram.
+    """
+    reached = dict.fromkeys(ends)  # in their order
+    reply = next((each for each in reversed(at.lately(_LATELY)) if reached.keys() <= set(each.ends())), None)
+    moves = dict.fromkeys(end.move for end in reached if end.move)
+    if reply is None or not all(move in set_play.board.legal_moves for move in moves):
+        return (), None
+    replies = tuple(map(set_play.play, moves))
+    return replies, Link(Said("again", frame.span), _again(frame, reply, ((set_play, replies),)), at.link)
 
 
 def _meant(node: Node, answer: Placement) -> list[Node]:

@@ -95,7 +95,7 @@ class Walk:
         if isinstance(frame, Said):
             yield from self._said(frame, at)
             return
-        yield from set_mate(frame, at, self.places.set_play, self.oracle)
+        yield from set_mate(frame, at, self.places.set_play)
         yield from self.parries.of(frame, at)  # first, as it may cost nothing to pass over it
         if forbidden:  # passed over it is not true either
             yield replace(at, cost=at.cost + 2 * costs.REACH, link=Link(frame, None, at.link))
