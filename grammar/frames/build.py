@@ -371,8 +371,8 @@ class _Builder(Speech):
             elif "threat" in left and self.given:
                 self.found.append(Said("mark", self.given[-1].span, marks=frozenset({"threat"})))  # "Any threat?"
             return
-        if self.given[-1].text.startswith("..") and not self._moves():
-            self.carried = left  # "And the threat is... C6."
+        if not self.given or (self.given[-1].text.startswith("..") and not self._moves()):
+            self.carried = left  # "And the threat is... C6.", or nothing but the end of a line
             return
         for place in range(len(self.found) - 1, -1, -1):
             frame = self.found[place]
@@ -383,7 +383,7 @@ class _Builder(Speech):
                 self.found[place] = replace(frame, marks=frame.marks | marks)
                 self._all_threaten(place)
                 return
-        self.found.append(Said("mark", self.given[-1].span if self.given else Span(0, 0), marks=frozenset(left)))
+        self.found.append(Said("mark", self.given[-1].span, marks=frozenset(left)))
 
     def _only_names(self, left: set[str]) -> bool:
         """Tell whether a question only names a threat: "And the threat?"."""
