@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from .coloured_men import PAIRS
 from .letters import FIGURINES, LANGUAGES
-from .men import choose_language
+from .men_named import choose_language
 from .ranks import Cell
 
 _FEWEST_FILLERS = 16

@@ -4,7 +4,7 @@ The letters may be those of any language in `letters.py`, figurines or whole wor
 which language it is follows from the letters, the kings and the headings. Pawns may
 stand without a letter. A list names both sides: one side alone looks too much like a
 line of play. Without the names of the sides a list is one where each side begins with
-its king and they are set against each other: "Kg1 Qd1 (2) - Kg8 (1)", "Kg1 Qd1 v Kg8".
+its king and they are set against each other: "Kg1 Qd1 (2) - Kg8 (1)", "Kg1 Qd1 v Kg8", or the second is named.
 """
 
 import re
@@ -22,7 +22,7 @@ from .in_lines import InLines
 from .letters import FIGURINES, LANGUAGES, SIDES
 from .men_in_columns import Columns, find_men_in_columns
 from .men_in_tables import find_men_in_tables
-from .men_named import as_white_counts, kind_of, letter_of
+from .men_named import as_white_counts, choose_language, kind_of, letter_of
 from .roster import COLOURS, HEADINGS, NAMES, PAWNS, Entry, Roster, heading, left_over, roster
 from .spans import Span
 from .words import number_said
@@ -74,25 +74,6 @@ class _Side(Struct):
         return self.men.entries
 
 
-def choose_language(men: Iterable[tuple[str, chess.Color]], hint: Set[str]) -> str:
-    """Return the language whose letters fit the men best, each given as (letter, colour).
-
-    More letters known count first, then that each side has one king, then `hint`, the
-    languages of the headings; of equals the first in `LANGUAGES` is taken.
-    """
-    printed: dict[str, list[chess.Color]] = {}
-    for letter, colour in men:
-        printed.setdefault(letter, []).append(colour)
-
-    def fit(language: str) -> tuple[int, int, bool]:
-        table = LANGUAGES[language]
-        known = printed.keys() & table.keys()
-        kings = [colour for letter in known if table[letter] == chess.KING for colour in printed[letter]]
-        return len(known), (kings.count(chess.WHITE) == 1) + (kings.count(chess.BLACK) == 1), language in hint
-
-    return max(LANGUAGES, key=fit)
-
-
 def find_lists(text: str) -> Iterator[Diagram]:
     """Yield every piece list in `text` (masked text of a document) in order. Never raises for any text."""
     found = [*filter(None, map(partial(_of_columns, text, may_fail=True), find_coloured_men(text)))]
@@ -118,7 +99,7 @@ def _beside(taken: Iterable[Diagram], others: Iterable[Diagram]) -> list[Diagram
 
 
 def _without_sides(text: str) -> Iterator[Diagram]:
-    """Yield the lists that name no side: White's men, what sets them against the others, Black's men."""
+    """Yield the lists that do not name both sides: White's men, what sets them against the others, Black's men."""
     place = 0
     for match in _FIRST_KINGS.finditer(text):
         if match.start() < place:
@@ -128,6 +109,9 @@ def _without_sides(text: str) -> Iterator[Diagram]:
         white = _of_king(text if parted is None else text[: parted.start()], match.start(), chess.WHITE)
         against = _AGAINST.match(text, white.end) if white else None
         if white is None or against is None or not _first_king().match(text, against.end()):
+            if (half_named := _other_named(text, match.start())) is not None:
+                place = half_named.span.end
+                yield half_named
             continue
         black = _of_king(text, against.end(), chess.BLACK)
         if black is None:
@@ -139,6 +123,18 @@ def _without_sides(text: str) -> Iterator[Diagram]:
             diagram = _read(text, white, black)
             place = diagram.span.end
             yield diagram
+
+
+def _other_named(text: str, start: int) -> Diagram | None:
+    """Return the list of whose sides only the second is named: "Kf6 Qb6 f2, and Black has Ke8 d5"."""
+    for colour in (chess.WHITE, chess.BLACK):
+        first = _of_king(text, start, colour)
+        second = None if first is None else _other_side(text, first)
+        if first is None or second is None or first.men.size + second.men.size < _FEWEST:
+            continue
+        diagram = _read(text, first, second)
+        return diagram if _both_kings(diagram) and not diagram.faults else None
+    return None
 
 
 @cache

@@ -11,11 +11,13 @@ from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
 from .asides import with_asides, with_participles
+from .backward import fails_before
 from .drafts import finished
 from .gapped import gapped
 from .leaders import without_leaders
 from .men import man_at
 from .notation import MOST_SIGNS, pawn_move, with_pawn_moves
+from .onward import with_onward
 from .openings import with_openings
 from .orders import defences_first
 from .posed import with_posed
@@ -58,29 +60,13 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
         if any(_SETS & each.marks for each in (*told, *found[-2:-1])):
             told = [replace(each, marks=each.marks | {"ready"}) if isinstance(each, Move) else each for each in told]
         if builder.backward:
-            _fails(found)
+            fails_before(found)
         found.extend(told)
         where = (where and not told) or (builder.asked and any(each.text.lower() in _WHERE for each in sentence))
         carried, topic, before = builder.carried, builder.left_over(), [*before, *sentence][-MOST_SIGNS:]
         blank = sentence[-1].kind == "line" and not (single and len(sentence) > 1)
         found.append(Said("paragraph" if blank else "end", Span(sentence[-1].span.end, sentence[-1].span.end)))
     return found
-
-
-def _fails(found: list[Frame]) -> None:
-    """Say of the sentence before that it fails: of its only move, else of the last, to which nothing is left."""
-    end = len(found) - 1
-    while end >= 0 and isinstance(each := found[end], Said) and each.kind == "end":
-        end -= 1
-    begin = max(end, 0)
-    while begin > 0 and not (isinstance(each := found[begin - 1], Said) and each.kind in ("end", "paragraph")):
-        begin -= 1
-    moves = [place for place in range(begin, end + 1) if isinstance(found[place], Move)]
-    if not moves or end < 0:
-        return
-    last = found[moves[-1]]
-    assert isinstance(last, Move)
-    found[moves[-1]] = replace(last, marks=last.marks | {"was fail" if len(moves) == 1 else "was futile"})
 
 
 def _goes_on(found: list[Frame]) -> bool:
@@ -108,7 +94,7 @@ class _Builder(Speech):
         self._castled()
         self._man_alone()
         self._behind_other()
-        return with_posed(defences_first(self.found, self.given), self.text)
+        return with_posed(with_onward(defences_first(self.found, self.given), self.given), self.text)
 
     def _behind_other(self) -> None:
         """Trust less what follows "the other rook", whose move may be told by this: "he sent in the other rook"."""
@@ -238,6 +224,16 @@ class _Builder(Speech):
     def _position(self, lexeme: Lexeme) -> None:
         self.listed = False
         self._end_clause(hard=True)
+
+    def _on_next(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "it goes to b3 next" as a threat."""
+        draft, following = self.draft, self._next()
+        ends = following is None or following.kind in (*_ENDS, *_SOFT) or following.sense("unit") in ("move", "turn")
+        told = draft is not None and draft.placed and draft.who is not None and draft.who.pronoun not in ("he", "his")
+        if lexeme.text.lower() != "next" or self.negated or self.reason or draft is None or not (ends and told):
+            return False
+        draft.marks.add("threat")
+        return True
 
     def _number(self, lexeme: Lexeme) -> None:
         self._flush()
@@ -393,7 +389,8 @@ class _Builder(Speech):
 
 
 _ORDER = (
-    "past", "lose", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "prevents", "whichever", "either",
+    "past", "next", "lose", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "prevents", "whichever",
+    "either",
     "mark", "castle", "promoting", "promote", "gaze", "guard", "pin", "block", "open", "flee", "sacrifice", "take",
     "toward", "along", "to", "have", "do", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by",
     "suppose", "anchor", "back", "anyhow",

@@ -62,3 +62,40 @@ def test_he_who_goes_to_a_square_is_told_to_move() -> None:
     (move,) = moves_of("He steps to g7.")
     assert not move.bare
     assert move.apart
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Both gxh4 and g4 hold.",
+        "Queen a5 then? No, c8 and a8 both defend.",
+        "He has Kc7 and Kd7, both sufficient.",
+        "Rxf3 and f2 are both good enough.",
+    ],
+)
+def test_what_holds_without_an_object_refutes(text: str) -> None:
+    assert "was refute" in moves_of(text)[-1].marks
+
+
+@pytest.mark.parametrize(
+    ("text", "threatened"),
+    [
+        ("It shuts the file, and it goes to g3 next.", True),
+        ("Queen to e2 next, with the rook behind her.", True),
+        ("She means next to take on c6.", True),
+        ("No mate next, Kd5.", False),
+        ("Next she takes on c6.", False),
+        ("He goes to g3 next.", False),
+    ],
+)
+def test_what_a_man_does_next_is_threatened(text: str, threatened: bool) -> None:
+    assert ("threat" in moves_of(text)[-1].marks) is threatened
+
+
+@pytest.mark.parametrize("text", ["One square further: g5.", "Then a step beyond, to g5!", "So one square along, g5."])
+def test_a_square_farther_on_is_of_the_man_told_last(text: str) -> None:
+    (move,) = moves_of(text)
+    assert squares_of(move) == ["g5"]
+    assert not move.bare
+    assert move.who is not None
+    assert move.who.pronoun == "it"

@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.grammar.letters import FIGURINES, LANGUAGES, SIDES, WORDS
-from keyproof.grammar.men import choose_language, find_lists
+from keyproof.grammar.men import find_lists
+from keyproof.grammar.men_named import choose_language
 from reading_texts import placement, positions
 
 
@@ -32,6 +33,9 @@ def one(text):
         ("WHITE         BLACK\nKing  d8      King  b7\nQueen f6", "3K4/1k6/5Q2/8/8/8/8/8"),
         ("White     Black\r\n-----     -----\r\nKf6       Kh8\r\nRa1       Ph7\r\nNg5", "7k/7p/5K2/6N1/8/8/8/R7"),
         ("White | Black\n---|---\nKing f6 | King h8\nRook a1", "7k/8/5K2/8/8/8/8/R7"),
+        ("Kg1 Qd1 Rf1, and Black has Kg8 h7.", "6k1/7p/8/8/8/8/8/3Q1RK1"),
+        ("Kg1 Qd1 Rf1; Black: Kg8, Ph7", "6k1/7p/8/8/8/8/8/3Q1RK1"),
+        ("Kg8 Rf8 h7 against White Kg1 Qd1", "5rk1/7p/8/8/8/8/8/3Q2K1"),
         ("White Kg1 and Qd1 against Black Kg8", "6k1/8/8/8/8/8/8/3Q2K1"),
         ("White\n- King g1\n- Rooks a1, f1\n\nBlack\n- King g8", "6k1/8/8/8/8/8/8/R4RK1"),
         ("White: King on g1, Pawns on a2 and b2; Black: King on g8", "6k1/8/8/8/8/8/PP6/6K1"),
