@@ -50,6 +50,11 @@ class Way(Struct, frozen=True):
     by: str = ""  # whether men are told by ranks or files
     whole: bool = False  # both kings stand there
 
+    @property
+    def pauses(self) -> bool:
+        """Whether a sentence that ends here has put no man; one of a single word, "Right.", is none."""
+        return not self.put_here and self.words > 1
+
     def left(self) -> int:
         """Return what it costs that a man named last gets no square."""
         return self.passed(self.man) if self.man and not self.open else 0
@@ -103,13 +108,14 @@ def ways(beads: Sequence[Bead], start: int, *, from_white: bool) -> list[Ended]:
         if bead.text == before == "\n":
             beam = [replace(way, cost=way.cost + costs.BLANK_LINE) if way.whole else way for way in beam]
         before = bead.text
+        pauses = bead.does == "end" and beam[0].pauses
         if bead.does in ("word", "empty"):
             beam = _passed_by(beam, bead)
         else:
             beam = _cheapest([after for way in beam for after in _taken(way, bead, from_white)])
         if bead.does in _ENDS or bead.text == "\n":
             _end(ended, beam, place, _ENDS.get(bead.does, costs.LINE))
-        idle = 0 if beam[0].put_here else idle + (bead.does == "end")
+        idle = 0 if beam[0].put_here else idle + pauses
         if idle > costs.MOST_PAUSES or beam[0].cost > costs.HOPELESS:
             break
     return _likeliest(ended.values())
@@ -184,7 +190,7 @@ def _taken(way: Way, bead: Bead, from_white: bool) -> list[Way]:
         case "to" | "not":
             return [replace(way, to=True, none=bead.does == "not")]
         case _:  # "end"
-            cost = way.cost + (costs.PAUSE if way.men and not way.put_here else 0)
+            cost = way.cost + (costs.PAUSE if way.men and way.pauses else 0)
             return [replace(way, cost=cost, put_here=False, wanted=0, to=False, none=False, words=0, apart=costs.STOP)]
 
 

@@ -23,6 +23,7 @@ from .play import first_ply, language, moved, numbered, remark, unusable
 
 _OPERATION = re.compile(r'\s*(?P<opcode>[A-Za-z]\w*)(?P<operands>(?:\s+(?:"[^"]*"|[^\s;"]+))*)\s*(?:;|$)')
 _WORDS = re.compile(r'"(?P<words>[^"]*)"')
+_WHOLE_WORDS = re.compile(rf"{_WORDS.pattern}\s*;?")  # a remark that is written as an operation
 _MOVES = ("bm", "am", "pv")
 _LEFT_OUT = ("#", ";", "%")  # at the start of a line: not an entry; common practice, no source
 _REMARK_LINE = re.compile(r"\s*#+\s*(?:c[0-9]\s*)?(?P<words>\S.*?)\s*")
@@ -98,7 +99,7 @@ def _remark_line(text: str, line: Span) -> Span | None:
     if found is None:
         return None
     words = Span(*found.span("words"))
-    quoted = _WORDS.fullmatch(text, *words)
+    quoted = _WHOLE_WORDS.fullmatch(text, *words)
     return Span(*quoted.span("words")) if quoted else words
 
 
