@@ -7,6 +7,7 @@ may be made, and may be passed over.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
@@ -24,6 +25,7 @@ _LINKS = ("and", "or")
 def with_openings(found: list[Frame], given: Sequence[Lexeme], text: str) -> list[Frame]:
     """Return the frames of a sentence with the squares that are told to be open to the king."""
     told = list(found)
+    left = {each.span.start for each, behind in pairwise(given) if each.kind == "square" and "vacant" in behind.categories}
     for square in _opened(given):
         place = next((place for place, each in enumerate(told) if _holds(each, square)), None)
         if place is None:
@@ -32,7 +34,8 @@ def with_openings(found: list[Frame], given: Sequence[Lexeme], text: str) -> lis
             frame = told[place]
             assert isinstance(frame, Move)
             becomes = any(way.choices[0].promotion_span is not None for way in frame.ways)  # "e5 becomes free"
-            told[place] = _king_to(square, text) if becomes else replace(frame, opened=True)
+            no_move = becomes or square.span.start in left  # "they leave h1 free": nobody has gone there
+            told[place] = _king_to(square, text) if no_move else replace(frame, opened=True)
     return told if len(told) == len(found) else sorted(told, key=lambda each: each.span.start)
 
 

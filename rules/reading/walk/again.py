@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import chess
-from keyproof.grammar.frames.values import Said, Way
+from keyproof.grammar.cues import Stance
+from keyproof.grammar.frames.values import Move, Said, Way
+from keyproof.grammar.spans import Span
 from msgspec import Struct
 from msgspec.structs import replace
 
 from ...play.node import Node
+from .attach import FAIL
 from .hypothesis import Hypothesis, Link, Placement
 from .meaning import is_of_others, meant_again, taken
 from .oracle import Oracle
@@ -34,7 +37,18 @@ class Repeats(Struct, frozen=True):
             return None
         told = at.answers if attacks else at.refutations
         after = self._each(frame, told, at.frontier, at, self.oracle.right if attacks else self.oracle.refutes)
+        if after is None and attacks:
+            return self._threat(frame, at)  # "1...c4 changes nothing" where another reply was answered before
         return None if after is None else replace(after, closed=True)
+
+    def let_through(self, frame: Move, at: Hypothesis) -> Hypothesis:
+        """Carry the threat out behind replies that are told to be of no use, where it works: "1...c4 does nothing"."""
+        if not frame.marks & FAIL or frame.stance is not Stance.asserted or at.closed:
+            return at
+        if at.frontier[0].ply != 2 or at.frontier[0].board.turn != self.attacker:
+            return at
+        after = self._threat(Said("again", Span(frame.span.end, frame.span.end)), at)
+        return at if after is None else after
 
     def _threat(self, frame: Said, at: Hypothesis) -> Hypothesis | None:
         """Carry the threat told last out against the replies of the frontier, or tell it of another first move."""

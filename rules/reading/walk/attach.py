@@ -285,7 +285,8 @@ class Places:
         set_play = self.set_play is not None and nodes[0].first is self.set_play
         if marks & REFUTE and (attacks or nodes[0].ply != 1 or not nodes[0].move):
             cost += costs.MARK_MISFITS
-        if marks & TRY and not goes_on:
+        idle = marks & TRY <= FAIL and nodes[0].ply == 1 and self.oracle.solves(nodes[0])  # "1...c4 does nothing"
+        if marks & TRY and not (goes_on or idle):
             cost += costs.LINK_MISFITS
             cost += costs.MARK_MISFITS * ("try" in marks and attacks and not set_play)  # "let us try queen to d5"
         if marks & THREAT and nodes[0].move:
