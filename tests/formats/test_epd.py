@@ -63,6 +63,12 @@ def test_remark_lines_below_a_record_tell_its_play() -> None:
     assert rules(check(f"{POSITION} bm Kg2; dm 2;\n# 1...Kh4 2.Re3#\n", "a.epd")) == ["mate-without-check"]
 
 
+@pytest.mark.parametrize("end", ["", ";", " ;"])
+def test_remarks_may_be_written_as_operations(end: str) -> None:
+    text = f'{POSITION} bm Kg2; dm 2;\n# c1 "1...Kh4 2.Re3#"{end}\n# c2 "1...h4 2.Rg5#"{end}\n'
+    assert rules(check(text, "a.epd")) == ["mate-without-check"]
+
+
 @given(st.text(st.sampled_from('";$%*!?#+-=.x12345678abcdefghKQRBNO \n\r/wbmdp'), max_size=120))
 def test_any_text_is_read_without_exception(scrap: str) -> None:
     for text in (scrap, f"{POSITION} {scrap}"):

@@ -296,6 +296,24 @@ def test_a_second_position_is_found_in_the_text_of_one_that_was_read() -> None:
     assert shown(BESIDE_ANOTHER) == ["8/8/4N3/4R2p/6k1/8/5K2/8", "k7/8/2K2N2/8/p7/7R/8/8"]
 
 
+BEFORE_ANOTHER = """\
+Taken down in the signal box, a wet night.
+
+– White king, charlie three. White queen, and mind how you pin her up, hotel two. Over.
+– Queen. Yes. And next? Over.
+– White knights golf two, delta one, pawns bravo six, bravo five. Over.
+– Yes. And the other fellow? Over.
+– King echo two, knight alpha eight, pawn bravo seven. White to go, mate in two. Over.
+– Queen hotel three? King foxtrot one. Over.
+– Now mine. White king foxtrot two, queen bravo five, rook golf one, pawn delta seven. Black king charlie seven,
+pawn echo seven. Mate in two.
+"""
+
+
+def test_a_position_is_found_before_one_that_was_read() -> None:
+    assert shown(BEFORE_ANOTHER) == ["n7/1p6/1P6/1P6/8/2K5/4k1NQ/3N4", "8/2kPp3/8/1Q6/8/8/5K2/6R1"]
+
+
 def test_a_position_that_is_told_once_more_is_no_other() -> None:
     told = BESIDE_ANOTHER.replace("c6, rook h3, knight f6", "f2, rook e5, knight e6").replace("a8, pawn a4", "g4")
     assert shown(told) == ["8/8/4N3/4R3/6k1/8/5K2/8"]  # only what was read by its form

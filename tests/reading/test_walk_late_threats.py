@@ -8,6 +8,8 @@ from test_walk_at_once import found
 from test_walk_likely import LEAVES  # 1.Qf3 threatens 2.c6; d6+ 2.cxd6, d5 2.c6 or 2.cxd6, others 2.c6
 from test_walk_print import placed
 
+ALIKE = "n7/1p6/1P6/1P6/8/2K5/4k1NQ/3N4 w - - 0 1"  # 1.Qg3 and the try 1.Qh3 both threaten 2.Qd3
+
 
 @pytest.mark.parametrize(
     "text",
@@ -59,3 +61,30 @@ def test_words_for_all_other_moves_are_none_of_the_man_behind_them(words: str) -
 def test_a_reply_led_from_by_if_is_not_passed_over_since_its_answer_fails() -> None:
     text = "Queen f3. If the pawn goes to c1, c6 is mate. And if he goes to d6 it is all one: pawn c6, mate as before."
     assert "Qf3 d6" in placed(LEAVES, text)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "1...cxd2 does nothing.",
+        "1...cxd2 comes too late.",
+        "1...cxd2 changes nothing.",
+        "1...cxd2 is no use.",
+        "1...cxd2 does nothing to the threat.",
+        "Captures on d2 do not disturb the threat.",
+    ],
+)
+def test_a_reply_that_is_of_no_use_is_met_by_the_threat(words: str) -> None:
+    assert "Qf3 cxd2 c6" in placed(LEAVES, f"1.Qf3! Threat 2.c6 mate. 1...d6 2.cxd6 mate. {words}")
+
+
+@pytest.mark.parametrize("words", ["It threatens the same mate", "The same mate is threatened", "It has the same threat"])
+def test_a_try_threatens_the_same_mate(words: str) -> None:
+    refuted = "but it leaves f1 open, and 1...Kf1 or 1...Kxd1 holds."
+    lines = placed(ALIKE, f"1.Qg3! Threat 2.Qd3 mate. 1.Qh3? {words}, {refuted}")
+    assert {"Qh3 -- Qd3", "Qh3 Kf1", "Qh3 Kxd1"} <= lines
+
+
+def test_a_square_that_is_left_free_is_nobodys_move() -> None:
+    text = "1.Qf3! Threat 2.c6 mate. 1.Kd4? leaves c1 free, and 1...d6! holds."
+    assert not any("c1" in line for line in placed(LEAVES, text))
