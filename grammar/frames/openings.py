@@ -25,7 +25,7 @@ _LINKS = ("and", "or")
 def with_openings(found: list[Frame], given: Sequence[Lexeme], text: str) -> list[Frame]:
     """Return the frames of a sentence with the squares that are told to be open to the king."""
     told = list(found)
-    left = {each.span.start for each, behind in pairwise(given) if each.kind == "square" and "vacant" in behind.categories}
+    left = {each.span.start for each, behind in pairwise(given) if "vacant" in behind.categories}
     for square in _opened(given):
         place = next((place for place, each in enumerate(told) if _holds(each, square)), None)
         if place is None:

@@ -78,7 +78,7 @@ def test_a_reply_that_is_of_no_use_is_met_by_the_threat(words: str) -> None:
     assert "Qf3 cxd2 c6" in placed(LEAVES, f"1.Qf3! Threat 2.c6 mate. 1...d6 2.cxd6 mate. {words}")
 
 
-@pytest.mark.parametrize("words", ["It threatens the same mate", "The same mate is threatened", "It has the same threat"])
+@pytest.mark.parametrize("words", ["It threatens the same mate", "The same mate is threatened", "The same threat"])
 def test_a_try_threatens_the_same_mate(words: str) -> None:
     refuted = "but it leaves f1 open, and 1...Kf1 or 1...Kxd1 holds."
     lines = placed(ALIKE, f"1.Qg3! Threat 2.Qd3 mate. 1.Qh3? {words}, {refuted}")
