@@ -74,7 +74,17 @@ def _names_others(document: Document, sections: Sections) -> set[int]:
         for unit in cut(document.masked, span)
         for part in names.parts(unit)
     ]
-    return names.elsewhere(texts)
+    headed: list[tuple[Span, int | None]] = [(span, index) for index in shown for span in _below(sections, index)]
+    headed += [(span, None) for span in sections.headings]
+    pairs = [(names.of_heading(span.of(document.masked)), owner) for span, owner in headed]
+    others = {each for pair in pairs if pair[0] not in (None, pair[1]) for each in pair if each is not None}
+    return names.elsewhere(texts) | others
+
+
+def _below(sections: Sections, index: int) -> list[Span]:
+    """Return the headings in the text of a puzzle that stand below its position."""
+    puzzle = sections.puzzles[index]
+    return [span for span in puzzle.headings if span.start > puzzle.diagrams[0].span.start]
 
 
 def _in_question(masked: str, sections: Sections) -> bool:

@@ -9,12 +9,13 @@ from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.labels import Labels, has_answers, labels_of, names_any
 from keyproof.grammar.mentions import Mention, mentions, several
 from keyproof.grammar.spans import Span
-from keyproof.grammar.titles import names_of, number_first, numbers_of, plain, printed_number, tag
+from keyproof.grammar.titles import PART, names_of, number_first, numbers_of, plain, printed_number, tag
 from keyproof.grammar.traces import NUMBERED_MOVE
 from msgspec import Struct
 
 _BEYOND_DOUBT = re.compile(r"[^\W\d_]|\d[/.-]\d")
 _LINE = re.compile(r"[\r\n]+[ \t]*")
+_LEADS = re.compile(r"and|on|for|of|to|the")  # between a word for a part and the name of a puzzle
 _NO_MOVE = 100  # a number that no move has
 _FARTHEST = 20  # letters and digits to the end of the number that opens a text
 
@@ -59,8 +60,16 @@ class Naming:
             return self.by_name.get(number)
         if (label := number_first(words)) is not None:
             return self._numbered(label)
-        named = self.by_name.get(plain(words))
+        named = self._titled(plain(words))
         return named if named is not None else self.labels.named(words, Span(0, len(words)))
+
+    def _titled(self, words: str) -> int | None:
+        """Return the puzzle whose name a heading is, or is behind a word for its part: "notes, oak-7"."""
+        while words and words not in self.by_name:
+            part, _, words = words.partition(" ")
+            if not (PART.fullmatch(part) or _LEADS.fullmatch(part)):
+                return None
+        return self.by_name.get(words)
 
     def of_text(self, span: Span, current: int | None) -> int | None:
         """Return the puzzle that a text says it speaks of, None if it does not say. `current` is the one named before.

@@ -183,3 +183,11 @@ def test_a_figure_of_dashes_parts_no_solution() -> None:
     result = check("", text)
     assert [(puzzle.checked, puzzle.verdict) for puzzle in result.puzzles] == [(7, "sound")]
     assert result.findings == ()
+
+
+def test_notes_stand_under_the_names_that_positions_have_in_a_table() -> None:
+    rows = zip(("mill-1", "tower-2"), FENS[:2], ("Qg3", "Qd4"), strict=True)
+    table = "\n".join(f"| {name} | `{fen}` | `{key}` |" for name, fen, key in rows)
+    notes = "### Remarks on mill-1\n\n- Kh7: Qg7#\n- Kh5: Qg5#\n\n### Notes, tower-2\n\n- Kg8: Qxg7#\n- Kxe8: Rc8#\n"
+    result = check("md", f"# Mates in two\n\n| id | position | key |\n|---|---|---|\n{table}\n\n{notes}")
+    assert [(puzzle.keys, puzzle.checked) for puzzle in result.puzzles] == [(("Qg3",), 5), (("Qd4",), 5)]
