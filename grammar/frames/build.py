@@ -251,7 +251,7 @@ class _Builder(Speech):
         following = self._next()
         old = following is not None and following.phrase is not None and following.phrase.descriptive
         either = old and "if" in self.marks and number is not None and not number.second and self._ends_in_mate()
-        item = lexeme.text[-1] == ")" and (
+        item = lexeme.text.endswith(")") and (
             following is None or following.kind not in ("move", "square")
         )  # "2) I wanted"
         self._fresh(lexeme.span).number = (

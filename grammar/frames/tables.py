@@ -9,22 +9,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from keyproof.grammar.lexicon.lexemes import Lexeme
-from keyproof.grammar.moves import Effect
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import MoveNumber
 from msgspec import Struct
+
+from .cells import Cell, Lines, Row, answers, defends, holds_play, is_phase, mates, replied, tells_nothing
+from .entries import by_entries
 
 _RULES = ("cell", "dash", "colon", "line")  # what the line between the head of a table and its rows is made of
 _GAP = 3  # blanks that part two columns
 _FEWEST = 2  # defences that make a row of them
 _MOST_ROWS = 60  # of one table
-_PHASES = frozenset(("set", "key", "try"))
 _LEADS = frozenset(("key", "try", "threat", "set", "refute", "refutes", "beats", "meets"))
-_NOTHING = ("dash", "line", "number")  # "–" or "..." in a cell that tells nothing
-
-Cell = list[Lexeme]
-Row = list[Cell]
-Lines = list[list[Cell]]
 
 
 class Retold(Struct, frozen=True):
@@ -148,7 +143,7 @@ def _cells(row: Sequence[Lexeme]) -> Row:
 
 def _told(rows: Sequence[Row]) -> tuple[Lines, int]:
     """Return what a table tells line by line, and how many rows stand below its head; nothing where it is none."""
-    return _by_rows(rows) or _by_columns(rows) or _by_headings(rows) or ([], 0)
+    return _by_rows(rows) or _by_columns(rows) or _by_headings(rows) or by_entries(rows) or ([], 0)
 
 
 # -- a head of defences
@@ -172,20 +167,20 @@ def _answered(heads: Row, below: Row) -> Lines:
     named = len(below) == len(heads) + 1
     if not named and len(heads) != len(below):
         return []
-    if not named and heads and not _defends(heads[0]) and not (_answers(below[0]) and not _is_phase(below[0])):
+    if not named and heads and not defends(heads[0]) and not (answers(below[0]) and not is_phase(below[0])):
         heads, named = heads[1:], True  # what the rows are
     name, below = (below[0], below[1:]) if named else ([], below)
-    if not all(heads) or not all(_answers(each) or _tells_nothing(each) for each in below):
+    if not all(heads) or not all(answers(each) or tells_nothing(each) for each in below):
         return []
     bare = not any(each.number is not None for head in heads for each in head)
-    if bare and not (all(map(_mates, filter(_answers, below))) and not any(map(_mates, heads))):
+    if bare and not (all(map(mates, filter(answers, below))) and not any(map(mates, heads))):
         return []
-    defences = sum(_defends(head) for head in heads)
-    if defences < _FEWEST or not all(_defends(head) or len(head) < _FEWEST for head in heads):
+    defences = sum(defends(head) for head in heads)
+    if defences < _FEWEST or not all(defends(head) or len(head) < _FEWEST for head in heads):
         return []
     pairs = zip(heads, below, strict=True)
-    told = [[_replied(head), answer] for head, answer in pairs if not _tells_nothing(answer)]
-    return [[name], *told] if _is_phase(name) else told
+    told = [[replied(head), answer] for head, answer in pairs if not tells_nothing(answer)]
+    return [[name], *told] if is_phase(name) else told
 
 
 # -- a head of phases
@@ -194,15 +189,15 @@ def _answered(heads: Row, below: Row) -> Lines:
 def _by_columns(rows: Sequence[Row]) -> tuple[Lines, int] | None:
     """Take a head of phases over rows that each begin with a defence: column by column."""
     heads = rows[0]
-    if len(heads) > 1 and not _is_phase(heads[0]):
+    if len(heads) > 1 and not is_phase(heads[0]):
         heads = heads[1:]  # what the first column is
-    if len(heads) < _FEWEST or not all(map(_is_phase, heads)):
+    if len(heads) < _FEWEST or not all(map(is_phase, heads)):
         return None
     body: list[Row] = []
     for row in rows[1:]:
-        if len(row) != len(heads) + 1 or not _defends(row[0]):
+        if len(row) != len(heads) + 1 or not defends(row[0]):
             break
-        if not all(_answers(each) or _tells_nothing(each) for each in row[1:]):
+        if not all(answers(each) or tells_nothing(each) for each in row[1:]):
             break
         body.append(row)
     if not body:
@@ -210,7 +205,7 @@ def _by_columns(rows: Sequence[Row]) -> tuple[Lines, int] | None:
     lines: Lines = []
     for column, head in enumerate(heads, 1):
         lines.append([head])
-        lines += [[_replied(row[0]), row[column]] for row in body if not _tells_nothing(row[column])]
+        lines += [[replied(row[0]), row[column]] for row in body if not tells_nothing(row[column])]
     return lines, len(body)
 
 
@@ -223,7 +218,7 @@ def _by_headings(rows: Sequence[Row]) -> tuple[Lines, int] | None:
     Cells of other words, "what it wants", tell no play.
     """
     heads = rows[0]
-    if any(map(_holds_play, heads)):
+    if any(map(holds_play, heads)):
         return None
     leads = [_lead(head) for head in heads]
     if not any(leads):
@@ -231,11 +226,11 @@ def _by_headings(rows: Sequence[Row]) -> tuple[Lines, int] | None:
     lines: Lines = []
     taken = 0
     for row in rows[1:]:
-        if len(row) != len(heads) or not any(map(_holds_play, row)):
+        if len(row) != len(heads) or not any(map(holds_play, row)):
             break
         line: list[Cell] = []
         for lead, cell in zip(leads, row, strict=True):
-            if _holds_play(cell):  # a remark between would cut the play in two
+            if holds_play(cell):  # a remark between would cut the play in two
                 line += [[lead], cell] if lead is not None else [cell]
         lines.append(line)
         taken += 1
@@ -245,56 +240,3 @@ def _by_headings(rows: Sequence[Row]) -> tuple[Lines, int] | None:
 def _lead(head: Cell) -> Lexeme | None:
     """Return the word of a heading that leads to a move, None where none does."""
     return next((each for each in head if each.sense("mark") in _LEADS or each.sense("link") == "if"), None)
-
-
-def _holds_play(cell: Cell) -> bool:
-    return any(each.kind in ("move", "square", "number") for each in cell)
-
-
-# -- cells
-
-
-def _is_phase(cell: Sequence[Lexeme]) -> bool:
-    """Tell whether a cell names set play, a try or the key: "set", "1.Qa4?", "key 1.Qb2!"."""
-    if not cell:
-        return False
-    number = next((each.number for each in cell if each.number is not None), None)
-    if number is not None:
-        return number.ply == 1
-    moves = [each.phrase for each in cell if each.phrase is not None]
-    if moves:
-        return len(moves) == 1 and bool(moves[0].annotation)
-    return any(each.sense("mark") in _PHASES for each in cell)
-
-
-def _tells_nothing(cell: Sequence[Lexeme]) -> bool:
-    return all(each.kind in _NOTHING for each in cell)
-
-
-def _replied(cell: Cell) -> Cell:
-    """Return a defence with the dots of a reply before it, where it has none."""
-    if cell[0].kind not in ("move", "square"):
-        return cell
-    place = Span(cell[0].span.start, cell[0].span.start)
-    return [Lexeme("number", place, "", number=MoveNumber(place, None, True)), *cell]
-
-
-def _mates(cell: Sequence[Lexeme]) -> bool:
-    phrases = (each.phrase for each in cell if each.phrase is not None)
-    printed = any(effect is Effect.mate for phrase in phrases for effect, _ in phrase.effects)
-    return printed or any(each.sense("effect") == "mate" for each in cell)
-
-
-def _defends(cell: Sequence[Lexeme]) -> bool:
-    """Tell whether a cell is a reply: "1...Kd5", "...Kd5", or the move alone."""
-    number = cell[0].number if cell else None
-    if number is None:
-        return len(cell) == 1 and cell[0].kind in ("move", "square")
-    return number.second and len(cell) > 1 and cell[1].kind in ("move", "square")
-
-
-def _answers(cell: Sequence[Lexeme]) -> bool:
-    number = cell[0].number if cell else None
-    if number is not None:
-        return not number.second and len(cell) > 1 and cell[1].kind in ("move", "square")
-    return bool(cell) and cell[0].kind in ("move", "square")

@@ -45,6 +45,18 @@ def test_a_wrong_answer_in_a_table_is_found() -> None:
     assert accused(read(f"`{ROOK}`\n\nMate in two. Key 1.Rg4.\n\n{table}\n", "a.md"))
 
 
+def test_a_table_of_what_solvers_handed_in_has_replies_behind_first_moves() -> None:
+    table = """
+| no. | first move | h6 | Nf2 | Kh6 | points | remarks |
+|---|---|---|---|---|---|---|
+| 1 | Rg4 | Qg6 | Qg5 | Rh4 | 5 | a clean sheet |
+| 2 | Rg4 | Qg6 | - | Rh4 | 4 | forgot the knight |
+| 3 | Qg4+ | - | - | - | 0 | Kxg4 |
+"""
+    lines = placed(ROOK, f"Marks, for a mate in two.\n{table}")
+    assert lines >= {"Rg4 h6 Qg6", "Rg4 Nf2 Qg5", "Rg4 Kh6 Rh4", "Qg4 Kxg4"}
+
+
 def test_a_table_may_have_a_column_for_each_position() -> None:
     table = "| | A | B |\n|---|---|---|\n| key | Rg4 | Qc7 |\n| mate | h6 Qg6# | |\n| try | | Qb4? Kc6! |"
     result = read(f"Mate in two in each.\n\n{table}\n\nA: `{ROOK}`\n\nB: `{BISHOPS}`\n", "a.md")

@@ -12,7 +12,6 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from ...play.node import Node
-from .attach import FAIL
 from .hypothesis import Hypothesis, Link, Placement
 from .meaning import is_of_others, meant_again, taken
 from .oracle import Oracle
@@ -43,7 +42,7 @@ class Repeats(Struct, frozen=True):
 
     def let_through(self, frame: Move, at: Hypothesis) -> Hypothesis:
         """Carry the threat out behind replies that are told to be of no use, where it works: "1...c4 does nothing"."""
-        if not frame.marks & FAIL or frame.stance is not Stance.asserted or at.closed:
+        if "was fail" not in frame.marks or frame.stance is not Stance.asserted or at.closed:
             return at
         if at.frontier[0].ply != 2 or at.frontier[0].board.turn != self.attacker:
             return at

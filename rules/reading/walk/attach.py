@@ -285,9 +285,9 @@ class Places:
         set_play = self.set_play is not None and nodes[0].first is self.set_play
         if marks & REFUTE and (attacks or nodes[0].ply != 1 or not nodes[0].move):
             cost += costs.MARK_MISFITS
-        idle = marks & TRY <= FAIL and nodes[0].ply == 1 and self.oracle.solves(nodes[0])  # "1...c4 does nothing"
+        idle = "was fail" in marks and marks & TRY <= FAIL and nodes[0].ply == 1 and self.oracle.solves(nodes[0])
         if marks & TRY and not (goes_on or idle):
-            cost += costs.LINK_MISFITS
+            cost += costs.LINK_MISFITS  # but "1...c4 does nothing", after the key
             cost += costs.MARK_MISFITS * ("try" in marks and attacks and not set_play)  # "let us try queen to d5"
         if marks & THREAT and nodes[0].move:
             answers = goes_on and attacks and nodes[0].ply > 1
