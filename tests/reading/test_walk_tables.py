@@ -51,10 +51,10 @@ def test_a_table_of_what_solvers_handed_in_has_replies_behind_first_moves() -> N
 |---|---|---|---|---|---|---|
 | 1 | Rg4 | Qg6 | Qg5 | Rh4 | 5 | a clean sheet |
 | 2 | Rg4 | Qg6 | - | Rh4 | 4 | forgot the knight |
-| 3 | Qg4+ | - | - | - | 0 | Kxg4 |
+| 3 | Qg5+ | - | - | - | 0 | Nxg5 |
 """
     lines = placed(ROOK, f"Marks, for a mate in two.\n{table}")
-    assert lines >= {"Rg4 h6 Qg6", "Rg4 Nf2 Qg5", "Rg4 Kh6 Rh4", "Qg4 Kxg4"}
+    assert lines >= {"Rg4 h6 Qg6", "Rg4 Nf2 Qg5", "Rg4 Kh6 Rh4", "Qg5 Nxg5"}
 
 
 def test_a_table_may_have_a_column_for_each_position() -> None:
