@@ -88,3 +88,9 @@ def test_a_try_threatens_the_same_mate(words: str) -> None:
 def test_a_square_that_is_left_free_is_nobodys_move() -> None:
     text = "1.Qf3! Threat 2.c6 mate. 1.Kd4? leaves c1 free, and 1...d6! holds."
     assert not any("c1" in line for line in placed(LEAVES, text))
+
+
+@pytest.mark.parametrize("words", ["2.Qxc3 comes next", "and 2.Qg3+ is threatened"])
+def test_what_would_be_no_mate_does_not_stand_for_the_threat(words: str) -> None:
+    text = f"1.Qf3! Threat 2.c6 mate, {words}. 1...d6 2.cxd6 mate. 1...cxd2 does not stop the threat."
+    assert "Qf3 cxd2 c6" in placed(LEAVES, text)

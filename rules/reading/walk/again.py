@@ -40,6 +40,13 @@ class Repeats(Struct, frozen=True):
             return self._threat(frame, at)  # "1...c4 changes nothing" where another reply was answered before
         return None if after is None else replace(after, closed=True)
 
+    def threat(self, told: Placement, at: Hypothesis) -> Placement | None:
+        """Return the last move told to be threatened, but none that would not do where one is known that would."""
+        start, ends = told.starts()[0], told.ends()
+        passed = start.move is not None and not start.move and start.board.turn == self.attacker
+        spoils = at.threat is not None and any(self.oracle.right(end) is False for end in ends)
+        return told if passed and not spoils else at.threat
+
     def let_through(self, frame: Move, at: Hypothesis) -> Hypothesis:
         """Carry the threat out behind replies that are told to be of no use, where it works: "1...c4 does nothing"."""
         if "was fail" not in frame.marks or frame.stance is not Stance.asserted or at.closed:

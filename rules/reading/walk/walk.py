@@ -303,7 +303,7 @@ class Walk:
             closed=closed,
             listing=not attacks or start is self.diagram,
             answers=told_beside(at.answers, placement, attacks and start is not self.diagram),
-            threat=placement if attacks and start.move is not None and not start.move else at.threat,
+            threat=self.repeats.threat(placement, at),
             refutations=told_beside(at.refutations, placement, not attacks and start.ply == 1 and bool(start.move)),
             kinds=self._named(frame, start, ends, at.kinds),
             told=told,
