@@ -21,8 +21,8 @@ _OFFICERS = {"R": chess.ROOK, "B": chess.BISHOP, "N": chess.KNIGHT, "S": chess.K
 _OFFICERS |= {"Kt": chess.KNIGHT, "Kn": chess.KNIGHT}
 _FILES = {chess.ROOK: "ah", chess.KNIGHT: "bg", chess.BISHOP: "cf", chess.QUEEN: "d", chess.KING: "e"}
 """The files that bear a man's name, the queen's side first."""
-WING = r"(?P<wing>[KQ])(?:['’]s)?\.?\s?"
-OFFICER = r"(?P<file>Kt|[RBN])(?:['’]s)?\.?\s?"
+WING = r"(?P<wing>[KQ])\.?(?:['’]s)?\.?\s?"
+OFFICER = r"(?P<file>Kt|[RBN])\.?(?:['’]s)?\.?\s?"
 RANK = r"[1-8](?:st|nd|rd|th)?(?!\w)|sq(?:uare)?\b\.?"
 """The parts of a square in descriptive notation, one behind the other: "Q's", "Kt", "sq."."""
 _SQUARE = re.compile(rf"(?:{WING})?(?:{OFFICER})?(?P<rank>\d|sq)\w*")

@@ -15,7 +15,7 @@ from typing import Any
 from .compiled import MATCHER, compiled, restored
 from .kept import load, save
 
-_MOST = 468  # expressions: Python remembers 512, and a text needs some of its own
+_MOST = 472  # expressions: Python remembers 512, and a text needs some of its own
 
 Key = tuple[str, int]
 """An expression and its flags."""

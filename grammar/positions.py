@@ -51,7 +51,8 @@ def _found(document: Document) -> list[Diagram]:
         if told.faults and found:
             continue  # words about the men of a position that is shown
         men = _men(told)
-        poor = [diagram for diagram, _ in printed if _understood_better(told, diagram)]
+        listed = [diagram for diagram, _ in printed if diagram not in document.gleaned]
+        poor = [diagram for diagram in listed if _understood_better(told, diagram)]
         if poor or not any(_retold(told, men, diagram, theirs) for diagram, theirs in printed):
             found = [*(diagram for diagram in found if diagram not in poor), told]
     return sorted((_with_quoting(diagram, document.masked) for diagram in found), key=lambda diagram: diagram.span)

@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from ..descriptive import OFFICER, RANK, WING, squares_called
 from ..letters import ANY_LETTER, FIGURINES
 from ..lexicon.said_squares import meant, old_squares_said, own_ranks_said
-from ..lexicon.table import table_of
+from ..lexicon.table import Table, table_of
 from ..roster import COLOURS, NAMES
 from ..spans import Span
 from ..told_words import Said, words_told
@@ -28,6 +28,7 @@ Does = Literal[
     "against",
     "man",
     "square",
+    "lifted",
     "number",
     "takes back",
     "plays",
@@ -53,14 +54,17 @@ _KING = r"(?:K|R|Кр|[kK]ing|♔|♚)[\s:=.,]*[a-h]"
 _SIDE = re.compile(rf"(?<![\w'’])(?:(?P<white>Wh?|w)|(?:Bl?|b|S|s|N|n|Z|z))[ \t]*[:.)=|][ \t]*(?={_KING})")
 _OLD = re.compile(rf"(?<![\w'’])(?:{WING})?(?:{OFFICER})?(?P<rank>{RANK})(?!:)")  # as it is printed
 _SQUARE = re.compile(r"(?<![A-Za-z])[a-hé][1-8](?![\w+#=])|(?<=[a-h][1-8])[a-h][1-8](?!\w)")
+_OTHER_SQUARE = re.compile(r"(?<![^\W_])(?<![^\W_]-)(?:[A-Ha-h]-|[A-H])[1-8](?![\w+#=-])")  # "F-8", "king H2"
+_NO_FILE_OF_OLD = frozenset("ACDEFGH")  # "B2" may be the bishop's second
 _ASKED = re.compile(r"#\s?[2-9](?!\w)")
 _AGAINST = re.compile(
     r"(?<=\s)(?:[/–—-]{1,2}|vs?\.?|versus|against|gegen|contre|contra)(?=\s+(?:the\s+)?(?:K|R|Кр|♚)[a-h\s])"
 )
 _NUMBER_OF_MOVE = re.compile(
-    r"(?<!\w)(?<!at )(?<!on )[1-9]\s?\.(?:\s?\.\s?\.)?\s?(?=\S)"
+    r"(?<!\w)(?<!at )(?<!on )[1-9]\s?\.(?:\s?\.\s?\.)?[^\S\n]?(?=\S)"
     rf"|(?<!\w)[1-9] (?={_PIECE}?[a-h]?[1-8]?[x×:]?[a-h][1-8](?:=?[QRBNS])?[!?+#†‡])"
 )
+_FILES = frozenset("ABCDEFGHabcdefgh")
 _PLAYED = re.compile(rf"(?<!\w){_PIECE}?[a-h]?[1-8]?[x×:]?{_PIECE}?[a-h][1-8](?:=?[QRBNS])?[+#†‡]")
 _WORDS: dict[str, Does] = {
     "side": "side", "own": "own", "hearer": "hearer", "other": "other", "man": "man", "square": "square",
@@ -68,7 +72,11 @@ _WORDS: dict[str, Does] = {
     "explains": "explains", "rank": "rank", "asked": "end", "end": "end", "to": "to", "from": "to", "not": "not",
 }  # fmt: skip
 
-_LEADS_TO_A = frozenset(("", "on", "at", "file", "the", "\n", ":", ".", ";"))
+_LONGEST_NUMBER = 10  # letters with the blank before it
+_RANKS = frozenset("12345678")
+_CLOSES = frozenset(":)")
+_ANSWERS = frozenset(("no", "nope", "nein", "non"))  # to a question: nothing is taken back
+_LEADS_TO_A = frozenset(("", "on", "at", "file", "column", "the", "\n", ":", ".", ";"))
 
 
 class Bead(Struct, frozen=True):
@@ -89,7 +97,7 @@ def beads(text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue:
     """Return what stands in a stretch of a text, in order. `letters` are those of its language, its `tongue`."""
     found: list[Bead] = []
     place = span.start
-    for bead in sorted(_signs(text, span, letters), key=lambda bead: (bead.span.start, -bead.span.end)):
+    for bead in sorted(_signs(text, span, letters, tongue), key=lambda bead: (bead.span.start, -bead.span.end)):
         if bead.span.start < place:
             continue
         found += _of_words(text, Span(place, bead.span.start), tongue)
@@ -110,15 +118,30 @@ def beads(text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue:
 
 
 def _told(found: Sequence[Bead]) -> Iterator[Bead]:
-    """Leave out squares on which it is said that nothing stands: "c eight, not g eight"."""
-    before = ""
-    for bead in found:
-        if not (bead.does == "square" and before == "not"):
+    """Settle what the beads beside one tell of it: an article, an answer, a square that bounds a part of the board.
+
+    From a square on which it is said that nothing stands a man is lifted: "c eight, not g eight".
+    """
+    for place, bead in enumerate(found):
+        before, behind = found[max(0, place - 2) : place], found[place + 1 : place + 4]
+        does = tuple(each.does for each in before)
+        article = bead.text == "a" and bead.does == "file" and bool(behind) and behind[0].does in ("side", "man")
+        answer = bead.text in _ANSWERS and bool(before) and before[-1].text == "?"
+        if article or answer:
+            yield replace(bead, does="word")
+        elif bead.does == "square" and ("not" in does[-1:] or (does == ("not", "word") and before[-1].text != ",")):
+            yield replace(bead, does="lifted")
+        elif bead.does != "square" or not (_bounds([bead, *behind]) or _bounds([*before, bead, *behind])):
             yield bead
-        before = bead.does
 
 
-def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> Iterator[Bead]:
+def _bounds(string: Sequence[Bead]) -> bool:
+    """Tell whether two squares bound a part of the board: "a1 to d4:"."""
+    squares = [each.does for each in string[:3]] == ["square", "to", "square"]
+    return squares and len(string) > 3 and string[3].text in _CLOSES
+
+
+def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue: str) -> Iterator[Bead]:
     """Yield what is printed in letters and figures."""
     for side in _SIDE.finditer(text, *span):
         yield Bead("side", Span(*side.span()), (int(side["white"] is not None),))
@@ -127,30 +150,45 @@ def _signs(text: str, span: Span, letters: Mapping[str, chess.PieceType]) -> Ite
     for asked in _ASKED.finditer(text, *span):
         yield Bead("end", Span(*asked.span()))
     for number in _NUMBER_OF_MOVE.finditer(text, *span):
-        yield Bead("plays", Span(*number.span()))
+        yield Bead("plays", Span(*number.span()), (int(number[0][0]),))
     for played in _PLAYED.finditer(text, *span):
         yield Bead("plays", Span(*played.span()))
     for square in _SQUARE.finditer(text, *span):
         yield Bead("square", Span(*square.span()), (_square(square[0]),))
+    others = [*_OTHER_SQUARE.finditer(text, *span)]
+    of_old = not any(square[0][0] in _NO_FILE_OF_OLD for square in others)
+    for square in others:
+        if "-" in square[0] or not of_old:
+            yield Bead("square", Span(*square.span()), (_square(square[0].lower().replace("-", "")),))
     for old in _OLD.finditer(text, *span):
-        if old["wing"] or old["file"]:
+        if old["wing"] or (old["file"] and of_old):
             called = squares_called(old["wing"], old["file"], old["rank"])
             yield Bead("square", Span(*old.span()), tuple(chess.scan_forward(called)), old=True)
     for said in old_squares_said(text, span):
         yield Bead("square", said.span, tuple(chess.scan_forward(said.destinations)), old=True)
     for own, rank in own_ranks_said(text, span):
         yield Bead("home", own, (rank,))
+    yield from _lettered(text, span, letters, table_of(tongue))
+
+
+def _lettered(text: str, span: Span, letters: Mapping[str, chess.PieceType], table: Table) -> Iterator[Bead]:
+    """Yield the men named by letters, each behind the letter of its side if it has one."""
     for lettered in _LETTERED.finditer(text, *span):
-        if kinds := _kinds(lettered["letter"], letters):
-            if lettered["owner"]:
-                yield Bead("side", Span(*lettered.span("owner")), (int(lettered["owner"] in "wW"),))
-            yield Bead(
-                "man",
-                Span(*lettered.span("letter")),
-                kinds,
-                tight=lettered["tight"] is not None,
-                text=lettered["letter"],
-            )
+        letter, end = lettered["letter"], lettered.end("letter")
+        kinds = _kinds(letter, letters)
+        if not kinds or (
+            letter in _FILES and _counts(text[end : min(end + _LONGEST_NUMBER, span.end)].split()[:1], table)
+        ):
+            continue
+        if lettered["owner"]:
+            yield Bead("side", Span(*lettered.span("owner")), (int(lettered["owner"] in "wW"),))
+        end += text[end : end + 1] == "." and text[end + 1 : end + 2].isspace() and text[end + 2 : end + 3].islower()
+        yield Bead("man", Span(lettered.start("letter"), end), kinds, tight=lettered["tight"] is not None, text=letter)
+
+
+def _counts(words: Sequence[str], table: Table) -> bool:
+    """Tell whether a word is a number, so that the letter before it names a file: "the queen, B two"."""
+    return any(meant(table, word.strip(".,;:!?").lower(), "digit") for word in words)
 
 
 def _square(printed: str) -> chess.Square:
@@ -172,6 +210,11 @@ def _of_words(text: str, span: Span, tongue: str) -> Iterator[Bead]:
         return
     before = "" if span.start == 0 else text[span.start - 1]  # "h2 a pawn" names no file
     for said in words_told(span.of(text), tongue):
+        if len(said.text) == 2 and said.text[0] in _RANKS and said.text[1] == ".":  # "the knight on 6. The b-file"
+            digit, stop = (Span(at, at + 1).further_on(span.start) for at in (said.span.start, said.span.end - 1))
+            yield Bead("number", digit, (int(said.text[0]),), text=said.text[0])
+            yield Bead("end", stop, text=".")
+            continue
         yield _bead(replace(said, span=said.span.further_on(span.start)), before, tongue)
         before = said.text.lower()
 
@@ -194,7 +237,7 @@ def _bead(said: Said, before: str, tongue: str) -> Bead:
         return Bead("rank" if of_rank else "number", said.span, (int(word) - of_rank,), text=word)
     if said.does == "number" and of_rank and said.value < 9:
         return Bead("rank", said.span, (said.value - 1,), text=word)
-    does = _WORDS.get(said.does, "word")
+    does = "word" if word.endswith(" on") else _WORDS.get(said.does, "word")  # "down on a2" goes nowhere
     return Bead(does, said.span, (said.value,), text=word)
 
 

@@ -17,14 +17,18 @@ TO = 4  # a square somebody goes to
 OVER = 6  # another man stands on the square already
 MISCOUNTED = 4  # "two pawns", and one square
 NOT_BACK = 4  # "no", "sorry", and nothing is taken back
+NOT_LIFTED = 2  # a square is named on which nobody stands, and who does stays there
 MAN_PASSED = 4  # a man gets no square
 SPOKEN_OF = 0  # where one like him stands
+BESIDE = 1  # a man who stands already is named between a man and its square: "a bishop under the rook, on c7"
+ONE = 1  # "the black one": a man of the same kind as the last
 LINE_NAMED = 0  # a rank or file is named, on which men may follow
 OTHER_LINES = 5  # who tells by files goes on by ranks, or the other way about
 LINE_PASSED = 4  # another is named, and men go on to be put on the one before
 ON_LINE = 0  # a man stands on the file that is named on that rank, or the other way about
 COUNTED = 5  # "fifth": the place on a rank, counted from the left
 SQUARE_PASSED = 4  # a square gets no man
+STANDS = 1  # a man stands there already: "the g3 one stays"
 ANOTHER_KING = 12  # a king gets no square where both stand: another position is told
 ANOTHER_MEANING = 2  # for each meaning of a word or square after its first
 
@@ -35,6 +39,7 @@ SIDE_PASSED = 3  # the name of a side that begins none of its men: "facing the w
 KEPT = 1  # the other side's men of the same kind follow: "kings: white h7, black c8"
 SIDE_ENDS = 3  # a side that was said of one man only: "a black pawn on h7 and the rook on a5"
 SIDE_AGAIN = 6  # a side is named anew where both kings stand: another position may begin
+KINGS_FIRST = 2  # men that stand where that costs nothing: the others are still to come
 SECOND_KING = 2  # a second king without a word for the side is the other side's
 
 # The position as a whole.

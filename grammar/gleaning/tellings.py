@@ -13,9 +13,10 @@ from ..lexicon.tongues import told_in
 from ..spans import Span
 from . import costs
 from .beads import Bead, beads
-from .counted import Counts, counts, miscounted, promoted
+from .counted import Count, counts, miscounted, promoted
 from .least import tells_for
-from .ways import Ended, ways
+from .way import Ended
+from .ways import ways
 
 _LANGUAGES = ("en", *(language for language in SIDES if language != "en"))  # of two, the letters of the first
 _WHOSE = frozenset(("side", "own", "hearer", "other", "number"))
@@ -65,7 +66,19 @@ def tellings(text: str, span: Span, most: int | None = None) -> Iterator[Telling
             yield Telling(tuple(diagrams), tuple(rank for rank, _ in ranked))
 
 
-def _unlikely(each: Ended, told: Counts) -> int:
+def lifted(text: str, span: Span) -> frozenset[chess.Square]:
+    """Return the squares of a stretch of which it is said that no man stands there."""
+    string = beads(text, span, letters_of(text), told_in(text, [span])[0])
+    return frozenset(square for bead in string if bead.does == "lifted" for square in bead.values)
+
+
+def miscounts(text: str, span: Span, pieces: Mapping[chess.Square, chess.Piece]) -> bool:
+    """Tell whether a stretch counts men of whom there are more or fewer."""
+    string = beads(text, span, letters_of(text), told_in(text, [span])[0])
+    return any(miscounted(pieces, frozenset([each])) > 0 for each in counts(string))
+
+
+def _unlikely(each: Ended, told: frozenset[Count]) -> int:
     """Return what speaks against a position as a whole."""
     return miscounted(each.pieces, told) + costs.PROMOTED * promoted(each.pieces)
 
@@ -119,7 +132,7 @@ def _may_tell(near: Sequence[Bead]) -> bool:
     """Tell whether two kings and squares enough are named before too much is played."""
     kings = squares = plays = 0
     for bead in near:
-        kings += bead.does == "man" and chess.KING in bead.values
+        kings += (1 + (bead.text == "kings")) * (bead.does == "man" and chess.KING in bead.values)
         squares += bead.does == "square" or bead.does in _LINES
         plays += bead.does == "plays"
         if plays > costs.MOST_PLAY:

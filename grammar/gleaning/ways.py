@@ -9,89 +9,19 @@ from collections.abc import Iterable, Sequence
 from operator import attrgetter
 
 import chess
-from msgspec import Struct
 from msgspec.structs import replace
 
 from ..descriptive import squares_called
 from . import costs
 from .beads import Bead
+from .way import WHITE, Ended, Men, Way, both_kings
 
-Men = frozenset[tuple[chess.Square, int]]  # kind, and 8 more for White
-
-_WHITE = 8
-_KINGS = frozenset((chess.KING, chess.KING + _WHITE))
 _JOINS = frozenset(("and", ",", "&"))
 _ENDS = {"end": 0, "square": costs.LEFT_OFF, "man": costs.LEFT_OFF}  # what it costs that a telling ends before them
 _APART = {";": costs.STOP, ",": costs.COMMA}
 
-
-class Way(Struct, frozen=True):
-    """One way to take the beads up to some place."""
-
-    cost: int = 0
-    men: Men = frozenset()
-    side: int | None = None
-    side_before: int | None = None
-    man: int = 0  # kind that waits for its square, or goes on for more
-    open: bool = False  # it has got one already
-    tight: bool = False  # men have been printed as letters right before their squares
-    wanted: int = 0  # squares that a count still wants of it
-    squares: tuple[int, ...] = ()  # wait for their man
-    last: tuple[chess.Square, int] | None = None
-    back: bool = False  # what was told last is taken back
-    words: int = 0  # since the last man or square
-    joined: bool = True  # by "and" or a comma
-    apart: int = 0  # what stands between it and the last man or square, as a cost
-    to: bool = False  # "to" stands before, or "not"
-    none: bool = False  # "no" or "not" stands before
-    put_here: bool = False  # since the last sentence began
-    rank: int | None = None  # on which men follow: "Seventh: black pawn on d"
-    file: int | None = None  # the same: "a-file: White king on the first"
-    by: str = ""  # whether men are told by ranks or files
-    whole: bool = False  # both kings stand there
-
-    @property
-    def pauses(self) -> bool:
-        """Whether a sentence that ends here has put no man; one of a single word, "Right.", is none."""
-        return not self.put_here and self.words > 1
-
-    def left(self) -> int:
-        """Return what it costs that a man named last gets no square."""
-        return self.passed(self.man) if self.man and not self.open else 0
-
-    def passed(self, kind: int) -> int:
-        """Return what it costs that a man of a kind is named and put nowhere: little where one stands already."""
-        if self.none:
-            return 0
-        stands = any(man % _WHITE == kind for _, man in self.men)
-        return costs.SPOKEN_OF if stands else costs.MAN_PASSED
-
-
 # All that bears on what may still come of a way.
 _future = attrgetter("men", "side", "side_before", "man", "wanted", "squares", "back", "last", "rank", "file", "by")
-
-
-class Ended(Struct, frozen=True):
-    """A telling that is over: the men, what it costs, and the bead before which it ended, which may end a sentence."""
-
-    cost: int
-    men: Men
-    end: int
-    stops: bool
-
-    def short_of(self, other: "Ended") -> bool:
-        """Tell whether this only leaves out men that another puts, and does not end with a sentence before them."""
-        return self.men < other.men and not (self.stops and self.end < other.end)
-
-    @property
-    def rank(self) -> int:
-        """What ways that end at different places are compared by: more men are better, but half as much as within."""
-        return self.cost - costs.PUT // 2 * len(self.men)
-
-    @property
-    def pieces(self) -> dict[chess.Square, chess.Piece]:
-        """The men on their squares."""
-        return {square: chess.Piece(man % _WHITE, man > _WHITE) for square, man in sorted(self.men)}
 
 
 def ways(beads: Sequence[Bead], start: int, *, from_white: bool) -> list[Ended]:
@@ -175,6 +105,8 @@ def _taken(way: Way, bead: Bead, from_white: bool) -> list[Way]:
             return _man(way, bead)
         case "square":
             return _square(way, bead, from_white)
+        case "lifted":
+            return _lifted(way, bead)
         case "file" | "rank":
             return _line(way, bead, from_white)
         case "home":
@@ -186,12 +118,16 @@ def _taken(way: Way, bead: Bead, from_white: bool) -> list[Way]:
         case "takes back":
             return [replace(way, back=True)]
         case "plays":
-            return [replace(way, cost=way.cost + (costs.PLAYS if way.men else 0), words=0)]
+            played = [replace(way, cost=way.cost + (costs.PLAYS if way.men else 0), words=0)]
+            waits = bead.values and way.file is not None and way.man and not way.open  # "e-file: a knight, 8. On the f"
+            return [*played, *_met(way, bead, way.file or 0, bead.values[0] - 1, 0, from_white)] if waits else played
         case "to" | "not":
             return [replace(way, to=True, none=bead.does == "not")]
         case _:  # "end"
-            cost = way.cost + (costs.PAUSE if way.men and way.pauses else 0)
-            return [replace(way, cost=cost, put_here=False, wanted=0, to=False, none=False, words=0, apart=costs.STOP)]
+            asked = bead.text == "?" and way.man and not way.open  # "And the rooks? On c6 and g7."
+            cost, apart = way.cost, 0 if asked else costs.STOP
+            cost += costs.PAUSE if way.men and way.pauses and not asked else 0
+            return [replace(way, cost=cost, put_here=False, wanted=0, to=False, none=False, words=0, apart=apart)]
 
 
 def _number(way: Way, bead: Bead, from_white: bool) -> list[Way]:
@@ -200,6 +136,8 @@ def _number(way: Way, bead: Bead, from_white: bool) -> list[Way]:
     found = [way]
     if way.file is not None and 0 < number < 9:
         found += _met(way, bead, way.file, number - 1, 0, from_white)
+    if number == 1 and not way.man and way.last is not None:
+        found += [replace(way, cost=way.cost + costs.ONE, man=way.last[1] % WHITE, open=False)]
     if way.open or not way.wanted:
         found += [replace(way, wanted=number, man=0 if way.open else way.man, open=False)]
     return found
@@ -221,7 +159,9 @@ def _line(way: Way, bead: Bead, from_white: bool) -> list[Way]:
     by_line = way.file if bead.does == "file" else way.rank
     passed = way.cost + (0 if by_line is None else costs.LINE_PASSED)
     found = [replace(way, cost=passed, words=way.words + 1)]
-    named = way.cost + way.left() + costs.LINE_NAMED + (costs.OTHER_LINES if way.by not in ("", bead.does) else 0)
+    named = (
+        way.cost + way.left() + costs.LINE_NAMED + (costs.OTHER_LINES if way.by not in ("", "side", bead.does) else 0)
+    )
     if bead.does == "file":
         found += [replace(way, cost=named, file=value, rank=None, by="file", man=0, open=False, words=0)]
         if way.rank is not None:
@@ -244,12 +184,19 @@ def _met(way: Way, bead: Bead, file: int, rank: int, cost: int, from_white: bool
 
 def _side(way: Way, side: int, cost: int = 0) -> list[Way]:
     left = way.left()
-    again = way.cost + cost + (costs.SIDE_AGAIN if way.whole and side != way.side and not way.by else 0)
-    found = [replace(way, cost=again + left, side=side, side_before=way.side, man=0, open=False, wanted=0)]
+    anew = way.whole and side != way.side and not way.by and len(way.men) > costs.KINGS_FIRST
+    again = way.cost + cost + (costs.SIDE_AGAIN if anew else 0)
+    by = way.by or ("side" if side == way.side or anew else "")
+    found = [replace(way, cost=again + left, side=side, side_before=way.side, man=0, open=False, wanted=0, by=by)]
     if left:
         found += [replace(way, cost=again, side=side)]  # "the king, the white one"
     elif way.man:
         found += [replace(way, cost=again + costs.KEPT, side=side, side_before=way.side)]
+    elif way.last is not None and not way.words:  # "on a4 stands a knight, a black one"
+        (square, man) = way.last
+        last = square, man % WHITE + WHITE * side
+        men = way.men - {way.last} | {last}
+        found += [replace(way, cost=way.cost + cost, men=men, last=last, whole=both_kings(men))]
     return found
 
 
@@ -261,10 +208,9 @@ def _man(way: Way, bead: Bead) -> list[Way]:
         if way.squares and (put := _all_put(way, kind, cost + costs.AFTER + way.apart)) is not None:
             found += [put]
         if way.back and way.last is not None and (way.open or not way.man):
-            square, man = way.last
-            last = square, kind + (man & _WHITE)
-            men = way.men - {way.last} | {last}
-            found += [replace(way, cost=way.cost + cost, men=men, back=False, last=last, whole=_both_kings(men))]
+            lifts = [_lift(way, each) for each in way.men if each[1] == kind + (way.last[1] & WHITE)]
+            found += lifts or [_renamed(way, kind, cost)]
+            cost += costs.NOT_BACK if lifts else 0
         cost += 0 if way.back else left
         cost += costs.MISCOUNTED if way.open and way.wanted else 0
         wanted = 0 if way.open else way.wanted
@@ -273,11 +219,23 @@ def _man(way: Way, bead: Bead) -> list[Way]:
         if way.side_before not in (None, way.side):
             ends = named.cost + costs.SIDE_ENDS
             found += [replace(named, cost=ends, side=way.side_before, side_before=way.side)]
+    if left and not way.passed(bead.values[0]):
+        found += [replace(way, cost=way.cost + costs.BESIDE, words=way.words + 1)]
     passed = costs.MAN_PASSED if bead.tight else way.passed(bead.values[0])
     if bead.tight and way.whole and chess.KING in bead.values:
         passed = costs.ANOTHER_KING
-    found += [replace(way, cost=way.cost + passed, words=way.words + 1, man=0, open=False, none=False)]
+    passed = 0 if way.back else passed  # "no rooks"
+    found += [replace(way, cost=way.cost + passed, words=way.words + 1, man=0, open=False, none=False, back=False)]
     return found
+
+
+def _renamed(way: Way, kind: int, cost: int) -> Way:
+    """Take the man told last for one of another kind."""
+    assert way.last is not None
+    square, man = way.last
+    last = square, kind + (man & WHITE)
+    men = way.men - {way.last} | {last}
+    return replace(way, cost=way.cost + cost, men=men, back=False, last=last, whole=both_kings(men))
 
 
 def _all_put(way: Way, kind: int, cost: int) -> Way | None:
@@ -290,18 +248,43 @@ def _all_put(way: Way, kind: int, cost: int) -> Way | None:
 
 def _square(way: Way, bead: Bead, from_white: bool) -> list[Way]:
     third = way.man == chess.KING and not way.open and way.whole
-    passed = way.cost + (costs.ANOTHER_KING if third else costs.SQUARE_PASSED)
+    stands = not bead.old and any(square == bead.values[0] for square, _ in way.men)
+    passed = way.cost + (costs.ANOTHER_KING if third else costs.STANDS if stands else costs.SQUARE_PASSED)
     found = [replace(way, cost=passed, words=0, apart=0, to=False)]
     far = (way.words // 3 if way.words < 3 * costs.FARTHEST else costs.FARTHEST) * costs.FAR
     if not way.man or way.open:
-        waiting = (*way.squares, bead.values[0])
-        found += [
-            replace(way, cost=way.cost + far, squares=waiting, man=0, open=False, words=0, apart=0, to=False, wanted=0)
-        ]
+        waiting = replace(way, squares=(*way.squares, bead.values[0]), man=0, open=False, words=0, apart=0)
+        apart = way.apart if way.squares else 0
+        found += [replace(waiting, cost=way.cost + far + apart, to=False, wanted=0)]
+    way = _off_line(way, bead)
     for rank, named in enumerate(bead.values):
         square = chess.square_mirror(named) if bead.old and way.side == 0 and not from_white else named
         found += _on(way, square, bead, rank * costs.ANOTHER_MEANING + (costs.TO if way.to else 0) + far)
     return found
+
+
+def _off_line(way: Way, bead: Bead) -> Way:
+    """Forget the rank or file that was named, where a square elsewhere follows: men are not put by lines."""
+    if way.rank is None and way.file is None:
+        return way
+    on = {chess.square_rank(square) == way.rank or chess.square_file(square) == way.file for square in bead.values}
+    return way if True in on or bead.old else replace(way, rank=None, file=None)
+
+
+def _lifted(way: Way, bead: Bead) -> list[Way]:
+    """Return the ways to take a square on which no man stands, as is said: who was put there goes elsewhere."""
+    found = [_lift(way, each) for each in way.men if each[0] in bead.values]
+    found += [
+        put for each in found if each.squares and (put := _all_put(each, each.man, 0)) is not None
+    ]  # "e6, not e5"
+    return [*found, replace(way, cost=way.cost + (costs.NOT_LIFTED if found else 0), words=way.words + 1)]
+
+
+def _lift(way: Way, stands: tuple[chess.Square, int]) -> Way:
+    """Take a man from where it was put; it waits for another square."""
+    left, side, kind = way.men - {stands}, int(stands[1] > WHITE), stands[1] % WHITE
+    way = replace(way, cost=way.cost - costs.PUT, men=left, whole=both_kings(left), side=side, man=kind, open=False)
+    return replace(way, back=False, words=0, apart=0, to=False, none=False, last=None)
 
 
 def _on(way: Way, square: chess.Square, bead: Bead, cost: int) -> list[Way]:
@@ -311,10 +294,10 @@ def _on(way: Way, square: chess.Square, bead: Bead, cost: int) -> list[Way]:
     found: list[Way | None] = []
     if way.back and way.last is not None:
         left = way.men - {way.last}
-        side = int(way.last[1] > _WHITE)
+        side = int(way.last[1] > WHITE)
         cheaper = way.cost - costs.PUT
-        taken = replace(way, cost=cheaper, men=left, whole=_both_kings(left), back=False, last=None, side=side)
-        found += [_put(taken, square, way.last[1] % _WHITE, cost)]
+        taken = replace(way, cost=cheaper, men=left, whole=both_kings(left), back=False, last=None, side=side)
+        found += [_put(taken, square, way.last[1] % WHITE, cost)]
         cost += costs.NOT_BACK
     if way.tight and not bead.tight and way.man != chess.PAWN:
         named = costs.MAN_PASSED if way.man and not way.open else 0  # "Ra1, knights a5"
@@ -335,11 +318,11 @@ def _put(way: Way, square: chess.Square, kind: int, cost: int) -> Way | None:
         side, cost = 1, cost + costs.SIDE_SUPPOSED
     if kind == chess.PAWN and chess.square_rank(square) in (0, 7):
         return None
-    if kind == chess.KING and _stands_elsewhere(men, kind + _WHITE * side, square):
+    if kind == chess.KING and _stands_elsewhere(men, kind + WHITE * side, square):
         side, cost = 1 - side, cost + costs.SECOND_KING
-        if _stands_elsewhere(men, kind + _WHITE * side, square):
+        if _stands_elsewhere(men, kind + WHITE * side, square):
             return None
-    man = kind + _WHITE * side
+    man = kind + WHITE * side
     here = [other for place, other in men if place == square]
     if man in here:
         return replace(
@@ -360,7 +343,7 @@ def _put(way: Way, square: chess.Square, kind: int, cost: int) -> Way | None:
         way,
         cost=way.cost + cost + costs.PUT,
         men=men,
-        whole=_both_kings(men) if here or kind == chess.KING else way.whole,
+        whole=both_kings(men) if here or kind == chess.KING else way.whole,
         last=(square, man),
         side=side,
         open=True,
@@ -372,10 +355,6 @@ def _put(way: Way, square: chess.Square, kind: int, cost: int) -> Way | None:
         to=False,
         put_here=True,
     )
-
-
-def _both_kings(men: Men) -> bool:
-    return {man for _, man in men} >= _KINGS
 
 
 def _stands_elsewhere(men: Men, man: int, square: chess.Square) -> bool:

@@ -67,8 +67,10 @@ def man_of_letter(
     kind = _letter(found[0], letters)
     if kind is None or others - _FILE:
         return None
-    if others and _BEGINS.search(text, max(0, place - 3), place) and not _is_of_all(text, found.end(), table):
+    if others and _BEGINS.search(text, max(0, place - 3), place) and not _follows(text, found.end(), table, "anyhow"):
         return None  # "B takes c3" at the head of a sentence is rather the pawn's
+    if others and _follows(text, found.end(), table, "digit"):
+        return None  # "the queen, B two"
     return Span(*found.span()), Meaning("man", str(chess.PIECE_NAMES[kind]))
 
 
@@ -83,10 +85,10 @@ def _letter(letter: str, letters: Mapping[str, chess.PieceType]) -> chess.PieceT
     return letters.get("N" if letter == "Kt" else letter, chess.PAWN if letter == "P" else None)
 
 
-def _is_of_all(text: str, end: int, table: Table) -> bool:
-    """Tell whether "other" or the like follows a letter."""
+def _follows(text: str, end: int, table: Table, category: str) -> bool:
+    """Tell whether a word of a category follows a letter: "other", or "two"."""
     word = _WORD.match(text, end)
-    return word is not None and any(each.category == "anyhow" for each in table.meanings_of(word[1].lower()))
+    return word is not None and any(each.category == category for each in table.meanings_of(word[1].lower()))
 
 
 def _is_initial(text: str, place: int) -> bool:

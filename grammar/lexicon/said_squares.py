@@ -21,7 +21,9 @@ _OLD = re.compile(
     rf"(?P<rank>{'|'.join(_COUNTED)}|square|[1-8](?:st|nd|rd|th)?)(?!\w|{_OF_COUNTED})",
     re.I,
 )
-_OWN = re.compile(rf"(?:his|her|its)\s(?:own\s)?(?P<rank>sq(?:uare)?\b\.?|{'|'.join(_PLACES)})(?!\w)", re.I)
+_OWN = re.compile(
+    rf"(?:his|her|its)\s(?:own\s)?(?P<rank>sq(?:uare)?\b\.?|{'|'.join(_PLACES)}|[1-8](?:st|nd|rd|th))(?!\w)", re.I
+)
 _WORD_BEFORE = re.compile(r"\s*[^\W\d_]+['’]?s?\s+")  # "to", "our", "White's"
 _WORDS_BEFORE = 3
 _OFFICERS = {"rook": "R", "bishop": "B", "knight": "Kt"}
@@ -130,7 +132,7 @@ def own_ranks_said(text: str, span: Span) -> Iterator[tuple[Span, int]]:
     """
     for own in _OWN.finditer(text, *span):
         rank = own["rank"].lower()
-        yield Span(*own.span()), int(_PLACES.get(rank, "1"))
+        yield Span(*own.span()), int(rank[0] if rank[0] in _RANKS else _PLACES.get(rank, "1"))
 
 
 def leads_to_old_square(text: str, place: int) -> bool:

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import chess
 from keyproof.grammar.document import Diagram, Document, PuzzleText
-from keyproof.grammar.gleaning.tellings import Telling, tellings
+from keyproof.grammar.gleaning.tellings import Telling, lifted, miscounts, tellings
 from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
 from keyproof.grammar.talks import with_puzzles
@@ -61,9 +61,10 @@ def _glosses_over(diagram: Diagram, found: Sequence[Diagram], document: Document
             continue
         if not any(span.overlaps(other.span) for span in shown for other in found):
             return True  # that position stands
-        named = [square for span in shown for square in SQUARE.finditer(document.masked, *span)]
-        overlaps = any(span.overlaps(diagram.span) for span in shown)
-        if overlaps and any(chess.parse_square(square[0]) not in diagram.pieces for square in named):
+        if not any(span.overlaps(diagram.span) for span in shown):
+            continue
+        named = {chess.parse_square(each[0]) for span in shown for each in SQUARE.finditer(document.masked, *span)}
+        if named - diagram.pieces.keys() - {square for span in shown for square in lifted(document.masked, span)}:
             return True
     return False
 
@@ -84,6 +85,11 @@ def _unsound(puzzle: PuzzleText, make: Make) -> bool:
     if not listed or puzzle.label:
         return False
     case = make(puzzle)
+    told = [shown for shown in puzzle.diagrams if shown.told]
+    if any(miscounts(case.masked, Span(puzzle.parts[0].start, puzzle.parts[-1].end), shown.pieces) for shown in told):
+        return True
+    if case.stated is None and told:
+        return not sound(case)
     if case.stated is None or case.stated.genre != "#":
         return False
     board = case.board if case.playable else None

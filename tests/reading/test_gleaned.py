@@ -11,7 +11,7 @@ import chess
 import pytest
 from keyproof.grammar import positions
 from keyproof.grammar.gleaning.beads import beads
-from keyproof.grammar.gleaning.counted import counts, miscounted
+from keyproof.grammar.gleaning.counted import Count, counts, miscounted
 from keyproof.grammar.gleaning.tellings import tellings
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.spans import Span
@@ -123,7 +123,13 @@ def by_lines(board: chess.BaseBoard, lines: str, line: str, man: str, vacant: st
     found = []
     for name in lines:
         told = [
-            man.format(colour="white" if colour else "black", kind=kind, file=square[0], ordinal=ORDINAL[square[1]])
+            man.format(
+                colour="white" if colour else "black",
+                kind=kind,
+                file=square[0],
+                ordinal=ORDINAL[square[1]],
+                rank=square[1],
+            )
             for colour in chess.COLORS
             for kind, square in men(board, colour)
             if name in square
@@ -138,6 +144,50 @@ def by_files(board: chess.BaseBoard) -> str:
 
 def by_ranks(board: chess.BaseBoard) -> str:
     return by_lines(board, "87654321", "The {ordinal} rank", "{colour} {kind} on {file}", "nothing at all")
+
+
+def in_columns(board: chess.BaseBoard) -> str:
+    """File by file, from below, with figures."""
+    return by_lines(board, "abcdefgh", "Column {name}", "a {colour} {kind} on {rank}", "nothing")
+
+
+def asked_for(board: chess.BaseBoard) -> str:
+    """As one who has the board is asked by one who has not."""
+
+    def kinds(colour: chess.Color) -> str:
+        of_kind: dict[str, list[str]] = {}
+        for kind, square in men(board, colour):
+            of_kind.setdefault(kind, []).append(square)
+        side = "White" if colour else "Black"
+        return " ".join(f"And {side}'s {kind}s? {' and '.join(squares)}." for kind, squares in of_kind.items())
+
+    return f"{kinds(chess.WHITE)} {kinds(chess.BLACK)} Who moves? White does, and it is mate in two."
+
+
+def apart(board: chess.BaseBoard) -> str:
+    """As over a bad line, file and rank apart."""
+    white, black = (
+        " - ".join(f"{name.upper()} {square[0].upper()}-{square[1]}" for name, square in men(board, colour))
+        for colour in (chess.WHITE, chess.BLACK)
+    )
+    return f"WHITE - {white} - break. BLACK - {black} - break. White moves first. Mate in two."
+
+
+def each_with_its_side(board: chess.BaseBoard) -> str:
+    """Row by row from the top, without stops, the side said of each man."""
+    told = [
+        f"{'white' if piece.color else 'black'} {chess.piece_name(piece.piece_type)} {chess.square_name(square)}"
+        for square, piece in sorted(board.piece_map().items(), key=lambda man: (-(man[0] // 8), man[0]))
+    ]
+    return "so from the top there is a " + " then a ".join(told) + "\nand it is mate in two\n"
+
+
+def lifted(board: chess.BaseBoard) -> str:
+    """With a man who was put on a wrong square, which is taken back at the end."""
+    name, square = men(board, chess.WHITE)[1]
+    wrong = next(each for each in ("a8", "h8", "a1") if not board.piece_at(chess.parse_square(each)) and each != square)
+    told = in_sentences(board).replace(f"{name} {square}", f"{name} {wrong}", 1)
+    return told.replace(" Mate in", f" Oh wait, the white {name} isn't on {wrong}, it's on {square}. Mate in")
 
 
 @pytest.fixture
@@ -157,7 +207,10 @@ def shown(text: str) -> list[str]:
 @pytest.mark.parametrize("fen", FENS)
 @pytest.mark.parametrize(
     "manner",
-    [dictated, misheard, in_sentences, in_letters, square_first, over_the_radio, by_files, by_ranks],
+    [
+        *(dictated, misheard, in_sentences, in_letters, square_first, over_the_radio, by_files, by_ranks),
+        *(in_columns, asked_for, apart, each_with_its_side, lifted),
+    ],
     ids=lambda each: each.__name__,
 )
 def test_men_and_squares_make_the_position_that_is_sound(fen: str, manner: Manner) -> None:
@@ -212,22 +265,35 @@ def test_a_printed_list_with_a_fault_stands_though_a_sound_position_is_in_it(men
 @pytest.mark.parametrize(
     ("text", "wanted"),
     [
-        ("White has five men, Black two: ", {(1, 5), (0, 2)}),
-        ("That is six white and four black, ten in all.", {(1, 6), (0, 4), (None, 10)}),
-        ("White has two rooks, and there are three black pawns.", set()),
-        ("White's four: the king on e1.", {(1, 4)}),
-        ("One more, also in two. White has the king e1.", set()),
-        ("Your king, the black one, on e1. White has one.", {(1, 1)}),
+        ("White has five men, Black two: ", [Count((5,), 1), Count((2,), 0)]),
+        ("That is six white and four black, ten in all.", [Count((6,), 1), Count((4,), 0), Count((10,))]),
+        ("White has two rooks, and there are three black pawns.", []),
+        ("White's four: the king on e1.", [Count((4,), 1)]),
+        ("One more, also in two. White has the king e1.", []),
+        ("Your king, the black one, on e1. White has one.", [Count((1,), 1)]),
+        ("Eight against five, if you were counting.", [Count((8, 5))]),
+        ("Seven of ours, six of theirs.", [Count((7,), 1), Count((6,), 0)]),
+        ("Seven each, and White begins.", [Count((7, 7))]),
+        ("From a1 to two rooks against five pawns.", []),
     ],
 )
-def test_men_are_counted_where_no_kind_is_named(text: str, wanted: set[tuple[int | None, int]]) -> None:
-    assert counts(beads(text, Span(0, len(text)), LANGUAGES["en"])) == wanted
+def test_men_are_counted_where_no_kind_is_named(text: str, wanted: list[Count]) -> None:
+    assert counts(beads(text, Span(0, len(text)), LANGUAGES["en"])) == frozenset(wanted)
 
 
-def test_of_two_positions_the_one_with_so_many_men_as_are_told_is_likelier() -> None:
+@pytest.mark.parametrize(
+    ("right", "wrong"),
+    [
+        ([Count((4,), 1), Count((1,), 0)], [Count((5,), 1), Count((1,), 0)]),
+        ([Count((5,))], [Count((6,))]),
+        ([Count((1, 4))], [Count((1, 5))]),
+    ],
+)
+def test_of_two_positions_the_one_with_so_many_men_as_are_told_is_likelier(
+    right: list[Count], wrong: list[Count]
+) -> None:
     pieces = chess.BaseBoard("8/8/8/8/B7/k7/8/1R2K2R").piece_map()
-    right, wrong = (miscounted(pieces, frozenset(told)) for told in ([(1, 4), (0, 1)], [(1, 5), (0, 1)]))
-    assert right < wrong
+    assert miscounted(pieces, frozenset(right)) < miscounted(pieces, frozenset(wrong))
 
 
 def test_words_a_list_does_not_know_are_read_as_words() -> None:

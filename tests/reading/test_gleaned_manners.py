@@ -1,0 +1,44 @@
+"""Men and squares named in other manners, each of which the plainest way to take the words must understand.
+
+The manners are common practice, no source; the positions are invented.
+"""
+
+import chess
+import pytest
+from keyproof.grammar.gleaning.tellings import tellings
+from keyproof.grammar.spans import Span
+
+
+@pytest.mark.parametrize(
+    ("told", "fen"),
+    [
+        (
+            "White: koning H2, dame B3. Zwart: koning A1, pionnen B4 en G3.",  # no bishop's third and fourth
+            "8/8/8/8/1p6/1Q4p1/7K/k7",
+        ),
+        (
+            "WHITE. K. at his 7th. Q. at her Kt.'s 2nd. BLACK. K. at K. R.'s 5th. P. at K. R.'s 7th.",
+            "8/4K3/8/8/7k/8/1Q5p/8",
+        ),
+        (
+            "Weiß: König Emil eins, Dame Heinrich fünf. Schwarz: König Cäsar vier, Bauer Dora sieben.",
+            "8/3p4/8/7Q/2k5/8/8/4K3",
+        ),
+        ("White: king, E seven; queen, B two. Black: king, H four.", "8/4K3/8/8/7k/8/1Q6/8"),
+        (
+            "Les Blancs : roi e1, tour a8. En a4 il y a un cavalier noir. Les Noirs : ce cavalier a4, le roi c5.",
+            "R7/8/8/2k5/n7/8/8/4K3",
+        ),
+        (
+            "White king e1. Black king h8, bishop f2 ... wait, wrong, bishop f1.",
+            "7k/8/8/8/8/8/8/4Kb2",
+        ),
+        ("White king h1, rook c8, bishop under the rook, on c7. Black king a1.", "2R5/2B5/8/8/8/8/8/k6K"),
+        ("White king h1, black king e5 ... I misread: e6, not e5. White rook a6.", "8/8/R3k3/8/8/8/8/7K"),
+    ],
+)
+def test_squares_and_men_in_other_manners(told: str, fen: str) -> None:
+    found = [each for telling in tellings(told, Span(0, len(told))) for each in telling.diagrams]
+    board = chess.BaseBoard(None)
+    board.set_piece_map(found[0].pieces)
+    assert board.board_fen() == fen
