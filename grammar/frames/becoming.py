@@ -8,6 +8,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 from msgspec.structs import replace
 
 from .choices import Choices
+from .men import man_at
 from .values import Draft, Move, Who
 
 _LAST_RANKS = (0, 7)
@@ -39,6 +40,41 @@ class Becoming(Choices):
                 self._completes_last(draft, told)
                 return
         super()._flush()
+
+    def _on_promoting(self, sense: str, lexeme: Lexeme) -> bool:
+        if self._is_far():
+            return True
+        draft = self._open(lexeme.span)
+        draft.promotes, draft.promotion = lexeme.span, chess.PIECE_NAMES.index(sense)
+        return True
+
+    def _is_far(self) -> bool:
+        """Tell whether a pawn is only on its way: "one step from becoming a queen"."""
+        return self.index > 0 and "from" in self.given[self.index - 1].categories
+
+    def _on_promote(self, sense: str, lexeme: Lexeme) -> bool:
+        named = man_at(self.given, self.index + 1)
+        if sense == "made" and (named is None or not set(named[0].kinds) & set(_PROMOTED)):
+            return False  # "make a move"
+        if self._is_far() or self._names_printed():
+            return True
+        if sense == "any" and self.draft is not None and self._is_an_officer(self.draft):
+            self.draft = None  # "in B all four promotions"
+        draft = self._open(lexeme.span)
+        draft.promotes = lexeme.span
+        draft.every = draft.every or sense == "any"  # "on e8 any promotion will do"
+        return True
+
+    @staticmethod
+    def _is_an_officer(draft: Draft) -> bool:
+        return draft.who is not None and bool(draft.who.kinds) and draft.who.kinds != (chess.PAWN,) and not draft.placed
+
+    def _names_printed(self) -> bool:
+        """Tell whether a word for a promotion is the name of one that is printed: "the underpromotion 1...a1=N"."""
+        behind = self.given[self.index + 1 : self.index + 4]
+        move = next((each for each in behind if each.kind not in ("word", "unknown", "number")), None)
+        waits = self.draft is None or not (self.draft.placed or (self.draft.who is not None and self.draft.who.kinds))
+        return waits and move is not None and move.phrase is not None and move.phrase.promotion is not None
 
     def _only_named(self, draft: Draft) -> bool:
         """Tell whether the draft is nothing but the word for a man a pawn may become: "a rook, bishop or knight"."""
@@ -109,7 +145,8 @@ class Becoming(Choices):
 
     def _is_one_more(self, draft: Draft, told: Move) -> bool:
         """Tell whether one more man of a list is named: "a queen on h1, or a rook"."""
-        listed = draft.listed or self.listed or "or" in self.marks
+        beside = draft.idle and not self.text[told.span.end : draft.start].strip()  # "a queen a rook a bishop"
+        listed = draft.listed or self.listed or beside or "or" in self.marks
         promoted = told.ways[0].choices[0].promotion is not None and told.stance is Stance.asserted and not told.idle
         return (
             listed

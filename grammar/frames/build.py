@@ -25,6 +25,7 @@ from .sentences import sentences
 from .speech import Speech
 from .tables import unrolled
 from .takers import with_takers
+from .there import with_there
 from .unreal import with_unreal
 from .values import Draft, Frame, Move, Said, Who
 
@@ -94,7 +95,8 @@ class _Builder(Speech):
         self._castled()
         self._man_alone()
         self._behind_other()
-        return with_posed(with_onward(defences_first(self.found, self.given), self.given), self.text)
+        told = with_there(with_onward(defences_first(self.found, self.given), self.given), self.given, self.text)
+        return with_posed(told, self.text)
 
     def _behind_other(self) -> None:
         """Trust less what follows "the other rook", whose move may be told by this: "he sent in the other rook"."""

@@ -31,12 +31,12 @@ class Choices(Sets):
         if draft is None or draft.placed or draft.verb or draft.who is None or self.negated:
             return False
         place, count = self.index + 1, ""
-        while place < min(len(self.given), self.index + _MOST) and "unit" not in self.given[place].categories:
+        while place < min(len(self.given), self.index + _MOST) and not self._counts_moves(place):
             if not self.given[place].categories & _COUNTED:
                 return False
             count = self.given[place].sense("count") or count
             place += 1
-        if place >= len(self.given) or self.given[place].sense("unit") not in ("move", "square", "flight"):
+        if place >= len(self.given) or self.given[place].sense("unit") not in ("move", "square", "flight", None):
             return False
         place += 1
         while place < len(self.given) and self._leads_at(place):
@@ -44,9 +44,13 @@ class Choices(Sets):
         if place >= len(self.given) or self.given[place].kind != "square" or count in ("", "0"):
             return False
         one = count == "1"
-        draft.verb, draft.apart, self.index = "go" if one else "have", True, place
+        leaps = any("landing" in each.categories for each in self.given[self.index : place])
+        draft.verb, draft.apart, self.index = "go" if one or leaps else "have", True, place
         self.able = self.able or not one
         return True
+
+    def _counts_moves(self, place: int) -> bool:
+        return bool(self.given[place].categories & {"unit", "landing"})
 
     def _leads_at(self, place: int) -> bool:
         each = self.given[place]

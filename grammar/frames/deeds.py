@@ -34,28 +34,6 @@ class Deeds(Outcomes):
         self.reason = False
         return True
 
-    def _on_promoting(self, sense: str, lexeme: Lexeme) -> bool:
-        if self._is_far():
-            return True
-        draft = self._open(lexeme.span)
-        draft.promotes, draft.promotion = lexeme.span, chess.PIECE_NAMES.index(sense)
-        return True
-
-    def _is_far(self) -> bool:
-        """Tell whether a pawn is only on its way: "one step from becoming a queen"."""
-        return self.index > 0 and "from" in self.given[self.index - 1].categories
-
-    def _on_promote(self, sense: str, lexeme: Lexeme) -> bool:
-        named = man_at(self.given, self.index + 1)
-        if sense == "made" and (named is None or not set(named[0].kinds) & set(_PROMOTED)):
-            return False  # "make a move"
-        if self._is_far():
-            return True
-        draft = self._open(lexeme.span)
-        draft.promotes = lexeme.span
-        draft.every = draft.every or sense == "any"  # "on e8 any promotion will do"
-        return True
-
     def _on_take(self, sense: str, lexeme: Lexeme) -> bool:
         if self._takes_away():
             return self._why(lexeme)

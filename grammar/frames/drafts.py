@@ -15,6 +15,7 @@ from .values import Draft, Move, Way, Who
 
 _TWO = 2
 _OF_FIRST = frozenset(("key", "try"))  # marks that no move with a later number has
+_LAST_RANKS = (0, 7)
 _PROMOTED = (chess.QUEEN, chess.ROOK, chess.BISHOP, chess.KNIGHT)
 
 
@@ -117,9 +118,10 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
             if targets:
                 continue
             goes = [square_is_target]
+        sorts = {square: _sort(draft, square is not None) for square in goes or [None]}
         phrases = tuple(
-            MovePhrase(**{**said, **own, "destination": square, "sort": _sort(draft, square is not None)})
-            for square in goes or [None]
+            MovePhrase(**{**_of_target(said, square, goes), **own, "destination": square, "sort": sort})
+            for square, sort in sorts.items()
         )
         yield Way(phrases, 2 if (square_is_target is not None) is not draft.lands else 0)
     if draft.arrives_new:
@@ -134,6 +136,14 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
     if who is not None and new and not draft.to and draft.take is None and who.kinds and who.kinds[0] in _PROMOTED:
         said.update(piece=chess.PAWN, promotion=who.kinds[0], promotion_span=who.span, destination=who.square)
         yield Way((MovePhrase(**said),), 0 if who.indefinite else 3)
+
+
+def _of_target(said: dict[str, Any], square: chess.Square | None, goes: list[chess.Square | None]) -> dict[str, Any]:
+    """Return what is said of a move to one of some squares: "h4 or a1 queening" promotes on the last rank."""
+    lasts = [each is not None and chess.square_rank(each) in _LAST_RANKS for each in goes]
+    if square is None or not any(lasts) or chess.square_rank(square) in _LAST_RANKS:
+        return said
+    return {name: value for name, value in said.items() if name not in ("promotion", "promotion_span")}
 
 
 def _to_old(draft: Draft, text: str) -> Iterator[Way]:

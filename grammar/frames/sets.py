@@ -267,7 +267,8 @@ class Sets(Passives):
             return False
         place, counted = self.index + 1, False
         if self._is_one(place):
-            self.index = place + 1  # "the other one is pawn to f2"
+            then = self.given[place + 1].sense("link") == "then"  # "the other one then, the d8 knight"
+            self.index = place + 1 + then  # "the other one is pawn to f2"
             return True
         while place < len(self.given) and (self._counts(place) or self.given[place].sense("unit") == "move"):
             counted = counted or self._counts(place)
@@ -289,10 +290,12 @@ class Sets(Passives):
         return True
 
     def _is_one(self, place: int) -> bool:
-        """Tell whether "one is" or "one: 1...Kh4" follows: a single other move is told next."""
+        """Tell whether "one is", "one then" or "one: 1...Kh4" follows: a single other move, or man, is told next."""
         behind = self.given[place : place + 3]
         if len(behind) < 2 or "one" not in behind[0].categories:
             return False
+        if behind[1].sense("link") == "then":
+            return True
         leads = len(behind) > 2 and behind[1].kind in _LEADS and behind[2].kind in ("number", "move")
         return "be" in behind[1].categories or behind[1].kind == "number" or leads
 

@@ -230,7 +230,7 @@ def _is_told_apart(case: Case, mention: Mention) -> bool:
     """
     span = mention.phrase.span
     around = [clause.sentence for clause in case.clauses if clause.sentence.start <= span.start < clause.sentence.end]
-    words = lexemes(case.masked, around[0]) if around else []
+    words = lexemes(case.masked, around[0], *case.told_in) if around else []
     if not mention.phrase.worded:
         words = [each for each in words if each.span.start >= span.end and each.kind not in ("comma", "open")][:1]
     return any({"promote", "promoting"} & word.categories or word.sense("mark") == "any" for word in words)

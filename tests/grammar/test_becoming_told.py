@@ -107,3 +107,29 @@ def test_a_square_on_no_last_rank_is_another_move(words: str) -> None:
 def test_a_man_who_does_something_on_the_last_rank_is_no_new_one() -> None:
     assert promotions("You make a queen or the rook on a8 goes.")[:1] == [QUEEN]
     assert promotions("You make a queen or the rook on a8 goes.")[1:] == [None]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["In B all four promotions on c1 are answered by 2.Qf4.", "Every one of the promotions on c1 allows 2.Qf4."],
+)
+def test_all_promotions_on_a_square(text: str) -> None:
+    told = moves_of(text)[0]
+    assert squares_of(told) == ["c1"]
+    assert told.ways[0].choices[0].promotion_span
+
+
+def test_only_what_arrives_promotes() -> None:
+    (told,) = moves_of("h4 or a1 queening.")
+    assert [each.promotion for each in told.ways[0].choices] == [None, QUEEN]
+
+
+@pytest.mark.parametrize("text", ["It fails to the underpromotion 1...a1=N.", "Also by the minor promotion 1...a1=N."])
+def test_the_name_of_a_printed_promotion_is_no_other(text: str) -> None:
+    assert promotions(text) == [KNIGHT]
+
+
+def test_men_in_a_row_are_what_a_pawn_may_become() -> None:
+    told = "he takes on g1 with the pawn whatever he makes of it a queen a rook a bishop a knight there goes my mate"
+    assert promotions(told) == [QUEEN, ROOK, BISHOP, KNIGHT]
+    assert "was futile" in moves_of(told)[-1].marks

@@ -26,6 +26,7 @@ TRY = frozenset({"try", "was try", *FAIL})
 THREAT = frozenset({"threat", "was threat"})
 REFUTE = frozenset({"refute", "was refute"})
 
+_WHY = frozenset({"then", "if", "because"})  # "because now the knight's check lets him out" says why a reply refutes
 _MOST_TRIES = 8  # that one reply is told for
 _DEEPER = 2  # moves above the line before, to which words go back; a number says so of any
 
@@ -196,7 +197,7 @@ class Places:
         told = told and any(front[0].meant(phrase) for phrase in frame.ways[0].choices)
         if not (at.closed and front[0].ply != 1 and not told) and front[0] is not self.diagram:
             cost = costs.NEW_PARAGRAPH if at.fresh and frame.number is None and not defends else costs.CONTINUE
-            if not defends and frame.number is None and front[0].ply == 2 and not frame.marks & {"then", "if"}:
+            if not defends and frame.number is None and front[0].ply == 2 and not frame.marks & _WHY:
                 cost += costs.REFUTED * all(map(self.oracle.refutes, front))
             yield Place(front, cost + self._link_cost(frame, at, front, goes_on=True))
         if defends and front[0].ply > 1 and front[0].parent is not None and not front[0].parent.move:
@@ -208,7 +209,10 @@ class Places:
     def _narrows(self, frame: Move, at: Hypothesis) -> Iterator[Place]:
         """Yield the place of a square that says which of the moves just told is meant."""
         told = at.last
-        if told is None or not (frame.bare and told.frame.vague) or len(at.frontier) < 2:
+        if told is None or not frame.bare or len(at.frontier) < 2:
+            return
+        firsts = len(told.phrases) > 1 and told.starts()[0] is self.diagram  # "two leaps, f7 and e6. Say f7"
+        if not (told.frame.vague or firsts):
             return
         if set(told.ends()) == set(at.frontier):
             yield Place(told.starts(), costs.NARROWS, within=frozenset(at.frontier))
@@ -345,6 +349,9 @@ class Places:
         called = bool(frame.marks & THREAT)
         late = costs.THREAT_LATE * (not called and is_late(frame, at))
         astray = at.key is not None and at.frontier[0].first is at.key  # the text is back in the lines of the key
+        if called and first in at.frontier and len(at.frontier) > 1 and at.listing:  # "f7 and e6 both threaten Ng5"
+            several = tuple(passed for node in at.frontier if (passed := node.pass_move()) is not None)
+            yield Place(several, self._link_cost(frame, at, several))
         for node, extra in ((first, int(astray)), (at.key, int(not astray))):
             if node is None or not node.move or node.over:
                 continue

@@ -251,7 +251,8 @@ class _Outcome:
                 return Role.try_
             called = frame.marks & (KEY | {"answer"}) or sign.startswith("!") or placement is self.only_first
             called = called or not self.exclaimed.isdisjoint(ends)
-            if called or (ends and self.oracle.solves(ends[0])):
+            meant = ends if frame.able else ends[:1]  # "the rook has two leaps, g4 and b8" calls neither the key
+            if called or (meant and all(map(self.oracle.solves, meant))):
                 return Role.key
             return Role.try_
         attacks = start.board.turn == self.diagram.board.turn

@@ -274,11 +274,13 @@ class Walk:
             if frame.printed and not place.beside and self.places.joins_tries(frame, at):
                 cost += costs.TRY_LEFT
             firsts = (*firsts, *ends[:1])
-            if "key" in frame.marks or self.oracle.solves(ends[0]):
+            choice = frame.able and len(each.phrases) > 1  # "the rook has two leaps, g4 and b8"
+            if ("key" in frame.marks or self.oracle.solves(ends[0])) and not choice:
                 key = ends[0] if frame.stance is not Stance.denied else key
         elif attacks:
             cost += 0 if false else self.prices.answer(frame, ends)
-            if place.nodes == at.frontier and frame.number is None and self._refuted(at) and not frame.bare:
+            led = frame.bare or frame.number is not None or "because" in frame.marks
+            if place.nodes == at.frontier and self._refuted(at) and not led:
                 cost += costs.AFTER_REFUTATION
             closed = all(end.mate for end in ends)
         else:
