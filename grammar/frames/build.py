@@ -47,6 +47,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
     carried: set[str] = set()
     topic: Who | None = None
     where = False
+    doors: tuple[chess.Square, ...] = ()
     before: list[Lexeme] = []
     given = with_pawn_moves(without_leaders(unrolled(list(given))))
     single = not flowing and line_by_line(given)
@@ -56,6 +57,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
         builder.marks |= carried
         builder.topic = topic
         builder.where = where
+        builder.doors = doors
         builder.listed = _goes_on(found)
         told = with_openings(with_asides(builder.build(), _Builder(text, sentence, plain=True).build), sentence, text)
         if any(_SETS & each.marks for each in (*told, *found[-2:-1])):
@@ -64,6 +66,7 @@ def frames(text: str, given: Iterable[Lexeme], *, flowing: bool = False) -> list
             fails_before(found)
         found.extend(told)
         where = (where and not told) or (builder.asked and any(each.text.lower() in _WHERE for each in sentence))
+        doors = builder.left_open()
         carried, topic, before = builder.carried, builder.left_over(), [*before, *sentence][-MOST_SIGNS:]
         blank = sentence[-1].kind == "line" and not (single and len(sentence) > 1)
         found.append(Said("paragraph" if blank else "end", Span(sentence[-1].span.end, sentence[-1].span.end)))
@@ -227,16 +230,6 @@ class _Builder(Speech):
         self.listed = False
         self._end_clause(hard=True)
 
-    def _on_next(self, sense: str, lexeme: Lexeme) -> bool:
-        """Take "it goes to b3 next" as a threat."""
-        draft, following = self.draft, self._next()
-        ends = following is None or following.kind in (*_ENDS, *_SOFT) or following.sense("unit") in ("move", "turn")
-        told = draft is not None and draft.placed and draft.who is not None and draft.who.pronoun not in ("he", "his")
-        if lexeme.text.lower() != "next" or self.negated or self.reason or draft is None or not (ends and told):
-            return False
-        draft.marks.add("threat")
-        return True
-
     def _number(self, lexeme: Lexeme) -> None:
         self._flush()
         self.reason = False
@@ -391,9 +384,8 @@ class _Builder(Speech):
 
 
 _ORDER = (
-    "past", "next", "lose", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "prevents", "whichever",
-    "either",
-    "mark", "castle", "promoting", "promote", "gaze", "guard", "pin", "block", "open", "flee", "sacrifice", "take",
-    "toward", "along", "to", "have", "do", "everywhere", "retake", "count", "unit", "link", "put", "go", "with", "by",
-    "suppose", "anchor", "back", "anyhow",
+    "past", "next", "door", "lose", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "prevents",
+    "whichever", "either", "mark", "castle", "promoting", "promote", "gaze", "guard", "pin", "block", "open",
+    "flee", "sacrifice", "take", "toward", "along", "to", "have", "do", "everywhere", "retake", "count", "unit",
+    "link", "put", "go", "with", "by", "suppose", "anchor", "back", "anyhow",
 )  # fmt: skip

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import dropwhile, takewhile
+
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 
 from .drafts import finished
 from .sets import Sets
-from .values import Draft, Move, Said
+from .values import Draft, Move, Said, Who
 
 _COUNTED = frozenset({"article", "count", "filler", "harmless", "which", "own", "mark", "other", "reporter", "one"})
 _MOST = 5  # words between "has" and what is counted
@@ -17,13 +19,63 @@ _CASTLED = {
     chess.G1: (chess.F1, "short"), chess.C1: (chess.D1, "long"),
     chess.G8: (chess.F8, "short"), chess.C8: (chess.D8, "long"),
 }  # fmt: skip
+_ENDS = ("stop", "question", "semicolon", "comma", "colon", "dash", "close", "open", "cell")
+
+
+def _leads(lexeme: Lexeme) -> bool:
+    return lexeme.kind in ("comma", "colon", "dash") or bool(lexeme.categories & {"to", "at", "filler", "be", "open"})
+
+
+def _goes_on(lexeme: Lexeme) -> bool:
+    return lexeme.kind in ("square", "comma") or lexeme.sense("link") in ("and", "or")
 
 
 class Choices(Sets):
     """Reads words for the moves a man has. Each method takes a sense and its lexeme and tells whether it was that."""
 
+    doors: tuple[chess.Square, ...] = ()  # told to be open to the king in a sentence before
+
     def _on_have(self, sense: str, lexeme: Lexeme) -> bool:
         return self._has_listed() or super()._on_have(sense, lexeme)
+
+    def _has_just(self, lexeme: Lexeme) -> bool:
+        """Tell whether it is said what somebody has now: "he has just the one square"."""
+        following = self._next()
+        counts = following is not None and (following.kind == "square" or following.categories & {"one", "count"})
+        return bool(counts) and lexeme.text.lower().split()[-1] == "just"
+
+    def _on_next(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "it goes to b3 next" as a threat."""
+        draft, following = self.draft, self._next()
+        ends = following is None or following.kind in _ENDS or following.sense("unit") in ("move", "turn")
+        told = draft is not None and draft.placed and draft.who is not None and draft.who.pronoun not in ("he", "his")
+        if lexeme.text.lower() != "next" or self.negated or self.reason or draft is None or not (ends and told):
+            return False
+        draft.marks.add("threat")
+        return True
+
+    def _on_door(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "he's through it" and "that's where he goes" as the king's move to what was told to be open to him."""
+        if not self.doors or self.negated:
+            return False
+        before = self.draft
+        goes = before is not None and not before.placed and (before.who is None or before.who.nameless)
+        if before is not None and goes and not before.effects:
+            self.draft = None
+        self._flush()
+        self.reason = False
+        draft = self._fresh(lexeme.span)
+        draft.who, draft.verb = Who(lexeme.span, (chess.KING,), ours=False, pronoun="he"), "go"
+        draft.to = [(square, lexeme.span) for square in self.doors]
+        self._flush()
+        return True
+
+    def left_open(self) -> tuple[chess.Square, ...]:
+        """Return the squares that were told last to be open to the king: "he has one door, g2"."""
+        units = (place for place, each in enumerate(self.given) if each.sense("unit") in ("flight", "square"))
+        told = self.given[next(units, len(self.given)) + 1 :]
+        found = [each.square for each in takewhile(_goes_on, dropwhile(_leads, told)) if each.square is not None]
+        return tuple(found) or self.doors
 
     def _has_listed(self) -> bool:
         """Take "he has one move, g7" as that move, and "two squares, e5 and f6" as what can be played."""
@@ -34,7 +86,7 @@ class Choices(Sets):
         while place < min(len(self.given), self.index + _MOST) and not self._counts_moves(place):
             if not self.given[place].categories & _COUNTED:
                 return False
-            count = self.given[place].sense("count") or count
+            count = self.given[place].sense("count") or ("1" if "one" in self.given[place].categories else count)
             place += 1
         if place >= len(self.given) or self.given[place].sense("unit") not in ("move", "square", "flight", None):
             return False

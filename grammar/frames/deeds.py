@@ -18,6 +18,9 @@ _MANY = ("pieces", "men", "pawns", "checks", "squares", "moves", "jumps")
 _PUSHES = ("push", "advanc", "nudg", "shov")
 
 
+_HER = ("her",)
+
+
 class Deeds(Outcomes):
     """Reads the verbs of a clause. Each method takes a sense and its lexeme and tells whether it was that."""
 
@@ -193,6 +196,8 @@ class Deeds(Outcomes):
     def _may_have(self, following: Lexeme | None) -> bool:
         """Tell whether somebody is offered a man: "he can have the rook", "let him have the knight"."""
         who = None if self.draft is None or self.draft.placed else self.draft.who
+        if who is not None and who.kinds and following is not None and following.text.lower() in _HER:
+            return self._ends_behind(2)  # "on d3 the bishop has her"
         if who is None or not (who.pronoun == "he" or who.kinds == (chess.KING,)) or following is None:
             return False
         begin = self.given[self.index - 2].text.lower() if self.index > 1 else ""
@@ -202,6 +207,10 @@ class Deeds(Outcomes):
         if following.categories & {"article", "our", "your", "this"} and found is not None:
             return bool(found[0].kinds) and not found[0].indefinite and found[0].kinds != (chess.KING,)
         return following.sense("pronoun") in ("it", "she")
+
+    def _ends_behind(self, number: int) -> bool:
+        after = self._next(number)
+        return after is None or after.kind != "word" or "link" in after.categories
 
     def _has_corner(self) -> bool:
         """Take "he's got the corner" as a move of his king that he may make."""

@@ -59,6 +59,8 @@ class Passives(Deeds):
         if printed:
             victim = Who(lexeme.span, pronoun="it")
         placed = victim is not None and victim.square is not None and not self.marks
+        if victim is not None and not printed:
+            self._stood_on(victim)
         if victim is not None and placed:
             led = frozenset[str]() if self.able or self.negated else frozenset({"if"})  # he may have gone there
             self.found.append(Said("topic", victim.span, marks=led, who=victim, stance=draft.stance))

@@ -359,6 +359,8 @@ class Speech(Again):
 
     def _on_past(self, sense: str, lexeme: Lexeme) -> bool:
         """Take what is told as the game before the diagram."""
+        if self._has_just(lexeme):
+            return self._on_have("", lexeme)
         self.stance = Stance.supposed
         if self.draft is not None:
             self.draft.stance = Stance.supposed

@@ -1,5 +1,6 @@
 """Words that say a move fails without telling another, and small ways of talk around moves."""
 
+import chess
 import pytest
 from keyproof.grammar.cues import Stance
 from told_frames import moves_of, squares_of
@@ -99,3 +100,51 @@ def test_a_square_farther_on_is_of_the_man_told_last(text: str) -> None:
     assert not move.bare
     assert move.who is not None
     assert move.who.pronoun == "it"
+
+
+@pytest.mark.parametrize(
+    ("text", "last"),
+    [
+        ("The king has a single door, g2. Rook to e1 check, he's through it.", ["g2"]),
+        ("He has one square, b4. Bishop e8 check, and that's where he goes.", ["b4"]),
+        ("His only way out is f3. Queen c1, and out he goes.", ["f3"]),
+        ("He has just the one exit, a5. If queen d1, he goes there.", ["a5"]),
+    ],
+)
+def test_where_he_goes_was_told_before(text: str, last: list[str]) -> None:
+    move = moves_of(text)[-1]
+    assert squares_of(move) == last
+    assert move.who is not None
+    assert move.who.kinds == (chess.KING,)
+
+
+def test_nothing_was_open_to_him() -> None:
+    (queen, *rest) = moves_of("Queen c1, and he goes there.")
+    assert squares_of(queen) == ["c1"]
+    assert not any(map(squares_of, rest))
+
+
+def test_he_has_just_what_he_has_now() -> None:
+    (move,) = moves_of("He has just the one square, b1.")
+    assert (squares_of(move), move.verb) == (["b1"], "go")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "On d3 she is simply eaten by the bishop, on e1 by the knight.",
+        "On d3 the queen is taken by the bishop and on e1 by the knight.",
+    ],
+)
+def test_where_she_is_taken_is_told_once(text: str) -> None:
+    first, bishop, second, knight = moves_of(text)
+    assert [squares_of(first), squares_of(second)] == [["d3"], ["e1"]]
+    assert "try" in first.marks & second.marks
+    assert [each.ways[0].choices[0].piece for each in (first, second)] == [chess.QUEEN, chess.QUEEN]
+    assert [each.ways[0].choices[0].piece for each in (bishop, knight)] == [chess.BISHOP, chess.KNIGHT]
+    assert {each.verb for each in (bishop, knight)} == {"take"}
+
+
+def test_who_has_her_takes_her() -> None:
+    (_, takes) = moves_of("On d3 the bishop has her.")
+    assert (takes.verb, takes.ways[0].choices[0].capture) == ("take", True)
