@@ -14,6 +14,7 @@ from .asides import with_asides, with_participles
 from .backward import fails_before
 from .drafts import finished
 from .gapped import gapped
+from .joined_men import with_joined_men
 from .leaders import without_leaders
 from .men import man_at
 from .notation import MOST_SIGNS, pawn_move, with_pawn_moves
@@ -99,6 +100,7 @@ class _Builder(Speech):
         self._man_alone()
         self._behind_other()
         told = with_there(with_onward(defences_first(self.found, self.given), self.given), self.given, self.text)
+        told = with_joined_men(told, self.given, self.text)
         return with_posed(told, self.text)
 
     def _behind_other(self) -> None:
@@ -384,8 +386,8 @@ class _Builder(Speech):
 
 
 _ORDER = (
-    "past", "next", "door", "lose", "stand", "can", "serves", "effect", "withdraw", "wish", "deny", "prevents",
-    "whichever", "either", "mark", "castle", "promoting", "promote", "gaze", "guard", "pin", "block", "open",
-    "flee", "sacrifice", "take", "toward", "along", "to", "have", "do", "everywhere", "retake", "count", "unit",
+    "past", "next", "door", "withstand", "lose", "stand", "can", "serves", "effect", "withdraw", "wish", "deny",
+    "prevents", "whichever", "either", "mark", "castle", "promoting", "promote", "gaze", "guard", "pin", "block",
+    "open", "flee", "sacrifice", "take", "toward", "along", "to", "have", "do", "everywhere", "retake", "count", "unit",
     "link", "put", "go", "with", "by", "suppose", "anchor", "back", "anyhow",
 )  # fmt: skip

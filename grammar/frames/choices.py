@@ -44,6 +44,16 @@ class Choices(Sets):
         counts = following is not None and (following.kind == "square" or following.categories & {"one", "count"})
         return bool(counts) and lexeme.text.lower().split()[-1] == "just"
 
+    def _on_withstand(self, sense: str, lexeme: Lexeme) -> bool:
+        """Take "both bxa3 and b3 hold" as what refutes."""
+        following, before = self._next(), self.given[: self.index]
+        ends = following is None or following.kind in _ENDS or bool(following.sense("link"))
+        joined = len(before) > 2 and before[-2].sense("link") == "and" and before[-1].kind in ("move", "square")
+        if not (ends and joined):
+            return False
+        self._flush()
+        return self._calls_last("was refute")
+
     def _on_next(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "it goes to b3 next" as a threat."""
         draft, following = self.draft, self._next()

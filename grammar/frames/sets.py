@@ -273,6 +273,9 @@ class Sets(Passives):
         while place < len(self.given) and (self._counts(place) or self.given[place].sense("unit") == "move"):
             counted = counted or self._counts(place)
             place += 1
+        if counted and place < len(self.given) and self._stands_still(self.given[place]):
+            self.index = place + 1  # "the other two mates remain"
+            return True
         if (found := self._of_whom(place)) is not None and (self._opens_set() or self.index == 1):
             self._all_of(found[0], lexeme, found[1])  # "un autre coup du cavalier"
             return True
@@ -288,6 +291,12 @@ class Sets(Passives):
         draft.end = self.given[place - 1].span.end
         self.index = place
         return True
+
+    @staticmethod
+    def _stands_still(lexeme: Lexeme) -> bool:
+        """Tell whether what was counted are mates, no replies, or what there still is."""
+        mates = lexeme.sense("effect") == "mate" or lexeme.sense("mark") == "threat"
+        return mates or bool(lexeme.categories & {"lasting", "stand"})
 
     def _is_one(self, place: int) -> bool:
         """Tell whether "one is", "one then" or "one: 1...Kh4" follows: a single other move, or man, is told next."""

@@ -148,3 +148,21 @@ def test_where_she_is_taken_is_told_once(text: str) -> None:
 def test_who_has_her_takes_her() -> None:
     (_, takes) = moves_of("On d3 the bishop has her.")
     assert (takes.verb, takes.ways[0].choices[0].capture) == ("take", True)
+
+
+@pytest.mark.parametrize(
+    ("text", "men"),
+    [
+        ("Ke6, Kd5 and the a-pawn all refute it.", [None, None, chess.PAWN]),
+        ("He has three ways to live then, Ke6, Kd5 and the a-pawn.", [None, None, chess.PAWN]),
+        ("Qb3? Kd5 or the bishop.", [None, None, chess.BISHOP]),
+        ("Qb3 is mate and the king is dead.", [None]),
+    ],
+)
+def test_a_man_ends_a_list_of_moves(text: str, men: list[chess.PieceType | None]) -> None:
+    assert [None if each.who is None else each.who.kinds[0] for each in moves_of(text)] == men
+
+
+@pytest.mark.parametrize("text", ["The other two mates remain.", "The other two stand.", "The other two threats."])
+def test_what_still_stands_is_no_reply(text: str) -> None:
+    assert moves_of(text) == []

@@ -28,12 +28,12 @@ class Threats:
         return node if node.ply + 1 == plies else None
 
     def behind(self, defence: Node, told: Iterable[Node]) -> list[Node]:
-        """Return the positions after the threats that a defence meets; where there are none, after mates `told`."""
+        """Return the positions after the threats that a defence meets; after the mates `told` where there are none."""
         before = defence.parent
         assert before is not None
         mates = self._threats(before)
         if not mates:
-            ends = (end for end in told if end.mate and end.ply == defence.ply + 1)
+            ends = (end for end in told if end.mate and end.ply == defence.ply + 1 and end.first is defence.first)
             mates = tuple(dict.fromkeys(end.move for end in ends if end.move))
         legal = defence.board.legal_moves
         played = (defence.play(move) for move in mates if move in legal)
