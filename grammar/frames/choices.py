@@ -66,9 +66,14 @@ class Choices(Sets):
 
     def _on_door(self, sense: str, lexeme: Lexeme) -> bool:
         """Take "he's through it" and "that's where he goes" as the king's move to what was told to be open to him."""
-        if not self.doors or self.negated:
+        before, spoken = self.draft, self.spoken
+        squares = list(self.doors)
+        if spoken is not None and not any(
+            isinstance(each, Move) and each.span.overlaps(spoken[1]) for each in self.found
+        ):
+            squares = [spoken[0]] if before is None else squares  # "nobody's watching a5, so that's where he goes"
+        if not squares or self.negated:
             return False
-        before = self.draft
         goes = before is not None and not before.placed and (before.who is None or before.who.nameless)
         if before is not None and goes and not before.effects:
             self.draft = None
@@ -76,7 +81,7 @@ class Choices(Sets):
         self.reason = False
         draft = self._fresh(lexeme.span)
         draft.who, draft.verb = Who(lexeme.span, (chess.KING,), ours=False, pronoun="he"), "go"
-        draft.to = [(square, lexeme.span) for square in self.doors]
+        draft.to = [(square, lexeme.span) for square in squares]
         self._flush()
         return True
 
