@@ -47,3 +47,7 @@ def test_there_is_no_place(told: str) -> None:
 )
 def test_a_mate_each_time_is_the_threat(told: str) -> None:
     assert "Qf7 h2 Qd7" in placed(TWO, f"1.Qf7! It threatens 2.Qd7. {told}")
+
+
+def test_a_move_that_mates_each_time_is_the_answer() -> None:
+    assert "Qf7 h2 Qf8" in placed(TWO, "1.Qf7! It threatens 2.Qd7. If 1...h2, then queen f8 is mate each time.")
