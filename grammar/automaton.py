@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable
 from typing import NamedTuple
 
-from .compiled import MATCHER, restored
+from .compiled import MATCHER, Form, restored
 
 
 class Terminal(NamedTuple):
@@ -16,7 +16,7 @@ class Terminal(NamedTuple):
     empty: bool  # whether a match may be empty
     lone: str  # the signs that one may consist of
     pairs: dict[str, str]  # those that one may begin with, and what may come next
-    form: str  # compiled, by the matcher that the grammar names
+    form: Form  # compiled, by the matcher that the grammar names
 
     def matcher(self, made_by: str) -> Callable[[str, int], re.Match[str] | None]:
         """Return what matches at a place of a text. The form is taken where this Python made such."""

@@ -29,6 +29,7 @@ class Stance(Enum):
     wished = "wished"
     quoted = "quoted"
     withdrawn = "withdrawn"
+    __hash__ = object.__hash__  # that of Enum takes two calls
 
     @property
     def claims(self) -> bool:

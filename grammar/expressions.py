@@ -12,20 +12,23 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from .compiled import MATCHER, compiled, restored
+from .compiled import MATCHER, Form, compiled, restored
 from .kept import load, save
 
-_MOST = 472  # expressions: Python remembers 512, and a text needs some of its own
+_MOST = 700  # expressions that are kept
+_ROOM = 1024  # expressions: Python remembers 512, which our modules would fill, and a text has some of its own
 
 Key = tuple[str, int]
 """An expression and its flags."""
 
-_kept: dict[Key, str] = {}  # what was found at the start, in the order in which it was kept
+_kept: dict[Key, Form] = {}  # what was found at the start, in the order in which it was kept
 _seen: set[str] = set()  # our modules whose expressions are kept
 
 
 def recall() -> None:
     """Fill Python's memory of compiled expressions with what an earlier run has kept, if there is any."""
+    if getattr(re, "_MAXCACHE", _ROOM) < _ROOM:
+        re._MAXCACHE = _ROOM  # type: ignore[attr-defined]
     memory = _memory()
     found = None if memory is None else load(Path(__file__), MATCHER)
     if memory is None or found is None:
@@ -44,9 +47,7 @@ def keep() -> None:
     loaded = {name for name in sys.modules if name.startswith("keyproof.")}
     if memory is None or sys.dont_write_bytecode or loaded <= _seen:
         return
-    if len(memory) >= getattr(
-        re, "_MAXCACHE", 512
-    ):  # some were forgotten again, as where tables of grammars were built
+    if len(memory) >= _ROOM or "keyproof.grammar.building" in sys.modules:  # some were forgotten, or never come again
         return
     used = [(pattern, flags) for kind, pattern, flags in memory if kind is str]
     missing = [key for key in used if key not in _kept]

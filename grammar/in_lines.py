@@ -6,9 +6,10 @@ which it may begin.
 
 import re
 from collections.abc import Callable, Iterator
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from itertools import count, pairwise
 
+from .lazy import lazy
 from .remembering import LONGEST
 from .spans import lines_of
 
@@ -46,15 +47,15 @@ class InLines:
     def __init__(self, pattern: Callable[[], re.Pattern[str]], whole: Callable[[], re.Pattern[str]] | None = None):
         self._make, self._make_whole = pattern, whole
 
-    @cached_property
+    @lazy
     def _pattern(self) -> re.Pattern[str]:
         return self._make()
 
-    @cached_property
+    @lazy
     def _whole(self) -> re.Pattern[str] | None:
         return None if self._make_whole is None else self._make_whole()
 
-    @cached_property
+    @lazy
     def _lines(self) -> LinesThat:
         return LinesThat(self._pattern.search)
 

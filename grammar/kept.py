@@ -23,6 +23,12 @@ def digest_of(files: Iterable[Path]) -> str:
     return digest.hexdigest()
 
 
+def state_of(files: Iterable[Path]) -> str:
+    """Return a sign for the state of some files here: their sizes and when they were changed, as Python takes them."""
+    found = [file.stat() for file in files]
+    return " ".join([f"{each.st_size}.{each.st_mtime_ns}" for each in found])
+
+
 def load(source: Path, made_of: str) -> Any:
     """Return what is kept of a file under this sign, None where there is nothing."""
     with contextlib.suppress(OSError, EOFError, ValueError, TypeError):

@@ -17,9 +17,10 @@ from pathlib import Path
 from typing import Any
 
 from .automaton import Grammar, Rule, Terminal
-from .kept import digest_of, load, save
+from .compiled import as_text, of_text
+from .kept import digest_of, load, save, state_of
 
-Plain = Any  # lists, dictionaries, texts and numbers, as JSON has them
+Plain = Any  # lists, dictionaries, texts, numbers and bytes
 
 _HOME = Path(__file__).parent
 _MAKERS = ("tables.py", "automaton.py", "building.py", "beginnings.py", "compiled.py")
@@ -29,31 +30,37 @@ _MAKERS = ("tables.py", "automaton.py", "building.py", "beginnings.py", "compile
 @cache
 def grammar(name: str) -> Grammar:
     """Return the tables of the grammar file `name` of this package."""
-    made_of = _digest(name)
+    made_of = state_of(_files(name))
     kept = load(_HOME / name, made_of)
     if kept is None:
-        kept = _shipped(_HOME / f"{name}.tables", made_of) or _built(name)
+        kept = _shipped(name) or _plain(_written(name))
         save(_HOME / name, made_of, kept)
     return _grammar(*kept)
 
 
-def _digest(name: str) -> str:
-    return digest_of(map(_HOME.joinpath, (name, *_MAKERS)))
+def _files(name: str) -> list[Path]:
+    return [_HOME / each for each in (name, *_MAKERS)]
 
 
-def _built(name: str) -> Plain:
+def _written(name: str) -> Plain:
+    """Return the tables of a grammar file as JSON can write them."""
     from .building import build
 
-    plain: Plain = json.loads(json.dumps(build((_HOME / name).read_text(encoding="utf-8"))))
-    return plain
+    terminals, *others = build((_HOME / name).read_text(encoding="utf-8"))
+    written = [(*each[:-1], as_text(each.form)) for each in terminals]
+    return json.loads(json.dumps((written, *others)))
 
 
-def _shipped(path: Path, made_of: str) -> Plain | None:
-    """Return the tables in a file that came with a wheel, None where they are others' or damaged."""
+def _plain(written: Plain) -> Plain:
+    terminals, *others = written
+    return [(*each, of_text(form)) for *each, form in terminals], *others
+
+
+def _shipped(name: str) -> Plain | None:
+    """Return the tables in the file that came with a wheel, None where they are others' or damaged."""
     try:
-        kept = json.loads(path.read_bytes())
-        plain: Plain = kept["tables"]
-        return plain if kept["of"] == made_of else None
+        shipped = json.loads((_HOME / f"{name}.tables").read_bytes())
+        return _plain(shipped["tables"]) if shipped["of"] == digest_of(_files(name)) else None
     except (OSError, ValueError, TypeError, KeyError):
         return None
 
@@ -78,10 +85,8 @@ def _grammar(
 
 def write_all(folder: Path) -> None:
     """Write the tables of all grammar files of this package into a folder."""
-    from .building import build
-
     for path in sorted(_HOME.glob("*.lark")):
-        tables = {"of": _digest(path.name), "tables": build(path.read_text(encoding="utf-8"))}
+        tables = {"of": digest_of(_files(path.name)), "tables": _written(path.name)}
         (folder / f"{path.name}.tables").write_text(json.dumps(tables, separators=(",", ":")), encoding="utf-8")
 
 

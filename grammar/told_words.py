@@ -13,7 +13,7 @@ import chess
 from msgspec import Struct
 from msgspec.structs import replace
 
-from .lexicon.lexemes import Lexeme, lexemes
+from .lexicon.lexemes import Lexeme, lexemes, worded
 from .lexicon.table import Meaning
 from .remembering import remembered
 from .spans import Span
@@ -138,7 +138,7 @@ def _said(lexeme: Lexeme, following: Lexeme | None) -> Said:
 @lru_cache(maxsize=4096)
 def _of_word(kind: str, text: str, meanings: tuple[Meaning, ...]) -> Said:
     """Return what a word or form does by itself, wherever it stands."""
-    lexeme = Lexeme(kind, Span(0, 0), text, meanings)
+    lexeme = worded(kind, Span(0, 0), text, meanings)
     return (
         _of_side(lexeme, lexeme.span, text)
         or _of_man(lexeme, lexeme.span, text)

@@ -15,6 +15,7 @@ from .arguments import effort_of_proofs, positions, processes, settings_file, te
 from .desk.command import desk
 from .examine import explain, prove
 from .exits import Exit
+from .garbage import keep_loaded
 from .kinds import READ_AS
 from .publish import diagram, draft, sheet
 from .surveying import survey
@@ -152,7 +153,11 @@ def cli() -> None:
 
 def main() -> None:
     """Run the command line of this process."""
-    cli(prog_name="keyproof")
+    keep_loaded()  # what a command imports makes more objects than all it does with them
+    try:
+        cli(prog_name="keyproof")
+    finally:
+        keep_loaded()  # else the interpreter searches everything once more before it ends
 
 
 @cli.command()

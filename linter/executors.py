@@ -1,6 +1,5 @@
 """Where work is done: in this process, in several on this machine, or on a cluster; all are `concurrent.futures`."""
 
-import gc
 import hashlib
 import os
 import signal
@@ -14,12 +13,12 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from .garbage import keep_loaded
 from .options import Options
 
 if TYPE_CHECKING:  # with one file no processes are made
     from concurrent.futures import ProcessPoolExecutor
 
-YOUNG = 10_000  # objects a process makes before they are searched for garbage: a puzzle leaves about a thousand
 ORPHANED = 0.5  # seconds between two looks whether the process that gives the work still lives
 POLL = 0.1  # seconds after which a wait looks for an interrupt where the system does not wake it
 
@@ -142,8 +141,7 @@ def _begin() -> None:
     """Let the first process alone answer an interrupt from the keyboard; never search for garbage what is loaded."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_outlive_nobody, args=(os.getppid(),), daemon=True).start()
-    gc.freeze()
-    gc.set_threshold(YOUNG)
+    keep_loaded()
 
 
 def _outlive_nobody(parent: int) -> None:

@@ -17,7 +17,7 @@ from ..letters import ANY_LETTER, FIGURINES
 from ..lexicon.said_squares import meant, old_squares_said, own_ranks_said
 from ..lexicon.table import Table, table_of
 from ..roster import COLOURS, NAMES
-from ..spans import Span
+from ..spans import Span, span_of
 from ..told_words import Said, words_told
 
 Does = Literal[
@@ -93,26 +93,37 @@ class Bead(Struct, frozen=True):
     text: str = ""
 
 
-def beads(text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue: str = "english") -> list[Bead]:
-    """Return what stands in a stretch of a text, in order. `letters` are those of its language, its `tongue`."""
+def signs_in(
+    text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue: str = "english"
+) -> list[Bead]:
+    """Return what is printed in letters and figures in a stretch of a text, in order, no two of which overlap.
+
+    `letters` are those of its language, its `tongue`.
+    """
     found: list[Bead] = []
     place = span.start
     for bead in sorted(_signs(text, span, letters, tongue), key=lambda bead: (bead.span.start, -bead.span.end)):
         if bead.span.start < place:
             continue
+        found.append(bead)
+        place = bead.span.end
+        if bead.does == "man" and bead.text and bead.tight:
+            square = _LETTERED.match(text, bead.span.start, span.end)
+            if square is not None and square["tight"]:
+                at = span_of(square.span("tight"))
+                found.append(Bead("square", at, (_square(square["tight"]),), tight=True))
+                place = at.end
+    return found
+
+
+def beads(text: str, span: Span, signs: Sequence[Bead], tongue: str = "english") -> list[Bead]:
+    """Return what stands in a stretch of a text, in order: its `signs`, and the words of its `tongue` between them."""
+    found: list[Bead] = []
+    place = span.start
+    for bead in signs:
         found += _of_words(text, Span(place, bead.span.start), tongue)
         found.append(bead)
-        if (
-            bead.does == "man"
-            and bead.text
-            and (square := _LETTERED.match(text, bead.span.start, span.end))
-            and square["tight"]
-        ):
-            at = Span(*square.span("tight"))
-            found.append(Bead("square", at, (_square(square["tight"]),), tight=True))
-            place = at.end
-        else:
-            place = bead.span.end
+        place = bead.span.end
     found += _of_words(text, Span(place, span.end), tongue)
     return list(_told(found))
 

@@ -12,8 +12,9 @@ from ..letters import LANGUAGES, SIDES
 from ..lexicon.tongues import told_in
 from ..spans import Span
 from . import costs
-from .beads import Bead, beads
+from .beads import Bead, beads, signs_in
 from .counted import Count, counts, miscounted, promoted
+from .kings import may_name_kings
 from .least import tells_for
 from .way import Ended
 from .ways import ways
@@ -48,7 +49,11 @@ def tellings(text: str, span: Span, most: int | None = None) -> Iterator[Telling
     Those that cost more than `most` may be left out.
     That a text names men and squares does not make it tell a position: whoever asks must prove which one is meant.
     """
-    string = beads(text, span, letters_of(text), told_in(text, [span])[0])
+    tongue = told_in(text, [span])[0]
+    signs = signs_in(text, span, letters_of(text), tongue)
+    if not may_name_kings(text, span, signs, tongue):
+        return
+    string = beads(text, span, signs, tongue)
     by_rank = any(bead.old or bead.does == "home" for bead in string)
     for start in _starts(string):
         if most is not None and not tells_for(string, start, most):
@@ -68,14 +73,19 @@ def tellings(text: str, span: Span, most: int | None = None) -> Iterator[Telling
 
 def lifted(text: str, span: Span) -> frozenset[chess.Square]:
     """Return the squares of a stretch of which it is said that no man stands there."""
-    string = beads(text, span, letters_of(text), told_in(text, [span])[0])
+    string = _beads(text, span)
     return frozenset(square for bead in string if bead.does == "lifted" for square in bead.values)
 
 
 def miscounts(text: str, span: Span, pieces: Mapping[chess.Square, chess.Piece]) -> bool:
     """Tell whether a stretch counts men of whom there are more or fewer."""
-    string = beads(text, span, letters_of(text), told_in(text, [span])[0])
+    string = _beads(text, span)
     return any(miscounted(pieces, frozenset([each])) > 0 for each in counts(string))
+
+
+def _beads(text: str, span: Span) -> list[Bead]:
+    tongue = told_in(text, [span])[0]
+    return beads(text, span, signs_in(text, span, letters_of(text), tongue), tongue)
 
 
 def _unlikely(each: Ended, told: frozenset[Count]) -> int:
@@ -108,7 +118,7 @@ def _before_play(bead: Bead) -> bool:
 
 def letters_of(text: str) -> Mapping[str, chess.PieceType]:
     """Return the letters of the men in the languages of which a text has the names of the sides, the first known."""
-    words = {word.lower() for word in _WORD.findall(text)}
+    words = set(_WORD.findall(text.lower()))
     letters: dict[str, chess.PieceType] = {}
     for language in _LANGUAGES:
         if words & SIDES[language].keys():

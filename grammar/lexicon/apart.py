@@ -19,7 +19,7 @@ _LETTER = r"(?:Kt|Кр|[KQRBNPSDTLFCAWGHJФЛСКП])"
 _LONG = re.compile(rf"(?P<man>{_LETTER})[ \t](?P<move>[a-h][1-8]{_GOES}{_LETTER}?[a-h][1-8]{_SIGNS})(?!\w)")
 _SHORT = re.compile(rf"(?P<man>{_LETTER})[ \t](?P<move>[x×:]?[a-h][1-8]{_SIGNS})(?![\w–−-])")
 _NEW = re.compile(rf"(?P<move>(?:[a-h][1-8]{_GOES})?[a-h][18])\s(?P<new>=\s?{_LETTER}{_SIGNS})(?!\w)")
-_APART = re.compile(rf"{_LETTER}[ \t]|(?:[a-h][1-8]{_GOES})?[a-h][18]\s")  # which each of these begins with
+APART = re.compile(rf"{_LETTER}[ \t]|(?:[a-h][1-8]{_GOES})?[a-h][18]\s")  # which each of these begins with
 _ALONE = re.compile(rf"{_LETTER}(?=[ \t]+(?!sq\b)[^\W\dA-Z_])")  # not "Q Kt 5"
 _BEGINS = re.compile(r"(?:^|[.!?:;\n\"'“”‘’–—-])\s*$")
 _FILE = frozenset({"file", "behind", "abbreviation"})
@@ -33,7 +33,7 @@ _OTHERS = re.compile(
 
 def move_apart(text: str, place: int, end: int, letters: Mapping[str, chess.PieceType]) -> MovePhrase | None:
     """Read a move at `place` whose parts stand apart; None where none stands there. Never raises."""
-    if _APART.match(text, place, end) is None:
+    if APART.match(text, place, end) is None:
         return None
     if place and (text[place - 1].isalnum() or _is_initial(text, place)):
         return None

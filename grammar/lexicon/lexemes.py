@@ -13,9 +13,9 @@ from keyproof.grammar.phrases import phrases_of
 from keyproof.grammar.spans import Span, span_of
 from keyproof.grammar.statements import MoveNumber
 from msgspec import Struct
-from msgspec.structs import force_setattr, replace
+from msgspec.structs import replace
 
-from .apart import is_a_line, man_of_letter, move_apart, others_printed
+from .apart import APART, is_a_line, man_of_letter, move_apart, others_printed
 from .said_squares import heard_square, meant, old_square_said, said_square, spelt
 from .table import Meaning, Table, table_of
 
@@ -51,7 +51,9 @@ _OLD_SQUARE = re.compile(
 )
 _POSITION = re.compile(r"(?<![\w/])[1-8pnbrqkPNBRQK]+(?:/[1-8pnbrqkPNBRQK]+){7}(?![\w/])(?: [wb] (?:[KQkq]+|-) \S+)?")
 _GLYPH = re.compile(r"\$\d{1,3}")  # of PGN, 10: an opinion, no number of a move
+_NO_WORDS = re.compile(r"\$\d|(?:/[1-8pnbrqkPNBRQK]+){7}")
 _LETTER = re.compile(rf"({_MAN})[ \t-]+(?=[^\W\d_])")
+_LOOSE = re.compile("|".join(f"(?:{each.pattern})" for each in (_LETTER, APART, _SET)))  # no move in one piece
 _BLANKS = frozenset(filter(str.isspace, map(chr, range(0x3001)))) - {"\n"}
 _APOSTROPHES = ("'", "’")
 _LONGEST = 6  # words of a form
@@ -78,12 +80,7 @@ class Lexeme(Struct, frozen=True):
     phrase: MovePhrase | None = None
     number: MoveNumber | None = None
     cost: int = 0
-    categories: frozenset[str] = frozenset()  # of what it may mean
-
-    def __post_init__(self) -> None:
-        """Gather the categories."""
-        if self.meanings or self.categories:
-            force_setattr(self, "categories", _categories(self.meanings))
+    categories: frozenset[str] = frozenset()  # of what it may mean, as `worded` gathers them
 
     def sense(self, category: str) -> str | None:
         """Return the sense it has in a category, the empty string for one without senses, None where it is none."""
@@ -92,6 +89,11 @@ class Lexeme(Struct, frozen=True):
                 if each.category == category:
                     return each.sense
         return None
+
+
+def worded(kind: str, span: Span, text: str, meanings: tuple[Meaning, ...]) -> Lexeme:
+    """Return a lexeme of a word or form with all it may mean."""
+    return Lexeme(kind, span, text, meanings, categories=_categories(meanings))
 
 
 @lru_cache(maxsize=4096)
@@ -134,11 +136,13 @@ class _Cutter:
         self, text: str, end: int, table: Table, letters: Mapping[str, chess.PieceType], descriptive: bool
     ) -> None:
         self.text, self.end, self.table, self.letters = text, end, table, letters
+        self.has_positions = True
         self.leads: Set[str] = frozenset()  # what the word before is, behind which a square is likely
         self.descriptive = phrases_of("statements.lark").matcher("DESCRIPTIVE") if descriptive else None
 
     def cut(self, place: int) -> Iterator[Lexeme]:
         """Yield the lexemes from `place` on."""
+        self.has_positions = _NO_WORDS.search(self.text, place, self.end) is not None
         numbered = square = False
         while place < self.end:
             sign = self.text[place]
@@ -163,7 +167,7 @@ class _Cutter:
         if self.descriptive is None and (plain := _PLAIN_WORD.match(self.text, place, self.end)) is not None:
             return self._plain(plain) or self._worded(place)
         found = None
-        if sign in "12345678pnbrqkPNBRQK$":
+        if self.has_positions and sign in "12345678pnbrqkPNBRQK$":
             found = self._no_words(place)
         if found is None and self.descriptive is not None and (old := self._old_square(place)) is not None:
             return old
@@ -221,15 +225,16 @@ class _Cutter:
             except NotAMove:
                 return None
             return Lexeme("move", Span(place, found.end()), found[0], phrase=phrase)
-        if (any_of_it := self._any_of_letter(place)) is not None:
+        loose = _LOOSE.match(self.text, place, self.end) is not None
+        if loose and (any_of_it := self._any_of_letter(place)) is not None:
             return any_of_it
-        apart = move_apart(self.text, place, self.end, self.letters)
+        apart = move_apart(self.text, place, self.end, self.letters) if loose else None
         if apart is not None:
             return Lexeme("move", apart.span, apart.text, phrase=apart)
         move = _LONG_MOVE.match(self.text, place, self.end) if numbered else None
         if move is not None and move[0][-1] in "#‡" and self.text[:place].rstrip()[-2:] in ("..", "…", ".…"):
             move = None  # "1...Kd5 – e4#" are two moves
-        move = move or self._set_of_man(place) or MOVE.match(self.text, place, self.end)
+        move = move or (self._set_of_man(place) if loose else None) or MOVE.match(self.text, place, self.end)
         if move is None or (move[0] if numbered else move[0].rstrip("!?")) in chess.SQUARE_NAMES:
             return None
         try:
@@ -298,7 +303,7 @@ class _Cutter:
     def _letter(self, place: int) -> Lexeme | None:
         """Read the letter of a man that stands alone."""
         man = man_of_letter(self.text, place, self.end, self.letters, self.table)
-        return None if man is None else Lexeme("word", man[0], man[0].of(self.text), (man[1],))
+        return None if man is None else worded("word", man[0], man[0].of(self.text), (man[1],))
 
     def _sign(self, place: int) -> Lexeme | None:
         sign = _SIGNS.get(self.text[place])
@@ -317,15 +322,17 @@ class _Cutter:
                 return None
         if meanings is None:
             return None
-        plain = Lexeme("word", span_of(word.span()), word[0], meanings)
-        return self._heard(word, meanings) if self.leads and "square" in plain.categories else plain
+        categories = _categories(meanings)
+        if self.leads and "square" in categories:
+            return self._heard(word, meanings)
+        return Lexeme("word", span_of(word.span()), word[0], meanings, categories=categories)
 
     def _heard(self, word: re.Match[str], meanings: tuple[Meaning, ...]) -> Lexeme:
         """Read a word that may be a square by its sound."""
         following, given = _NEXT_WORD.match(self.text, word.end(), self.end), span_of(word.span())
         square = heard_square(word[0].lower(), following and following[1].lower(), self.table, self.leads)
         if square is None:
-            return Lexeme("word", given, word[0], meanings)
+            return worded("word", given, word[0], meanings)
         return Lexeme("square", given, word[0], square=square, cost=3)
 
     def _worded(self, place: int) -> Lexeme:
@@ -349,7 +356,7 @@ class _Cutter:
             return Lexeme("unknown", span_of((place, place + 1)), self.text[place])
         if len(words[0]) == 1 and (spelling := spelt(words)):
             given = span_of((place, ends[spelling - 1]))
-            return Lexeme("word", given, given.of(self.text), (Meaning("filler"),))
+            return worded("word", given, given.of(self.text), (Meaning("filler"),))
         leads = self.leads or (_LISTS if words[0] == "a" and self._square_behind(words, ends) else self.leads)
         said = said_square(words, self.table, leads)
         if said is not None and not _LEADS_MOVE.match(self.text, ends[said[1] - 1], self.end):
@@ -361,7 +368,7 @@ class _Cutter:
         if not length:
             meanings, end = self._part(words[0], place, end)
         given = span_of((place, end))
-        return Lexeme("word" if meanings else "unknown", given, given.of(self.text), meanings)
+        return worded("word" if meanings else "unknown", given, given.of(self.text), meanings)
 
     def _square_behind(self, words: list[str], ends: list[int]) -> bool:
         """Tell whether a square in words follows two words that may be one: "a ate b eight and a six"."""
@@ -390,9 +397,3 @@ def _words(text: str, place: int, end: int) -> Iterator[re.Match[str]]:
     while place < end and (found := _WORD.match(text, place, end)) is not None:
         yield found
         place = found.end()
-
-
-def says_effect(words: str, sense: str | None = None) -> bool:
-    """Tell whether some English words speak of mate, check or stalemate, or of one of these by its `sense`."""
-    said = (lexeme.sense("effect") for lexeme in lexemes(words, Span(0, len(words))))
-    return any(each is not None and sense in (None, each) for each in said)

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Set
+from functools import lru_cache
 
 import chess
 from keyproof.grammar.descriptive import squares_called
@@ -125,6 +126,11 @@ def _called(found: re.Match[str]) -> MovePhrase:
     return MovePhrase(Span(*found.span()), found[0], worded=True, descriptive=True, destinations=called)
 
 
+@lru_cache(maxsize=4)  # of a whole file, asked at each of its moves
+def _names_old_squares(text: str) -> bool:
+    return _OLD.search(text) is not None
+
+
 def own_ranks_said(text: str, span: Span) -> Iterator[tuple[Span, int]]:
     """Yield where a stretch names a square by the file that bears a man's own name, and its rank from 1 on.
 
@@ -137,6 +143,8 @@ def own_ranks_said(text: str, span: Span) -> Iterator[tuple[Span, int]]:
 
 def leads_to_old_square(text: str, place: int) -> bool:
     """Tell whether no more than three words behind a place such a name follows: "to his Rook's third"."""
+    if not _names_old_squares(text):
+        return False
     while place < len(text) and text[place] == " ":
         place += 1
     for _ in range(_WORDS_BEFORE + 1):

@@ -7,11 +7,11 @@ Two categories say how words of a language are parted: `elided`, words that lose
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path
 
-from keyproof.grammar.kept import digest_of, load, save
+from keyproof.grammar.kept import load, save, state_of
 from msgspec import Struct, field
 
 _VOWELS = "aeiou"
@@ -55,6 +55,7 @@ class Table(Struct):
     elided: set[str] = field(default_factory=set)
     stems: dict[str, str] = field(default_factory=dict)  # the kind of man by the first half of a compound
     apart: dict[str, list[str]] = field(default_factory=dict)  # the forms of each category of `APART`
+    heard: set[str] = field(default_factory=set)  # the words of forms that were only heard so
     _alone: dict[str, _Alone] = field(default_factory=dict)  # what `alone` has said
 
     def add(self, form: str, meaning: Meaning) -> None:
@@ -85,6 +86,16 @@ class Table(Struct):
         for form, kind in zip(self.forms, kinds, strict=True):
             if len(form) == 1 and "sound" in kind:
                 self.seconds.setdefault(form[0], set()).update(ranks, "12345678")
+
+    def note_heard(self) -> None:
+        """Note the words of forms that mean something only where they were misheard."""
+        for form, places in self.forms.items():
+            if all(self.meanings[place].misheard for place in places):
+                self.heard.update(form)
+
+    def knows(self, words: Iterable[str]) -> int:
+        """Return how many of some words it knows at the least: those that it knows by themselves."""
+        return len([word for word in words if (word,) in self.forms and word not in self.heard])
 
     def parted(self, word: str) -> tuple[str, ...]:
         """Part a word in small letters behind an elided one."""
@@ -166,6 +177,7 @@ def read_table(text: str) -> Table:
             for each in _inflected(head + rest) if plus else [form]:
                 table.add(each, meaning)
     table.expect_ranks()
+    table.note_heard()
     return table
 
 
@@ -178,13 +190,13 @@ def source_of(language: str) -> Path:
 def table_of(language: str) -> Table:
     """Return the table of a language, named as its file is."""
     source = source_of(language)
-    made_of = digest_of((source, Path(__file__)))
+    made_of = state_of((source, Path(__file__)))
     known = load(source, made_of)
     if known is not None:
         forms, meanings, *others = known
         return Table(forms, [Meaning(*each) for each in meanings], *others)
     table = read_table(source.read_text(encoding="utf-8"))
     meanings = [(each.category, each.sense, each.misheard) for each in table.meanings]
-    others = (table.words, table.longest, table.seconds, table.elided, table.stems, table.apart)
+    others = (table.words, table.longest, table.seconds, table.elided, table.stems, table.apart, table.heard)
     save(source, made_of, (table.forms, meanings, *others))
     return table

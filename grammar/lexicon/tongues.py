@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 
 import chess
-from keyproof.grammar.kept import digest_of, load, save
+from keyproof.grammar.kept import load, save, state_of
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import letters_used
 from keyproof.grammar.spans import Span
@@ -44,24 +44,30 @@ def told_in(
 
 @lru_cache(maxsize=16)
 def _tongue(words: tuple[str, ...]) -> str:
-    english = _known(words, table_of("english"))
-    enough = max(english * _MORE, english + _LEAST)
-    if len(words) + len([word for word in words if "'" in word]) < enough:
-        return "english"  # no language can know more words than there are
+    table = table_of("english")
+    most = len(words) + len([word for word in words if "'" in word])  # no language can know more words than there are
+    enough = _enough(table.knows(words))  # and English may know more
+    if most < enough:
+        return "english"
     times = Counter(words)
-    known = {
-        tongue: _known(words, table_of(tongue))
-        for tongue, (forms, stems) in _vocabularies().items()
-        if _at_most(times, forms, stems) >= enough
-    }
+    may = {tongue: _at_most(times, forms, stems) for tongue, (forms, stems) in _vocabularies().items()}
+    if max(may.values()) < enough:
+        return "english"
+    enough = _enough(_known(words, table))
+    known = {tongue: _known(words, table_of(tongue)) for tongue, at_most in may.items() if at_most >= enough}
     best = max(known, key=lambda tongue: known[tongue], default="english")
     return best if known.get(best, 0) >= enough else "english"
+
+
+def _enough(english: int) -> float:
+    """Return how many words another language must know where English knows so many."""
+    return max(english * _MORE, english + _LEAST)
 
 
 @cache
 def _vocabularies() -> dict[str, tuple[set[str], tuple[str, ...]]]:
     """Return the words of all forms of each other language, and its stems; kept, since few texts need a table."""
-    made_of = digest_of([Path(__file__), *map(source_of, TONGUES)])
+    made_of = state_of([Path(__file__), *map(source_of, TONGUES)])
     kept: dict[str, tuple[set[str], tuple[str, ...]]] | None = load(Path(__file__), made_of)
     if kept is None:
         tables = {tongue: table_of(tongue) for tongue in TONGUES if tongue != "english"}

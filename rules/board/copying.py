@@ -6,7 +6,7 @@ import chess
 def without_past(board: chess.Board) -> chess.Board:
     """Return a copy of a board without the moves that led to it, as `copy(stack=False)` does."""
     copied = chess.Board.__new__(chess.Board)
-    vars(copied).update(vars(board))
+    copied.__dict__.update(board.__dict__)
     copied.occupied_co = [*board.occupied_co]
     copied.move_stack, copied._stack = [], []
     return copied

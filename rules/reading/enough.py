@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from keyproof.grammar.lexicon.lexemes import lexemes, says_effect
+from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Aside, Break, Marker, Statement, Turn
 
@@ -32,7 +32,7 @@ def enough(literal: Reading, statements: Sequence[Statement], placed: Account, o
     given = [each for each in statements if not (isinstance(each, Break) and each.kind in ("line", "comma"))]
     for aside, following in zip(given, (*given[1:], None), strict=True):
         if isinstance(aside, Aside) and (
-            says_effect(aside.text, "mate") or (not isinstance(following, Turn) and _says(aside.text, _SAYS_MORE))
+            _says_mate(aside.text) or (not isinstance(following, Turn) and _says(aside.text, _SAYS_MORE))
         ):
             return False  # but not at "for instance 1.Qe2+? Kd4!", where the moves are told
     return True
@@ -53,6 +53,11 @@ def _is_true(mention: Mention) -> bool:
     if mention.state is not State.read or mention.misnumbered:
         return False
     return all(effect_holds(effect, node) for effect, _ in mention.effects for node in mention.after)
+
+
+def _says_mate(words: str) -> bool:
+    """Tell whether some words speak of mate."""
+    return any(lexeme.sense("effect") == "mate" for lexeme in lexemes(words, Span(0, len(words))))
 
 
 def _says(words: str, marks: frozenset[str]) -> bool:

@@ -28,6 +28,7 @@ class Role(Enum):
     refutation = "refutation"
     answer = "answer"
     threat = "threat"
+    __hash__ = object.__hash__  # that of Enum takes two calls
 
 
 class State(Enum):
@@ -36,6 +37,7 @@ class State(Enum):
     read = "read"
     impossible = "impossible"
     not_examined = "not examined"
+    __hash__ = object.__hash__  # that of Enum takes two calls
 
 
 class Mention(Struct):

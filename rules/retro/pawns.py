@@ -27,6 +27,8 @@ class _Budget(Struct, frozen=True):
 
 def contradiction(men: Men, white: Origins, black: Origins) -> str:
     """Return why the pawns cannot have come to their squares, as a clause; empty if that is not proved."""
+    if not (white.promoted or black.promoted) and _at_home_on_their_files(men):
+        return ""
     pawns = {colour: men.of(chess.PAWN, colour) for colour in chess.COLORS}
     promoted = {chess.WHITE: white.count, chess.BLACK: black.count}
     lost = {colour: men.missing(colour) for colour in chess.COLORS}
@@ -46,6 +48,16 @@ def contradiction(men: Men, white: Origins, black: Origins) -> str:
             if looked > MOST_STORIES or _fits(ours, theirs, promoted, budgets):
                 return ""
     return _no_story(promoted, lost, white, black)
+
+
+def _at_home_on_their_files(men: Men) -> bool:
+    """Tell whether no pawn need have captured: no two of a side share a file, and none has passed another."""
+    white, black = (men.of(chess.PAWN, colour) for colour in (chess.WHITE, chess.BLACK))
+    for file in chess.BB_FILES:
+        ours, theirs = white & file, black & file
+        if ours & (ours - 1) or theirs & (theirs - 1) or (theirs and ours > theirs):
+            return False
+    return True
 
 
 def _rank(colour: chess.Color) -> str:

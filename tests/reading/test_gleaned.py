@@ -10,7 +10,7 @@ from pathlib import Path
 import chess
 import pytest
 from keyproof.grammar import positions
-from keyproof.grammar.gleaning.beads import beads
+from keyproof.grammar.gleaning.beads import beads, signs_in
 from keyproof.grammar.gleaning.counted import Count, counts, miscounted
 from keyproof.grammar.gleaning.tellings import tellings
 from keyproof.grammar.letters import LANGUAGES
@@ -278,7 +278,8 @@ def test_a_printed_list_with_a_fault_stands_though_a_sound_position_is_in_it(men
     ],
 )
 def test_men_are_counted_where_no_kind_is_named(text: str, wanted: list[Count]) -> None:
-    assert counts(beads(text, Span(0, len(text)), LANGUAGES["en"])) == frozenset(wanted)
+    whole = Span(0, len(text))
+    assert counts(beads(text, whole, signs_in(text, whole, LANGUAGES["en"]))) == frozenset(wanted)
 
 
 @pytest.mark.parametrize(

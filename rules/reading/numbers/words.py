@@ -16,9 +16,12 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from functools import lru_cache
 from operator import attrgetter
 
-from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.lexicon.lexemes import Lexeme, worded
+from keyproof.grammar.lexicon.table import Meaning
+from keyproof.grammar.spans import Span
 from msgspec import Struct
 
 from ..reading import Mention
@@ -171,6 +174,12 @@ def letter_of(word: Lexeme) -> str:
         return "?"  # how many moves are legal is another question
     if "past" in word.categories:
         return "hJ" if word.text.endswith("just") else "h"  # "has just one answer"
+    return _of_meanings(word.meanings)
+
+
+@lru_cache(maxsize=4096)
+def _of_meanings(meanings: tuple[Meaning, ...]) -> str:
+    word = worded("word", Span(0, 0), "", meanings)
     return _number(word) or _kind(word)
 
 

@@ -1,0 +1,49 @@
+"""Whether two kings may be named without too much play between them: else a stretch tells no position.
+
+That is asked of the signs alone, before its words are cut, which costs ten times as much.
+"""
+
+import re
+from bisect import bisect
+from collections.abc import Sequence
+from functools import cache
+from itertools import pairwise
+
+import chess
+
+from ..lexicon.table import table_of
+from ..roster import NAMES
+from ..spans import Span
+from . import costs
+from .beads import Bead
+
+_WORD = re.compile(r"[^\W\d_]+")
+
+
+def may_name_kings(text: str, span: Span, signs: Sequence[Bead], tongue: str) -> bool:
+    """Tell whether a stretch whose `signs` are given may name two kings before it tells too much play."""
+    kings = [bead.span.start for bead in signs if bead.does == "man" and chess.KING in bead.values]
+    kings = sorted({*kings, *_named(text, span, tongue)})
+    plays = [bead.span.start for bead in signs if bead.does == "plays"]
+    return any(bisect(plays, after) - bisect(plays, king) <= costs.MOST_PLAY for king, after in pairwise(kings))
+
+
+def _named(text: str, span: Span, tongue: str) -> list[int]:
+    """Return where words for a king stand, and letters that may be read as words."""
+    names, stems = _names(tongue)
+    return [
+        found.start()
+        for found in _WORD.finditer(text, *span)
+        if (word := found[0].lower()) in names or word.startswith(stems)
+    ]
+
+
+@cache
+def _names(tongue: str) -> tuple[frozenset[str], tuple[str, ...]]:
+    """Return the words with which names of the king end, and those with which compounds of him begin."""
+    table = table_of(tongue)
+    king = chess.piece_name(chess.KING)
+    kings = {place for place, each in enumerate(table.meanings) if (each.category, each.sense) == ("man", king)}
+    named = {form[-1] for form, places in table.forms.items() if kings.intersection(places)}
+    named |= {name for name, kind in NAMES.items() if kind == chess.KING}
+    return frozenset((*named, "k")), tuple(stem for stem, man in table.stems.items() if man == king)
