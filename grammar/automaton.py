@@ -25,13 +25,6 @@ class Terminal(NamedTuple):
                 return restored(self.pattern, self.form).match
         return re.compile(self.pattern).match
 
-    def fits(self, signs: str) -> bool:
-        """Tell whether a match may begin where these one or two signs stand."""
-        first, after = signs[0], signs[1:]
-        if self.empty or first in self.lone:
-            return True
-        return first in self.pairs and (not after or after in self.pairs[first])
-
 
 class Rule(NamedTuple):
     """A way to put `length` parts together to one that stands for the symbol `origin`."""

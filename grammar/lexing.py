@@ -76,8 +76,15 @@ class Lexer:
         if not signs:  # nothing is known of them
             return self._terminals
         if signs not in self._of:
-            among = self._terminals if len(signs) == 1 else self._fitting(signs[0])
-            self._of[signs] = [each for each in among if each.fits(signs)]
+            first, after = signs[0], signs[1:]
+            among = self._fitting(first) if after else self._terminals
+            self._of[signs] = [
+                each
+                for each in among
+                if each.empty
+                or first in each.lone
+                or (first in each.pairs and (not after or after in each.pairs[first]))
+            ]
         return self._of[signs]
 
     def _match(self, terminal: Terminal) -> _Match:

@@ -2,7 +2,7 @@
 
 import gc
 
-YOUNG = 10_000  # objects a process makes before they are searched: a puzzle leaves about a thousand
+YOUNG = 50_000  # objects a process makes before they are searched: a puzzle leaves about a thousand
 
 
 def keep_loaded() -> None:

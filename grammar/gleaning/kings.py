@@ -42,8 +42,6 @@ def _named(text: str, span: Span, tongue: str) -> list[int]:
 def _names(tongue: str) -> tuple[frozenset[str], tuple[str, ...]]:
     """Return the words with which names of the king end, and those with which compounds of him begin."""
     table = table_of(tongue)
-    king = chess.piece_name(chess.KING)
-    kings = {place for place, each in enumerate(table.meanings) if (each.category, each.sense) == ("man", king)}
-    named = {form[-1] for form, places in table.forms.items() if kings.intersection(places)}
-    named |= {name for name, kind in NAMES.items() if kind == chess.KING}
-    return frozenset((*named, "k")), tuple(stem for stem, man in table.stems.items() if man == king)
+    named = {name for name, kind in NAMES.items() if kind == chess.KING}
+    stems = tuple(stem for stem, man in table.stems.items() if man == "king")
+    return frozenset((*named, *table.kings, "k")), stems

@@ -56,6 +56,7 @@ class Table(Struct):
     stems: dict[str, str] = field(default_factory=dict)  # the kind of man by the first half of a compound
     apart: dict[str, list[str]] = field(default_factory=dict)  # the forms of each category of `APART`
     heard: set[str] = field(default_factory=set)  # the words of forms that were only heard so
+    kings: set[str] = field(default_factory=set)  # the last words of forms for the king
     _alone: dict[str, _Alone] = field(default_factory=dict)  # what `alone` has said
 
     def add(self, form: str, meaning: Meaning) -> None:
@@ -87,11 +88,14 @@ class Table(Struct):
             if len(form) == 1 and "sound" in kind:
                 self.seconds.setdefault(form[0], set()).update(ranks, "12345678")
 
-    def note_heard(self) -> None:
-        """Note the words of forms that mean something only where they were misheard."""
+    def note_forms(self) -> None:
+        """Note the words of forms that mean something only where they were misheard, and those that name the king."""
         for form, places in self.forms.items():
-            if all(self.meanings[place].misheard for place in places):
+            meanings = [self.meanings[place] for place in places]
+            if all(each.misheard for each in meanings):
                 self.heard.update(form)
+            if any(each.category == "man" and each.sense == "king" for each in meanings):
+                self.kings.add(form[-1])
 
     def knows(self, words: Iterable[str]) -> int:
         """Return how many of some words it knows at the least: those that it knows by themselves."""
@@ -177,7 +181,7 @@ def read_table(text: str) -> Table:
             for each in _inflected(head + rest) if plus else [form]:
                 table.add(each, meaning)
     table.expect_ranks()
-    table.note_heard()
+    table.note_forms()
     return table
 
 
@@ -197,6 +201,15 @@ def table_of(language: str) -> Table:
         return Table(forms, [Meaning(*each) for each in meanings], *others)
     table = read_table(source.read_text(encoding="utf-8"))
     meanings = [(each.category, each.sense, each.misheard) for each in table.meanings]
-    others = (table.words, table.longest, table.seconds, table.elided, table.stems, table.apart, table.heard)
+    others = (
+        table.words,
+        table.longest,
+        table.seconds,
+        table.elided,
+        table.stems,
+        table.apart,
+        table.heard,
+        table.kings,
+    )
     save(source, made_of, (table.forms, meanings, *others))
     return table
