@@ -93,9 +93,7 @@ class Bead(Struct, frozen=True):
     text: str = ""
 
 
-def signs_in(
-    text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue: str = "english"
-) -> list[Bead]:
+def signs_in(text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue: str = "english") -> list[Bead]:
     """Return what is printed in letters and figures in a stretch of a text, in order, no two of which overlap.
 
     `letters` are those of its language, its `tongue`.

@@ -5,7 +5,7 @@ That is asked of the signs alone, before its words are cut, which costs ten time
 
 import re
 from bisect import bisect
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import pairwise
 
@@ -22,20 +22,23 @@ _WORD = re.compile(r"[^\W\d_]+")
 
 def may_name_kings(text: str, span: Span, signs: Sequence[Bead], tongue: str) -> bool:
     """Tell whether a stretch whose `signs` are given may name two kings before it tells too much play."""
-    kings = [bead.span.start for bead in signs if bead.does == "man" and chess.KING in bead.values]
-    kings = sorted({*kings, *_named(text, span, tongue)})
+    kings = {bead.span.start for bead in signs if bead.does == "man" and chess.KING in bead.values}
     plays = [bead.span.start for bead in signs if bead.does == "plays"]
-    return any(bisect(plays, after) - bisect(plays, king) <= costs.MOST_PLAY for king, after in pairwise(kings))
+    for found, word in _named(text, span, tongue):
+        if word == "kings":
+            return True
+        kings.add(found)
+    near = pairwise(sorted(kings))
+    return any(bisect(plays, after) - bisect(plays, king) <= costs.MOST_PLAY for king, after in near)
 
 
-def _named(text: str, span: Span, tongue: str) -> list[int]:
-    """Return where words for a king stand, and letters that may be read as words."""
+def _named(text: str, span: Span, tongue: str) -> Iterator[tuple[int, str]]:
+    """Yield words for a king, and letters that may be read as words, each behind its place."""
     names, stems = _names(tongue)
-    return [
-        found.start()
-        for found in _WORD.finditer(text, *span)
-        if (word := found[0].lower()) in names or word.startswith(stems)
-    ]
+    for found in _WORD.finditer(text, *span):
+        word = found[0].lower()
+        if word in names or word.startswith(stems):
+            yield found.start(), word
 
 
 @cache
