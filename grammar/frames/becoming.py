@@ -63,6 +63,7 @@ class Becoming(Choices):
         draft = self._open(lexeme.span)
         draft.promotes = lexeme.span
         draft.every = draft.every or sense == "any"  # "on e8 any promotion will do"
+        draft.sort_other = draft.sort_other or sense == "others"
         return True
 
     @staticmethod

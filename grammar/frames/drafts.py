@@ -90,10 +90,11 @@ def _ways(draft: Draft, text: str) -> Iterator[Way]:
     if draft.castling:
         yield Way((MovePhrase(**said, castling=draft.castling, piece=chess.KING, sort=_sort(draft, True)),))
         return
-    if draft.sort_other and draft.who is None:
+    if draft.sort_other and draft.who is None and draft.promotes is None:
         yield Way((MovePhrase(**said, sort=Sort.any_other),))
         return
     if draft.promotes is not None:
+        said["every"] = said["every"] or draft.sort_other  # "other promotions": those that are told nowhere else
         said.update(promotion=draft.promotion, promotion_span=draft.promotes, piece=chess.PAWN)
     if draft.take is not None:
         said.update(capture=True, capture_span=draft.take)

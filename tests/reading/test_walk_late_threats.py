@@ -94,3 +94,16 @@ def test_a_square_that_is_left_free_is_nobodys_move() -> None:
 def test_what_would_be_no_mate_does_not_stand_for_the_threat(words: str) -> None:
     text = f"1.Qf3! Threat 2.c6 mate, {words}. 1...d6 2.cxd6 mate. 1...cxd2 does not stop the threat."
     assert "Qf3 cxd2 c6" in placed(LEAVES, text)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "1...c1=Q 2.c6 mate (or any other promotion).",
+        "1...c1=Q 2.c6 mate. Other promotions do not help.",
+        "1...c1=Q 2.c6 mate. Any other promotion leaves the threat.",
+    ],
+)
+def test_other_promotions_have_the_same_answer(words: str) -> None:
+    lines = placed(LEAVES, f"1.Qf3! Threat 2.c6 mate. 1...d6 2.cxd6 mate. {words}")
+    assert {"Qf3 c1=N c6", "Qf3 c1=R c6"} <= lines

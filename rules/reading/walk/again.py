@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from ...play.node import Node
 from .hypothesis import Hypothesis, Link, Placement
-from .meaning import is_of_others, meant_again, taken
+from .meaning import is_of_others, is_rest, meant_again, taken
 from .oracle import Oracle
 
 _Holds = Callable[[Node], bool | None]
@@ -47,13 +47,21 @@ class Repeats(Struct, frozen=True):
         spoils = at.threat is not None and any(self.oracle.right(end) is False for end in ends)
         return told if passed and not spoils else at.threat
 
-    def let_through(self, frame: Move, at: Hypothesis) -> Hypothesis:
-        """Carry the threat out behind replies that are told to be of no use, where it works: "1...c4 does nothing"."""
-        if "was fail" not in frame.marks or frame.stance is not Stance.asserted or at.closed:
+    def let_through(self, frame: Move, at: Hypothesis, before: Hypothesis) -> Hypothesis:
+        """Answer replies that are told to be of no use by the threat, where it works: "1...c4 does nothing".
+
+        Others that are joined to one that was answered have its answer: "1...h1=N 2.Qe4, or any other promotion".
+        """
+        if frame.stance is not Stance.asserted or at.closed:
             return at
         if at.frontier[0].ply != 2 or at.frontier[0].board.turn != self.attacker:
             return at
-        after = self._threat(Said("again", Span(frame.span.end, frame.span.end)), at)
+        again = Said("again", Span(frame.span.end - 1, frame.span.end))  # what is told besides has no words of its own
+        after: Hypothesis | None = None
+        if "was fail" in frame.marks:
+            after = self._threat(again, at)
+        elif "or" in frame.marks and before.closed and any(map(is_rest, frame.ways[0].choices)):
+            after = self._each(again, before.answers, at.frontier, at, self.oracle.right)
         return at if after is None else after
 
     def _threat(self, frame: Said, at: Hypothesis) -> Hypothesis | None:

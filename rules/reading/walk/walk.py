@@ -314,7 +314,7 @@ class Walk:
             source=placement if rest or (source is not None and len(ends) > 1) else None,
             tries=at.tries and "key" not in frame.marks,
         )
-        return also_set(frame, self.repeats.let_through(frame, after), self.places.set_play, self.oracle)
+        return also_set(frame, self.repeats.let_through(frame, after, at), self.places.set_play, self.oracle)
 
     def _pending(self, frame: Move, start: Node, at: Hypothesis, place: Place) -> tuple[Node, ...]:
         """Return the replies that wait for an answer which may come after others: "1...h6 (1...Kh6 2.Rh4) 2.Qg6"."""
