@@ -22,6 +22,7 @@ from .onward import with_onward
 from .openings import with_openings
 from .orders import defences_first
 from .posed import with_posed
+from .runs import with_runs
 from .sentences import sentences
 from .speech import Speech
 from .tables import unrolled
@@ -99,7 +100,8 @@ class _Builder(Speech):
         self._castled()
         self._man_alone()
         self._behind_other()
-        told = with_there(with_onward(defences_first(self.found, self.given), self.given), self.given, self.text)
+        told = with_runs(defences_first(self.found, self.given), self.text)
+        told = with_there(with_onward(told, self.given), self.given, self.text)
         told = with_joined_men(told, self.given, self.text)
         return with_posed(told, self.text)
 
@@ -248,9 +250,7 @@ class _Builder(Speech):
         following = self._next()
         old = following is not None and following.phrase is not None and following.phrase.descriptive
         either = old and "if" in self.marks and number is not None and not number.second and self._ends_in_mate()
-        item = lexeme.text.endswith(")") and (
-            following is None or following.kind not in ("move", "square")
-        )  # "2) I wanted"
+        item = lexeme.text.endswith(")") and (following is None or following.kind not in ("move", "square"))  # "2) I"
         self._fresh(lexeme.span).number = (
             None if either or item else number
         )  # "If 1. K to Kt 4": old books say so of Black too
