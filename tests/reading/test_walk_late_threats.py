@@ -107,3 +107,15 @@ def test_what_would_be_no_mate_does_not_stand_for_the_threat(words: str) -> None
 def test_other_promotions_have_the_same_answer(words: str) -> None:
     lines = placed(LEAVES, f"1.Qf3! Threat 2.c6 mate. 1...d6 2.cxd6 mate. {words}")
     assert {"Qf3 c1=N c6", "Qf3 c1=R c6"} <= lines
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "1.Qh7?, 1.Qd6? and 1.Qh3? all threaten 2.Qd3 mate.",
+        "The queen may go to h7, d6 or h3, and each time she threatens Qd3 mate.",
+        "Queen to d6, h7 or h3? All of them threaten queen d3 mate, but he goes to f1.",
+    ],
+)
+def test_a_threat_may_be_told_of_several_tries(words: str) -> None:
+    assert {"Qh7 -- Qd3", "Qd6 -- Qd3", "Qh3 -- Qd3"} <= placed(ALIKE, f"1.Qg3! Threat 2.Qd3 mate. {words}")
