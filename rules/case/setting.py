@@ -18,6 +18,7 @@ from ..reading.reading import Reading, Role, State, effect_holds
 from ..retro import rights
 
 LEAST_MENTIONS = 3  # fewer moves than these may play on some other board by chance
+_MOST_PLAYED = 0.7  # the part of a text's moves that may play on its own diagram, where they belong to another
 MOST_NEIGHBOURS = 12  # puzzles of the file that are worth trying, the nearest first
 
 Men = dict[chess.Square, chess.Piece]
@@ -95,6 +96,9 @@ def fitting(
     if len(reading.mentions) + len(reading.passed) < LEAST_MENTIONS:
         return None
     if not any(mention.state is State.impossible for mention in reading.mentions):
+        return None
+    played = sum(mention.state is State.read for mention in reading.mentions)
+    if played > _MOST_PLAYED * (len(reading.mentions) + len(reading.passed)):
         return None
     for change in CHANGES:
         turned = conventional(change.apply(board.piece_map()), board.turn)

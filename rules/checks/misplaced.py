@@ -18,7 +18,7 @@ from ..finding import Finding
 from ..reading.account import Account
 from ..reading.reading import Mention, Role, State
 from .before import past_unread
-from .named import has_no_such_man, stands_there
+from .named import has_no_such_man, is_the_others, stands_there
 from .unled import led_by, unled
 
 _OF_MATE = frozenset(("check-not-mate", "mate-without-check", "key-fails"))
@@ -31,7 +31,7 @@ def misplaced(case: Case, finding: Finding, mention: Mention, account: Account |
 
     `account` is that of the text, None where the file itself says after what each move is played.
     """
-    if finding.rule == "illegal-move" and (has_no_such_man(mention) or stands_there(mention)):
+    if finding.rule == "illegal-move" and (has_no_such_man(mention) or stands_there(mention) or is_the_others(mention)):
         return True  # nobody forgets that a side has no queen, or where a man stands
     return (
         (account is not None and past_unread(case.reading, mention, account))
@@ -44,6 +44,7 @@ def misplaced(case: Case, finding: Finding, mention: Mention, account: Account |
         or _replies_to_words(case, finding, mention)
         or _said_of_another(case, finding, mention)
         or _answers_what_is_told_later(case, finding, mention)
+        or _beside_a_threat(case, finding, mention)
     )
 
 
@@ -136,3 +137,20 @@ def _answers_what_is_told_later(case: Case, finding: Finding, mention: Mention) 
     end = next((each.sentence.end for each in case.clauses if each.span.start <= start < each.span.end), start)
     told = case.reading.printed_into(mention.at[0])
     return bool(told) and all(each.phrase.span.start >= end for each in told)
+
+
+def _beside_a_threat(case: Case, finding: Finding, mention: Mention) -> bool:
+    """Tell whether nothing calls a move a threat, and another one of its sentence is called so.
+
+    "The key gives this up and puts 2.Qb5 in its place, while 2.Qxb4 is threatened."
+    """
+    if finding.rule != "threat-fails" or case.reading is None or _is_called(mention):
+        return False
+    start = mention.phrase.span.start
+    sentence = next((each.sentence for each in case.clauses if each.span.start <= start < each.span.end), None)
+    others = (each for each in case.reading.mentions if each.at == mention.at and _is_called(each))
+    return sentence is not None and any(sentence.start <= each.phrase.span.start < sentence.end for each in others)
+
+
+def _is_called(mention: Mention) -> bool:
+    return "threat" in mention.intro or "was threat" in mention.intro

@@ -1,6 +1,6 @@
 """Moves that cannot be played, or are not printed as they are played."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import chain
 
 import chess
@@ -14,6 +14,7 @@ from ..play.node import Node
 from ..reading.reading import Mention, State
 from .register import rule
 from .roots import after_false_key, from_falsely_signed, sound_mentions
+from .singled import singled
 from .untold import untold
 
 
@@ -245,7 +246,7 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
     In descriptive notation the square may be left open as well, "R-B1" for c1 or f1, or the
     square of a capture: that is in order where only one legal move agrees, or only one that
     gives the check or mate that is printed (common practice, no source). Where only one of them
-    solves, it is no more than a note.
+    solves, or what is told next can only follow one, it is no more than a note.
 
     Source: FIDE Laws C.10, PGN standard 8.2.3.4.
 
@@ -260,7 +261,7 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
     for mention, node, moves in _several(case):
         starts = sorted({move.from_square for move in moves})
         if mention.phrase.descriptive and len({(move.from_square, move.to_square) for move in moves}) > 1:
-            level = Level.note if _solving(case, node, moves) == 1 else None
+            level = Level.note if singled(case, node, moves) else None
             readings = case.say_all(node, moves).replace(" and ", " or ")
             yield Fault(
                 mention.phrase.span, f"this may be {readings}: nothing says which", node.choices(moves), level=level
@@ -271,15 +272,6 @@ def ambiguous_move(case: Case) -> Iterator[Fault]:
         names = " or ".join(man_at(node.board, square) for square in starts)
         message = f"this may be {names}: the file, rank or square it leaves must be given (Laws C.10)"
         yield Fault(mention.phrase.span, message, node.choices(moves))
-
-
-def _solving(case: Case, node: Node, moves: Sequence[chess.Move]) -> int:
-    """Count the moves among some that solve from a position, 0 where nothing is asked or the other side moves."""
-    reading = case.reading
-    if reading is None or not case.direct or node.board.turn != reading.diagram.board.turn or case.proof is None:
-        return 0
-    right = set(case.proof.keys) if node is reading.diagram else set(case.mating_moves(node).lengths)
-    return len(right.intersection(moves))
 
 
 def _several(case: Case) -> Iterator[tuple[Mention, Node, list[chess.Move]]]:

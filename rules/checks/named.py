@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import chess
 from keyproof.grammar.lexicon.apart import is_a_line
 from keyproof.grammar.moves import Sort
 
@@ -29,6 +30,18 @@ def stands_there(mention: Mention | None) -> bool:
         return is_a_line(mention.phrase)
     there = (node.board.piece_at(mention.phrase.destination) for node in mention.at)
     return any(man is not None and man.piece_type == mention.phrase.piece for man in there)
+
+
+def is_the_others(mention: Mention | None) -> bool:
+    """Tell whether only a square is named, to which a man of the other side can go.
+
+    "His rook can only slide. To f8, we take it."
+    """
+    if mention is None or not mention.phrase.worded or mention.phrase.text.lower() not in chess.SQUARE_NAMES:
+        return False
+    place = mention.phrase.destination
+    turned = [passed for node in mention.at if (passed := node.pass_move()) is not None]
+    return any(move.to_square == place for passed in turned for move in passed.board.legal_moves)
 
 
 def of_a_kind(mention: Mention) -> bool:

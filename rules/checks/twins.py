@@ -90,9 +90,16 @@ def wrong_number_of_solutions(case: Case) -> Iterator[Fault]:
         found, what = len(solutions), "solution"
     else:
         found, what = len(proof.keys), "key"
+    if not case.stipulation.help_play and _behind_the_key(case, span):
+        return  # "your problem, we regret, has two solutions"
     if found != number and _claims(case, span):
         is_are = f"is {found or 'no'} {what}" if found < 2 and found else f"are {found or 'no'} {what}s"
         yield Fault(span, f"{number} {'is' if number == 1 else 'are'} stated, and there {is_are} of {case.stipulation}")
+
+
+def _behind_the_key(case: Case, span: Span) -> bool:
+    """Tell whether a number stands where the solution has been told: nobody counts there what he then leaves out."""
+    return case.reading is not None and any(each.phrase.span.end <= span.start for each in case.reading.mentions)
 
 
 def _claims(case: Case, span: Span) -> bool:

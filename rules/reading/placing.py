@@ -22,6 +22,7 @@ from .of_moves import moves_meant, names_a_move
 from .reading import Mention, PlacedReason, Reading
 from .referents import bound
 
+_NO_LONGER_EARLIER = re.compile(r"\b(?:still|now)\b", re.I)  # that it was so in the diagram is not what is said
 _ENDS = ("stop", "question", "semicolon", "block")
 
 
@@ -41,6 +42,8 @@ def place(
         before = told.last_before(reason.span.start)
         near = [each for last in before for each in told.mentions(_around(sentences, last.phrase.span.start))]
         nodes = tuple(_nodes(reason, path, mentions, near)) or (reading.diagram,)
+        if nodes[0].ply and _NO_LONGER_EARLIER.search(reason.text):
+            nodes = tuple(node for node in nodes if node.ply)
         here = told.statements(sentence)
         meant = bound(reason, [node for mention in before for node in mention.after])
         if meant is None:

@@ -22,6 +22,8 @@ _IT = ("it", "piece", "man", "officer", "unit")  # "it is this piece that guards
 _WHICH = ("which", "that", "who")
 _THEN = re.compile(r"it\s+(?:then|there)\b", re.I)
 _SAME = re.compile(r"(?:by\s+)?(?:that|this|the\s+(?:very\s+)?same)\b", re.I)
+_THAT_SQUARE = re.compile(r"\b(?:that|this)\s+(?:square|flight)$", re.I)
+_THE = re.compile(r"(?:by\s+)?the\s+\w+", re.I)
 _FAR = 2  # the sentences in which stands what "it" may mean
 
 
@@ -35,13 +37,18 @@ def referred(reason: Reason, spoken: Spoken, before: Sequence[Statement]) -> Rea
         if man is None:
             return None
         if man.pronoun and not man.moved:
-            if _is_it(man) and (bare := tuple(_bare(reason, before))):
-                return replace(man, named=bare)
             if man.squares:
                 return replace(man, kinds=tuple(chess.PIECE_TYPES))  # "from b7 it watches d6"
+            own = set() if reason.other is None else {*reason.other.squares}  # "from b6 the rook guards that square"
+            if _is_it(man) and (bare := tuple(each for each in _bare(reason, before) if each not in own)):
+                return replace(man, named=bare)
+            if _THAT_SQUARE.search(reason.text):
+                return replace(man, named=tuple(each for each in _squares(before) if each not in own)[:1])
             return replace(man, kinds=_meant(man, spoken), named=tuple(_squares(before)) if _is_it(man) else ())
         if not man.squares and len(man.kinds) == 1 and _SAME.match(man.text):
             return replace(man, squares=_stood(man.kinds[0], before))
+        if not man.squares and len(man.kinds) == 1 and _THE.fullmatch(man.text):
+            return replace(man, squares=_just_named(man.kinds[0], before))
         return man
 
     other, man = _doer(reason, before), reason.man
@@ -208,6 +215,23 @@ def _stood(kind: chess.PieceType, before: Sequence[Statement]) -> tuple[chess.Sq
         elif isinstance(statement, Aside) and name.search(statement.text):
             return ()
     return ()
+
+
+def _just_named(kind: chess.PieceType, before: Sequence[Statement]) -> tuple[chess.Square, ...]:
+    """Return where the man of a kind stands who does something in the same sentence, if no other is told of there.
+
+    "The king may not go to b8, which the knight on c6 guards, nor to b6, since the knight guards that too."
+    """
+    found: set[tuple[chess.Square, ...]] = set()
+    for statement in reversed(before):
+        if isinstance(statement, Break) and statement.kind in _ENDS:
+            break
+        if isinstance(statement, Reason):
+            found |= {man.squares for man in (statement.other, statement.also) if man is not None and kind in man.kinds}
+        elif isinstance(statement, Turn) and any(kind in (each.piece, each.captured) for each in statement.choices):
+            return ()
+    (one,) = found if len(found) == 1 else ((),)
+    return one
 
 
 def _meant(man: Man, spoken: Spoken) -> tuple[chess.PieceType, ...]:

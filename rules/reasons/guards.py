@@ -69,7 +69,7 @@ def _it(node: Node, reason: Reason, guards: list[chess.Square] | None, there: li
     """Judge "the knight on e2 protects it": one of the squares told of before, or a man that may be meant."""
     assert reason.man is not None
     named = [square for square in reason.man.named if reason.other is None or square not in reason.other.squares]
-    if reason.negated or reason.count is not None or not named or guards is None or len(guards) > 1:
+    if reason.negated or reason.count is not None or not named or guards is None:
         return UNDECIDED
     if reason.other is None or (reason.man.kinds and not reason.other.squares):
         return UNDECIDED

@@ -57,6 +57,12 @@ PAIRS = [
     ("1...d5 2.Qxb4#, where the {} protects the newcomer.", "rook on b6", "king on b7"),
     ("A mole hops to c2. As for the queen on g4, it is this piece that covers {}.", "c8", "c7"),
     ("1...d5 2.Qxb4#. The {} backs her up.", "b6 rook", "b7 king"),
+    ("1...Nf6 2.Qc4#. There is nothing on {}, because from f6 the knight guards that square.", "d5", "e5"),
+    ("1...Kd5 2.Rb5#. The queen on g4 is looking at {}.", "d7", "c7"),
+    ("1...Kd5 2.Rb5#. The queen on g4 is still looking straight down at {}.", "d7", "c7"),
+    ("1...Kd5 2.Rb5#. He has no e6, which the queen on g4 guards, nor {}, since the queen guards that.", "d4", "c6"),
+    ("1...Nf6 2.Qc4#. So much for f6, because from f6 it is watching {}.", "d5", "c4"),
+    ("1...Kd5 2.Rb5#. The square c4 is covered by our queen, and by the {} as well.", "b3 pawn", "b7 king"),
 ]
 
 
@@ -103,6 +109,12 @@ def test_a_man_pins_nobody_off_its_lines() -> None:
         "1...Kd5 2.Rb5#. As if the queen on g4 guarded b7! As if the queen on g4 guards b7!",
         "1...Kd5 2.Rb5#. Whether the queen on g4 guards b7 I do not know.",
         "1...Nf6 2.Qc4#. The knight on b3 or the pawn guards c4.",
+        "1...Nf6 2.Qc4#. We are looking at e5 now, and the knight is looking for work.",
+        "1...Kd5 2.Rb5#. The queen on g4 is looking for c6.",
+        "1...Kd5 2.Rb5#. There is no way to c6, because from b7 the king guards that square.",
+        "1...Nf6 2.Qc4#. There is nothing on e5, and from f6 the knight guards another square.",
+        "1...Kd5 2.Rb5#. The king may not go to e6, which the queen on g4 guards, nor d6, since the pawn holds it.",
+        "1...Kd5 2.Rb5#. The knight on g8 is still where it was, and nobody is looking at it.",
     ],
 )
 def test_what_is_no_false_guard(sentence: str) -> None:

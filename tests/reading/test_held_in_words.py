@@ -68,3 +68,31 @@ def test_lines_of_prose_that_happen_to_begin_with_numbers_are_no_list() -> None:
     prose = "2.Nxd7 is mate. If the king goes to a6 then 2.Nc4 is mate. Any other move is met by\n2.Qa8 mate.\n"
     assert line_ends(prose)[0] == "line"
     assert line_ends("1...Kd5 2.Rb5#\n1...d5 2.Qxb4#\nWho saw that?\n")[:2] == ["stop", "stop"]
+
+
+TWO_BISHOPS = "FEN: B1k3n1/p7/8/1K2B3/8/8/8/7R w - - 0 1\n"
+
+
+def test_what_is_told_next_says_which_move_is_meant() -> None:
+    """The knight can take on f6 only."""
+    assert errors(TWO_BISHOPS + "The try 1 B to B6 is met by 1 ... Kt takes B.") == []
+    assert errors(TWO_BISHOPS + "The try 1 B to B6 is met by 1 ... P to R3.") == ["ambiguous-move"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The key gives up what was there and puts 2.Qd4 in its place, while 2.Qc4 is threatened.",
+        "Everybody asks the same. Waiter! The bill.",
+        "His king is slow, and his knight jumps about. To h6, we do not mind.",
+    ],
+)
+def test_words_beside_the_threat(text: str) -> None:
+    """A move that something else is said of, a call, a square that only the other side can reach."""
+    assert errors(HEAD + text) == []
+
+
+def test_words_for_the_threat_itself() -> None:
+    """What is called a threat must be one, and what is called a waiter must threaten nothing."""
+    assert errors(HEAD + "White now threatens 2.Qd4 as well.") == ["threat-fails"]
+    assert errors(HEAD + "The key is a waiter.") == ["threat-overlooked"]
