@@ -140,17 +140,16 @@ def _answers_what_is_told_later(case: Case, finding: Finding, mention: Mention) 
 
 
 def _beside_a_threat(case: Case, finding: Finding, mention: Mention) -> bool:
-    """Tell whether nothing calls a move a threat, and another one of its sentence is called so.
+    """Tell whether nothing calls a move a threat, and words behind it lead to one that is called so.
 
     "The key gives this up and puts 2.Qb5 in its place, while 2.Qxb4 is threatened."
     """
-    if finding.rule != "threat-fails" or case.reading is None or _is_called(mention):
+    if finding.rule != "threat-fails" or case.reading is None or mention.intro:
         return False
-    start = mention.phrase.span.start
-    sentence = next((each.sentence for each in case.clauses if each.span.start <= start < each.span.end), None)
-    others = (each for each in case.reading.mentions if each.at == mention.at and _is_called(each))
-    return sentence is not None and any(sentence.start <= each.phrase.span.start < sentence.end for each in others)
-
-
-def _is_called(mention: Mention) -> bool:
-    return "threat" in mention.intro or "was threat" in mention.intro
+    end = mention.phrase.span.end
+    sentence = next((each.sentence for each in case.clauses if each.span.start < end <= each.span.end), None)
+    behind = next((each for each in case.reading.mentions if end <= each.phrase.span.start), None)
+    if sentence is None or behind is None or behind.at != mention.at or behind.phrase.span.start >= sentence.end:
+        return False
+    between = lexemes(case.masked, Span(end, behind.turn.span.start), *case.told_in)
+    return "was threat" in behind.intro and any(word.kind == "word" and not word.sense("link") for word in between)
