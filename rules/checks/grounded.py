@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 
 from keyproof.grammar.clauses import Clause
+from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Reason
 
@@ -51,7 +52,8 @@ def counts_or_goes_on(case: Case, finding: Finding, mention: Mention | None, cla
         return False
     if finding.rule in _OF_REPLIES:
         return mention.role is Role.refutation  # that it refutes is said, so that it is played there
-    if finding.rule not in PLAIN and not (finding.rule == "threat-fails" and _is_called_threat(mention)):
+    threat = finding.rule == "threat-fails" and _is_called_threat(mention)
+    if finding.rule not in PLAIN and not threat and not (finding.rule == "answer-fails" and _in_full(case, mention)):
         return False
     return told_as_unplayed(case, finding, mention, clause, case.taken) is None
 
@@ -140,3 +142,16 @@ def _goes_on(case: Case, mention: Mention) -> bool:
 
 def _is_called_threat(mention: Mention) -> bool:
     return mention.role is Role.threat and "threat" in mention.intro
+
+
+def _in_full(case: Case, mention: Mention) -> bool:
+    """Tell whether an answer is told with its man and square, in the sentence of its defence: "if a4, the queen to c4".
+
+    Nothing else is then what it may answer, though no word says that it mates.
+    """
+    reading, entry = case.reading, case.account.at(mention.phrase.span.start)
+    if reading is None or entry is None or mention.phrase.destination is None or not mention.phrase.worded:
+        return False
+    named = any("man" in word.categories for word in lexemes(case.masked, mention.phrase.span, *case.told_in))
+    told = [case.account.at(each.phrase.span.start) for each in reading.printed_into(mention.at[0])]
+    return named and any(each is not None and each.clause.sentence == entry.clause.sentence for each in told)

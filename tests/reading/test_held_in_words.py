@@ -96,3 +96,32 @@ def test_words_for_the_threat_itself() -> None:
     """What is called a threat must be one, and what is called a waiter must threaten nothing."""
     assert errors(HEAD + "White now threatens 2.Qd4 as well.") == ["threat-fails"]
     assert errors(HEAD + "The key is a waiter.") == ["threat-overlooked"]
+
+
+LEFT = "My aunt's parrot mumbles about g7. "
+
+
+@pytest.mark.parametrize("told", ["If the pawn goes to d5, the queen goes to d4.", "After d5 the queen goes to e4."])
+def test_an_answer_told_in_full_stands_by_itself(told: str) -> None:
+    """It names its man and square in the sentence of its defence, so that it can answer nothing else."""
+    assert errors(HEAD + LEFT + told + " " + LEFT) == ["answer-fails"]
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "If the pawn goes to d5, the queen takes on b4.",
+        "The pawn goes to d5. And then? The queen, d4.",
+        "If the pawn goes to d5, should the queen go to d4?",
+        "If the pawn goes to d5, d4.",
+    ],
+)
+def test_other_answers_need_what_stands_around_them(told: str) -> None:
+    assert errors(HEAD + LEFT + told + " " + LEFT) == []
+
+
+def test_a_field_of_a_file_is_no_quotation() -> None:
+    """What stands in quotation marks with a semicolon behind it at the end of a line is the value of a field."""
+    assert errors(HEAD + 'c1 "1...d5 2.Qd4#";\n') != []
+    assert errors(HEAD + 'One of you wrote "1...d5 2.Qd4#" and was wrong.\n') == []
+    assert errors(HEAD + 'c1 "1...d5 2.Qxb4#";\n') == []
