@@ -152,6 +152,7 @@ def _in_full(case: Case, mention: Mention) -> bool:
     reading, entry = case.reading, case.account.at(mention.phrase.span.start)
     if reading is None or entry is None or mention.phrase.destination is None or not mention.phrase.worded:
         return False
-    named = any("man" in word.categories for word in lexemes(case.masked, mention.phrase.span, *case.told_in))
+    words = lexemes(case.masked, mention.phrase.span, *case.told_in)
+    named = any("man" in word.categories for word in words) and all(word.kind in ("word", "square") for word in words)
     told = [case.account.at(each.phrase.span.start) for each in reading.printed_into(mention.at[0])]
     return named and any(each is not None and each.clause.sentence == entry.clause.sentence for each in told)
