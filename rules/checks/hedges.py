@@ -16,7 +16,7 @@ _HEDGE = re.compile(
     r"|\b(?:seem|appear|look)(?:s|ed)?\b|\b(?:apparently|supposedly|as\s+if|as\s+though|whether|unless|if)\b",
     re.I,
 )
-_NEGATED = re.compile(r"\b(?:not|never|nor|no\s+longer|far\s+from|untrue|wrong|hardly)\b", re.I)
+_NEGATED = re.compile(r"\b(?:not|never|nor|(?:no|kein)(?=\s+\Z)|no\s+longer|far\s+from|untrue|wrong|hardly)\b", re.I)
 _PARTS = ",:;()"
 _IF_ALONE = re.compile(r"(?<!as )\bif\b", re.I)
 _SENTENCE_END = re.compile(r"[.!?;]\s|\n\s*\n")

@@ -85,6 +85,8 @@ def test_what_is_told_next_says_which_move_is_meant() -> None:
         "The key gives up what was there and puts 2.Qd4 in its place, while 2.Qc4 is threatened.",
         "Everybody asks the same. Waiter! The bill.",
         "His king is slow, and his knight jumps about. To h6, we do not mind.",
+        "So it is a threat, this is no zugzwang.",
+        "A reader wants to know if 1...d5 is forced. It is not.",
     ],
 )
 def test_words_beside_the_threat(text: str) -> None:
@@ -125,3 +127,9 @@ def test_a_field_of_a_file_is_no_quotation() -> None:
     assert errors(HEAD + 'c1 "1...d5 2.Qd4#";\n') != []
     assert errors(HEAD + 'One of you wrote "1...d5 2.Qd4#" and was wrong.\n') == []
     assert errors(HEAD + 'c1 "1...d5 2.Qxb4#";\n') == []
+
+
+def test_a_sign_of_the_key_says_more_than_a_word_for_a_try() -> None:
+    head = HEAD.partition("Key")[0]
+    assert errors(head + "A natural try is 1.Kb7!, threatening 2.Qc4#, so it is none.\n") == []
+    assert errors(head + "A natural try is 1.Kb7?, threatening 2.Qc4#.\n") != []

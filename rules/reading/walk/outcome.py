@@ -247,7 +247,8 @@ class _Outcome:
             ends = placement.ends()
             sign = placement.phrases[0].annotation
             asks = frame.stance is Stance.asked and not frame.marks & FAIL and ends and self.oracle.solves(ends[0])
-            if (frame.marks & TRY and not asks) or sign.startswith("?") or not self.beaten.isdisjoint(ends):
+            tried = frame.marks & TRY and not asks and set(sign) != {"!"}  # "so, naturally, you move her: 1.Qc3!!"
+            if tried or sign.startswith("?") or not self.beaten.isdisjoint(ends):
                 return Role.try_
             called = frame.marks & (KEY | {"answer"}) or sign.startswith("!") or placement is self.only_first
             called = called or not self.exclaimed.isdisjoint(ends)
