@@ -52,7 +52,7 @@ _MISREAD = frozenset(
     ("wrong-side", "mate-marked-check", "missing-promotion", "wrong-capture-sign", "captures-nothing", "check-not-met")
 )  # slips that hardly any author makes: where a part was not understood, the move rather stands elsewhere
 
-_WORDY = frozenset(("ambiguous-move", "missing-promotion", "mate-marked-check"))  # the same of words
+_WORDY = frozenset(("ambiguous-move", "missing-promotion", "mate-marked-check", "wrong-promotion"))  # the same of words
 
 _KEYS = frozenset(("key-fails", "second-key", "no-key", "short-mate", "castling-convention"))
 

@@ -87,6 +87,7 @@ def test_what_is_told_next_says_which_move_is_meant() -> None:
         "His king is slow, and his knight jumps about. To h6, we do not mind.",
         "So it is a threat, this is no zugzwang.",
         "A reader wants to know if 1...d5 is forced. It is not.",
+        "My aunt's parrot mumbles about g7, and all of e4 belongs to queen and rook.",
     ],
 )
 def test_words_beside_the_threat(text: str) -> None:
