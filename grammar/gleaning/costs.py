@@ -42,6 +42,9 @@ SIDE_AGAIN = 6  # a side is named anew where both kings stand: another position 
 KINGS_FIRST = 2  # men that stand where that costs nothing: the others are still to come
 SECOND_KING = 2  # a second king without a word for the side is the other side's
 
+# A position told as another with a change.
+MOST_OF_CHANGE = 2  # what costs more changes nothing, but tells of play
+
 # The position as a whole.
 COUNT_RIGHT = -3  # "six white, seven black", and so many there are
 COUNT_WRONG = 3

@@ -73,17 +73,18 @@ def tellings(text: str, span: Span, most: int | None = None) -> Iterator[Telling
 
 def lifted(text: str, span: Span) -> frozenset[chess.Square]:
     """Return the squares of a stretch of which it is said that no man stands there."""
-    string = _beads(text, span)
+    string = beads_of(text, span)
     return frozenset(square for bead in string if bead.does == "lifted" for square in bead.values)
 
 
 def miscounts(text: str, span: Span, pieces: Mapping[chess.Square, chess.Piece]) -> bool:
     """Tell whether a stretch counts men of whom there are more or fewer."""
-    string = _beads(text, span)
+    string = beads_of(text, span)
     return any(miscounted(pieces, frozenset([each])) > 0 for each in counts(string))
 
 
-def _beads(text: str, span: Span) -> list[Bead]:
+def beads_of(text: str, span: Span) -> list[Bead]:
+    """Return what stands in a stretch of a text, with the letters of its languages."""
     tongue = told_in(text, [span])[0]
     return beads(text, span, signs_in(text, span, letters_of(text), tongue), tongue)
 

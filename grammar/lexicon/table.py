@@ -24,6 +24,8 @@ APART = frozenset(
         "rook to many",
         "rank before its number",
         "left empty",
+        "left standing",
+        "taken away",
     )
 )
 """What words of an order are made of (grammar/gleaning/askings.py): nouns that count the moves of a solution, but no

@@ -8,6 +8,7 @@ Where none is, there is no position, and the text is not understood.
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
+from itertools import islice
 
 import chess
 from keyproof.grammar.document import Diagram, Document, PuzzleText
@@ -22,6 +23,7 @@ from ..board.stipulation import Stipulation
 from ..proof import prover
 from .meant import sound
 from .pricing import Make, Pricing
+from .retold import tellings_of_changes
 
 SQUARE = re.compile(r"(?<![A-Za-z])[a-h][1-8](?!\w)")
 _CUE_ENDS = re.compile(r"[\r\n]\s*[\r\n]")
@@ -43,9 +45,15 @@ def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Documen
     found = [diagram for span in _unread(document, sections, lost) for diagram in _told(document, span, make)]
     found = [diagram for diagram in found if not _glosses_over(diagram, found, document, sections)]
     found += _others(document, sections, lost, make)
+    document, sections = _with(document, sections, found)
+    return _with(document, sections, [*_changed(document, sections, make)])
+
+
+def _with(document: Document, sections: Sections, found: Sequence[Diagram]) -> tuple[Document, Sections]:
+    """Return the document with more positions, and what of it belongs to which."""
     if not found:
         return document, sections
-    document = replace(document, gleaned=tuple(found))
+    document = replace(document, gleaned=(*document.gleaned, *found))
     document = with_puzzles(document) if document.times else document
     return document, puzzle_texts(document)
 
@@ -117,6 +125,16 @@ def _others(document: Document, sections: Sections, lost: Sequence[PuzzleText], 
             found += _told(document, span, make, None if span.end <= first else PLAIN)
     read = [shown.pieces.items() for puzzle in sections.puzzles for shown in puzzle.diagrams]
     return [new for new in found if not any(2 * len(new.pieces.items() & men) > len(men) for men in read)]
+
+
+def _changed(document: Document, sections: Sections, make: Make) -> Iterator[Diagram]:
+    """Yield the positions that are told as the one before them with a change, one in each stretch of text."""
+    for puzzle in sections.puzzles:
+        if puzzle.label or not puzzle.diagrams or puzzle.diagrams[-1].faults:
+            continue
+        for span in _joined(document, puzzle.prose):
+            meant = (_meant(telling, span, make) for telling in tellings_of_changes(document, puzzle, span))
+            yield from islice(filter(None, meant), 1)
 
 
 def _unread(document: Document, sections: Sections, lost: Sequence[PuzzleText]) -> Iterator[Span]:

@@ -1,0 +1,43 @@
+"""Positions told as another one with a change: "put the rook from c2 on h4 and leave all else; again mate in two".
+
+What is changed the words tell (grammar/gleaning/changes.py), near those that say that all else stays. Only a position
+that is sound and not that of the puzzle is taken for one that is meant.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+
+from keyproof.grammar.document import Diagram, Document, PuzzleText
+from keyproof.grammar.gleaning.changes import changed, left_standing
+from keyproof.grammar.gleaning.tellings import Telling, beads_of
+from keyproof.grammar.lexicon.tongues import told_in
+from keyproof.grammar.spans import Span
+
+_SENTENCE = re.compile(r"[.!?:;]+[\"”’)]*\s+|\n\s*\n")
+_BEFORE, _AFTER = 5, 2  # sentences around the words that leave all else, in which the change may be told
+
+
+def tellings_of_changes(document: Document, puzzle: PuzzleText, span: Span) -> Iterator[Telling]:
+    """Yield where a stretch of a puzzle's text may tell its position once more with a change, and what it may tell."""
+    shown = puzzle.diagrams[-1]
+    tongue = told_in(document.masked, [span])[0]
+    for rest in left_standing(document.masked, span, tongue):
+        told = beads_of(document.masked, Span(span.start, rest.start))
+        if not any(bead.does == "plays" for bead in told):
+            continue  # "no, not on h8: on h1. The rest is right": the position itself is still told
+        ways = [
+            (each.cost, Diagram(kind="list", span=part, pieces=each.pieces, piece_spans={}, told=True))
+            for part in _around(document.masked, span, rest)
+            for each in changed(beads_of(document.masked, part), shown.pieces, tongue)
+        ]
+        ways.sort(key=lambda way: (way[0], -len(way[1].span)))
+        if ways:
+            yield Telling(tuple(diagram for _, diagram in ways), tuple(cost for cost, _ in ways))
+
+
+def _around(text: str, span: Span, rest: Span) -> Sequence[Span]:
+    """Return the stretches of whole sentences near a place of which it is one."""
+    ends = [span.start, *(each.end() for each in _SENTENCE.finditer(text, *span)), span.end]
+    starts = [end for end in ends if end <= rest.start][-_BEFORE:]
+    stops = [end for end in ends if end >= rest.end][:_AFTER]
+    return [Span(start, stop) for start in starts for stop in stops]
