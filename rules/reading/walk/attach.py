@@ -351,7 +351,8 @@ class Places:
         astray = at.key is not None and at.frontier[0].first is at.key  # the text is back in the lines of the key
         if called and first in at.frontier and len(at.frontier) > 1 and at.listing:  # "f7 and e6 both threaten Ng5"
             several = tuple(passed for node in at.frontier if (passed := node.pass_move()) is not None)
-            yield Place(several, self._link_cost(frame, at, several))
+            if several:  # after checks nobody can pass
+                yield Place(several, self._link_cost(frame, at, several))
         for node, extra in ((first, int(astray)), (at.key, int(not astray))):
             if node is None or not node.move or node.over:
                 continue
