@@ -97,17 +97,18 @@ def of_another(text: str, begin: int, number: int) -> bool:
 
 
 def says_several_replies(text: str, span: Span, language: str = "english") -> bool:
-    """Tell whether words speak of several replies, as "has three answers", "two good replies" or "Kd5 among others"."""
+    """Tell whether words speak of several replies, as "has three answers", "two good replies" or "Kd5 among others".
+
+    Several men who can make one are several replies: "two of his men may take it", "both the knight and the rook".
+    """
     words = [each for each in lexemes(text, span, language) if each.kind in ("word", "unknown")]
     for place, word in enumerate(words):
         count = word.sense("count")
         joined = any(each.sense("link") == "and" for each in words[place + 1 :])
         if "among" in word.categories or (word.sense("mark") == "again" and joined):
             return True  # "by that same move and by 1...Nb6"
-        if (
-            count is not None
-            and int(count) > 1
-            and any(each.sense("unit") == "move" for each in words[place + 1 :][:2])
-        ):
-            return True
+        if count is not None and int(count) > 1:
+            near = words[place + 1 :][:3]
+            if any(each.sense("unit") == "move" for each in near[:2]) or any("man" in each.categories for each in near):
+                return True
     return False

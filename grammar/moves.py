@@ -237,8 +237,8 @@ class _Builder:
             found["destination_file"] = chess.FILE_NAMES.index(destination.value)
         for token in origin:
             found.update(self._origin(token))
-        if kinds == ["SQUARE", "DASH", "SQUARE"] and "promotion" not in found:
-            found["piece"] = None  # "g3-g1": whoever stands there
+        if kinds in (["SQUARE", "DASH", "SQUARE"], ["SQUARE", "SQUARE"]) and "promotion" not in found:
+            found["piece"] = None  # "g3-g1", "g3g1": whoever stands there
         return found
 
     def set_of_moves(self, items: list[Token]) -> dict[str, Any]:

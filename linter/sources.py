@@ -13,6 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from keyproof.grammar.document import Beside, Block, Document, PuzzleText, without_boards
+from keyproof.grammar.figures import in_letters
 from keyproof.grammar.letters import as_notation
 from keyproof.grammar.page_columns import boards_beside
 from keyproof.grammar.spans import Lines
@@ -173,7 +174,7 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
     of_blocks: Reader = module.read
     beside = _beside(text) if kind == "text" else ()
     masked, blocks = of_blocks(without_boards(text, beside))
-    masked = without_marks(as_notation(masked))
+    masked = without_marks(in_letters(as_notation(masked)))
     document = Document(path, text, masked, tuple(blocks), beside=beside)
     if kind != "captions":
         return document

@@ -18,6 +18,7 @@ from keyproof.grammar.statements import Claim
 from keyproof.grammar.titles import number_first
 from keyproof.grammar.traces import NUMBERED_MOVE, PRINTED_MOVE
 from keyproof.grammar.words import SPOKEN_SQUARE
+from msgspec.structs import replace
 
 from ..reading.reading import Reading, State
 from .apart import Apart, set_apart
@@ -27,8 +28,9 @@ from .games import without_games
 from .gleaned import gleaned
 from .meant import settled
 from .pricing import Make
-from .units import cut
+from .units import around, cut, joined
 
+_MOST_LOST = 6  # of so many moves of a loose text one may be unplayable
 _BESIDE = 2  # puzzles above and below one of which the text is in question
 
 _PLAY = re.compile(rf"{PRINTED_MOVE.pattern}|(?i:{SPOKEN_SQUARE.pattern})")
@@ -53,6 +55,8 @@ def _dealt(document: Document, apart: Apart, make: Make) -> Sections:
     if not named and not _in_question(document.masked, sections):
         return with_orders(document, sections)
     cases = [make(puzzle) for puzzle in sections.puzzles]
+    if (whole := _of_the_only_one(document, sections, cases, make)) is not None:
+        return with_orders(document, whole)
     doubted = named | _doubted(cases, sections, document)
     if doubted:
         sections = Dealing(document, apart, cases, make, _with_neighbours(cases, doubted)).sections()
@@ -115,6 +119,34 @@ def _doubted(cases: Sequence[Case], sections: Sections, document: Document) -> s
     if loose and len(own) == 1 and not _asks_for_itself(document.masked, unbound(document.masked, sections)):
         return set(own)  # what stands under a heading of its own may speak of the only position
     return doubted | bare if doubted and len(cases) > 1 else set()
+
+
+def _of_the_only_one(document: Document, sections: Sections, cases: Sequence[Case], make: Make) -> Sections | None:
+    """Return the parting in which the only position of a file has all its text, if what lay loose can be played there.
+
+    A solution may go by the number of a puzzle that its position does not bear ("Solution to No. 83"), and its lines
+    need its key and language to be read: they are tried together.
+    """
+    loose = unbound(document.masked, sections)
+    if len(cases) != 1 or not cases[0].playable or not loose:
+        return None
+    puzzle = cases[0].puzzle
+    texts = joined([*puzzle.prose, *loose], document.masked)
+    headings = tuple(sorted([*puzzle.headings, *sections.headings]))
+    span = around([diagram.span for diagram in puzzle.diagrams], [*texts, *headings], document.masked)
+    whole = replace(puzzle, span=span, prose=texts, headings=headings)
+    case = make(whole)
+    reading = case.reading
+    if reading is None or _strays(case):
+        return None
+    told = [
+        mention.state
+        for mention in reading.mentions
+        if any(part.start <= mention.phrase.span.start < part.end for part in loose)
+    ]
+    played = told.count(State.read)
+    fits = played > 1 and _MOST_LOST * (len(told) - played) <= len(told)
+    return Sections((whole,), (), ()) if fits else None
 
 
 def _with_neighbours(cases: Sequence[Case], doubted: Iterable[int]) -> set[int]:

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from itertools import chain
 
 import chess
-from keyproof.grammar.lexicon.lexemes import lexemes
 from keyproof.grammar.moves import Effect
 
 from ..board.names import man_at
@@ -12,6 +11,7 @@ from ..case.case import Case
 from ..finding import Edit, Fault, Level
 from ..play.node import Node
 from ..reading.reading import Mention, State
+from .becomes import is_told_apart
 from .register import rule
 from .roots import after_false_key, from_falsely_signed, sound_mentions
 from .singled import singled
@@ -219,22 +219,9 @@ def missing_promotion(case: Case) -> Iterator[Fault]:
         1.d8(Q)! Ka7 2.Qa5#
     """
     for mention, node, moves in chain(_several(case), untold(case)):
-        if len({(move.from_square, move.to_square) for move in moves}) == 1 and not _is_told_apart(case, mention):
+        if len({(move.from_square, move.to_square) for move in moves}) == 1 and not is_told_apart(case, mention):
             message = "the text does not say what the pawn becomes: queen, rook, bishop or knight (Laws 3.7.3.3)"
             yield Fault(mention.phrase.span, message, node.choices(moves))
-
-
-def _is_told_apart(case: Case, mention: Mention) -> bool:
-    """Tell whether the words around a pawn's move speak of what it becomes: "the pawn on h1, whatever it becomes".
-
-    Of a printed move the words right behind it do: "1...exd1, promoting to whatever he pleases".
-    """
-    span = mention.phrase.span
-    around = [clause.sentence for clause in case.clauses if clause.sentence.start <= span.start < clause.sentence.end]
-    words = lexemes(case.masked, around[0], *case.told_in) if around else []
-    if not mention.phrase.worded:
-        words = [each for each in words if each.span.start >= span.end and each.kind not in ("comma", "open")][:1]
-    return any({"promote", "promoting"} & word.categories or word.sense("mark") == "any" for word in words)
 
 
 @rule("ambiguous-move", Level.error)

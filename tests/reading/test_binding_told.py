@@ -76,3 +76,23 @@ def test_an_order_of_its_own_speaks_of_another_position() -> None:
     text = f"No. 1\n{FENS[1]}\nMate in two.\n{SOLUTIONS[1]}\n\nNo. 2\nMate in two.\n1.Qd4! Kg8 2.Qxg7#\n"
     result = read(text)
     assert [each.finding.rule for each in result.findings] == ["no-position"]
+
+
+@pytest.mark.parametrize(
+    ("heading", "lines"),
+    [
+        ("Solution du problème 83\n(mat en deux coups)", "Clef : 1.d8=D! (blocus)\n1...Ra7 2.Da5 mat.\n"),
+        ("SOLUCIONES DEL MES\nProblema 83 (con blancas)", "Clave: 1.d8=D!\n  a) 1...Ra7  2.Da5 mate\n"),
+        ("Lösung zu Nr. 83", "Verführung: 1.d8T? Ka7!\nLösung: 1.d8D!\n1. ... Ka7 2.Da5#.\n"),
+        ("SOLUTION OF PROBLEM No. 83.", "The move is 1.d8Q.\nIf 1...Ka7, then 2.Qa5 mate.\n"),
+    ],
+)
+def test_the_only_solution_is_that_of_the_only_position_whatever_its_number(heading: str, lines: str) -> None:
+    result = read(f"8/3PK3/k7/8/8/8/8/1R6 w - - 0 1\n\n{heading}\n{lines}")
+    assert checked(result) == {"8/3P": 5 if "1.d8T" in lines else 3}
+    assert errors(result) == []
+
+
+def test_a_solution_that_cannot_be_played_keeps_its_number() -> None:
+    text = "8/3PK3/k7/8/8/8/8/1R6 w - - 0 1\nMate in two.\n\nSolution to No. 82\n1.Nf6! Kd4 2.Qe3#. 1...Kf4 2.Qg3#.\n"
+    assert checked(read(text)).get("8/3P", 0) == 0
