@@ -58,7 +58,8 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
 def _marks(draft: Draft) -> frozenset[str]:
     """Return what the words call a move: "the solution stays pure: nothing but 2.Bd2 mates" tells no key."""
     later = draft.number is not None and (draft.number.value or 0) > 1
-    return frozenset(draft.marks) - (_OF_FIRST if later else frozenset())
+    replies = draft.number is not None and draft.number.second and "set" in draft.marks  # "Solution. Set: 1...a5 2.Ra3"
+    return frozenset(draft.marks) - (_OF_FIRST if later or replies else frozenset())
 
 
 def _parted(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> tuple[Move, ...]:

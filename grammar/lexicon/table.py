@@ -166,6 +166,17 @@ def _inflected(verb: str) -> Iterator[str]:
         yield f"{first}{first[-1]}ing{rest}"
 
 
+def _spread(form: str) -> Iterator[str]:
+    """Yield the forms that a form with alternatives stands for: "before (we|we had) (moved|begun)" is four."""
+    head, opened, rest = form.partition("(")
+    inside, _, behind = rest.partition(")")
+    for each in inside.split("|") if opened else [""]:
+        if opened:
+            yield from _spread(f"{head}{each}{behind}")
+        else:
+            yield " ".join(form.split())
+
+
 def read_table(text: str) -> Table:
     """Read a table. Raises ValueError with the number of a line that is none."""
     table = Table()
@@ -180,7 +191,7 @@ def read_table(text: str) -> Table:
             meaning = Meaning(category, sense, form.startswith("~"))
             form = form.removeprefix("~")
             head, plus, rest = form.partition("+")
-            for each in _inflected(head + rest) if plus else [form]:
+            for each in _inflected(head + rest) if plus else _spread(form):
                 table.add(each, meaning)
     table.expect_ranks()
     table.note_forms()

@@ -18,6 +18,14 @@ TOLD = "Queen to b7, and queen d7 is mate, or the rook to c8. "
         "Bishop d6, doesn't matter, either one you like.",
         "And bishop d6? - Suit yourself, either mate.",
         "Bishop to d6, the queen again, or please yourself.",
+        "Bishop d6, and White may choose between the two.",
+        "Bishop to d6 stops neither.",
+        "When the bishop goes to d6 White has the choice.",
+        "Bishop d6 is met by whichever of them one prefers.",
+        "Bishop to d6? It does not matter which.",
+        "On bishop d6 I mate as I please.",
+        "Bishop d6 leaves him the choice of two.",
+        "Bishop d6: rook c8 or d7.",  # the second square is the queen's
     ],
 )
 def test_either_answer(words: str) -> None:
@@ -39,3 +47,16 @@ def test_only_the_man_is_named() -> None:
     found = placed(TWO, TOLD + "Pawn to g2? Always the rook. Bishop c5? Then the queen.")
     assert found >= {"Qb7 g2 Rc8", "Qb7 Bc5 Qd7"}
     assert "Qb7 g2 Qd7" not in found
+
+
+@pytest.mark.parametrize(
+    ("tongue", "text"),
+    [
+        ("german", "1.Db7! droht 2.Dd7# und 2.Tc8#. Auf 1...Ld6 gehen beide Matts."),
+        ("german", "1.Db7! droht 2.Dd7# und 2.Tc8#. Nach 1...Ld6 hat Weiß die Wahl."),
+        ("french", "1.Db7! menace 2.Dd7# et 2.Tc8#. 1...Fd6, au choix."),
+        ("spanish", "1.Db7! amenaza 2.Dd7# y 2.Tc8#. 1...Ad6 y cualquiera de los dos."),
+    ],
+)
+def test_either_answer_in_other_tongues(tongue: str, text: str) -> None:
+    assert placed(TWO, text, tongue) >= {"Qb7 Bd6 Qd7", "Qb7 Bd6 Rc8"}

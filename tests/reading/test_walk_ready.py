@@ -13,6 +13,11 @@ from test_walk_print import placed
         "Rook to g4. If the king goes to h6, the rook mates on h4, and that one stood ready before anybody moved.",
         "1.Rg4! 1...Kh6 2.Rh4# is set, by the way.",
         "Rook g4. The king goes to h6, rook h4 mate. That was there before we started.",
+        "Rook g4. If the king goes to h6 then rook h4, which was there the whole time, even if we'd passed.",
+        "Rook g4. King h6? Rook h4. It was there before I'd touched a thing.",
+        "1.Rg4! Kh6 2.Rh4#, as in the diagram.",
+        "Rook g4. His king to h6, rook h4, same as it could have done before anybody had moved.",
+        "Solution of No. 7\nSet play: 1...Kh6 2.Rh4#.\nKey: 1.Rg4! Kh6 2.Rh4#.",
     ],
 )
 def test_an_answer_that_stood_ready_is_set(text: str) -> None:

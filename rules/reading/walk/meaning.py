@@ -72,10 +72,25 @@ def taken(frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color) -> 
         others = oracle.man_of_key(at.nodes[0]) if first else None
         for men in _men(frame, way, at.kinds[at.nodes[0].board.turn], others):
             found = _way(frame, way, at, oracle, attacker, men)
+            if found is None and answers:
+                found = _by_squares(frame, way, at, oracle, attacker, men)
             if found is not None:
                 yield found
                 if at.nodes[0].board.turn != attacker:
                     yield from _of_one_man(frame, found, at)
+
+
+def _by_squares(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.Color, men: Men) -> Taken | None:
+    """Take squares behind the first as those that other men mate on: after "Nb6 or Qa5", "then knight b6 or a5".
+
+    They were told in full before; so it counts only where all of them are right.
+    """
+    first, *others = way.choices
+    if not others or first.piece is None or any(each.capture or each.promotion for each in way.choices):
+        return None
+    choices = (first, *(replace(each, piece=None) for each in others))
+    found = _way(frame, Way(choices, way.cost + costs.NOT_LAST_NAMED), at, oracle, attacker, men)
+    return found if found is not None and all(oracle.right(end) for end in found.ends()) else None
 
 
 def _of_one_man(frame: Move, found: Taken, at: Situation) -> Iterator[Taken]:
