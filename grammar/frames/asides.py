@@ -7,11 +7,11 @@ to take where they fit the play, and never to be held against the author.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from msgspec.structs import replace
 
-from .values import Frame, Move, Said
+from .values import Frame, Move, Said, Who
 
 
 def with_asides(found: list[Frame], plainly: Callable[[], list[Frame]]) -> list[Frame]:
@@ -23,15 +23,38 @@ def with_asides(found: list[Frame], plainly: Callable[[], list[Frame]]) -> list[
     if not reasons:
         return found
     first, taken = reasons[0].span, [each.span for each in found if isinstance(each, Move)]
+    plain = plainly()
     asides: list[Frame] = [
         replace(each, aside=True, uncovered=(*each.uncovered, first))
-        for each in plainly()
-        if isinstance(each, Move)
-        and _told(each)
-        and each.span.start >= first.end
+        for each in (*(each for each in plain if isinstance(each, Move) and _told(each)), *_in_view(plain))
+        if each.span.start >= first.end
         and not any(each.span.start < span.end and span.start < each.span.end for span in taken)
     ]
     return sorted([*found, *asides], key=lambda each: each.span.start) if asides else found
+
+
+def _in_view(plain: list[Frame]) -> Iterator[Move]:
+    """Yield the threats of a man who is told to see squares where he mates: "she eyes g7 and f4, either is mate"."""
+    who: Who | None = None
+    seen: list[Move] = []
+    for each in plain:
+        if isinstance(each, Move):
+            seen = [*seen, each] if who is not None and each.bare and not (each.verb or each.printed) else []
+        elif each.kind == "reason":
+            who, seen = (each.who if each.who is not None and each.who.kinds else None), []
+        mates = each.effects if isinstance(each, Move) else each.effects or "either" in each.marks
+        if who is not None and seen and mates:
+            yield from (_threatened(move, who) for move in seen)
+            seen = []
+
+
+def _threatened(move: Move, who: Who) -> Move:
+    """Return squares as those that a man threatens to go to."""
+    ways = tuple(
+        replace(way, choices=tuple(replace(phrase, piece=who.kinds[0], colour=who.colour) for phrase in way.choices))
+        for way in move.ways
+    )
+    return replace(move, ways=ways, who=who, bare=False, marks=move.marks | {"threat"})
 
 
 def with_participles(found: list[Frame], text: str) -> list[Frame]:

@@ -46,3 +46,39 @@ def test_a_set_mate_told_beside_its_reply_is_of_the_diagram(text: str) -> None:
 
 def test_what_is_no_mate_in_the_diagram_is_not_set() -> None:
     assert "-- h6 Qg6" not in placed(ROOK, "1.Rg4! 1...h6 2.Qg6# (set: 2.Qg6#). 1...Kh6 2.Rh4#.")
+
+
+VIEW = "5K2/7p/7k/Qp5P/PP5R/PbP1n3/1n6/8 w - - 0 1"  # 1.Qc7 threatens 2.Qg7 and 2.Qf4; 1...Kg5 2.Qf4
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "If the king goes to g5, queen f4, which was the threat.",
+        "1...Kg5 2.Qf4#, which was the menace from the first.",
+        "King g5, queen f4, and that was the threat all along.",
+        "Should the king go to g5, the queen comes to f4, which was what she intended all along.",
+    ],
+)
+def test_an_answer_called_the_threat_is_told_behind_a_pass_too(words: str) -> None:
+    assert placed(VIEW, f"The key is queen c7. {words}") >= {"Qc7 Kg5 Qf4", "Qc7 -- Qf4"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Now she eyes g7 and f4, and either is mate.",
+        "The queen looks at g7 and f4, both mate.",
+        "Everything hangs on queen g7 and queen f4.",
+    ],
+)
+def test_squares_in_view_where_she_mates_are_threats(words: str) -> None:
+    assert placed(VIEW, f"The key is queen c7. {words}") >= {"Qc7 -- Qg7", "Qc7 -- Qf4"}
+
+
+def test_squares_that_are_only_guarded_are_none() -> None:
+    assert placed(VIEW, "The key is queen c7. She eyes g7 and f4. King g5, queen f4, mate.") == {
+        "Qc7",
+        "Qc7 Kg5",
+        "Qc7 Kg5 Qf4",
+    }

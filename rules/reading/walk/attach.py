@@ -296,7 +296,8 @@ class Places:
         if marks & THREAT and nodes[0].move:
             answers = goes_on and attacks and nodes[0].ply > 1
             let_through = at.source is not None and at.source.rest  # "anything else lets the threat through"
-            cost += 0 if answers and ("then" in marks or let_through) else costs.LINK_MISFITS
+            behind = "was threat" in marks and not at.closed  # "1...Kb1 2.Qb2#, which was the threat"
+            cost += 0 if answers and ("then" in marks or let_through or behind) else costs.LINK_MISFITS
         if "if" in marks and attacks:
             cost += costs.MARK_MISFITS if at.closed and not frame.bare else costs.LINK_MISFITS
             if at.closed and not (frame.bare or frame.printed or frame.vague or says_mate(frame)):

@@ -1,4 +1,7 @@
-"""Answers to the key of which it is said that they stood ready before it: "that mate was waiting in the diagram"."""
+"""Answers to the key that are told of another place as well: set in the diagram, or threatened by the key.
+
+"That mate was waiting in the diagram", "2.Qb2#, which was the threat".
+"""
 
 from __future__ import annotations
 
@@ -15,6 +18,7 @@ from .oracle import Oracle
 
 _READY = frozenset({"set", "was set"})
 _BEFORE = _READY | {"at diagram"}
+_THREATENED = frozenset({"was threat"})
 _LATELY = 8  # frames, at the most, from a reply to what is said of its answer
 _LINE = 3  # half-moves of a line: key, reply, answer
 
@@ -33,6 +37,21 @@ def also_set(frame: Frame, at: Hypothesis, set_play: Node | None, oracle: Oracle
         return at
     answers = _again(frame, answer, tuple(zip(replies, map(tuple, mates), strict=True)))
     return replace(at, link=Link(Said("again", frame.span), answers, told))
+
+
+def also_threat(frame: Frame, at: Hypothesis, oracle: Oracle) -> Hypothesis:
+    """Return where the text stands once an answer is called the threat: "1...Kb1 2.Qb2#, which was the threat"."""
+    answer = at.answers[-1] if at.answers else None
+    if not frame.marks & _THREATENED or frame.stance is not Stance.asserted or answer is None or answer.rest:
+        return at
+    line = at.frontier[0].path[1:]
+    if len(line) != _LINE or not (line[0].move and line[1].move) or answer.ends() != at.frontier:
+        return at
+    passed = line[0].pass_move()
+    mates = [] if passed is None else [end for end in _meant(passed, answer) if oracle.right(end)]
+    if passed is None or not mates:
+        return at
+    return replace(at, link=Link(Said("again", frame.span), _again(frame, answer, ((passed, tuple(mates)),)), at.link))
 
 
 def set_mate(frame: Move, at: Hypothesis, set_play: Node | None) -> Iterator[Hypothesis]:

@@ -25,7 +25,7 @@ from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_
 from .oracle import Oracle
 from .parries import Parries
 from .prices import Prices, names_both
-from .ready import also_set, set_mate
+from .ready import also_set, also_threat, set_mate
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
 
@@ -314,7 +314,8 @@ class Walk:
             source=placement if rest or (source is not None and len(ends) > 1) else None,
             tries=at.tries and "key" not in frame.marks,
         )
-        return also_set(frame, self.repeats.let_through(frame, after, at), self.places.set_play, self.oracle)
+        after = self.repeats.let_through(frame, after, at)
+        return also_threat(frame, also_set(frame, after, self.places.set_play, self.oracle), self.oracle)
 
     def _pending(self, frame: Move, start: Node, at: Hypothesis, place: Place) -> tuple[Node, ...]:
         """Return the replies that wait for an answer which may come after others: "1...h6 (1...Kh6 2.Rh4) 2.Qg6"."""
