@@ -37,7 +37,7 @@ class Fronted(Telling):
     def _square(self, lexeme: Lexeme) -> None:
         if lexeme.square is not None:
             self.spoken = (lexeme.square, lexeme.span)
-        told = None if self.draft is not None or self.reason else self._from_there()
+        told = None if self.draft is not None else self._from_there()
         if told is None:
             super()._square(lexeme)
         else:
@@ -45,10 +45,15 @@ class Fronted(Telling):
 
     def _from_there(self) -> Move | None:
         """Return the move of a man of whom it is told what he does from the square at hand, on which he may stand."""
-        told = vantage(self.text, self.given, self.index, self.topic)
-        stance = self._stance()
-        if told is None or stance is Stance.denied:
+        posed = next((each for each in reversed(self.found) if isinstance(each, Move)), None)
+        before = posed.who if self.reason and posed is not None and posed.posed else None
+        if self.reason and before is None:
             return None
+        found = vantage(self.text, self.given, self.index, before or self.topic, again=self.reason)
+        stance = self._stance()
+        if found is None or stance is Stance.denied:
+            return None
+        told, self.index = found
         self.marks.discard("if")  # "on c7 it guards d7"
         return replace(told, stance=stance)
 

@@ -1,4 +1,4 @@
-"""Answers told before the defences they meet: "Queen d7 mates if the rook takes"."""
+"""Answers told before the defences they meet: "Queen d7 mates if the rook takes", "Queen d7 against Ra8 and Rb8"."""
 
 from __future__ import annotations
 
@@ -12,12 +12,17 @@ from msgspec.structs import replace
 from .values import Frame, Move, Said
 
 _APART = frozenset({"and", "but", "then", "or"})
+_OF_LISTS = frozenset({"if", "or"})
+_TOLD = ("move", "number", "square")
+_NAMES_MAN = frozenset({"man", "article", "our", "side", "both", "quantifier"})
 
 
 def defences_first(found: list[Frame], given: Sequence[Lexeme]) -> list[Frame]:
     """Put an answer behind the defences that end its sentence where "if" or the like leads from it to them."""
     places = [place for place, frame in enumerate(found) if isinstance(frame, Move)]
     if (turned := _by_numbers(found, places)) is not None:
+        return turned
+    if (turned := _by_counters(found, given)) is not None:
         return turned
     led = next((index for index, place in enumerate(places) if "if" in found[place].marks), 0)
     if not led:
@@ -58,6 +63,53 @@ def _by_numbers(found: list[Frame], places: list[int]) -> list[Frame] | None:
             return None
         turned += [*defences, replace(answer, marks=frozenset())]
     return turned
+
+
+def _by_counters(found: list[Frame], given: Sequence[Lexeme]) -> list[Frame] | None:
+    """Turn round a sentence that tells what each answer is good against: "Qe1 against Rg8 and Bf4; Rh2 against d2".
+
+    It may as well tell the reply to a first move: "Nd5 against Qe1".
+    """
+    starts = [place for at, each in enumerate(given) if (place := _countering(found, given, at)) is not None]
+    moves = [place for place, frame in enumerate(found) if isinstance(frame, Move)]
+    if not starts or starts[0] != moves[0]:
+        return None
+    turned = found[: starts[0]]
+    for start, stop in zip(starts, [*starts[1:], len(found)], strict=True):
+        answer, countered = found[start], found[start + 1 : stop]
+        told = [each for each in countered if isinstance(each, Move)]
+        if not isinstance(answer, Move) or not told or any(each.effects or each.marks - _OF_LISTS for each in told):
+            return None
+        turned += [*(_listed(each, index) for index, each in enumerate(countered)), replace(answer, marks=frozenset())]
+    return turned
+
+
+def _countering(found: list[Frame], given: Sequence[Lexeme], at: int) -> int | None:
+    """Return the place of the move of which a word says what it is good against: "Qe1 against Rg8"."""
+    if "counters" not in given[at].categories or at + 1 >= len(given):
+        return None
+    following, here = given[at + 1], given[at].span
+    if following.kind not in _TOLD and not following.categories & _NAMES_MAN:
+        return None  # "against which nothing helps"
+    if "opens" in given[at].categories and not _tells_one_defence(found, here.start):
+        return None  # "the queen to c7 when the king goes to g5 queen to f4"
+    before = [place for place, each in enumerate(found) if each.span.end <= here.start]
+    last = found[before[-1]] if before else None
+    if not isinstance(last, Move) or last.vague or last.stance is not Stance.asserted or last.marks - {"or"}:
+        return None
+    if last.number is not None and last.number.ply == 1:
+        return None
+    between = [each for each in given if last.span.end <= each.span.start < here.start]
+    apart = () if "opens" in given[at].categories else ("comma",)  # "queen g7, whether he goes to d5 or to g2"
+    idle = all(each.kind in apart or each.categories & {"filler", "harmless"} for each in between)
+    return before[-1] if idle else None
+
+
+def _tells_one_defence(found: list[Frame], start: int) -> bool:
+    """Tell whether a sentence ends with one move behind a place, and has one before it: "queen g7 if he goes to d5"."""
+    behind = [each for each in found if each.span.start >= start]
+    first = len(found) - len(behind) == 1
+    return first and [each for each in behind if isinstance(each, Move)] == behind[:1] == behind
 
 
 def _numbers_tell(answer: Frame, defence: Frame) -> bool:

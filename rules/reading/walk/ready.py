@@ -32,10 +32,10 @@ def also_set(frame: Frame, at: Hypothesis, set_play: Node | None, oracle: Oracle
     if len(line) != _LINE or not (line[0].move and line[1].move) or answer.ends() != at.frontier or answer.rest:
         return at
     replies, told = _told_of_diagram(answer.starts(), frame, at, set_play)
-    mates = [[end for end in _meant(node, answer) if oracle.right(end)] for node in replies]
+    mates = [[end for end in meant(node, answer) if oracle.right(end)] for node in replies]
     if told is None or not all(mates):
         return at
-    answers = _again(frame, answer, tuple(zip(replies, map(tuple, mates), strict=True)))
+    answers = retold(frame, answer, tuple(zip(replies, map(tuple, mates), strict=True)))
     return replace(at, link=Link(Said("again", frame.span), answers, told))
 
 
@@ -48,10 +48,10 @@ def also_threat(frame: Frame, at: Hypothesis, oracle: Oracle) -> Hypothesis:
     if len(line) != _LINE or not (line[0].move and line[1].move) or answer.ends() != at.frontier:
         return at
     passed = line[0].pass_move()
-    mates = [] if passed is None else [end for end in _meant(passed, answer) if oracle.right(end)]
+    mates = [] if passed is None else [end for end in meant(passed, answer) if oracle.right(end)]
     if passed is None or not mates:
         return at
-    return replace(at, link=Link(Said("again", frame.span), _again(frame, answer, ((passed, tuple(mates)),)), at.link))
+    return replace(at, link=Link(Said("again", frame.span), retold(frame, answer, ((passed, tuple(mates)),)), at.link))
 
 
 def set_mate(frame: Move, at: Hypothesis, set_play: Node | None) -> Iterator[Hypothesis]:
@@ -84,14 +84,16 @@ def _told_of_diagram(
     if reply is None or not all(move in set_play.board.legal_moves for move in moves):
         return (), None
     replies = tuple(map(set_play.play, moves))
-    return replies, Link(Said("again", frame.span), _again(frame, reply, ((set_play, replies),)), at.link)
+    return replies, Link(Said("again", frame.span), retold(frame, reply, ((set_play, replies),)), at.link)
 
 
-def _meant(node: Node, answer: Placement) -> list[Node]:
+def meant(node: Node, answer: Placement) -> list[Node]:
+    """Return where the words of an answer lead to from another position."""
     moves = (move for phrase in answer.phrases for move in node.meant(phrase))
     return [node.play(move) for move in dict.fromkeys(moves)]
 
 
-def _again(frame: Frame, before: Placement, way: tuple[tuple[Node, tuple[Node, ...]], ...]) -> Placement:
+def retold(frame: Frame, before: Placement, way: tuple[tuple[Node, tuple[Node, ...]], ...]) -> Placement:
+    """Return a move told once more, at another place."""
     told = replace(before.frame, span=frame.span, effects=(), number=None)
     return Placement(told, (meant_again(before.phrases[0], frame.span),), (way,), 0, repeats=True)

@@ -17,6 +17,7 @@ from .again import Repeats
 from .apposed import apposed, taken_back
 from .at_once import answers_at_once
 from .attach import THREAT, Place, Places
+from .besides import told_besides
 from .bonds import broken, leads_on, says_reply, waits_behind_key
 from .echo import gives, moves_rook, narrowed, promotes, stands, told_before
 from .either import Either
@@ -25,7 +26,7 @@ from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_
 from .oracle import Oracle
 from .parries import Parries
 from .prices import Prices, names_both
-from .ready import also_set, also_threat, set_mate
+from .ready import also_set, set_mate
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
 
@@ -315,7 +316,7 @@ class Walk:
             tries=at.tries and "key" not in frame.marks,
         )
         after = self.repeats.let_through(frame, after, at)
-        return also_threat(frame, also_set(frame, after, self.places.set_play, self.oracle), self.oracle)
+        return told_besides(frame, after, self.places.set_play, self.oracle)
 
     def _pending(self, frame: Move, start: Node, at: Hypothesis, place: Place) -> tuple[Node, ...]:
         """Return the replies that wait for an answer which may come after others: "1...h6 (1...Kh6 2.Rh4) 2.Qg6"."""
