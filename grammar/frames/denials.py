@@ -20,6 +20,13 @@ _PRONOUNS = frozenset({"we", "you", "pronoun"})
 _DOES = frozenset(("will", "would", "does", "do", "did", "is", "can"))
 
 
+_NOR = ("nor", "or")
+
+
+def _saves(word: Lexeme) -> bool:
+    return bool(word.categories & {"avail", "prevents"}) or word.sense("mark") == "refutes"
+
+
 class Denials(Becoming):
     """Reads words that deny or take back. Each method takes a sense and its lexeme and tells whether it was that."""
 
@@ -77,6 +84,17 @@ class Denials(Becoming):
         return bool(self.given[found[1]].categories & {"go", "put", "take", "can", "filler"})
 
     def _on_deny(self, sense: str, lexeme: Lexeme) -> bool:
+        if self._lets_through(self._next()):
+            self._flush()
+            self.reason = self.negated = False
+            self.marks.add("then")
+            self.index += 2
+            return True
+        if lexeme.text.lower() == "neither" and self._helps_not():
+            return True  # "neither knight d5 nor knight g2 helps": they may be played
+        return self._denies(sense, lexeme)
+
+    def _denies(self, sense: str, lexeme: Lexeme) -> bool:
         before = self.given[self.index - 1] if self.index else None
         apart = before is not None and (before.kind in _SOFT or before.sense("link") == "and")
         if lexeme.text.lower() == "nothing" and apart and self._behind():
@@ -121,8 +139,38 @@ class Denials(Becoming):
         self.negated, self.denial = True, self.index
         return True
 
+    def _hinders_none(self) -> bool:
+        """Tell whether moves told before do not prevent the one behind: "neither knight d5 nor g2 hinders queen g7"."""
+        none = any(each.sense("count") == "0" or each.text.lower() == "neither" for each in self.given[: self.index])
+        moves = self._moves() or self.draft is not None
+        return none and moves and self._tells_move(1)
+
+    def _tells_move(self, ahead: int) -> bool:
+        """Tell whether a square or a printed move follows, with its man or without."""
+        named = self._next(ahead)
+        after = self._next(ahead + 1) if named is not None and "man" in named.categories else named
+        return after is not None and after.kind in ("square", "move", "number")
+
+    def _helps_not(self) -> bool:
+        """Tell whether moves are listed of which it is said that they do not help, and not that they cannot be made."""
+        behind = self.given[self.index + 1 :]
+        verb = next((at for at, each in enumerate(behind) if _saves(each)), len(behind))
+        told = any(each.kind in _TELLS for each in behind[:verb])
+        return told and verb < len(behind) and any(each.text.lower() in _NOR for each in behind[:verb])
+
+    def _lets_through(self, following: Lexeme | None) -> bool:
+        """Tell whether what a move does not prevent is told, and follows it: "knight d5 does not stop queen g7"."""
+        if following is None or not ("prevents" in following.categories or following.sense("mark") == "refutes"):
+            return False
+        return self._tells_move(2) and not self.asked
+
     def _on_prevents(self, sense: str, lexeme: Lexeme) -> bool:
         """Deny the move that something is said to prevent: "she stops 1...O-O"."""
+        if self._hinders_none():
+            self._flush()
+            self.reason = self.negated = False
+            self.marks.add("then")
+            return True
         if not prevents(self.given, self.index):
             return False
         self._flush()

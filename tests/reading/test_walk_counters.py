@@ -44,3 +44,21 @@ def test_an_answer_that_does_not_do_is_told_of_the_last_alone() -> None:
 def test_a_key_told_with_a_condition_stays_where_it_is() -> None:
     found = placed(VIEW, "The queen goes to c7. When the king goes to g5 queen to f4.")
     assert found >= {"Qc7", "Qc7 Kg5", "Qc7 Kg5 Qf4"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Knight d5 does not prevent queen g7.",
+        "Knight to d5 stops f4 only; it doesn't stop g7.",
+        "Neither knight d5 nor knight g2 hinders queen g7.",
+        "Neither knight d5 nor knight g2 helps: queen g7.",
+        "The knight may go to d5, which does not hinder queen g7.",
+    ],
+)
+def test_what_a_reply_does_not_prevent_answers_it(words: str) -> None:
+    assert placed(VIEW, TOLD + words) >= {"Qc7 Nd5", "Qc7 Nd5 Qg7"}
+
+
+def test_what_a_reply_prevents_does_not() -> None:
+    assert "Qc7 Nd5 Qf4" not in placed(VIEW, TOLD + "Knight d5 stops f4, and so queen g7.")
