@@ -11,6 +11,7 @@ from keyproof.grammar.lexicon.lexemes import Lexeme
 _WANT = frozenset(
     ("article", "of", "to", "from", "by", "wherever", "this", "your", "our", "own", "other", "each", "prevents")
 )
+_SPEAKERS = 3
 _NAMED = 5  # words in which a man is named, with the sign behind him
 
 
@@ -21,6 +22,7 @@ def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Le
     """
     found: list[list[Lexeme]] = [[]]
     single = not flowing and line_by_line(given)
+    spoken = frozenset() if flowing else _before_speakers(given)
     for index, lexeme in enumerate(given):
         found[-1].append(lexeme)
         following = given[index + 1] if index + 1 < len(given) else None
@@ -35,9 +37,26 @@ def sentences(given: Sequence[Lexeme], *, flowing: bool = False) -> list[list[Le
             or numbered
             or marked
             or (single and lexeme.kind == "line")
+            or index + 1 in spoken
         ):
             found.append([])
     return [each for each in found if each]
+
+
+def _before_speakers(given: Sequence[Lexeme]) -> frozenset[int]:
+    """Return the places of line ends before the names of speakers, if there are several of them: "MIRA: ..."."""
+    found = [
+        index
+        for index, each in enumerate(given)
+        if each.kind == "line" and any(_names_speaker(given[index + 1 : index + 2 + length]) for length in (1, 2))
+    ]
+    return frozenset(found if len(found) >= _SPEAKERS else ())
+
+
+def _names_speaker(words: Sequence[Lexeme]) -> bool:
+    """Tell whether words with capitals stand before a colon."""
+    name = [each for each in words[:-1] if each.kind in ("word", "unknown") and each.text[0].isupper()]
+    return len(words) > 1 and words[-1].kind == "colon" and len(name) == len(words) - 1
 
 
 def _ends_with_sign(given: Sequence[Lexeme], index: int) -> bool:

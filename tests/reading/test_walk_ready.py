@@ -82,3 +82,10 @@ def test_squares_that_are_only_guarded_are_none() -> None:
         "Qc7 Kg5",
         "Qc7 Kg5 Qf4",
     }
+
+
+def test_who_speaks_next_begins_a_sentence() -> None:
+    told = (
+        "ANNA: so it's rook g4\nBERT: and king h6 rook h4, mate, which was there before we moved\nANNA: rook g5 isn't\n"
+    )
+    assert placed(ROOK, told + "BERT: sure") >= {"Rg4", "Rg4 Kh6 Rh4", "-- Kh6 Rh4"}
