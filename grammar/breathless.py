@@ -8,6 +8,9 @@ from itertools import pairwise
 from .lexicon.lexemes import Lexeme
 
 _SIGNS = frozenset(("stop", "question", "semicolon", "comma", "colon"))
+_STOPS = ("stop", "question")
+_GOES_ON = ("word", "unknown", "square", "move", "number", "comma", "close")
+_SELDOM = 5  # of so many lines fewer than one ends with a stop
 _FEW = 3  # lines of which nothing can be said
 _FULL = 0.8  # of the longest line, from which on a line may have been ended by its length
 
@@ -18,7 +21,15 @@ def line_by_line(given: Sequence[Lexeme]) -> bool:
     if lines <= _FEW:
         return False
     signs = [at for at, each in enumerate(given) if each.kind in _SIGNS and not _of_time(given, at)]
-    return 4 * len(signs) < lines and not _wrapped(given)
+    return (4 * len(signs) < lines or _ended_by_lines(given)) and not _wrapped(given)
+
+
+def _ended_by_lines(given: Sequence[Lexeme]) -> bool:
+    """Tell whether hardly a line ends with a stop, and most stops that there are stand for want of a line's end."""
+    ends = [at for at, each in enumerate(given) if at and each.kind == "line" and given[at - 1].kind != "line"]
+    stopped = sum(given[at - 1].kind not in _GOES_ON for at in ends)
+    inside = sum(each.kind in _STOPS for each in given) - sum(given[at - 1].kind in _STOPS for at in ends)
+    return _SELDOM * stopped < len(ends) and inside < len(ends)
 
 
 def _of_time(given: Sequence[Lexeme], place: int) -> bool:

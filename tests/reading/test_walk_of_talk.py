@@ -4,7 +4,7 @@ import pytest
 from keyproof.grammar.clauses import clauses
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.spans import Span
-from test_walk_print import placed
+from test_walk_print import ROOK, placed
 
 WINGED = "8/8/8/7B/8/4p1k1/3N2N1/4K2R w K - 0 1"  # 1.O-O threatens 2.Rf3
 ANSWERED = "3k1b2/8/8/4N3/2R5/2p3p1/8/KQ6 w - - 0 1"  # 1.Qb7 threatens 2.Qd7 and 2.Rc8
@@ -120,3 +120,15 @@ def test_replies(words: str, line: str) -> None:
 def test_you_are_not_the_man_that_moved_before() -> None:
     text = "Knight to d3. If he pushes that pawn to g1 you take it with the rook."
     assert "Nd3 g1=Q Rxg1" in placed(PROMOTES, text)
+
+
+def test_lines_without_a_stop_at_their_ends_are_sentences() -> None:
+    lines = (
+        "ok so it's rook g4, I love that one, rook to g4",
+        "nothing he drops in between helps, honestly, nothing",
+        "king h6, rook h4, that's the one",
+        "pawn h6, queen g6, see",
+        "and a knight move, queen g5, sure",
+        "thanks for watching, bye",
+    )
+    assert placed(ROOK, "\n".join(lines)) >= {"Rg4", "Rg4 Kh6 Rh4", "Rg4 h6 Qg6"}
