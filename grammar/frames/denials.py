@@ -92,6 +92,10 @@ class Denials(Becoming):
             return True
         if lexeme.text.lower() == "neither" and self._helps_not():
             return True  # "neither knight d5 nor knight g2 helps": they may be played
+        before = self.given[self.index - 1] if self.index else None
+        if lexeme.text.lower() == "nothing" and before is not None and "be" in before.categories:
+            self._flush()  # "knight to f2, pawn to d2 are nothing"
+            return True
         return self._denies(sense, lexeme)
 
     def _denies(self, sense: str, lexeme: Lexeme) -> bool:

@@ -62,3 +62,8 @@ def test_what_a_reply_does_not_prevent_answers_it(words: str) -> None:
 
 def test_what_a_reply_prevents_does_not() -> None:
     assert "Qc7 Nd5 Qf4" not in placed(VIEW, TOLD + "Knight d5 stops f4, and so queen g7.")
+
+
+def test_replies_that_are_nothing_may_be_played() -> None:
+    found = placed(VIEW, TOLD + "Knight to d5, knight to g2 are nothing, and the queen goes to g7.")
+    assert found >= BOTH
