@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from .asides import with_asides, with_participles
 from .backward import fails_before
+from .disposal import with_men_named
 from .drafts import finished
 from .gapped import gapped
 from .joined_men import with_joined_men
@@ -21,7 +22,6 @@ from .notation import MOST_SIGNS, pawn_move, with_pawn_moves
 from .onward import with_onward
 from .openings import with_openings
 from .orders import defences_first
-from .posed import with_posed
 from .runs import with_runs
 from .sentences import sentences
 from .speech import Speech
@@ -103,7 +103,7 @@ class _Builder(Speech):
         told = with_runs(defences_first(self.found, self.given), self.text)
         told = with_there(with_onward(told, self.given), self.given, self.text)
         told = with_joined_men(told, self.given, self.text)
-        return with_posed(told, self.text)
+        return with_men_named(told, self.given, self.text)
 
     def _behind_other(self) -> None:
         """Trust less what follows "the other rook", whose move may be told by this: "he sent in the other rook"."""

@@ -145,8 +145,9 @@ class Denials(Becoming):
 
     def _hinders_none(self) -> bool:
         """Tell whether moves told before do not prevent the one behind: "neither knight d5 nor g2 hinders queen g7"."""
-        none = any(each.sense("count") == "0" or each.text.lower() == "neither" for each in self.given[: self.index])
-        moves = self._moves() or self.draft is not None
+        before = self.given[: self.index]
+        none = any(each.sense("count") == "0" or each.text.lower() == "neither" for each in before)
+        moves = self._moves() or self.draft is not None or any(each.sense("unit") == "move" for each in before)
         return none and moves and self._tells_move(1)
 
     def _tells_move(self, ahead: int) -> bool:
