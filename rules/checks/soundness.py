@@ -310,12 +310,14 @@ def threat_overlooked(case: Case) -> Iterator[Fault]:
 
 
 def _tells_threat(case: Case, waiting: Node, claim: Span, threats: Collection[chess.Move]) -> bool:
-    """Tell whether the sentence goes on to what is threatened after all: "she threatens nothing, yet 2.Rh3 is mate"."""
-    end = next(
-        (each.sentence.end for each in case.clauses if each.span.start <= claim.start < each.span.end), claim.end
-    )
+    """Tell whether its sentence tells what is threatened after all: "she threatens nothing, yet 2.Rh3 is mate".
+
+    Before it on its line as well: "double threat (Qb8, Qc8), so no marks for 'waiting move'".
+    """
+    sentence = next((each.sentence for each in case.clauses if each.span.start <= claim.start < each.span.end), claim)
     told = case.reading.mentions if case.reading else ()
-    beside = (each.phrase for each in told if claim.end <= each.phrase.span.start < end)
+    begin = max(sentence.start, case.masked.rfind("\n", 0, claim.start) + 1)
+    beside = (each.phrase for each in told if begin <= each.phrase.span.start < sentence.end)
     return any(set(waiting.meant(phrase)) & set(threats) for phrase in beside if phrase.exact)
 
 
