@@ -89,3 +89,16 @@ def test_who_speaks_next_begins_a_sentence() -> None:
         "ANNA: so it's rook g4\nBERT: and king h6 rook h4, mate, which was there before we moved\nANNA: rook g5 isn't\n"
     )
     assert placed(ROOK, told + "BERT: sure") >= {"Rg4", "Rg4 Kh6 Rh4", "-- Kh6 Rh4"}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Had it been Black's turn, king h6 would be met by rook h4, mate.",
+        "If it was blacks turn at the start and the king went to h6 then rook h4 was mate.",
+        "1...Kh6 had its answer ready, 2.Rh4#.",
+        "Tries: 1.Qg4+? Kh6!\nNote: before the key, 1...Kh6 already has one answer (Rh4).",
+    ],
+)
+def test_what_was_ready_before_the_key_is_told_of_the_diagram(words: str) -> None:
+    assert placed(ROOK, f"The key is rook g4.\n\n{words}") >= {"-- Kh6", "-- Kh6 Rh4"}

@@ -313,7 +313,7 @@ class Walk:
             waiting=self.prices.unanswered(frame, ends, attacks or closed, at, place),
             pending=self._pending(frame, start, at, place),
             source=placement if rest or (source is not None and len(ends) > 1) else None,
-            tries=at.tries and "key" not in frame.marks,
+            tries=at.tries and not frame.marks & {"key", "set"},
         )
         after = self.repeats.let_through(frame, after, at)
         return told_besides(frame, after, self.places.set_play, self.oracle)
