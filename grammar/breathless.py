@@ -9,7 +9,8 @@ from .lexicon.lexemes import Lexeme
 
 _SIGNS = frozenset(("stop", "question", "semicolon", "comma", "colon"))
 _STOPS = ("stop", "question")
-_GOES_ON = ("word", "unknown", "square", "move", "number", "comma", "close")
+_GOES_ON = ("word", "unknown", "square", "comma", "close")  # but not a printed move: lines of play end so
+_WANTS = frozenset(("article", "of", "our", "your", "own"))
 _SELDOM = 5  # of so many lines fewer than one ends with a stop
 _FEW = 3  # lines of which nothing can be said
 _FULL = 0.8  # of the longest line, from which on a line may have been ended by its length
@@ -28,6 +29,8 @@ def _ended_by_lines(given: Sequence[Lexeme]) -> bool:
     """Tell whether hardly a line ends with a stop, and most stops that there are stand for want of a line's end."""
     ends = [at for at, each in enumerate(given) if at and each.kind == "line" and given[at - 1].kind != "line"]
     stopped = sum(given[at - 1].kind not in _GOES_ON for at in ends)
+    if any(given[at - 1].categories & _WANTS or given[at - 1].sense("link") == "and" for at in ends):
+        return False  # prose is wrapped: "the rook shuts off the queen and / discovers check"
     inside = sum(each.kind in _STOPS for each in given) - sum(given[at - 1].kind in _STOPS for at in ends)
     return _SELDOM * stopped < len(ends) and inside < len(ends)
 

@@ -47,6 +47,8 @@ def _waiting(at: Hypothesis, answer: Placement, defender: chess.Color) -> list[N
         start = told.starts()[0]
         if start.board.turn != defender or start.parent is None or not start.move or told.illegal or told.rest:
             break
+        if told.frame.vague or len(told.ends()) != len(told.phrases):
+            break  # "should it try to run past"
         if start.ply != 1 or start is not answer.starts()[0].parent:
             break
         found += [end for end in told.ends() if end not in answered]
