@@ -42,8 +42,7 @@ def _in_view(plain: list[Frame]) -> Iterator[Move]:
             seen = [*seen, each] if who is not None and each.bare and not (each.verb or each.printed) else []
         elif each.kind == "reason":
             who, seen = (each.who if each.who is not None and each.who.kinds else None), []
-        mates = each.effects if isinstance(each, Move) else each.effects or "either" in each.marks
-        if who is not None and seen and mates:
+        if who is not None and seen and isinstance(each, Said) and "either" in each.marks:
             yield from (_threatened(move, who) for move in seen)
             seen = []
 

@@ -13,7 +13,6 @@ ALL = {f"Qc7 {reply} Qg7" for reply in ("Nd3", "Nxa4", "Nbc4", "Nbd1")}
 @pytest.mark.parametrize(
     "words",
     [
-        "His knight over on b2 has four ways to go, and there isn't one that hinders queen g7.",
         "The knight on b2 has four moves and none of them stops queen g7.",
         "The knight on b2 has four moves; against each of them queen g7.",
         "The knight on b2 has four moves and none of them does a thing, queen g7 every single time.",
