@@ -35,6 +35,8 @@ def with_disposal(found: list[Frame], given: Sequence[Lexeme], text: str) -> lis
     told = [each for each in found if isinstance(each, Move) and not each.aside and not _within(each, span)]
     if len(told) != 1 or told[0].span.start < span.end or told[0].vague or told[0].marks & {"if", "key"}:
         return found
+    if told[0].bare:  # "the king has but one reply, h1, and it suffices"
+        return found
     answer = told[0]
     draft = Draft(span.start, span.end, who=replace(who, indefinite=False, object=False), verb="go", every=True)
     kept = [each for each in found if each is not answer and not (_within(each, span) and _names(each))]

@@ -153,6 +153,6 @@ def _in_full(case: Case, mention: Mention) -> bool:
     if reading is None or entry is None or mention.phrase.destination is None or not mention.phrase.worded:
         return False
     words = lexemes(case.masked, mention.phrase.span, *case.told_in)
-    named = any("man" in word.categories for word in words) and all(word.kind in ("word", "square") for word in words)
+    named = any("man" in word.categories for word in words) and {word.kind for word in words} == {"word", "square"}
     told = [case.account.at(each.phrase.span.start) for each in reading.printed_into(mention.at[0])]
     return named and any(each is not None and each.clause.sentence == entry.clause.sentence for each in told)

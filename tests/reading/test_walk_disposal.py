@@ -31,6 +31,7 @@ def test_all_moves_of_a_man_have_one_answer(words: str) -> None:
         "The knight on b2 has four moves. Queen g7 is threatened.",
         "The knight on b2 has four moves, d3 among them. Queen g7.",
         "The knight on b2 has four moves and knight d3 is one of them, queen g7.",
+        "The knight on b2 has but one reply, d3, and it suffices.",
     ],
 )
 def test_a_number_of_moves_is_no_move(words: str) -> None:
