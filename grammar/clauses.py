@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from enum import Flag, auto
-from functools import reduce
+from functools import cached_property, reduce
 from operator import or_
 
 import chess
@@ -20,7 +20,6 @@ from msgspec.structs import replace
 
 from .breathless import line_by_line
 from .cues import CHESS, NONE, Stance, any_prevents, backward_stance, own_stances, ruling_stance
-from .lazy import lazy
 from .letters import LANGUAGES
 from .lexicon.lexemes import Lexeme, lexemes
 from .spans import Span
@@ -89,7 +88,7 @@ class Clause(Struct, frozen=True, dict=True):
         """The words that change what is claimed: where a phrase that was understood contains one, it is covered."""
         return self.doubted(Doubt.changes) if self.words and self.asserts else ()
 
-    @lazy
+    @cached_property
     def asserts(self) -> bool:
         """True where the clause can be false."""
         return self.stance.claims

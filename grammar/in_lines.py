@@ -6,10 +6,9 @@ which it may begin.
 
 import re
 from collections.abc import Callable, Iterator
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import count, pairwise
 
-from .lazy import lazy
 from .remembering import LONGEST
 from .spans import lines_of
 
@@ -47,15 +46,15 @@ class InLines:
     def __init__(self, pattern: Callable[[], re.Pattern[str]], whole: Callable[[], re.Pattern[str]] | None = None):
         self._make, self._make_whole = pattern, whole
 
-    @lazy
+    @cached_property
     def _pattern(self) -> re.Pattern[str]:
         return self._make()
 
-    @lazy
+    @cached_property
     def _whole(self) -> re.Pattern[str] | None:
         return None if self._make_whole is None else self._make_whole()
 
-    @lazy
+    @cached_property
     def _lines(self) -> LinesThat:
         return LinesThat(self._pattern.search)
 

@@ -6,7 +6,7 @@ for is decided in `keyproof.rules.board.resolve`. Nothing is completed or correc
 
 from collections.abc import Mapping
 from enum import Enum
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from operator import attrgetter
 from typing import Any
 
@@ -14,7 +14,6 @@ import chess
 from msgspec import Struct
 from msgspec.structs import replace
 
-from .lazy import lazy
 from .letters import FIGURINES, LANGUAGES
 from .lexing import Token
 from .phrases import phrases_of
@@ -91,7 +90,7 @@ class MovePhrase(Struct, frozen=True, dict=True):
     steps: tuple[int, ...] = ()  # "P one, or two", "two steps": how many squares a man goes
     heading: tuple[str, ...] = ()  # "up", "left", "back", "corner": where it goes to, as White sees the board
 
-    @lazy
+    @cached_property
     def meaning(self) -> tuple[Any, ...]:
         """All that decides which moves are meant: everything but places and what is said of the move."""
         return _meaning(self)
@@ -101,7 +100,7 @@ class MovePhrase(Struct, frozen=True, dict=True):
         """True when a square, file or rank is named that the man goes to."""
         return not (self.destination is self.destination_file is self.destination_rank is None)
 
-    @lazy
+    @cached_property
     def exact(self) -> bool:
         """True when the phrase means one single move: a destination square or a castling side is named."""
         return self.sort is Sort.move and (

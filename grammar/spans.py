@@ -8,11 +8,9 @@ LF, CR LF or a lone CR; no other character ends a line.
 import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterable
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from itertools import accumulate
 from typing import NamedTuple
-
-from .lazy import lazy
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
 
@@ -94,7 +92,7 @@ class Lines:
         line -= self.first - 1
         return Span(self.starts[line - 1], self._ends[line - 1])
 
-    @lazy
+    @cached_property
     def spans(self) -> list[Span]:
         """The spans of all lines without their line ends."""
         return list(map(Span, self.starts, self._ends))

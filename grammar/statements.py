@@ -1,11 +1,11 @@
 """The statements of a solution text, in the order they stand there."""
 
+from functools import cached_property
 from typing import Literal
 
 import chess
 from msgspec import Struct
 
-from .lazy import lazy
 from .moves import Effect, MovePhrase
 from .spans import Span
 
@@ -71,7 +71,7 @@ class MoveNumber(Struct, frozen=True, dict=True):
     value: int | None
     second: bool
 
-    @lazy
+    @cached_property
     def ply(self) -> int | None:
         """Return the half-move counted from 1 for White's first move, or None where no number is printed."""
         return None if self.value is None else 2 * self.value - (0 if self.second else 1)

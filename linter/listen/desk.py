@@ -6,9 +6,9 @@ made for, and moved to where those lines stand now.
 
 import re
 from collections.abc import Iterator
+from functools import cached_property
 
 from keyproof.grammar.document import Document, PuzzleText
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.scan import statements
 from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Lines, Span, lines_of
@@ -129,7 +129,7 @@ class Checked(Struct, frozen=True, dict=True):
     settled: bool
     remarks: tuple[Remark, ...] = ()
 
-    @lazy
+    @cached_property
     def filed(self) -> Filed:
         """Where the places of the text stand in its file."""
         return Filed(self.document)

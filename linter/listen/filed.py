@@ -3,8 +3,9 @@
 They are the same but for HTML and LaTeX, where the file is the source of what was read.
 """
 
+from functools import cached_property
+
 from keyproof.grammar.document import Document
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.spans import Lines, Span, lines_of
 from keyproof.rules.finding import Edit
 from msgspec import Struct
@@ -19,7 +20,7 @@ class Filed(Struct, frozen=True, dict=True):
 
     document: Document
 
-    @lazy
+    @cached_property
     def _source(self) -> Source | None:
         document = self.document
         return Source(document) if isinstance(document, Manuscript) and document.source is not None else None

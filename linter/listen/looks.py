@@ -4,8 +4,9 @@ A look at a puzzle is kept, by what stands in its lines, for as long as these st
 would have all puzzles read again while one of them has no solution yet.
 """
 
+from functools import cached_property
+
 from keyproof.grammar.document import Document, PuzzleText
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.spans import Lines, Span
 from keyproof.rules.case.case import Case
 from keyproof.rules.proof.limits import Cancel
@@ -28,7 +29,7 @@ class Look(Case, dict=True):
     watched: Cancel | None = None
     seen_in: str = ""
 
-    @lazy
+    @cached_property
     def reading(self) -> Reading | None:
         """The reading, as of any case; Cancelled is raised instead where nobody waits for it any more."""
         if self.watched is not None and self.watched.cancelled:

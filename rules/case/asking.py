@@ -2,13 +2,13 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
 from itertools import takewhile
 
 import chess
 from keyproof.grammar.below import may_number, numbers_post
 from keyproof.grammar.clauses import Clause, of_block, sentences
 from keyproof.grammar.document import PuzzleText
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.lexicon.tongues import told_in
@@ -37,7 +37,7 @@ class Asking(Struct, dict=True):
     puzzle: PuzzleText
     loose: tuple[Span, ...] = ()
 
-    @lazy
+    @cached_property
     def _scanned(self) -> tuple[list[Statement], str]:
         if self.puzzle.play is not None:
             return self.puzzle.play()
@@ -58,17 +58,17 @@ class Asking(Struct, dict=True):
         """Return the claims of one kind that stand before the first move, those of the headings first."""
         return [claim for claim in self._opening_claims if claim.kind == kind]
 
-    @lazy
+    @cached_property
     def _opening_claims(self) -> list[Claim]:
         before = takewhile(lambda statement: not isinstance(statement, Turn), self.statements)
         return [statement for statement in (*self._of_headings, *before) if isinstance(statement, Claim)]
 
-    @lazy
+    @cached_property
     def _of_headings(self) -> list[Statement]:
         """The statements of the headings."""
         return told_statements(self.masked, self.puzzle.headings)[0]
 
-    @lazy
+    @cached_property
     def stipulation_claim(self) -> Claim | None:
         """The words that state the stipulation, None where nothing does."""
         if self.other_genre is not None:
@@ -90,7 +90,7 @@ class Asking(Struct, dict=True):
         value = claim.text.startswith("=") and before[-1:].isalnum()
         return not value and not numbers_post(self.masked, claim)
 
-    @lazy
+    @cached_property
     def other_genre(self) -> Span | None:
         """The words that ask for a kind of problem that is not known here, such as "series-helpmate in 5"."""
         for span in (*self.puzzle.headings, *self.puzzle.prose):
@@ -102,7 +102,7 @@ class Asking(Struct, dict=True):
                 break
         return None
 
-    @lazy
+    @cached_property
     def result(self) -> Result | None:
         """The win or draw that the caption of a study claims; None where there is another stipulation."""
         if self.stated is not None or self.other_genre is not None:
@@ -117,7 +117,7 @@ class Asking(Struct, dict=True):
                 break
         return None
 
-    @lazy
+    @cached_property
     def stated_solutions(self) -> tuple[int, Span] | None:
         """The number of solutions that the text says there are, with the place: "2 solutions", "2.1.1.1"."""
         for span in self.puzzle.counts:
@@ -125,19 +125,19 @@ class Asking(Struct, dict=True):
                 return stated_number(span.of(self.masked)), span
         return None
 
-    @lazy
+    @cached_property
     def promises_set_play(self) -> bool:
         """True if an asterisk after the symbol of the stipulation says that there is set play: "h#2*"."""
         return self.stipulation_claim is not None and asked.is_starred(self.stipulation_claim, self.text, self.masked)
 
-    @lazy
+    @cached_property
     def stated(self) -> Stipulation | None:
         """What the puzzle asks for: as the text says, else as the file that its position stands in; None: unsaid."""
         claim = self.stipulation_claim
         said = claim.text if claim is not None else self.puzzle.asked
         return asked.read_stipulation(said) if said and self.other_genre is None else None
 
-    @lazy
+    @cached_property
     def side_claims(self) -> list[tuple[chess.Color, Span]]:
         """The sides that the words before the first move say begin, with the place of each."""
         found = []
@@ -147,12 +147,12 @@ class Asking(Struct, dict=True):
                 found.append((side[1] == "white", claim.span))
         return found
 
-    @lazy
+    @cached_property
     def told_in(self) -> tuple[str, Mapping[str, chess.PieceType]]:
         """The language of the words, and the letters of the men that go with it."""
         return told_in(self.masked, self.puzzle.prose, LANGUAGES[self.language])
 
-    @lazy
+    @cached_property
     def clauses(self) -> list[Clause]:
         """The clauses of the solution text, whether or not anything in them was read."""
         blocks = zip(self.puzzle.prose, self._sentences, strict=True)
@@ -166,6 +166,6 @@ class Asking(Struct, dict=True):
                 if words := [each for each in sentence if each.kind != "line"]:
                     yield words
 
-    @lazy
+    @cached_property
     def _sentences(self) -> list[list[list[Lexeme]]]:
         return [sentences(self.masked, span, *self.told_in) for span in self.puzzle.prose]

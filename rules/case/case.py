@@ -2,11 +2,10 @@
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from functools import partial
+from functools import cached_property, partial
 from typing import Any
 
 import chess
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.letters import FIGURINES, LANGUAGES
 from msgspec import field
 
@@ -51,7 +50,7 @@ class Case(Replayed, dict=True):
         """What the puzzle asks for, as it is stated or else `supposed`."""
         return self.stated or (None if self.supposed is None else self.supposed.stipulation)
 
-    @lazy
+    @cached_property
     def supposed(self) -> Supposed | None:
         """What the puzzle is taken to ask for where nothing states it; the reading does not rest on it."""
         if self.stated is not None or self.result is not None or self.other_genre is not None or self.reading is None:
@@ -61,7 +60,7 @@ class Case(Replayed, dict=True):
         others = {other.stated for other in self.column if other.stated is not None}
         return supposed(self.likely[0], self.reading, others, self.masked, self.puzzle, self.loose, self.told_in[0])
 
-    @lazy
+    @cached_property
     def fitting(self) -> setting.Fitting | None:
         """The other position that the whole solution fits, where it does not fit its own."""
         if self.board is None or self.reading is None:
@@ -87,7 +86,7 @@ class Case(Replayed, dict=True):
         """All that can be proved of the position, None without a position or a stipulation."""
         return self.stated_proof if self.supposed is None else self.supposed.proof
 
-    @lazy
+    @cached_property
     def false_keys(self) -> set[Node]:
         """The positions after printed keys that do not solve."""
         if self.proof is None or self.reading is None or not self.has_key:
@@ -146,7 +145,7 @@ class Case(Replayed, dict=True):
             return prover.Refuted((), node.stalemate, node.mate, complete=True, positions=0)
         return prover.refutations(node.board, max(0, self.moves_left(node)), effort=self.effort, cancel=self.cancel)
 
-    @lazy
+    @cached_property
     def piece_letters(self) -> dict[str, str]:
         """English piece letters to the author's."""
         printed = {

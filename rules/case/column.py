@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 from itertools import pairwise
 from typing import overload
 
 import chess
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.titles import PER_VOLUME, printed_number
 from msgspec import Struct
 
@@ -43,7 +43,7 @@ class Column(Sequence[Case]):
         """Return one puzzle, or several."""
         return self._cases[index]
 
-    @lazy
+    @cached_property
     def _places(self) -> dict[int, int]:
         return {id(case): place for place, case in enumerate(self._cases)}
 
@@ -51,7 +51,7 @@ class Column(Sequence[Case]):
         """Return the place of a puzzle, None where it is not of this file."""
         return self._places.get(id(case))
 
-    @lazy
+    @cached_property
     def _alike(self) -> dict[Key, list[Case]]:
         found = defaultdict(list)
         for case in self._cases:
@@ -69,7 +69,7 @@ class Column(Sequence[Case]):
             if not (case.puzzle.label and other.puzzle.label) or stem(case) != stem(other):
                 yield other
 
-    @lazy
+    @cached_property
     def _twins(self) -> dict[str, list[Case]]:
         found = defaultdict(list)
         for case in self._cases:
@@ -81,21 +81,21 @@ class Column(Sequence[Case]):
         """Return the other twins of a diagram."""
         return [other for other in self._twins[stem(case)] if other is not case]
 
-    @lazy
+    @cached_property
     def diagrams(self) -> list[Case]:
         """The puzzles, twins of one diagram once."""
         return [case for case in self._cases if not case.puzzle.label > "a"]
 
-    @lazy
+    @cached_property
     def _numbers(self) -> list[int | None]:
         return [printed_number(stem(case)) for case in self.diagrams]
 
-    @lazy
+    @cached_property
     def counts(self) -> Counter[int | None]:
         """How often each number stands over a puzzle."""
         return Counter(self._numbers)
 
-    @lazy
+    @cached_property
     def odd_step(self) -> Step | None:
         """The only step from one number to the next that is not by one; None where not all are numbered."""
         numbers = [number for number in self._numbers if number is not None]

@@ -1,9 +1,9 @@
 """The solution text of a puzzle, replayed from its position with the proof of what is stated at hand."""
 
 from collections.abc import Mapping, Sequence
+from functools import cached_property
 
 import chess
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Statement, Turn
@@ -38,7 +38,7 @@ class Replayed(SetUp, dict=True):
     chosen: Mapping[str, Way] = field(default_factory=dict)
     ways: dict[Span, Way] = field(default_factory=dict)
 
-    @lazy
+    @cached_property
     def reading(self) -> Reading | None:
         """The solution text replayed, None where no position can be played from.
 
@@ -57,7 +57,7 @@ class Replayed(SetUp, dict=True):
         say_numbers(self.masked, self.sentences, told)
         return told
 
-    @lazy
+    @cached_property
     def _as_told(self) -> Reading | None:
         """The solution text replayed with nothing supposed."""
         if not self.playable:
@@ -122,7 +122,7 @@ class Replayed(SetUp, dict=True):
             return board.turn
         return chess.WHITE if self.stated.help_play else not board.turn
 
-    @lazy
+    @cached_property
     def impossible(self) -> list[tuple[Mention, Node, Impossible]]:
         """Every mention no legal move agrees with, the position it was read in, and the reason."""
         if self.reading is None:
@@ -133,7 +133,7 @@ class Replayed(SetUp, dict=True):
             if mention.state is State.impossible
         ]
 
-    @lazy
+    @cached_property
     def taken(self) -> list[Taken]:
         """What the reading took from the text; nothing where no position can be played from."""
         if self.reading is None:
@@ -142,12 +142,12 @@ class Replayed(SetUp, dict=True):
         asked = order is not None and any(span.start <= order.span.start < span.end for span in self.puzzle.prose)
         return [*takes(self.statements, self.reading), *([Taken(order.span)] if order is not None and asked else [])]
 
-    @lazy
+    @cached_property
     def account(self) -> Account:
         """The account of the text as it was read: what is held back afterwards is not among what it doubts."""
         return account(self.clauses, self.taken)
 
-    @lazy
+    @cached_property
     def stated_proof(self) -> Proof | None:
         """All that can be proved of what is stated."""
         told = self._as_told
@@ -160,7 +160,7 @@ class Replayed(SetUp, dict=True):
             intended = max(1, len(self.printed_solutions)) if self.stated.help_play else 1
         return prover.prove(told.diagram.board, self.stated, effort=self.effort, solutions=intended, cancel=self.cancel)
 
-    @lazy
+    @cached_property
     def likely(self) -> tuple[Proof, int] | None:
         """The proof of what the puzzle asks for and its half-moves; where it says nothing, of a mate in two or three.
 
@@ -178,7 +178,7 @@ class Replayed(SetUp, dict=True):
                 return found, stipulation.plies
         return None
 
-    @lazy
+    @cached_property
     def printed_solutions(self) -> dict[tuple[chess.Move, ...], Span]:
         """The lines of help play that the text prints to full length, each with the place of its last move."""
         if self.reading is None or self.stated is None or not self.stated.help_play:
@@ -190,7 +190,7 @@ class Replayed(SetUp, dict=True):
             if node.ply == self.stated.plies and self.reading.set_play not in node.path
         }
 
-    @lazy
+    @cached_property
     def signs(self) -> list[printing.Sign]:
         """The signs of the printed moves, in text order."""
         return [] if self.reading is None else printing.signs(self.reading, self.puzzle)

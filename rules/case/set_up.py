@@ -1,8 +1,9 @@
 """The position of a puzzle, set up with the rights and the side to move that text and diagram tell."""
 
+from functools import cached_property
+
 import chess
 from keyproof.grammar.document import Diagram
-from keyproof.grammar.lazy import lazy
 
 from ..board.endings import Tables, open_tables
 from ..play import castling
@@ -37,12 +38,12 @@ class SetUp(Asking, dict=True):
     tables_folder: str | None = None
     as_stated: bool = False
 
-    @lazy
+    @cached_property
     def diagram(self) -> Diagram | None:
         """The printed position that is used: the first one that could be read."""
         return next((diagram for diagram in self.puzzle.diagrams if not diagram.faults), None)
 
-    @lazy
+    @cached_property
     def board(self) -> chess.Board | None:
         """The position under the composition conventions, None where none was printed.
 
@@ -99,23 +100,23 @@ class SetUp(Asking, dict=True):
             and board.piece_at(castling.rook_home(colour, wing)) == rook
         )
 
-    @lazy
+    @cached_property
     def unreachable(self) -> past.Contradiction | None:
         """Why no game leads to the position, None if that is not proved. Asked only where it is `playable`."""
         assert self.board is not None
         return past.contradiction(self.board)
 
-    @lazy
+    @cached_property
     def men(self) -> dict[chess.Square, chess.Piece]:
         """The men of the position by square."""
         return {} if self.board is None else self.board.piece_map()
 
-    @lazy
+    @cached_property
     def playable(self) -> bool:
         """True if there is a position from which moves can be played."""
         return self.board is not None and not self.board.status() & UNPLAYABLE
 
-    @lazy
+    @cached_property
     def tables(self) -> Tables | None:
         """The endgame tables of the run, None where none were given."""
         return None if self.tables_folder is None else open_tables(self.tables_folder)

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 from itertools import takewhile
 
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.cues import Stance
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, Marker
 
@@ -209,18 +209,18 @@ class Gate:
         accused = self._accused(found)
         return sum(e.standing is Standing.placed or e.span in accused for e in account.entries) / account.total
 
-    @lazy
+    @cached_property
     def _in_the_dark(self) -> bool:
         """True where so little of a text was placed that it may not be about the position it was read from."""
         return self._case.account.total > _FEW and 2 * self._case.account.placed < self._case.account.total
 
-    @lazy
+    @cached_property
     def trusted(self) -> int:
         """How many of the moves the text speaks of were placed, and may be believed to be placed where they belong."""
         reading = self._case.reading
         return 0 if reading is None else sum(map(self._trusts, reading.mentions))
 
-    @lazy
+    @cached_property
     def mentioned(self) -> int:
         """How many moves the text speaks of, those among them that were not read."""
         reading = self._case.reading
@@ -259,7 +259,7 @@ class Gate:
         doubted = [held.finding.span for held in self._case.held if held.finding.rule not in LEAVES_OUT]
         return any(place.start < span.end and span.start < place.end for span in doubted for place in places)
 
-    @lazy
+    @cached_property
     def _stood(self) -> set[Span]:
         return {finding.span for finding in self._case.stood}
 
@@ -281,7 +281,7 @@ class Gate:
         )
         return left <= _HARDLY_ANY * self._case.account.total
 
-    @lazy
+    @cached_property
     def _may_be_asked(self) -> bool:
         """Tell whether the order may stand in words that were not understood, or with another puzzle."""
         others = any(each.stated is not None for each in self._case.column)
@@ -322,7 +322,7 @@ class Gate:
         mention = self._mention(span)
         return mention is not None and mention.turn.number is not None
 
-    @lazy
+    @cached_property
     def _in_notation(self) -> bool:
         """True where the text prints its moves and does not tell them: then a move without a number is one too.
 
@@ -343,12 +343,12 @@ class Gate:
         """Tell whether a finding is about a claim that depends on no play: who moves, in how many, how many men."""
         return any(claim.span.start < span.end and span.start < claim.span.end for claim in self._claims)
 
-    @lazy
+    @cached_property
     def _claims(self) -> list[Claim]:
         kinds = ("count", "stipulation", "side_to_move")
         return [each for each in self._case.statements if isinstance(each, Claim) and each.kind in kinds]
 
-    @lazy
+    @cached_property
     def _something_is_missing(self) -> bool:
         reading = self._case.reading
         return (reading is not None and bool(reading.passed)) or any(
@@ -387,7 +387,7 @@ class Gate:
         fair = min(fair, account.placed + max(1, account.total // 6))
         return least <= 1 or account.total <= _FEW or fair >= _ENOUGH * account.total
 
-    @lazy
+    @cached_property
     def _key_is_known(self) -> bool:
         """Tell whether the reading starts the play with a move that solves, where there is one."""
         case, reading = self._case, self._case.reading

@@ -4,10 +4,10 @@ Lengths are moves of the attacking side, its own first move included: a mate giv
 once has length 1. Moves are legal in the position they are said to be played from.
 """
 
+from functools import cached_property
 from typing import Any, Literal
 
 import chess
-from keyproof.grammar.lazy import lazy
 from msgspec import Struct
 
 from ..board.stipulation import Stipulation
@@ -126,7 +126,7 @@ class Proof(Struct, frozen=True, dict=True):
         """The first moves that exactly one reply refutes."""
         return tuple(attempt for attempt in self.attempts if attempt.is_try)
 
-    @lazy
+    @cached_property
     def _attempts_by_move(self) -> dict[chess.Move, FirstMove]:
         return {attempt.move: attempt for attempt in self.attempts}
 

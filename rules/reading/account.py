@@ -9,9 +9,9 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from enum import Enum
+from functools import cached_property
 
 from keyproof.grammar.clauses import Clause
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.spans import Span
 from msgspec import Struct
 
@@ -61,17 +61,17 @@ class Account(Struct, frozen=True, dict=True):
 
     entries: tuple[Entry, ...] = ()
 
-    @lazy
+    @cached_property
     def placed(self) -> int:
         """How many clauses were placed in the play."""
         return self._number(Standing.placed)
 
-    @lazy
+    @cached_property
     def doubtful(self) -> int:
         """How many clauses were read, but not wholly or not surely."""
         return self._number(Standing.doubtful)
 
-    @lazy
+    @cached_property
     def not_understood(self) -> int:
         """How many clauses were not read."""
         return self._number(Standing.not_understood)

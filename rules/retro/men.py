@@ -1,9 +1,8 @@
 """Who stands where, who is missing, and which men never moved."""
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import chess
-from keyproof.grammar.lazy import lazy
 from msgspec import Struct
 
 HOMES: dict[chess.PieceType, tuple[chess.Square, ...]] = {
@@ -40,7 +39,7 @@ class Men(Struct, frozen=True, eq=False, dict=True):
         """Return how many of the sixteen men of a side are gone; each was captured."""
         return 16 - self.board.occupied_co[colour].bit_count()
 
-    @lazy
+    @cached_property
     def fixed(self) -> chess.Bitboard:
         """The squares whose men have stood there since the first move.
 

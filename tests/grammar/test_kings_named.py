@@ -3,7 +3,6 @@
 import pytest
 from keyproof.grammar.gleaning.beads import signs_in
 from keyproof.grammar.gleaning.kings import may_name_kings
-from keyproof.grammar.lazy import lazy
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.table import table_of
 from keyproof.grammar.lexicon.tongues import TONGUES, _known
@@ -38,18 +37,3 @@ def test_a_table_knows_no_more_at_a_look_than_it_does(text: str) -> None:
     for tongue in TONGUES:
         table = table_of(tongue)
         assert table.knows(words) <= _known(words, table)
-
-
-def test_an_attribute_is_worked_out_once() -> None:
-    class Counted:
-        times = 0
-
-        @lazy
-        def value(self) -> int:
-            """How often it was asked for."""
-            self.times += 1
-            return self.times
-
-    counted = Counted()
-    assert (counted.value, counted.value, counted.times) == (1, 1, 1)
-    assert Counted.value.__doc__ == "How often it was asked for."

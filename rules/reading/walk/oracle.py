@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from functools import cached_property
 
 import chess
-from keyproof.grammar.lazy import lazy
 
 from ...play.node import Node
 from ...proof.proof import Proof
@@ -27,7 +27,7 @@ class Oracle:
         self._right: dict[Node, bool | None] = {}
         self._refutes: dict[Node, bool | None] = {}
 
-    @lazy
+    @cached_property
     def keys(self) -> tuple[chess.Move, ...]:
         """The first moves that solve, in the order of the proof; empty where nothing is proved."""
         return () if self.proof is None else self.proof.keys
