@@ -111,18 +111,22 @@ def _has_one_key(fen: str, stipulation: Stipulation) -> bool:
 
 
 def _others(document: Document, sections: Sections, lost: Sequence[PuzzleText], make: Make) -> list[Diagram]:
-    """Return further positions that are told in the text of listed ones: words of which not all are known tell them.
+    """Return further positions that are told in the text of others: words of which not all are known tell them.
 
     Each of them has most of its men elsewhere, or is only what was read already, told once more. What stands before
-    the first of all positions has none but by the layout, so one may be told there in any words.
+    the first of all positions has none but by the layout, so one may be told there in any words before a list, and in
+    plain ones before a position that is drawn or a FEN.
     """
     found: list[Diagram] = []
     first = min((shown.span.start for puzzle in sections.puzzles for shown in puzzle.diagrams), default=0)
     for puzzle in sections.puzzles:
-        if puzzle in lost or any(shown.kind != "list" for shown in puzzle.diagrams):
+        if puzzle in lost:
             continue
+        listed = all(shown.kind == "list" for shown in puzzle.diagrams)
         for span in _joined(document, puzzle.prose):
-            found += _told(document, span, make, None if span.end <= first else PLAIN)
+            before = span.end <= first
+            if listed or before:
+                found += _told(document, span, make, None if listed and before else PLAIN)
     read = [shown.pieces.items() for puzzle in sections.puzzles for shown in puzzle.diagrams]
     return [new for new in found if not any(2 * len(new.pieces.items() & men) > len(men) for men in read)]
 

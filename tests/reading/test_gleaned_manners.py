@@ -7,6 +7,8 @@ import chess
 import pytest
 from keyproof.grammar.gleaning.tellings import tellings
 from keyproof.grammar.spans import Span
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_text
 
 
 @pytest.mark.parametrize(
@@ -42,3 +44,13 @@ def test_squares_and_men_in_other_manners(told: str, fen: str) -> None:
     board = chess.BaseBoard(None)
     board.set_piece_map(found[0].pieces)
     assert board.board_fen() == fen
+
+
+def test_a_position_is_told_before_one_that_is_printed() -> None:
+    told = (
+        "Weiß: König f2, Turm e5, Springer e6. Schwarz hat fast nichts: König g4 und den Bauern h5. Matt in zwei Zügen."
+    )
+    play = "Der Schlüssel ist König g2. Nach König h4 folgt Turm e4, nach Bauer h4 dann Turm g5, jeweils matt."
+    other = "Die zweite Aufgabe: k7/8/2K2N2/8/p7/7R/8/8 w - - 0 1\nWieder matt in zwei."
+    found = check_text("a.txt", f"{told}\n{play}\n{other}\n", Options(fresh=True)).puzzles
+    assert [each.fen.split()[0] for each in found if each.fen] == ["8/8/4N3/4R2p/6k1/8/5K2/8", "k7/8/2K2N2/8/p7/7R/8/8"]
