@@ -1,7 +1,7 @@
 """Moves in figures, as players by post of different tongues write them: "5254" goes from e2 to e4, "82811" queens.
 
-The numeric notation of correspondence chess (FIDE Laws know only letters; ICCF rules, "ICCF numeric notation"): file
-and rank of both squares, files counted from a; where a pawn is promoted a fifth figure, 1 to 4 for queen to knight.
+The numeric notation of correspondence chess (ICCF rules, from memory): file and rank of both squares, files counted
+from a; where a pawn is promoted a fifth figure, 1 to 4 for queen, rook, bishop and knight.
 """
 
 import re
