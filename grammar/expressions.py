@@ -15,7 +15,7 @@ from typing import Any
 from .compiled import MATCHER, Form, compiled, restored
 from .kept import load, save
 
-_MOST = 702  # expressions that are kept
+_MOST = 706  # expressions that are kept
 _ROOM = 1024  # expressions: Python remembers 512, which our modules would fill, and a text has some of its own
 
 Key = tuple[str, int]

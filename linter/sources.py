@@ -15,6 +15,7 @@ from pathlib import Path
 from keyproof.grammar.document import Beside, Block, Document, PuzzleText, without_boards
 from keyproof.grammar.figures import in_letters
 from keyproof.grammar.letters import as_notation
+from keyproof.grammar.named_files import with_files_lettered
 from keyproof.grammar.page_columns import boards_beside
 from keyproof.grammar.spans import Lines
 from keyproof.grammar.talks import with_puzzles
@@ -125,7 +126,7 @@ def _manuscript(path: str, data: bytes, kind: Kind) -> Document:
 
 
 def _unmarked(document: Document) -> Document:
-    return replace(document, masked=without_marks(document.masked))
+    return replace(document, masked=without_marks(with_files_lettered(document.masked)))
 
 
 def _unknown(shown: str) -> str:
@@ -174,7 +175,7 @@ def document_from_text(path: str, text: str, kind: Kind) -> Document:
     of_blocks: Reader = module.read
     beside = _beside(text) if kind == "text" else ()
     masked, blocks = of_blocks(without_boards(text, beside))
-    masked = without_marks(in_letters(as_notation(masked)))
+    masked = without_marks(with_files_lettered(in_letters(as_notation(masked))))
     document = Document(path, text, masked, tuple(blocks), beside=beside)
     if kind != "captions":
         return document

@@ -21,3 +21,9 @@ def test_replies_that_run_on_have_one_answer(words: str) -> None:
 def test_a_reply_and_its_answer_by_men_of_different_kinds_run_on_as_play() -> None:
     lines = placed(ROOK, "So it's rook g4. pawn h6 queen g6 mate knight f2 queen g5 mate")
     assert lines >= {"Rg4 h6 Qg6", "Rg4 Nf2 Qg5"}
+
+
+@pytest.mark.parametrize("squares", ["knight f2, knight f4, h6", "knight f4, h6", "knight f2, f4, h6"])
+def test_squares_of_a_list_that_its_man_does_not_reach_are_those_of_pawns(squares: str) -> None:
+    lines = placed("6Q1/7p/5P2/7k/1R6/7n/3K4/8 w - - 0 1", f"Key: rook g4. After {squares}, a queen somewhere mates.")
+    assert lines >= {"Rg4 Nf4", "Rg4 h6"}

@@ -74,6 +74,8 @@ def taken(frame: Move, at: Situation, oracle: Oracle, attacker: chess.Color) -> 
             found = _way(frame, way, at, oracle, attacker, men)
             if found is None and answers:
                 found = _by_squares(frame, way, at, oracle, attacker, men)
+            elif found is None:
+                found = _by_pawns(frame, way, at, oracle, attacker, men)
             if found is not None:
                 yield found
                 if at.nodes[0].board.turn != attacker:
@@ -91,6 +93,20 @@ def _by_squares(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: 
     choices = (first, *(replace(each, piece=None) for each in others))
     found = _way(frame, Way(choices, way.cost + costs.NOT_LAST_NAMED), at, oracle, attacker, men)
     return found if found is not None and all(oracle.right(end) for end in found.ends()) else None
+
+
+def _by_pawns(frame: Move, way: Way, at: Situation, oracle: Oracle, attacker: chess.Color, men: Men) -> Taken | None:
+    """Take squares of a list that its man does not reach as moves of pawns: "king d8, king d7, f4, all the same"."""
+    first, *others = way.choices
+    listed = at.nodes[0].parent is not None and first.piece not in (None, chess.PAWN)
+    if not others or not listed or any(each.capture or each.promotion for each in way.choices):
+        return None
+    pawns = (each if _played(each, at.nodes) else replace(each, piece=chess.PAWN) for each in others)
+    return _way(frame, Way((first, *pawns), way.cost + costs.NOT_LAST_NAMED), at, oracle, attacker, men)
+
+
+def _played(phrase: MovePhrase, nodes: Iterable[Node]) -> bool:
+    return any(node.meant(phrase) for node in nodes)
 
 
 def _of_one_man(frame: Move, found: Taken, at: Situation) -> Iterator[Taken]:
