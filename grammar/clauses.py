@@ -8,7 +8,6 @@ understood is for the reader to say, so a clause names them all, with their plac
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from enum import Flag, auto
 from functools import cached_property, reduce
@@ -18,23 +17,17 @@ import chess
 from msgspec import Struct
 from msgspec.structs import replace
 
-from .breathless import line_by_line
 from .cues import CHESS, NONE, Stance, any_prevents, backward_stance, own_stances, ruling_stance
 from .letters import LANGUAGES
-from .lexicon.lexemes import Lexeme, lexemes
+from .lexicon.lexemes import Lexeme
+from .quotations import said_by_others
+from .sentence_ends import is_sign, sentences, speaker
 from .spans import Span
 
-_ENDS = ("stop", "question", "semicolon", "cell")
-_WORDS = ("word", "unknown", "square", "move", "number")
 _PARTS = ("comma", "colon", "dash", "open", "close")
-_BEGINS = frozenset(("article", "opens", "pronoun", "this", "we", "count", "with", "from"))  # words that are no names
 _PLAYS = frozenset(("go", "put", "take", "promote", "castle"))  # what a man does on the board
 _AGAINST = frozenset(("deny", "untruth", "prevents", "doubt", "gone", "not mate"))
 _PARRIES = ("refutes", "beats")
-_QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“](?!;[ \t]*(?:\n|\Z))")  # what somebody else said; no EPD field
-_TALK = 4  # quotations that make a talk of a text
-_MOST = 0.6  # the part of it that they must be
-_SPEAKERS = {"q": True, "a": False, "question": True, "answer": False}  # True: asks
 
 
 _STRENGTH = (Stance.withdrawn, Stance.wished, Stance.quoted, Stance.asked, Stance.supposed, Stance.denied)
@@ -112,87 +105,10 @@ def clauses(
     return [each for span in prose for each in of_block(text, span, sentences(text, span, language, letters))]
 
 
-def sentences(
-    text: str, span: Span, language: str = "english", letters: Mapping[str, chess.PieceType] = LANGUAGES["en"]
-) -> list[list[Lexeme]]:
-    """Cut one block of prose into the lexemes of its sentences, the signs that end them included."""
-    given = lexemes(text, span, language, letters)
-    found: list[list[Lexeme]] = []
-    current: list[Lexeme] = []
-    by_line = line_by_line(given)  # else what somebody "says" would be quoted to the end of the text
-    for place, lexeme in enumerate(given):
-        following = given[place + 1] if place + 1 < len(given) else None
-        current.append(lexeme)
-        ends = following is None or (by_line and lexeme.kind == "line") or _ends(text, current, lexeme, following)
-        if ends:
-            found.append(current)
-            current = []
-    return found
-
-
-def _ends(text: str, current: Sequence[Lexeme], lexeme: Lexeme, following: Lexeme) -> bool:
-    """Tell whether a sentence ends with `lexeme`: at a stop, a blank line, before a numbered line or a new speaker."""
-    if text[following.span.end : following.span.end + 1] == ":" and _speaker(text, following) is not None:
-        return True
-    if lexeme.kind == "line":
-        numbered = following.kind == "number" and following.number is not None and following.number.value is not None
-        return numbered or following.kind in ("line", "quote") or _ends_list(text, current, following)
-    if lexeme.kind == "move" and begins_behind(lexeme, following):
-        return True
-    glued = following.span.start == lexeme.span.end and following.kind in _WORDS and following.text[0].isalnum()
-    if lexeme.kind not in _ENDS or glued or _is_sign(current):
-        return False
-    if lexeme.text == "." and len(current) > 1:
-        before = current[-2]
-        short = "abbreviation" in before.categories or len(before.text) == 1
-        return not short or (following.text[:1].isupper() and following.kind in ("word", "unknown"))
-    return True
-
-
-def _ends_list(text: str, current: Sequence[Lexeme], following: Lexeme) -> bool:
-    """Tell whether the last line of a list of variations stands above words that begin a sentence.
-
-    It begins with a numbered move, and ends with one or is set farther in than what stands below it.
-    """
-    first, last = current[0], current[-2] if len(current) > 1 else current[0]
-    begins = following.kind in ("word", "unknown") and following.text[:1].isupper()
-    if not begins or first.kind != "number" or any(each.kind == "line" for each in current[:-1]):
-        return False
-    indents = [place - (text.rfind("\n", 0, place) + 1) for place in (first.span.start, following.span.start)]
-    if text[first.span.start - indents[0] : first.span.start].strip():
-        return False
-    moves = sum(each.kind == "move" or each.kind == "square" for each in current)
-    return moves > 1 and (last.kind == "move" or indents[1] < indents[0])
-
-
-def begins_behind(move: Lexeme, following: Lexeme) -> bool:
-    """Tell whether a sentence begins behind a move and its sign: "The key is 1.Qb6! If the king ..."."""
-    if move.kind != "move" or move.text[-1] not in "!?" or not following.text[:1].isupper():
-        return False
-    return following.kind == "word" and bool(_BEGINS & following.categories)
-
-
-def _is_sign(words: Sequence[Lexeme]) -> bool:
-    """Tell whether the last sign of a stretch is that of a numbered pawn move, "1.d8?", and ends no sentence."""
-    place = len(words) - 1
-    while place >= 0 and words[place].text in ("?", "!"):
-        place -= 1
-    if place < 1 or place == len(words) - 1 or words[place].kind != "square":
-        return False
-    return words[place - 1].kind == "number" and words[place].span.end == words[place + 1].span.start
-
-
-def _speaker(text: str, lexeme: Lexeme) -> bool | None:
-    """Return whether a new speaker asks ("Q:") or answers ("A:"), None where nobody begins to speak."""
-    end = lexeme.span.end
-    if text[end : end + 1] != ":" or not lexeme.text[:1].isupper():
-        return None
-    return _SPEAKERS.get(lexeme.text.lower())
-
-
 def of_block(text: str, span: Span, told: Iterable[Sequence[Lexeme]]) -> Iterator[Clause]:
     """Yield the clauses of one block, cut into sentences."""
-    quoted = _quotations(text, span)
+    told = list(told)
+    quoted = said_by_others(text, span, told)
     before: list[Clause] = []
     for sentence in told:
         words = [lexeme for lexeme in sentence if lexeme.kind != "line"]
@@ -204,13 +120,6 @@ def of_block(text: str, span: Span, told: Iterable[Sequence[Lexeme]]) -> Iterato
             inside = bool(quoted) and clause.asserts and _begins_in(quoted, clause, words)
             before.append(replace(clause, stance=Stance.quoted) if inside else clause)
     yield from before
-
-
-def _quotations(text: str, span: Span) -> list[Span]:
-    """Return what stands between quotation marks, nothing where people talk who do the solving: '"F2!" "Why?"'."""
-    found = [Span(*each.span()) for each in _QUOTATION.finditer(text, *span)]
-    talk = len(found) >= _TALK and sum(each.end - each.start for each in found) > _MOST * (span.end - span.start)
-    return [] if talk else found
 
 
 def _begins_in(quoted: Sequence[Span], clause: Clause, words: Sequence[Lexeme]) -> bool:
@@ -226,10 +135,11 @@ def _begins_in(quoted: Sequence[Span], clause: Clause, words: Sequence[Lexeme]) 
 
 def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
     whole = words[0].span.to(words[-1].span)
-    asked = words[-1].kind == "question" and not _is_sign(words)
-    quoted = words[0].kind == "quote" or _speaker(text, words[0]) is True
+    asked = words[-1].kind == "question" and not is_sign(words)
+    quoted = words[0].kind == "quote" or speaker(text, words[0]) is True
     rules: Stance | None = Stance.asked if asked else Stance.quoted if quoted else None
     found: list[Clause] = []
+    outside: list[Stance | None] = []  # what rules about the brackets that are open
     end = 0
     for part in _merged(list(_parts(words))):
         first, end = end, end + len(part)
@@ -255,6 +165,10 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
                 words=tuple(_doubtful(part)),
             )
         )
+        if part[-1].kind == "open":
+            outside.append(rules)
+        elif part[-1].kind == "close" and outside:
+            rules = outside.pop()
     yield from _as_said_of_them(found, words)
 
 
@@ -289,7 +203,7 @@ def _parts(words: Sequence[Lexeme]) -> Iterator[list[Lexeme]]:
     """Cut a sentence at its punctuation and before the words that open a clause."""
     part: list[Lexeme] = []
     for word in words:
-        if part and "opens" in word.categories:
+        if part and word.categories & {"opens", "corrects"}:
             yield part
             part = []
         part.append(word)

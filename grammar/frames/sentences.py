@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from keyproof.grammar.breathless import line_by_line
-from keyproof.grammar.clauses import begins_behind
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.sentence_ends import begins_behind
 
 _WANT = frozenset(
     ("article", "of", "to", "from", "by", "wherever", "this", "your", "our", "own", "other", "each", "prevents")

@@ -8,8 +8,8 @@ from itertools import chain, pairwise
 from typing import Literal
 
 import chess
-from keyproof.grammar.clauses import sentences
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.sentence_ends import sentences
 from keyproof.grammar.spans import Span
 from keyproof.rules.case.case import Case
 from msgspec import Struct

@@ -7,11 +7,12 @@ from itertools import takewhile
 
 import chess
 from keyproof.grammar.below import may_number, numbers_post
-from keyproof.grammar.clauses import Clause, of_block, sentences
+from keyproof.grammar.clauses import Clause, of_block
 from keyproof.grammar.document import PuzzleText
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.lexicon.tongues import told_in
+from keyproof.grammar.sentence_ends import sentences
 from keyproof.grammar.sentences import joined, listed, with_stops
 from keyproof.grammar.spans import Span
 from keyproof.grammar.stated_solutions import stated_number

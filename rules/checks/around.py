@@ -38,10 +38,13 @@ _OFTEN = frozenset(
 _TELLS_NOTHING = frozenset(("answer-fails", "threat-fails"))
 
 
-def lost_around(account: Account, finding: Finding, mention: Mention | None, accused: Set[Span]) -> bool:
+def lost_around(
+    account: Account, finding: Finding, mention: Mention | None, accused: Set[Span], *, paired: bool = False
+) -> bool:
     """Tell whether so little of the clauses beside a finding was placed that the reading is rather wrong than the text.
 
-    What is `accused` itself counts as placed. Behind a `mention` that could not be played nothing can be placed.
+    What is `accused` itself counts as placed. Behind a `mention` that could not be played nothing can be placed. One
+    that is `paired` with the move it answers, both printed, goes astray only with that, whatever is remarked beside it.
     """
     at = next((index for index, entry in enumerate(account.entries) if entry.span.end > finding.span.start), None)
     if at is None:
@@ -51,7 +54,7 @@ def lost_around(account: Account, finding: Finding, mention: Mention | None, acc
     beside = [*account.entries[max(0, at - _BESIDE) : at], *behind]
     lost = sum(entry.standing is not Standing.placed and entry.span not in accused for entry in beside)
     numbered = mention is not None and mention.turn.number is not None
-    may_be_lost = max(int(numbered), (1 - _part(finding, mention)) * len(beside))
+    may_be_lost = max(int(numbered), (1 - (_SOME if paired else _part(finding, mention))) * len(beside))
     return account.total > _FEWEST and lost > may_be_lost
 
 

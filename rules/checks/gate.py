@@ -109,7 +109,7 @@ class Gate:
         behind_key = finding.rule == "threat-overlooked" and right_behind_the_key(self._case, finding.span.start)
         if mention is not None and mention.state is State.read and passed_beside(self._case, finding):
             return Held(finding)
-        lost = lost_around(self._case.account, finding, mention, self._accused(found))
+        lost = lost_around(self._case.account, finding, mention, self._accused(found), paired=self._paired(finding))
         if lost and not (whole or behind_key):
             return Held(finding)
         if mention is not None and unplayed and of_the_set_play(mention, self._case.masked, clause):

@@ -10,7 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from keyproof.grammar.clauses import Clause, clauses
 from keyproof.grammar.cues import Stance
+from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.spans import Span
 from keyproof.rules.reading.account import Standing, Taken, account
 
@@ -57,6 +59,32 @@ def test_after_a_contrast_the_author_speaks_for_himself() -> None:
     assert (first.stance, second.stance) == (Stance.quoted, Stance.asserted)
 
 
+def test_what_a_remark_in_brackets_quotes_ends_with_it() -> None:
+    first, second, third = cut("Here 1...Kd5 2.Qe4 (according to the book 1...Kd5 2.Qe3) and 1...Kf5 2.Qg4")
+    assert (first.stance, second.stance, third.stance) == (Stance.asserted, Stance.quoted, Stance.asserted)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'For "1...Kd5 2.Qe4" read "1...Kd5 2.Qe6".',
+        'Instead of "2.Qe4" it should read: "2.Qe6".',
+        'Im Text der Lösung steht "2.De4" und nicht das, was ich meinte, lies "2.De6".',
+        'Au lieu de "2.De4" lire "2.De6".',
+        'Donde dice "2.De4" debe decir "2.De6".',
+        'Invece di "2.De4" leggi "2.De6".',
+        'In plaats van "2.De4" lees "2.De6".',
+    ],
+)
+def test_of_an_erratum_the_author_says_what_is_to_be_read(text: str) -> None:
+    first, second = clauses(text, [Span(0, len(text))], *told_in(text, [Span(0, len(text))], LANGUAGES["en"]))
+    assert (first.stance, second.stance) == (Stance.quoted, Stance.asserted)
+
+
+def test_what_a_note_read_is_quoted() -> None:
+    assert cut('The note that he left read "1.Qe6 solves".')[-1].stance is Stance.quoted
+
+
 @pytest.mark.parametrize(
     ("text", "sentences"),
     [
@@ -67,6 +95,9 @@ def test_after_a_contrast_the_author_speaks_for_himself() -> None:
         ("1...Kd5 2.Qe4#\n1...Kf5 2.Qg4#", 2),
         ("The king goes\nto e4.", 1),
         ("The king goes to e4.\n\nThe queen follows", 2),
+        ("...Kd5   2. Qe4\n...Kf5   2. Qg4 {as before}\n...Kh5   2. Qg4", 3),
+        ("He may go ...Kd5,\n...Kf5 or ...Kh5", 1),
+        ('For "1.Qd3" read "1.Qd5".\np. 7, for "1.Qc3" read "1.Qc5".', 2),
     ],
 )
 def test_where_a_sentence_ends(text: str, sentences: int) -> None:

@@ -55,3 +55,10 @@ def test_not_where_most_was(rule: str, standings: str, place: int) -> None:
 def test_what_is_accused_itself_was_understood() -> None:
     assert lost("key-fails", "+..+++", 3)
     assert not lost("key-fails", "+..+++", 3, accused=(2,))
+
+
+def test_a_printed_answer_behind_its_printed_defence_stands_by_that() -> None:
+    told = account("++..+.++")
+    finding = Finding("answer-fails", Level.error, Span(4 * WIDTH, 4 * WIDTH + 2), "so")
+    assert lost_around(told, finding, None, set())
+    assert not lost_around(told, finding, None, set(), paired=True)

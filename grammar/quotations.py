@@ -1,0 +1,36 @@
+"""What a text puts in quotation marks: what somebody else said, and what shall be read in the place of that."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+
+from .lexicon.lexemes import Lexeme
+from .spans import Span
+
+_QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“](?!;[ \t]*(?:\n|\Z))")  # what somebody else said; no EPD field
+_TALK = 4  # quotations that make a talk of a text
+_MOST = 0.6  # the part of it that they must be
+_NEAR = 3  # characters between "read" and what shall be read
+
+
+def said_by_others(text: str, span: Span, told: Iterable[Sequence[Lexeme]]) -> list[Span]:
+    """Return what stands between quotation marks and is not the author's word; `told` are the sentences of a block.
+
+    Nothing is where people talk who do the solving: '"F2!" "Why?"'. Of 'for "2.Qb7" read "2.Qc4"' the second is his.
+    """
+    found = [Span(*each.span()) for each in _QUOTATION.finditer(text, *span)]
+    talk = len(found) >= _TALK and sum(each.end - each.start for each in found) > _MOST * (span.end - span.start)
+    if talk or not found:
+        return []
+    right = [place for sentence in told for place in _put_right(sentence, found)]
+    return [each for each in found if not any(0 <= each.start - place <= _NEAR for place in right)]
+
+
+def _put_right(sentence: Sequence[Lexeme], quoted: Sequence[Span]) -> Iterator[int]:
+    """Yield the ends of words that tell what to read in the place of a quotation before them in their sentence."""
+    for word in sentence:
+        if "corrects" not in word.categories:
+            continue
+        if any(sentence[0].span.start <= each.start and each.end <= word.span.start for each in quoted):
+            yield word.span.end
