@@ -126,6 +126,18 @@ def submit(executor: Executor, work: Callable[..., T], *given: Any) -> "Future[T
         return executor.submit(work, *given)
 
 
+def outcome(done: "Future[T]") -> T:
+    """Wait for what comes of some work, and return it or raise what it raised.
+
+    A wait without an end can miss an interrupt that comes as it begins, and then nobody wakes it.
+    """
+    from concurrent.futures import wait
+
+    while not done.done():
+        wait((done,), POLL)
+    return done.result()
+
+
 def stop(executor: Executor) -> None:
     """End what an executor is at, at once; processes of this machine too."""
     from concurrent.futures import ProcessPoolExecutor

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from . import executors
 from .choices import path_beside
 from .companion import beside
-from .executors import InProcess, stop, submit
+from .executors import InProcess, outcome, stop, submit
 from .options import Options
 from .pieces import NOTE, Piece
 from .progress import Told
@@ -55,7 +55,11 @@ def in_order(
     if jobs <= 1:
         return _one_by_one(tasks, options, told)
     work = _Work(iter(tasks), options, jobs, partial(executors.processes, jobs))
-    work.hand_out()  # now: `processes` forks only before whoever asks for the results has begun a thread
+    try:
+        work.hand_out()  # now: `processes` forks only before whoever asks for the results has begun a thread
+    except BaseException:
+        stop(work.pool)
+        raise
     return _pooled(work)
 
 
@@ -145,7 +149,7 @@ def _pooled(work: _Work) -> Generator[FileResult, None, None]:
                 yield entry
             else:
                 try:
-                    yield entry[1].result()
+                    yield outcome(entry[1])
                 except BrokenExecutor:
                     # One process died, and all that was under way went with it: which task did it is
                     # found by giving the next one a process of its own; the rest starts anew.
@@ -160,7 +164,7 @@ def _pooled(work: _Work) -> Generator[FileResult, None, None]:
 def _alone(piece: Piece, options: Options) -> FileResult:
     pool = executors.processes(1)
     try:
-        return submit(pool, guarded, piece, options).result()
+        return outcome(submit(pool, guarded, piece, options))
     except BrokenExecutor:
         return _failed(piece, "the process that checked it died")
     finally:
@@ -198,7 +202,7 @@ def _on_cluster(work: _Work) -> Generator[FileResult, None, None]:
                 yield entry
             else:
                 try:
-                    yield entry[1].result()
+                    yield outcome(entry[1])
                 except Exception as error:  # a worker was lost, and others after it that tried the same
                     yield _failed(entry[0], own_fault(error))
             work.hand_out()

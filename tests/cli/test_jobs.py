@@ -2,6 +2,8 @@
 
 import signal
 import sys
+import threading
+from concurrent.futures import Future
 from pathlib import Path
 
 import pytest
@@ -56,3 +58,26 @@ def test_files_are_checked_when_the_processes_died_before_they_were_given_any(tm
         work.pool.submit(signal.raise_signal, signal.SIGKILL).result()
     work.hand_out()
     assert [result.error for result in jobs._pooled(work)] == [None]
+
+
+def test_a_wait_hears_an_interrupt_that_wakes_nobody() -> None:
+    # An interrupt that another thread takes leaves a wait asleep, as one does that comes just as the wait begins.
+    pending: Future[str] = Future()
+    heard = threading.Event()
+
+    def interrupt() -> None:
+        signal.pthread_kill(threading.get_ident(), signal.SIGINT)
+        heard.wait(20)
+        pending.set_result("too late")
+
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    elsewhere = threading.Thread(target=interrupt)
+    try:
+        threading.Timer(0.1, elsewhere.start).start()
+        with pytest.raises(KeyboardInterrupt):
+            executors.outcome(pending)
+        assert not pending.done()
+    finally:
+        heard.set()
+        elsewhere.join()
+        signal.signal(signal.SIGINT, before)
