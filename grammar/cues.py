@@ -56,8 +56,17 @@ def prevents(words: Sequence[Lexeme], place: int) -> bool:
     """Tell whether a word says that the move right behind it cannot be played: "stops 1...O-O", "prevents castling"."""
     if "prevents" not in words[place].categories:
         return False
-    behind = next((each for each in words[place + 1 :] if not each.categories & {"article", "side"}), None)
-    return behind is not None and (behind.kind in ("move", "number") or "castle" in behind.categories)
+    behind = [each for each in words[place + 1 : place + 6] if not each.categories & {"article", "side", "our"}]
+    at_once = behind and (behind[0].kind in ("move", "number") or "castle" in behind[0].categories)
+    return bool(at_once and words[place].sense("prevents") != "from") or _from_doing(behind)
+
+
+def _from_doing(behind: Sequence[Lexeme]) -> bool:
+    """Tell whether words name a man and what he would do: "(stops) him from going", "(prevents) the king reaching"."""
+    if len(behind) < 3 or not behind[0].categories & {"man", "object"}:
+        return False
+    deed = behind[2] if "from" in behind[1].categories else behind[1]
+    return bool(deed.categories & _DEEDS or "can" in deed.categories) and "ing" in deed.text.lower()
 
 
 def _nobody_to(part: Sequence[Lexeme]) -> bool:

@@ -44,6 +44,13 @@ class Becoming(Choices):
     def _on_promoting(self, sense: str, lexeme: Lexeme) -> bool:
         if self._is_far():
             return True
+        if (
+            lexeme.text.lower().startswith("to ")
+            and self.draft is not None
+            and self.draft.to
+            and not self._on_last_rank()
+        ):
+            return False  # "e4 belongs to queen and rook"
         draft = self._open(lexeme.span)
         draft.promotes, draft.promotion = lexeme.span, chess.PIECE_NAMES.index(sense)
         return True

@@ -386,8 +386,8 @@ class _Builder(Speech):
 
 
 _ORDER = (
-    "past", "next", "door", "withstand", "lose", "stand", "can", "serves", "effect", "withdraw", "wish", "deny",
-    "prevents", "whichever", "either", "mark", "castle", "promoting", "promote", "gaze", "guard", "pin", "block",
+    "past", "next", "door", "withstand", "lose", "prevents", "stand", "can", "serves", "effect", "withdraw", "wish",
+    "deny", "whichever", "either", "mark", "castle", "promoting", "promote", "gaze", "guard", "pin", "block",
     "open", "flee", "sacrifice", "take", "toward", "along", "to", "have", "do", "everywhere", "retake", "count", "unit",
     "link", "put", "go", "with", "by", "suppose", "anchor", "back", "anyhow",
 )  # fmt: skip

@@ -110,6 +110,8 @@ class Denials(Becoming):
             return True  # "c two, nothing, knight g six"
         if lexeme.text.lower() == "nothing" and self.draft is not None and self.draft.phrases:
             self._flush()  # "2.Kb3 Kb2 nothing is left", "1...Kg8 shows nothing": the move is none the less played
+            behind = self._next(2) if following is not None and "can" in following.categories else following
+            self.negated, self.denial = behind is not None and "prevents" in behind.categories, self.index
             return True
         turned = following is not None and following.categories & _PRONOUNS
         if lexeme.text.lower() in ("neither", "nor") and following is not None and following.text.lower() in _DOES:
@@ -179,8 +181,9 @@ class Denials(Becoming):
         if not prevents(self.given, self.index):
             return False
         self._flush()
-        if self.negated and self.index - self.denial <= 1:
-            self.negated, self.able = False, True  # "that does not forbid castling"
+        denied = self.negated and all("can" in each.categories for each in self.given[self.denial + 1 : self.index])
+        if denied or (self.index and self.given[self.index - 1].sense("count") == "0"):
+            self.negated, self.able = False, True  # "nothing can stop him going to a5", "there is no stopping ..."
             return True
         self.negated, self.denial = True, self.index
         return True

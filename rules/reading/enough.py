@@ -32,7 +32,9 @@ def enough(literal: Reading, statements: Sequence[Statement], placed: Account, o
     given = [each for each in statements if not (isinstance(each, Break) and each.kind in ("line", "comma"))]
     for aside, following in zip(given, (*given[1:], None), strict=True):
         if isinstance(aside, Aside) and (
-            _says_mate(aside.text) or _names_a_square(aside.text) or (not isinstance(following, Turn) and _says(aside.text, _SAYS_MORE))
+            _says_mate(aside.text)
+            or _names_a_square(aside.text)
+            or (not isinstance(following, Turn) and _says(aside.text, _SAYS_MORE))
         ):
             return False  # but not at "for instance 1.Qe2+? Kd4!", where the moves are told
     return True
