@@ -13,6 +13,8 @@ from .values import Frame, Move, Said
 
 _APART = frozenset({"and", "but", "then", "or"})
 _OF_LISTS = frozenset({"if", "or"})
+_MAY_HAVE = frozenset({"or", "at line"})  # "there is a rook mate on e5 as soon as the pawn takes"
+_IDLE = frozenset({"filler", "harmless", "be", "effect"})
 _TOLD = ("move", "number", "square")
 _NAMES_MAN = frozenset({"man", "article", "our", "side", "both", "quantifier"})
 
@@ -89,19 +91,20 @@ def _countering(found: list[Frame], given: Sequence[Lexeme], at: int) -> int | N
     if "counters" not in given[at].categories or at + 1 >= len(given):
         return None
     following, here = given[at + 1], given[at].span
-    if following.kind not in _TOLD and not following.categories & _NAMES_MAN:
+    if following.kind not in _TOLD and not following.categories & _NAMES_MAN and following.sense("pronoun") != "he":
         return None  # "against which nothing helps"
     if "opens" in given[at].categories and not _tells_one_defence(found, here.start):
         return None  # "the queen to c7 when the king goes to g5 queen to f4"
     before = [place for place, each in enumerate(found) if each.span.end <= here.start]
     last = found[before[-1]] if before else None
-    if not isinstance(last, Move) or last.vague or last.stance is not Stance.asserted or last.marks - {"or"}:
+    if not isinstance(last, Move) or last.vague or last.stance is not Stance.asserted or last.marks - _MAY_HAVE:
         return None
     if last.number is not None and last.number.ply == 1:
         return None
     between = [each for each in given if last.span.end <= each.span.start < here.start]
     apart = () if "opens" in given[at].categories else ("comma",)  # "queen g7, whether he goes to d5 or to g2"
-    idle = all(each.kind in apart or each.categories & {"filler", "harmless"} for each in between)
+    apart = ("comma", "dash", "colon") if _closes(last) else apart  # "queen e7 mate, that's for king e8"
+    idle = all(each.kind in apart or each.categories & _IDLE for each in between)
     return before[-1] if idle else None
 
 

@@ -32,9 +32,7 @@ def enough(literal: Reading, statements: Sequence[Statement], placed: Account, o
     given = [each for each in statements if not (isinstance(each, Break) and each.kind in ("line", "comma"))]
     for aside, following in zip(given, (*given[1:], None), strict=True):
         if isinstance(aside, Aside) and (
-            _says_mate(aside.text)
-            or _names_a_square(aside.text)
-            or (not isinstance(following, Turn) and _says(aside.text, _SAYS_MORE))
+            _says_mate(aside.text) or (not isinstance(following, Turn) and _says(aside.text, _SAYS_MORE))
         ):
             return False  # but not at "for instance 1.Qe2+? Kd4!", where the moves are told
     return True
@@ -60,11 +58,6 @@ def _is_true(mention: Mention) -> bool:
 def _says_mate(words: str) -> bool:
     """Tell whether some words speak of mate."""
     return any(lexeme.sense("effect") == "mate" for lexeme in lexemes(words, Span(0, len(words))))
-
-
-def _names_a_square(words: str) -> bool:
-    """Tell whether some words name a square, of which the walk may make a move: "he may go to a5 as well as b5"."""
-    return any(lexeme.kind == "square" for lexeme in lexemes(words, Span(0, len(words))))
 
 
 def _says(words: str, marks: frozenset[str]) -> bool:

@@ -44,7 +44,6 @@ def test_a_text_that_was_taken_whole_needs_no_walk(monkeypatch: pytest.MonkeyPat
         "1.Kg2! Kh4 2.Re4 is mate on the spot, 1...h4 2.Rg5#",  # words beside a move call it mate
         "1.Kg2! Kh4 2.Re3#, 1...h4 2.Rg5#",  # not without fault
         "The monarch steps aside.",
-        "After 1.Kg2! he may go to h4 as well as f5. 1...Kh4 2.Re4#, 1...h4 2.Rg5#",  # of a square nothing was made
     ],
 )
 def test_a_text_of_which_something_is_left_is_walked_through(monkeypatch: pytest.MonkeyPatch, solution: str) -> None:

@@ -46,9 +46,40 @@ def test_a_capture_refutes_without_a_name() -> None:
     assert "Qf2 Kxf2" in placed(LEAVES, "The checks fail: 1.Qf2+ to the capture, 1.Qg3+ to Kxf1.")
 
 
-@pytest.mark.parametrize("words", ["2.c6 mates if he takes on d2", "The pawn mates on c6 if the pawn takes on d2"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "2.c6 mates if he takes on d2",
+        "The pawn mates on c6 if the pawn takes on d2",
+        "2.c6# is the answer to 1...cxd2",
+        "c6 mate, that's for cxd2",
+        "Pawn to c6, mate, is kept for pawn takes d2",
+        "2.c6 is what happens after 1...cxd2",
+        "Pawn c6 mate is in store for cxd2",
+        "c6 is needed against cxd2",
+        "c6 only works once he has taken on d2",
+    ],
+)
 def test_an_answer_may_stand_before_its_defence(words: str) -> None:
     assert "Qf3 cxd2 c6" in placed(LEAVES, f"1.Qf3! is the key. {words}.")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Nothing can stop the king from going to b7",
+        "There is no stopping the king from going to b7",
+        "Nothing keeps him from stepping to b7",
+        "We cannot stop him going to b7",
+    ],
+)
+def test_what_nothing_keeps_from_being_played_is_played(words: str) -> None:
+    assert "d8=Q Kb7" in placed(ARRIVES, f"1.d8=Q+? {words}.")
+
+
+@pytest.mark.parametrize("words", ["The queen keeps him from going to b7", "She stops the king reaching b7"])
+def test_what_something_keeps_from_being_played_is_not(words: str) -> None:
+    assert "d8=Q Kb7" not in placed(ARRIVES, f"1.d8=Q+? {words}.")
 
 
 def test_a_man_put_on_the_board_has_not_moved() -> None:
