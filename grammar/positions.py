@@ -11,6 +11,7 @@ from .document import Diagram, Document
 from .fens import find_fens
 from .men import find_lists, find_tables
 from .quoted import unquoted
+from .rows_aloud import find_rows_aloud
 from .spans import Span
 from .told_men import find_told
 
@@ -38,6 +39,7 @@ def _found(document: Document) -> list[Diagram]:
         find_broken(masked),
         find_fens(masked),
         find_boards(masked),
+        find_rows_aloud(masked),
         find_tables(document),
         find_lists(masked),
     ):

@@ -32,8 +32,9 @@ SELECTORS = "\ufe0e\ufe0f"  # text or emoji style of the sign before, not a squa
 _MARKS = "*^#'~_"
 _MARKED = re.compile(rf"(?P<before>[{re.escape(_MARKS)}])?(?P<man>[^\W\d_])(?P<behind>[{re.escape(_MARKS)}])?")
 _IN_BRACKETS = re.compile(r"\((?P<man>[^\W\d_])\)")
+_TOKEN = re.compile(r"\([^\W\d_]\)|\S+?(?=\([^\W\d_]\)|\s|$)")  # "(K)(B)" are two squares
 _NO_CELL = re.compile(
-    rf"(?<![^\s{SELECTORS}])(?!{_IN_BRACKETS.pattern.replace('?P<man>', '?:')}(?!\S))[^\s{SELECTORS}]{{3}}"
+    rf"(?<![^\s{SELECTORS}])(?!(?:{_IN_BRACKETS.pattern.replace('?P<man>', '?:')})+(?!\S))[^\s{SELECTORS}]{{3}}"
 )
 
 
@@ -120,9 +121,7 @@ Line = Row | Files | Rule
 
 
 def _tokens(text: str, start: int) -> tuple[Cell, ...]:
-    return tuple(
-        Cell(m[0].rstrip(SELECTORS), Span(start + m.start(), start + m.end())) for m in re.finditer(r"\S+", text)
-    )
+    return tuple(Cell(m[0].rstrip(SELECTORS), Span(start + m.start(), start + m.end())) for m in _TOKEN.finditer(text))
 
 
 def _signs(text: str, start: int) -> tuple[Cell, ...]:

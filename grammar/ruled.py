@@ -16,6 +16,9 @@ _BOLD = re.compile(r"(?<=\|)[ \t]*(?P<marks>\*\*?|__?|`)(?P<number>[1-8])(?P=mar
 _BOXES = re.compile(
     r"(?P<number>[ \t]*[1-8]?[ \t]*)(?P<boxes>(?:\[[^\[\]]{0,3}\][ \t]*){8})(?P<after>[ \t]*[1-8]?[ \t]*)$"
 )
+_FRAMED = re.compile(
+    r"(?P<before>[^|\w]*[\[({<])(?P<cells>[^|]{0,3}(?:\|[^|\[\](){}]{0,3}){6}\|[^|]{0,3}?)(?P<after>[\])}>])[ \t]*$"
+)
 _STRINGS = re.compile(
     r"[\s\[({,]*(?P<quote>['\"])[^'\"]{0,2}(?P=quote)(?:\s*,\s*(?P=quote)[^'\"]{0,2}(?P=quote)){7}[\s\])},]*"
 )
@@ -46,6 +49,9 @@ def ruled(line: str) -> str:
         drawn = boxes["boxes"].rstrip()
         drawn = drawn[:-1].replace("[", "|").replace("]", " ") + "|"
         return line[:start] + drawn + line[start + len(drawn) : end] + line[end:]
+    if framed := _FRAMED.match(line):
+        start, end = framed.span("cells")
+        return f"{line[: start - 1]}|{line[start:end]}|{line[end + 1 :]}"
     if _STRINGS.fullmatch(line):
         return _of_strings(line)
     return line

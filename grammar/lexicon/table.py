@@ -26,6 +26,12 @@ APART = frozenset(
         "left empty",
         "left standing",
         "taken away",
+        "rest of row",
+        "letter small",
+        "letter capital",
+        "row ends",
+        "top row",
+        "bottom row",
     )
 )
 """What words of an order are made of (grammar/gleaning/askings.py): nouns that count the moves of a solution, but no

@@ -101,6 +101,13 @@ DRAWINGS = {
     "strokes": ["/".join(rank) for rank in START_RANKS],
     "tabs": [f"{8 - i}\t" + "\t".join(rank).replace(".", "-") for i, rank in enumerate(START_RANKS)],
     "boxes": ["".join(f"[{sign}]" for sign in rank.replace(".", " ")) for rank in START_RANKS],
+    "bars in brackets": [
+        f"[{'|'.join('__' if s == '.' else ('w' if s.isupper() else 'b') + s.upper() for s in rank)}]"
+        for rank in START_RANKS
+    ],
+    "brackets without gaps": [
+        "".join(f"({s.upper()})" if s.islower() else f" {s} " for s in rank) for rank in START_RANKS
+    ],
     "strings": [f"{list(rank)}," for rank in START_RANKS],
     "noughts": [rank.replace(".", "0") for rank in spaced(START_RANKS)],
     "crosses": [rank.replace(".", "x") for rank in spaced(START_RANKS)],
