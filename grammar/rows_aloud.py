@@ -90,7 +90,7 @@ def find_rows_aloud(text: str) -> Iterator[Diagram]:
 
 @cache
 def _cues() -> re.Pattern[str]:
-    forms = {form for tongue in TONGUES for cue in _CUES for form in table_of(tongue).apart.get(cue, ())}
+    forms = sorted({form for tongue in TONGUES for cue in _CUES for form in table_of(tongue).apart.get(cue, ())})
     return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, sorted(forms, key=len, reverse=True)))})(?!\w)", re.I)
 
 

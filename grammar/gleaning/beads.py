@@ -76,6 +76,11 @@ _LONGEST_NUMBER = 10  # letters with the blank before it
 _RANKS = frozenset("12345678")
 _CLOSES = frozenset(":)")
 _ANSWERS = frozenset(("no", "nope", "nein", "non"))  # to a question: nothing is taken back
+_FROM_TO = ["square", "to", "square"]
+_ONTO = frozenset(("to", "nach", "naar"))
+_JOINS = frozenset(("and", "und", "et", "y", "e", "en"))
+_PARTS = frozenset((",", ";", ":", "(", "\n", "-", "–", "—"))
+_WORDS_BEFORE_MAN = 5  # "in front of the poor black king"
 _LEADS_TO_A = frozenset(("", "on", "at", "file", "column", "the", "\n", ":", ".", ";"))
 
 
@@ -91,6 +96,7 @@ class Bead(Struct, frozen=True):
     old: bool = False
     tight: bool = False  # a letter and its square, one right before the other
     text: str = ""
+    near: bool = False  # of a man, or whose man, by whom another stands: "between their castle and their king"
 
 
 def signs_in(text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue: str = "english") -> list[Bead]:
@@ -123,7 +129,55 @@ def beads(text: str, span: Span, signs: Sequence[Bead], tongue: str = "english")
         found.append(bead)
         place = bead.span.end
     found += _of_words(text, Span(place, span.end), tongue)
-    return list(_told(found))
+    return list(_told(_near(found, table_of(tongue).apart.get("stands by", ()))))
+
+
+def _near(found: list[Bead], words: Sequence[str]) -> list[Bead]:
+    """Mark the men by whom another stands, and whose they are: "under the rook", "past a black pawn, on e2".
+
+    Not those who have a square of their own right behind them.
+    """
+    known = frozenset(words)
+    for place, bead in enumerate(found):
+        if bead.does == "word" and not known.isdisjoint(bead.text.split()):
+            marked = _men_named(found, place + 1) or _square_named(found, place + 1)
+            while marked and found[marked[-1] + 1 : marked[-1] + 2] and found[marked[-1] + 1].text in _JOINS:
+                more = _men_named(found, marked[-1] + 2)
+                if not more:
+                    break
+                marked += more
+            for each in marked:
+                found[each] = replace(found[each], near=True)
+    return found
+
+
+def _men_named(found: Sequence[Bead], place: int) -> list[int]:
+    """Return the places of a man that is named from a place on, and of whose he is; none where he has a square."""
+    whose: list[int] = []
+    for at in range(place, min(place + _WORDS_BEFORE_MAN, len(found))):
+        bead = found[at]
+        if bead.does in ("side", "own", "hearer", "other"):
+            whose.append(at)
+        elif bead.does == "man" and not bead.tight:
+            behind = found[at + 1 : at + 3]
+            led = behind[:1] and behind[0].does == "word" and behind[0].text not in _PARTS
+            placed = any(each.does == "square" for each in behind[: 2 if led else 1])
+            if behind[:1] and behind[0].does == "side" and not whose:  # "sotto il re nero"
+                return [at, at + 1]
+            return [] if placed else [*whose, at]
+        elif bead.does not in ("word", "number") or bead.text in _PARTS:
+            break
+    return []
+
+
+def _square_named(found: Sequence[Bead], place: int) -> list[int]:
+    """Return the place of a square that tells by whom a man stands: "next to the one on e7"."""
+    for at in range(place, min(place + _WORDS_BEFORE_MAN, len(found))):
+        if found[at].does == "square":
+            return [at]
+        if found[at].does != "word" or found[at].text in _PARTS:
+            break
+    return []
 
 
 def _told(found: Sequence[Bead]) -> Iterator[Bead]:
@@ -134,10 +188,13 @@ def _told(found: Sequence[Bead]) -> Iterator[Bead]:
     for place, bead in enumerate(found):
         before, behind = found[max(0, place - 2) : place], found[place + 1 : place + 4]
         does = tuple(each.does for each in before)
+        left = [each.does for each in (bead, *behind[:2])] == _FROM_TO and not {"square", "man"} & set(does[-1:])
         article = bead.text == "a" and bead.does == "file" and bool(behind) and behind[0].does in ("side", "man")
         answer = bead.text in _ANSWERS and bool(before) and before[-1].text == "?"
         if article or answer:
             yield replace(bead, does="word")
+        elif left and behind[0].text in _ONTO:
+            yield replace(bead, does="lifted")  # "it was on f7, and has just gone f7 to f5"
         elif bead.does == "square" and ("not" in does[-1:] or (does == ("not", "word") and before[-1].text != ",")):
             yield replace(bead, does="lifted")
         elif bead.does != "square" or not (_bounds([bead, *behind]) or _bounds([*before, bead, *behind])):
@@ -246,7 +303,8 @@ def _bead(said: Said, before: str, tongue: str) -> Bead:
         return Bead("rank" if of_rank else "number", said.span, (int(word) - of_rank,), text=word)
     if said.does == "number" and of_rank and said.value < 9:
         return Bead("rank", said.span, (said.value - 1,), text=word)
-    does = "word" if word.endswith(" on") else _WORDS.get(said.does, "word")  # "down on a2" goes nowhere
+    heard = said.does == "number" and word == "too"  # "one pawn too"
+    does = "word" if heard or word.endswith(" on") else _WORDS.get(said.does, "word")  # "down on a2" goes nowhere
     return Bead(does, said.span, (said.value,), text=word)
 
 

@@ -34,24 +34,47 @@ class _Change(Struct, frozen=True):
     held: int = 0  # the man that was lifted and not put yet
     off: bool = False  # a word for taking men away was said
     left: bool = False  # somebody was lifted
+    done: bool = False  # something was changed
 
     @property
     def over(self) -> int:
         """What it costs that no more is told: who was lifted is gone, who was named stands nowhere."""
         gone = bool(self.held) and not self.off
         stays = self.off and not self.left
-        return self.cost + costs.MAN_PASSED * (gone + stays + bool(self.man and not self.put))
+        return self.cost + costs.MAN_PASSED * (gone + stays) + self._unput()
+
+    def _unput(self) -> int:
+        """Return what it costs that the man named last is put nowhere: little where he stands, and others were put."""
+        if not self.man or self.put:
+            return 0
+        sides = (0, 1) if self.side is None else (self.side,)
+        stands = any(man == self.man + WHITE * side for _, man in self.men for side in sides)
+        return costs.MENTIONED if stands and self.done else costs.MAN_PASSED
 
 
 def left_standing(text: str, span: Span, tongue: str) -> Iterator[Span]:
     """Yield where a text says that all other men stay where they are."""
-    for found in _unchanged(tongue).finditer(text, *span):
+    yield from _said(text, span, tongue, "left standing")
+
+
+def compared(text: str, span: Span, tongue: str) -> Iterator[Span]:
+    """Yield where a text says that a position is another one but for what is told: "exactly as A, with"."""
+    yield from _said(text, span, tongue, "compared")
+
+
+def put_right(text: str, span: Span, tongue: str) -> Iterator[Span]:
+    """Yield where a text says that what was told before was wrong: "edit:", "correction:"."""
+    yield from _said(text, span, tongue, "put right")
+
+
+def _said(text: str, span: Span, tongue: str, category: str) -> Iterator[Span]:
+    for found in _forms(tongue, category).finditer(text, *span):
         yield Span(*found.span())
 
 
 @cache
-def _unchanged(tongue: str) -> re.Pattern[str]:
-    forms = sorted(table_of(tongue).apart.get("left standing", ()), key=len, reverse=True)
+def _forms(tongue: str, category: str) -> re.Pattern[str]:
+    forms = sorted(table_of(tongue).apart.get(category, ()), key=len, reverse=True)
     words = "|".join(r"\s+".join(map(re.escape, form.split())) for form in forms)
     return re.compile(rf"(?<!\w)(?:{words or '(?!)'})(?!\w)", re.I)
 
@@ -86,9 +109,13 @@ def _taken(way: _Change, bead: Bead, before: Bead | None) -> Iterator[_Change]:
     match bead.does:
         case "side":
             yield replace(way, side=bead.values[0])
+        case "man" if bead.near:
+            yield way
         case "man":
             for kind in bead.values:
                 yield replace(way, man=kind, put=False)
+        case "square" if bead.near:
+            yield way
         case "square" | "lifted":
             for square in bead.values:
                 stands = dict(way.men).get(square)
@@ -111,7 +138,7 @@ def _left(way: _Change, stands: tuple[chess.Square, int], leaves: bool) -> Itera
     yield replace(way, cost=way.cost + (costs.NOT_LIFTED if leaves else 0), man=0, put=False)
     if not way.man or way.put or way.man == stands[1] % WHITE:
         cost = costs.PUT + (0 if leaves else costs.STANDS) + (costs.MAN_PASSED if way.held and not way.off else 0)
-        lifted = replace(way, cost=way.cost + cost, men=way.men - {stands}, held=stands[1], man=0, put=False)
+        lifted = replace(way, cost=way.cost + cost, men=way.men - {stands}, held=stands[1], man=0, put=False, done=True)
         yield replace(lifted, left=True, off=way.off and not way.held)
 
 
@@ -119,8 +146,12 @@ def _put(way: _Change, square: chess.Square) -> Iterator[_Change]:
     """Yield what an empty square may be: of nobody, of the man who was lifted, of another."""
     yield replace(way, cost=way.cost + costs.SQUARE_PASSED)
     if way.held and (way.put or way.man in (0, way.held % WHITE)):
-        yield replace(way, cost=way.cost + costs.PUT, men=way.men | {(square, way.held)}, held=0, man=0, put=False)
+        yield replace(
+            way, cost=way.cost + costs.PUT, men=way.men | {(square, way.held)}, held=0, man=0, put=False, done=True
+        )
     for side in (0, 1) if way.side is None else (way.side,):
         if way.man and not (way.man == chess.PAWN and chess.square_rank(square) in (0, 7)):
             cost = costs.PUT + (costs.SIDE_SUPPOSED if way.side is None else 0)
-            yield replace(way, cost=way.cost + cost, men=way.men | {(square, way.man + WHITE * side)}, put=True)
+            yield replace(
+                way, cost=way.cost + cost, men=way.men | {(square, way.man + WHITE * side)}, put=True, done=True
+            )

@@ -17,10 +17,11 @@ TO = 4  # a square somebody goes to
 OVER = 6  # another man stands on the square already
 MISCOUNTED = 4  # "two pawns", and one square
 NOT_BACK = 4  # "no", "sorry", and nothing is taken back
-NOT_LIFTED = 2  # a square is named on which nobody stands, and who does stays there
+NOT_LIFTED = 3  # a square is named on which nobody stands, and who does stays there
 MAN_PASSED = 4  # a man gets no square
 SPOKEN_OF = 0  # where one like him stands
-BESIDE = 1  # a man who stands already is named between a man and its square: "a bishop under the rook, on c7"
+BESIDE = 1  # a man who stands already is named between a man and its square
+BY_WHOM = 2  # a man by whom another stands gets the square instead: "a bishop under the rook, on c7"
 ONE = 1  # "the black one": a man of the same kind as the last
 LINE_NAMED = 0  # a rank or file is named, on which men may follow
 OTHER_LINES = 5  # who tells by files goes on by ranks, or the other way about
@@ -38,11 +39,13 @@ OWNERS = {"own": (3, 0), "hearer": (0, 1), "other": (0, 3)}  # whose men "my", "
 SIDE_PASSED = 3  # the name of a side that begins none of its men: "facing the white king"
 KEPT = 1  # the other side's men of the same kind follow: "kings: white h7, black c8"
 SIDE_ENDS = 3  # a side that was said of one man only: "a black pawn on h7 and the rook on a5"
+ASIDE_ENDS = 1  # the same of a man by whom another stands: "next to the black king, who is on g8. Bishop on a6"
 SIDE_AGAIN = 6  # a side is named anew where both kings stand: another position may begin
 KINGS_FIRST = 2  # men that stand where that costs nothing: the others are still to come
 SECOND_KING = 2  # a second king without a word for the side is the other side's
 
 # A position told as another with a change.
+MENTIONED = 1  # a man who stands is named behind the change: "so that the knight has something to take"
 MOST_OF_CHANGE = 2  # what costs more changes nothing, but tells of play
 
 # The position as a whole.

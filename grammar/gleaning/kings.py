@@ -17,7 +17,12 @@ from ..spans import Span
 from . import costs
 from .beads import Bead
 
+BOTH_KINGS = frozenset(
+    ("kings", "monarchs", "könige", "königen", "rois", "reyes", "koningen", "reis", "kungar", "kungarna")
+)
+"""Words of several languages for two kings at once."""
 _WORD = re.compile(r"[^\W\d_]+")
+_ONE = re.compile(r"\b(?:white|black)\s+one\b", re.I)
 
 
 def may_name_kings(text: str, span: Span, signs: Sequence[Bead], tongue: str) -> bool:
@@ -25,7 +30,7 @@ def may_name_kings(text: str, span: Span, signs: Sequence[Bead], tongue: str) ->
     kings = {bead.span.start for bead in signs if bead.does == "man" and chess.KING in bead.values}
     plays = [bead.span.start for bead in signs if bead.does == "plays"]
     for found, word in _named(text, span, tongue):
-        if word == "kings":
+        if word in BOTH_KINGS:
             return True
         kings.add(found)
     near = pairwise(sorted(kings))
@@ -39,6 +44,8 @@ def _named(text: str, span: Span, tongue: str) -> Iterator[tuple[int, str]]:
         word = found[0].lower()
         if word in names or word.startswith(stems):
             yield found.start(), word
+    for one in _ONE.finditer(text, *span):
+        yield one.start(), "one"
 
 
 @cache

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import chain, takewhile
+from itertools import chain, pairwise, takewhile
 
 import chess
 from msgspec import Struct
@@ -14,7 +14,7 @@ from ..spans import Span
 from . import costs
 from .beads import Bead, beads, signs_in
 from .counted import Count, counts, miscounted, promoted
-from .kings import may_name_kings
+from .kings import BOTH_KINGS, may_name_kings
 from .least import tells_for
 from .way import Ended
 from .ways import ways
@@ -142,8 +142,11 @@ def _starts(string: Sequence[Bead]) -> Iterator[int]:
 def _may_tell(near: Sequence[Bead]) -> bool:
     """Tell whether two kings and squares enough are named before too much is played."""
     kings = squares = plays = 0
-    for bead in near:
-        kings += (1 + (bead.text == "kings")) * (bead.does == "man" and chess.KING in bead.values)
+    for before, bead in pairwise((None, *near)):
+        assert bead is not None
+        one = bead.does == "number" and bead.values == (1,) and before is not None and before.does == "side"
+        kings += one and kings > 0  # "the white king? On a5. And the black one?"
+        kings += (1 + (bead.text in BOTH_KINGS)) * (bead.does == "man" and chess.KING in bead.values)
         squares += bead.does == "square" or bead.does in _LINES
         plays += bead.does == "plays"
         if plays > costs.MOST_PLAY:

@@ -18,6 +18,7 @@ class Way(Struct, frozen=True):
     men: Men = frozenset()
     side: int | None = None
     side_before: int | None = None
+    aside: bool = False  # the side was named of a man by whom another stands
     man: int = 0  # kind that waits for its square, or goes on for more
     open: bool = False  # it has got one already
     tight: bool = False  # men have been printed as letters right before their squares

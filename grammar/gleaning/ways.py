@@ -18,6 +18,7 @@ from .way import WHITE, Ended, Men, Way, both_kings
 
 _JOINS = frozenset(("and", ",", "&"))
 _ENDS = {"end": 0, "square": costs.LEFT_OFF, "man": costs.LEFT_OFF}  # what it costs that a telling ends before them
+_PARTS = frozenset((",", ":", ";"))
 _APART = {";": costs.STOP, ",": costs.COMMA}
 
 # All that bears on what may still come of a way.
@@ -84,9 +85,15 @@ def _likeliest(ended: Iterable[Ended]) -> list[Ended]:
 
 def _passed_by(beam: Iterable[Way], bead: Bead) -> list[Way]:
     """Return the ways behind a word that is no man, square or side: they differ in their futures as before."""
-    joined, apart = bead.text in _JOINS, _APART.get(bead.text, 0)
+    joined, apart, parts = bead.text in _JOINS, _APART.get(bead.text, 0), bead.text in _PARTS
     after = [
-        replace(way, words=way.words + 1, joined=joined, apart=apart if apart > way.apart else way.apart)
+        replace(
+            way,
+            words=way.words + 1,
+            joined=joined,
+            apart=apart if apart > way.apart else way.apart,
+            to=way.to and not parts,  # "and nothing else: two on the g-file, g6"
+        )
         for way in beam
     ]
     return sorted(after, key=attrgetter("cost"))
@@ -96,7 +103,9 @@ def _taken(way: Way, bead: Bead, from_white: bool) -> list[Way]:
     """Return the ways in which a bead may go on."""
     match bead.does:
         case "side":
-            return [*_side(way, bead.values[0]), replace(way, cost=way.cost + costs.SIDE_PASSED)]
+            passed = replace(way, cost=way.cost + (0 if bead.near else costs.SIDE_PASSED))
+            waits = costs.BY_WHOM if bead.near and way.man and not way.open else 0
+            return [*(replace(each, aside=bead.near) for each in _side(way, bead.values[0], waits)), passed]
         case "own" | "hearer" | "other":
             return [way, *(each for side in (0, 1) for each in _side(way, side, costs.OWNERS[bead.does][side]))]
         case "against":
@@ -184,9 +193,10 @@ def _met(way: Way, bead: Bead, file: int, rank: int, cost: int, from_white: bool
 
 def _side(way: Way, side: int, cost: int = 0) -> list[Way]:
     left = way.left()
-    anew = way.whole and side != way.side and not way.by and len(way.men) > costs.KINGS_FIRST
+    changes = way.whole and side != way.side and not way.by
+    anew = changes and len(way.men) > costs.KINGS_FIRST
     again = way.cost + cost + (costs.SIDE_AGAIN if anew else 0)
-    by = way.by or ("side" if side == way.side or anew else "")
+    by = way.by or ("side" if side == way.side or changes else "")
     found = [replace(way, cost=again + left, side=side, side_before=way.side, man=0, open=False, wanted=0, by=by)]
     if left:
         found += [replace(way, cost=again, side=side)]  # "the king, the white one"
@@ -212,19 +222,24 @@ def _man(way: Way, bead: Bead) -> list[Way]:
             found += lifts or [_renamed(way, kind, cost)]
             cost += costs.NOT_BACK if lifts else 0
         cost += 0 if way.back else left
+        cost += costs.BY_WHOM if bead.near and way.man and not way.open else 0
         cost += costs.MISCOUNTED if way.open and way.wanted else 0
         wanted = 0 if way.open else way.wanted
         named = replace(way, cost=way.cost + cost, man=kind, open=False, words=0, apart=0, to=False, wanted=wanted)
         found += [named]
         if way.side_before not in (None, way.side):
-            ends = named.cost + costs.SIDE_ENDS
+            ends = named.cost + (costs.ASIDE_ENDS if way.aside else costs.SIDE_ENDS)
             found += [replace(named, cost=ends, side=way.side_before, side_before=way.side)]
-    if left and not way.passed(bead.values[0]):
+    if bead.near:
+        found += [replace(way, words=0)]
+    elif left and not way.passed(bead.values[0]):
         found += [replace(way, cost=way.cost + costs.BESIDE, words=way.words + 1)]
     passed = costs.MAN_PASSED if bead.tight else way.passed(bead.values[0])
     if bead.tight and way.whole and chess.KING in bead.values:
         passed = costs.ANOTHER_KING
     passed = 0 if way.back else passed  # "no rooks"
+    if bead.near and way.man and not way.open:
+        return found
     found += [replace(way, cost=way.cost + passed, words=way.words + 1, man=0, open=False, none=False, back=False)]
     return found
 

@@ -32,6 +32,9 @@ APART = frozenset(
         "row ends",
         "top row",
         "bottom row",
+        "stands by",
+        "compared",
+        "put right",
     )
 )
 """What words of an order are made of (grammar/gleaning/askings.py): nouns that count the moves of a solution, but no

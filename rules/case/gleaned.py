@@ -23,7 +23,7 @@ from ..board.stipulation import Stipulation
 from ..proof import prover
 from .meant import sound
 from .pricing import Make, Pricing
-from .retold import tellings_of_changes
+from .retold import tellings_of_changes, tellings_put_right
 
 SQUARE = re.compile(r"(?<![A-Za-z])[a-h][1-8](?!\w)")
 _CUE_ENDS = re.compile(r"[\r\n]\s*[\r\n]")
@@ -46,6 +46,7 @@ def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Documen
     found = [diagram for diagram in found if not _glosses_over(diagram, found, document, sections)]
     found += _others(document, sections, lost, make)
     document, sections = _with(document, sections, found)
+    document, sections = _with(document, sections, [*_righted(document, sections, make)])
     return _with(document, sections, [*_changed(document, sections, make)])
 
 
@@ -53,7 +54,8 @@ def _with(document: Document, sections: Sections, found: Sequence[Diagram]) -> t
     """Return the document with more positions, and what of it belongs to which."""
     if not found:
         return document, sections
-    document = replace(document, gleaned=(*document.gleaned, *found))
+    stays = (each for each in document.gleaned if not any(each.span.overlaps(other.span) for other in found))
+    document = replace(document, gleaned=(*stays, *found))
     document = with_puzzles(document) if document.times else document
     return document, puzzle_texts(document)
 
@@ -139,6 +141,31 @@ def _changed(document: Document, sections: Sections, make: Make) -> Iterator[Dia
         for span in _joined(document, puzzle.prose):
             meant = (_meant(telling, span, make) for telling in tellings_of_changes(document, puzzle, span))
             yield from islice(filter(None, meant), 1)
+
+
+def _righted(document: Document, sections: Sections, make: Make) -> Iterator[Diagram]:
+    """Yield the positions that are put right behind where they are listed, in their place.
+
+    Who moves a man there has said so even where the position is sound; else it must be unsound before.
+    """
+    for puzzle in sections.puzzles:
+        shown = puzzle.diagrams
+        if puzzle.label or len(shown) != 1 or shown[0].kind != "list" or shown[0].faults:
+            continue
+        meant = (
+            _meant(each, span, make)
+            for span in _joined(document, puzzle.prose)
+            for each in tellings_put_right(document, puzzle, span)
+        )
+        before = sound(make(puzzle))
+        for right in filter(None, meant):
+            moved = (
+                len(right.pieces) == len(shown[0].pieces) and len(right.pieces.items() - shown[0].pieces.items()) == 1
+            )
+            if moved or not before:
+                named = {square: at for square, at in shown[0].piece_spans.items() if square in right.pieces}
+                yield replace(shown[0], pieces=right.pieces, piece_spans=named, others=())
+                break
 
 
 def _unread(document: Document, sections: Sections, lost: Sequence[PuzzleText]) -> Iterator[Span]:

@@ -36,6 +36,17 @@ from keyproof.linter.pipeline import check_text
             "7k/8/8/8/8/8/8/4Kb2",
         ),
         ("White king h1, rook c8, bishop under the rook, on c7. Black king a1.", "2R5/2B5/8/8/8/8/8/k6K"),
+        (
+            "White king h1. White's churchman stands between their king and their rook, on c7. Black king a1, rook e3.",
+            "8/2B5/8/8/8/4r3/8/k6K",
+        ),
+        ("Il re bianco in a4. La donna bianca è sotto il re nero, in g3. Il re nero in g5.", "8/8/8/6k1/K7/6Q1/8/8"),
+        ("White king h1. Black: king e5 and nothing else but two pawns, e6 and h7.", "8/7p/4p3/4k3/8/8/8/7K"),
+        ("Koningen: wit h7, zwart c8. Torens, alleen wit: a4 en b3.", "2k5/7K/8/8/R7/1R6/8/8"),
+        (
+            "The white king? On a5. And the black one? On d2. White's queen? a2. White's bishop? b7.",
+            "8/1B6/8/K7/8/8/Q2k4/8",
+        ),
         ("White king h1, black king e5 ... I misread: e6, not e5. White rook a6.", "8/8/R3k3/8/8/8/8/7K"),
     ],
 )

@@ -66,3 +66,22 @@ def test_words_about_the_same_position_make_no_other(told: str) -> None:
 )
 def test_a_twin_is_told_by_what_is_changed(told: str, board: str) -> None:
     assert shown(f"{FIRST}{told}\nThe king goes to g2 again.\n") == [BOARD, board]
+
+
+@pytest.mark.parametrize(
+    ("listed", "told", "board"),
+    [
+        ("king g4, pawn h6", "Correction: the black pawn is on h5 and not on h6.", BOARD),
+        ("king g4, pawn h6", "Oops, the black pawn goes off h6, I meant h5.", BOARD),
+        ("king g4", "EDIT: sorry, add a black pawn at h5.", BOARD),
+        ("king g4, pawn h5", "Correction: the key is king g2, not king g1, and the pawn on h5 is no matter.", BOARD),
+    ],
+)
+def test_a_position_is_put_right_behind_its_solution(listed: str, told: str, board: str) -> None:
+    assert shown(FIRST.replace("king g4, pawn h5", listed) + told + "\n") == [board]
+
+
+def test_a_twin_that_is_compared_needs_no_play_before_it() -> None:
+    told = "White: king f2, rook e5, knight e6. Black: king g4, pawn h5. Mate in two.\n"
+    twin = "B. Exactly as A, with the white king on h1 and not on f2.\nSolution of both: 1.Kg2! Kh4 2.Re4 mate.\n"
+    assert shown(f"A. {told}{twin}") == [BOARD, "8/8/4N3/4R2p/6k1/8/8/7K"]

@@ -19,13 +19,13 @@ _GERMAN = (
     "schwarzer Springer, der Rest leer.\nZweite Reihe: sieben leere, weißer Turm. Erste: nichts.\nMatt in zwei."
 )
 _CHART = (
-    "Row 8: 3 blank, BK, 4 blank. Row 7: 8 blank. Row 6: WK, 1 blank, WP, 5 blank (as in row 8, nearly). Row 5: 8 blank."
+    "Row 8: 3 blank, BK, 4 blank. Row 7: 8 blank. Row 6: WK, 1 blank, WP, 5 blank (as row 8). Row 5: 8 blank."
     "\nRow 4: blank. Row 3: 2 blank, BN, 5 blank. Row 2: 7 blank, WR.\nRow 1 (the edge): blank."
 )
 _ROWS = (
-    "Top row: three vacant, the black king, four vacant. Next row: nothing. The row below: white king, one vacant, white "
-    "pawn, nothing else. Then two rows with nothing at all. Third row from my end: two vacant, a black knight, five "
-    "vacant. Second: seven vacant, white rook. And the bottom one: eight vacant."
+    "Top row: three vacant, the black king, four vacant. Next row: nothing. The row below: white king, one vacant, "
+    "white pawn, nothing else. Then two rows with nothing at all. Third row from my end: two vacant, a black knight, "
+    "five vacant. Second: seven vacant, white rook. And the bottom one: eight vacant."
 )
 
 
