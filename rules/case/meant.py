@@ -11,11 +11,28 @@ from .pricing import Make, Pricing
 def settled(sections: Sections, make: Make) -> Sections:
     """Return the sections with each position told in words as it is sound, where what was told has two meanings.
 
-    What has exactly one key is sound. Where none of the meanings is, or more than one, the plain one stays.
+    What has exactly one key is sound. Where none of the meanings is, or more than one, the plain one stays. Of a
+    position that is printed twice, the one that alone is sound comes first, or on which the text is easier to play,
+    or the FEN: the other was printed wrongly.
     """
-    if not any(diagram.others for puzzle in sections.puzzles for diagram in puzzle.diagrams):
+    if not any(len(puzzle.diagrams) > 1 or puzzle.diagrams[0].others for puzzle in sections.puzzles if puzzle.diagrams):
         return sections
-    return replace(sections, puzzles=tuple(_settled(puzzle, make) for puzzle in sections.puzzles))
+    puzzles = tuple(_sound_first(_settled(puzzle, make), make) for puzzle in sections.puzzles)
+    return replace(sections, puzzles=puzzles)
+
+
+def _sound_first(puzzle: PuzzleText, make: Make) -> PuzzleText:
+    shown = [diagram for diagram in puzzle.diagrams if not diagram.faults]
+    if len(shown) < 2 or all(diagram.pieces == shown[0].pieces for diagram in shown):
+        return puzzle
+    cases = [make(replace(puzzle, diagrams=(diagram,))) for diagram in shown]
+    good = [number for number, case in enumerate(cases) if sound(case)]
+    if len(good) > 1:
+        pricing = Pricing(cases[0].masked, cases, make)
+        prices = [sum(pricing.of(span, number)[0] for span in puzzle.prose) for number in good]
+        good = sorted(good, key=lambda number: (prices[good.index(number)], shown[number].kind != "fen"))
+    first = shown[good[0]] if good else shown[0]
+    return replace(puzzle, diagrams=(first, *(diagram for diagram in puzzle.diagrams if diagram is not first)))
 
 
 def _settled(puzzle: PuzzleText, make: Make) -> PuzzleText:

@@ -94,7 +94,8 @@ def diagrams_differ(case: Case) -> Iterator[Fault]:
         told = [f"{chess.square_name(square)} {_man(other.pieces.get(square))}" for square in squares[:4]]
         rest = f" and {len(squares) - 4} more squares" if len(squares) > 4 else ""
         kinds = {"fen": "the FEN", "list": "the list of men", "board": "the drawn board"}
-        message = f"this does not agree with {kinds[first.kind]} above: here {listing(told)}{rest}"
+        where = "above" if first.span < other.span else "below"
+        message = f"this does not agree with {kinds[first.kind]} {where}: here {listing(told)}{rest}"
         span = next((other.piece_spans[square] for square in squares if square in other.piece_spans), other.span)
         yield Fault(span, message)
 
