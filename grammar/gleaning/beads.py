@@ -6,10 +6,8 @@ descriptive notation. Which of them tell a position, and how they go together, i
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Literal
 
 import chess
-from msgspec import Struct
 from msgspec.structs import replace
 
 from ..descriptive import OFFICER, RANK, WING, squares_called
@@ -19,29 +17,9 @@ from ..lexicon.table import Table, table_of
 from ..roster import COLOURS, NAMES
 from ..spans import Span, span_of
 from ..told_words import Said, words_told
-
-Does = Literal[
-    "side",
-    "own",
-    "hearer",
-    "other",
-    "against",
-    "man",
-    "square",
-    "lifted",
-    "number",
-    "takes back",
-    "plays",
-    "to",
-    "not",
-    "end",
-    "explains",
-    "file",
-    "rank",
-    "empty",
-    "home",
-    "word",
-]
+from .bead import Bead, Does
+from .nearby import near_others
+from .nicknames import named_otherwise
 
 _PIECE = rf"(?:{ANY_LETTER}|[♔-♟][\ufe0e\ufe0f]?)"
 _SEVERAL = r"(?:P|Kt|[RBQNS])['’]?s|pp"
@@ -76,27 +54,15 @@ _LONGEST_NUMBER = 10  # letters with the blank before it
 _RANKS = frozenset("12345678")
 _CLOSES = frozenset(":)")
 _ANSWERS = frozenset(("no", "nope", "nein", "non"))  # to a question: nothing is taken back
+_OF = frozenset(("de", "di", "da", "von", "van", "of"))
+_THE_ONE = frozenset(
+    ("el", "la", "los", "las", "celui", "celle", "ceux", "quello", "quella", "der", "die", "das", "o", "a")
+)
+_WHO = frozenset(("who", "which", "that", "que", "qui", "che", "der", "die", "das"))
+_CLAUSE = 8  # beads of a clause about a man
 _FROM_TO = ["square", "to", "square"]
 _ONTO = frozenset(("to", "nach", "naar"))
-_JOINS = frozenset(("and", "und", "et", "y", "e", "en"))
-_PARTS = frozenset((",", ";", ":", "(", "\n", "-", "–", "—"))
-_WORDS_BEFORE_MAN = 5  # "in front of the poor black king"
 _LEADS_TO_A = frozenset(("", "on", "at", "file", "column", "the", "\n", ":", ".", ";"))
-
-
-class Bead(Struct, frozen=True):
-    """One thing on the string: what it does and all the values it may have.
-
-    The colour of a side, the kinds of a man, the squares (of which a side may count the ranks, `old`), a number.
-    """
-
-    does: Does
-    span: Span
-    values: tuple[int, ...] = ()
-    old: bool = False
-    tight: bool = False  # a letter and its square, one right before the other
-    text: str = ""
-    near: bool = False  # of a man, or whose man, by whom another stands: "between their castle and their king"
 
 
 def signs_in(text: str, span: Span, letters: Mapping[str, chess.PieceType], tongue: str = "english") -> list[Bead]:
@@ -129,55 +95,7 @@ def beads(text: str, span: Span, signs: Sequence[Bead], tongue: str = "english")
         found.append(bead)
         place = bead.span.end
     found += _of_words(text, Span(place, span.end), tongue)
-    return list(_told(_near(found, table_of(tongue).apart.get("stands by", ()))))
-
-
-def _near(found: list[Bead], words: Sequence[str]) -> list[Bead]:
-    """Mark the men by whom another stands, and whose they are: "under the rook", "past a black pawn, on e2".
-
-    Not those who have a square of their own right behind them.
-    """
-    known = frozenset(words)
-    for place, bead in enumerate(found):
-        if bead.does == "word" and not known.isdisjoint(bead.text.split()):
-            marked = _men_named(found, place + 1) or _square_named(found, place + 1)
-            while marked and found[marked[-1] + 1 : marked[-1] + 2] and found[marked[-1] + 1].text in _JOINS:
-                more = _men_named(found, marked[-1] + 2)
-                if not more:
-                    break
-                marked += more
-            for each in marked:
-                found[each] = replace(found[each], near=True)
-    return found
-
-
-def _men_named(found: Sequence[Bead], place: int) -> list[int]:
-    """Return the places of a man that is named from a place on, and of whose he is; none where he has a square."""
-    whose: list[int] = []
-    for at in range(place, min(place + _WORDS_BEFORE_MAN, len(found))):
-        bead = found[at]
-        if bead.does in ("side", "own", "hearer", "other"):
-            whose.append(at)
-        elif bead.does == "man" and not bead.tight:
-            behind = found[at + 1 : at + 3]
-            led = behind[:1] and behind[0].does == "word" and behind[0].text not in _PARTS
-            placed = any(each.does == "square" for each in behind[: 2 if led else 1])
-            if behind[:1] and behind[0].does == "side" and not whose:  # "sotto il re nero"
-                return [at, at + 1]
-            return [] if placed else [*whose, at]
-        elif bead.does not in ("word", "number") or bead.text in _PARTS:
-            break
-    return []
-
-
-def _square_named(found: Sequence[Bead], place: int) -> list[int]:
-    """Return the place of a square that tells by whom a man stands: "next to the one on e7"."""
-    for at in range(place, min(place + _WORDS_BEFORE_MAN, len(found))):
-        if found[at].does == "square":
-            return [at]
-        if found[at].does != "word" or found[at].text in _PARTS:
-            break
-    return []
+    return list(_told(near_others(named_otherwise(found), table_of(tongue).apart.get("stands by", ()))))
 
 
 def _told(found: Sequence[Bead]) -> Iterator[Bead]:
@@ -195,10 +113,24 @@ def _told(found: Sequence[Bead]) -> Iterator[Bead]:
             yield replace(bead, does="word")
         elif left and behind[0].text in _ONTO:
             yield replace(bead, does="lifted")  # "it was on f7, and has just gone f7 to f5"
+        elif bead.does == "to" and bead.text in _OF and before and before[-1].text in _THE_ONE:
+            yield replace(bead, does="word")  # "dos caballos, el de b5 y el de e5"
+        elif bead.does == "plays" and not any(bead.values) and _related(found[max(0, place - _CLAUSE) : place]):
+            yield replace(bead, does="explains")  # "on h2, which is about to promote"
         elif bead.does == "square" and ("not" in does[-1:] or (does == ("not", "word") and before[-1].text != ",")):
             yield replace(bead, does="lifted")
         elif bead.does != "square" or not (_bounds([bead, *behind]) or _bounds([*before, bead, *behind])):
             yield bead
+
+
+def _related(before: Sequence[Bead]) -> bool:
+    """Tell whether a clause that says something of the man before has begun, and names no other man or square."""
+    for place in range(len(before) - 1, 0, -1):
+        if before[place].does in ("man", "square", "end"):
+            return False
+        if before[place].text in _WHO and before[place - 1].text == ",":
+            return place > 1 and before[place - 2].does == "square"
+    return False
 
 
 def _bounds(string: Sequence[Bead]) -> bool:

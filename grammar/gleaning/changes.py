@@ -17,7 +17,7 @@ from msgspec.structs import replace
 from ..lexicon.table import table_of
 from ..spans import Span
 from . import costs
-from .beads import Bead
+from .bead import Bead
 from .way import WHITE, Ended, Men
 
 _FROM = frozenset(("from", "off", "von", "de", "du", "des", "van", "da", "dal", "dalla"))

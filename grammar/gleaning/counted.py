@@ -7,7 +7,7 @@ import chess
 from msgspec import Struct
 
 from . import costs
-from .beads import Bead
+from .bead import Bead
 
 _MEN = frozenset(("men", "pieces", "units", "chessmen", "figures", "pegs"))
 _ALL = frozenset(("in", "all", "total", "altogether"))

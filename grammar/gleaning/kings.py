@@ -15,7 +15,7 @@ from ..lexicon.table import table_of
 from ..roster import NAMES
 from ..spans import Span
 from . import costs
-from .beads import Bead
+from .bead import Bead
 
 BOTH_KINGS = frozenset(
     ("kings", "monarchs", "könige", "königen", "rois", "reyes", "koningen", "reis", "kungar", "kungarna")

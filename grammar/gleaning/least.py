@@ -7,7 +7,7 @@ many. But words of play stand between them, and each costs once a man has been p
 from collections.abc import Iterable, Sequence
 
 from . import costs
-from .beads import Bead
+from .bead import Bead
 
 _PUTS = frozenset(("square", "file", "rank", "home"))
 _NEVER = 1 << 20

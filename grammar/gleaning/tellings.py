@@ -12,7 +12,8 @@ from ..letters import LANGUAGES, SIDES
 from ..lexicon.tongues import told_in
 from ..spans import Span
 from . import costs
-from .beads import Bead, beads, signs_in
+from .bead import Bead
+from .beads import beads, signs_in
 from .counted import Count, counts, miscounted, promoted
 from .kings import BOTH_KINGS, may_name_kings
 from .least import tells_for

@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from ..descriptive import squares_called
 from . import costs
-from .beads import Bead
+from .bead import Bead
 from .way import WHITE, Ended, Men, Way, both_kings
 
 _JOINS = frozenset(("and", ",", "&"))
@@ -128,8 +128,8 @@ def _taken(way: Way, bead: Bead, from_white: bool) -> list[Way]:
             return [replace(way, back=True)]
         case "plays":
             played = [replace(way, cost=way.cost + (costs.PLAYS if way.men else 0), words=0)]
-            waits = bead.values and way.file is not None and way.man and not way.open  # "e-file: a knight, 8. On the f"
-            return [*played, *_met(way, bead, way.file or 0, bead.values[0] - 1, 0, from_white)] if waits else played
+            unput = bead.values and way.file is not None and way.man and not way.open  # "e-file: a knight, 8. On the f"
+            return [*played, *_met(way, bead, way.file or 0, bead.values[0] - 1, 0, from_white)] if unput else played
         case "to" | "not":
             return [replace(way, to=True, none=bead.does == "not")]
         case _:  # "end"

@@ -15,16 +15,34 @@ from keyproof.grammar.statements import Claim, Turn
 if TYPE_CHECKING:
     from .case import Case
 
+# "Count first: eight white men against five black.", "Count the men. - White five, black four."
+_COUNTING = re.compile(
+    r"\b(?:count(?:ed|ing)?|zähl\w{0,4}|gezählt|compt(?:e[rz]?|ons)|cuent(?:a|e|en)|cont(?:a|ate|iamo)|tel(?:len)?)\b"
+    r"(?P<said>[^.!?\r\n]{0,90}[.!?](?:[ \t]*[\r\n]+(?:\w{1,12}:)?[^.!?\r\n]{0,60}[.!?])?)",
+    re.I,
+)
+
 
 def men_counts(case: "Case") -> list[MenCount]:
     """Return the numbers of men printed with the position or told before the first move, beside "(5+4)"."""
     found = [count for diagram in case.puzzle.diagrams for count in diagram.counts]
-    for span in _before_play(case):
+    for span in _where_counted(case):
         found += told_counts(case.masked, span)
         found += told_of_both(case.masked, span)
     for line in _beside_positions(case):
         found += printed_on_line(case.masked, line)
     return list({(count.span, count.colours): count for count in found}.values())
+
+
+def _where_counted(case: "Case") -> Iterator[Span]:
+    """Yield where the men of the position may be counted: before the first move, and where somebody says he counts."""
+    before = _before_play(case)
+    yield from before
+    for span in case.puzzle.prose:
+        for counted in _COUNTING.finditer(case.masked, *span):
+            said = Span(*counted.span("said"))
+            if said.start < said.end and not any(said.overlaps(other) for other in before):
+                yield said
 
 
 def _before_play(case: "Case") -> list[Span]:
@@ -54,7 +72,7 @@ def false_counts(case: "Case") -> Iterator[tuple[Span, str]]:
         white, black = (int(number) for number in re.findall(r"\d+", claim.text))
         if (white, black) != right:
             yield claim.span, f"the diagram has {right[0]} white and {right[1]} black men, not {white}+{black}"
-    for span in _before_play(case):
+    for span in _where_counted(case):
         for where, one, other in chain(told_pairs(case.masked, span), told_against(case.masked, span)):
             if sorted((one, other)) != sorted(right):
                 yield where, f"the position has {right[0]} white and {right[1]} black men, not {one} against {other}"

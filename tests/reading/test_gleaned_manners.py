@@ -42,6 +42,23 @@ from keyproof.linter.pipeline import check_text
         ),
         ("Il re bianco in a4. La donna bianca è sotto il re nero, in g3. Il re nero in g5.", "8/8/8/6k1/K7/6Q1/8/8"),
         ("White king h1. Black: king e5 and nothing else but two pawns, e6 and h7.", "8/7p/4p3/4k3/8/8/8/7K"),
+        (
+            "White's king and queen are neighbours, he on h3, she on g3; rook f2. Black has king h6 and pawn d7.",
+            "8/3p4/7k/8/8/6QK/5R2/8",
+        ),
+        (
+            "The kings are badgers, the queens herons, rooks barrels. White: badger on e2, heron c3, barrel a1. "
+            "Black: badger on g4.",
+            "8/8/8/8/6k1/2Q5/4K3/R7",
+        ),
+        (
+            "Blancas: rey e8, dos caballos en la misma fila, el de b5 y el de e5. Negras: rey g5.",
+            "4K3/8/8/1N2N1k1/8/8/8/8",
+        ),
+        (
+            "White: king c7, knight d8. Black: king f3, a pawn on h2, which is about to promote, and a pawn on d6.",
+            "3N4/2K5/3p4/8/8/5k2/7p/8",
+        ),
         ("Koningen: wit h7, zwart c8. Torens, alleen wit: a4 en b3.", "2k5/7K/8/8/R7/1R6/8/8"),
         (
             "The white king? On a5. And the black one? On d2. White's queen? a2. White's bishop? b7.",
