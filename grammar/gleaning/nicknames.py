@@ -111,7 +111,9 @@ def _by_pronouns(found: list[Bead]) -> list[Bead]:
     """Take "he on h3, she on g3" for the king and the queen who were named together before."""
     for place, bead in enumerate(found):
         kind = _PRONOUNS.get(bead.text)
-        if kind is None or not _right_before_square(found[place + 1 : place + 3]):
+        if kind is None or not place or found[place - 1].text not in _ENDS:
+            continue  # "la dame tout contre lui en d7"
+        if not _right_before_square(found[place + 1 : place + 3]):
             continue
         whom = next((at for at in range(place - 1, max(-1, place - _NEAR), -1) if _is(found[at], kind)), None)
         if whom is not None and not any(found[at].does == "end" for at in range(whom, place)):
