@@ -54,6 +54,7 @@ _LONGEST_NUMBER = 10  # letters with the blank before it
 _RANKS = frozenset("12345678")
 _CLOSES = frozenset(":)")
 _ANSWERS = frozenset(("no", "nope", "nein", "non"))  # to a question: nothing is taken back
+_DENIES = frozenset(("no", "kein", "keine", "geen", "pas de", "sin", "nessun", "nessuna"))
 _OF = frozenset(("de", "di", "da", "von", "van", "of"))
 _THE_ONE = frozenset(
     ("el", "la", "los", "las", "celui", "celle", "ceux", "quello", "quella", "der", "die", "das", "o", "a")
@@ -113,6 +114,12 @@ def _told(found: Sequence[Bead]) -> Iterator[Bead]:
             yield replace(bead, does="word")
         elif left and behind[0].text in _ONTO:
             yield replace(bead, does="lifted")  # "it was on f7, and has just gone f7 to f5"
+        elif bead.does == "takes back" and bead.text in _DENIES and behind[:1] and behind[0].does == "man":
+            yield replace(bead, does="not")  # "no rooks, no bishops"
+        elif bead.does == "rank" and [each.does for each in behind[:2]] == ["word", "square"]:
+            yield replace(bead, does="word")  # "the third on d8"
+        elif bead.text == "*" and behind[:1] and behind[0].does in ("square", "man"):
+            yield replace(bead, does="takes back")  # "*h5, sorry"
         elif bead.does == "to" and bead.text in _OF and before and before[-1].text in _THE_ONE:
             yield replace(bead, does="word")  # "dos caballos, el de b5 y el de e5"
         elif bead.does == "plays" and not any(bead.values) and _related(found[max(0, place - _CLAUSE) : place]):

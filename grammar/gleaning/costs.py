@@ -75,7 +75,7 @@ MOST = 0  # what costs more is no telling, but men and squares of play
 LIKELY = 6  # so much dearer than the cheapest way another one may be
 MOST_OF_AN_END = 6  # ways that end at one place
 MOST_WAYS = 40  # ways that are proved
-NEAR = 100  # beads from its first in which a telling has two kings and squares enough
+NEAR = 160  # beads from its first in which a telling has two kings and squares enough
 FEWEST = 3  # of those squares
 MOST_PLAY = 3  # words of play among them
 

@@ -209,6 +209,9 @@ def _told(document: Document, span: Span, make: Make, most: int | None = None) -
 
 
 def _far_plainer(one: Telling, other: Telling) -> bool:
+    """Tell whether one telling is far plainer than another, and no part of it."""
+    if one.diagrams[0].pieces.items() < other.diagrams[0].pieces.items():
+        return False
     return one.strain + FAR_PLAINER <= other.strain and one.span.overlaps(other.span)
 
 
