@@ -11,7 +11,7 @@ from functools import lru_cache
 from itertools import islice
 
 import chess
-from keyproof.grammar.document import Diagram, Document, PuzzleText
+from keyproof.grammar.document import Diagram, Document, PuzzleText, TextFault
 from keyproof.grammar.gleaning.tellings import Telling, lifted, miscounts, tellings
 from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
@@ -47,6 +47,7 @@ def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Documen
     found += _others(document, sections, lost, make)
     document, sections = _with(document, sections, found)
     document, sections = _with(document, sections, [*_righted(document, sections, make)])
+    document, sections = _with(document, sections, [*_half_read(document, sections, make)])
     return _with(document, sections, [*_changed(document, sections, make)])
 
 
@@ -165,6 +166,26 @@ def _righted(document: Document, sections: Sections, make: Make) -> Iterator[Dia
             if moved or not before:
                 named = {square: at for square, at in shown[0].piece_spans.items() if square in right.pieces}
                 yield replace(shown[0], pieces=right.pieces, piece_spans=named, others=())
+                break
+
+
+def _half_read(document: Document, sections: Sections, make: Make) -> Iterator[Diagram]:
+    """Yield the positions told in words that are not sound and leave out a square of their telling, as not understood.
+
+    Men stand there, so that the position is not the author's, and no move of his can be held against it.
+    """
+    for puzzle in sections.puzzles:
+        shown = puzzle.diagrams
+        if len(shown) != 1 or not shown[0].told or shown[0].faults or not _unsound(puzzle, make):
+            continue
+        (told,) = shown
+        if told in document.gleaned:
+            continue  # the proof has chosen it
+        known = told.pieces.keys() | lifted(document.masked, told.span)
+        for square in SQUARE.finditer(document.masked, *told.span):
+            if chess.parse_square(square[0]) not in known:
+                fault = TextFault(Span(*square.span()), "it is not understood which man stands here")
+                yield replace(told, faults=(fault,))
                 break
 
 

@@ -82,3 +82,12 @@ def test_a_position_is_told_before_one_that_is_printed() -> None:
     other = "Die zweite Aufgabe: k7/8/2K2N2/8/p7/7R/8/8 w - - 0 1\nWieder matt in zwei."
     found = check_text("a.txt", f"{told}\n{play}\n{other}\n", Options(fresh=True)).puzzles
     assert [each.fen.split()[0] for each in found if each.fen] == ["8/8/4N3/4R2p/6k1/8/5K2/8", "k7/8/2K2N2/8/p7/7R/8/8"]
+
+
+def test_a_told_position_that_leaves_out_a_square_and_is_not_sound_is_none() -> None:
+    told = (
+        "A: I know one. Black is in bed, king e8. My king is on g5.\nA: Queens?\nB: Only mine, c5. I have a rook on "
+        "h4. He has a rook too, on a3.\nA: Mate in two?\nB: Qf8 mate, I think.\n"
+    )
+    (found,) = check_text("a.txt", told, Options(fresh=True)).puzzles
+    assert found.fen is None

@@ -1,4 +1,7 @@
-"""A position printed twice of which one is wrong: which is meant. The positions are those of the demonstration columns."""
+"""A position printed twice of which one is wrong: which is meant.
+
+The positions are those of the demonstration columns.
+"""
 
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
