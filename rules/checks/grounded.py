@@ -40,6 +40,8 @@ def counts_or_goes_on(case: Case, finding: Finding, mention: Mention | None, cla
 
     Words that may change what is said of it must all have been understood.
     """
+    if finding.rule == "wrong-piece-count" and not any(shown.told for shown in case.puzzle.diagrams):
+        return True  # the men of a position that is printed, whatever is said of its play
     numbered = mention is not None and mention.turn.number is not None and not mention.phrase.worded
     if finding.rule in _OF_FIRST and mention is not None and numbered:
         return bool(mention.at) and mention.at[0].ply == 0  # its number says so

@@ -37,3 +37,9 @@ def test_the_position_is_named(words: str, right: str, rule: str) -> None:
     wrong = "two squares" if right.startswith("one") else "three"
     assert rules(words.format(right)) == []
     assert rules(words.format(wrong)) == [rule]
+
+
+def test_men_are_counted_behind_the_solution_too() -> None:
+    assert rules("Count first, as always: two white men against one black.") == []
+    assert rules("Count first, as always: three white men against one black.") == ["wrong-piece-count"]
+    assert rules("Now count the men.\nPam: White two, black two.") == ["wrong-piece-count"]
