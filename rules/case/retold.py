@@ -15,7 +15,6 @@ from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.spans import Span
 
 _SENTENCE = re.compile(r"[.!?:;]+[\"”’)]*\s+|\n\s*\n")
-_SENTENCES = 2  # with the words that put something right, at the end of it
 _BEFORE, _AFTER = 5, 2  # sentences around the words that leave all else, in which the change may be told
 
 
@@ -25,7 +24,10 @@ def tellings_of_changes(document: Document, puzzle: PuzzleText, span: Span) -> I
     compares = set(compared(document.masked, span, tongue))
     for rest in sorted({*left_standing(document.masked, span, tongue), *compares}):
         told = beads_of(document.masked, Span(span.start, rest.start))
-        if rest not in compares and not any(bead.does == "plays" for bead in told):
+        if rest in compares:
+            yield from _telling(document, puzzle, _around(document.masked, span, rest)[-_AFTER:], tongue)
+            continue
+        if not any(bead.does == "plays" for bead in told):
             continue  # "no, not on h8: on h1. The rest is right": the position itself is still told
         yield from _telling(document, puzzle, _around(document.masked, span, rest), tongue)
         yield from _telling(document, puzzle, _before(document.masked, span, rest), tongue)
@@ -35,7 +37,7 @@ def tellings_put_right(document: Document, puzzle: PuzzleText, span: Span) -> It
     """Yield where a stretch of a puzzle's text may put its position right: "edit: the pawn is on a6, not on a5"."""
     tongue = told_in(document.masked, [span])[0]
     for cue in put_right(document.masked, span, tongue):
-        near = _around(document.masked, span, cue)[-_SENTENCES:]
+        near = _around(document.masked, span, cue)[-_AFTER:]
         yield from _telling(document, puzzle, near, tongue)
 
 
