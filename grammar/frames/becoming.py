@@ -44,11 +44,9 @@ class Becoming(Choices):
     def _on_promoting(self, sense: str, lexeme: Lexeme) -> bool:
         if self._is_far():
             return True
-        if (
-            lexeme.text.lower().startswith("to ")
-            and self.draft is not None
-            and self.draft.to
-            and not self._on_last_rank()
+        squares = () if self.draft is None else self.draft.to
+        if lexeme.text.lower().startswith("to ") and any(
+            chess.square_rank(each) not in _LAST_RANKS for each, _ in squares
         ):
             return False  # "e4 belongs to queen and rook"
         draft = self._open(lexeme.span)

@@ -22,7 +22,7 @@ _ENDS = ("stop", "question")
 
 def with_men_named(found: list[Frame], given: Sequence[Lexeme], text: str) -> list[Frame]:
     """Return the frames of a sentence with the moves that may be meant where no more than a man is named."""
-    return with_disposal(with_posed(found, text), given, text)
+    return with_disposal(with_posed(found, given, text), given, text)
 
 
 def with_disposal(found: list[Frame], given: Sequence[Lexeme], text: str) -> list[Frame]:

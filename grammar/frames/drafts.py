@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from itertools import pairwise
 from typing import Any
 
@@ -51,8 +51,20 @@ def finished(draft: Draft, text: str, uncovered: tuple[Span, ...]) -> Move:
         idle=draft.idle or draft.idles,
         signs=draft.signs,
         back=draft.back,
+        posed=draft.verb == "stand" and not draft.effects,
         parted=_parted(draft, text, uncovered),
     )
+
+
+def explains(draft: Draft, marks: Set[str], *, able: bool) -> bool:
+    """Tell whether a man is told to stand or to have gone somewhere as a reason: "because the bishop went away"."""
+    if draft.verb == "stand":
+        gone = "if" in marks and len(draft.to) == 1 and not draft.effects  # "once the knight stands on d7"
+        return not (draft.mates_new or gone)
+    if "because" not in marks or marks & {"if", "then"} or able or draft.verb not in ("go", "put"):
+        return False
+    named = draft.who is not None and bool(draft.who.kinds) and not draft.who.indefinite
+    return named and not (draft.placed or draft.every or draft.effects)
 
 
 def _marks(draft: Draft) -> frozenset[str]:

@@ -144,7 +144,8 @@ def _with_place(given: Sequence[Lexeme], start: int, place: int, kind: str, said
     span = given[start].span.to(given[end - 1].span)
     kinds = () if kind == "any" else (_KINDS[kind],)
     said["indefinite"] = given[start].sense("article") == "a"
-    plural = bool(said.get("plural")) or given[place].text.lower().endswith("s")
+    is_there = said.get("square") is not None and given[place].text.endswith(("'s", "’s"))  # "once the knight's on d7"
+    plural = bool(said.get("plural")) or (given[place].text.lower().endswith("s") and not is_there)
     return Who(span, kinds, **{**said, "plural": plural}), end  # type: ignore[arg-type]
 
 

@@ -102,7 +102,7 @@ def _countering(found: list[Frame], given: Sequence[Lexeme], at: int) -> int | N
     if last.number is not None and last.number.ply == 1:
         return None
     between = [each for each in given if last.span.end <= each.span.start < here.start]
-    apart = () if "opens" in given[at].categories else ("comma",)  # "queen g7, whether he goes to d5 or to g2"
+    apart: tuple[str, ...] = () if "opens" in given[at].categories else ("comma",)  # "queen g7, whether he goes to d5"
     apart = ("comma", "dash", "colon") if _closes(last) else apart  # "queen e7 mate, that's for king e8"
     idle = all(each.kind in apart or each.categories & _IDLE for each in between)
     return before[-1] if idle else None

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from itertools import zip_longest
+from collections.abc import Iterable, Sequence
+from itertools import pairwise, zip_longest
 
 from keyproof.grammar.cues import Stance
+from keyproof.grammar.lexicon.lexemes import Lexeme
 from msgspec.structs import replace
 
 from .drafts import finished
@@ -14,8 +15,9 @@ from .values import Draft, Frame, Move, Said
 _LEADS = frozenset({"if"})
 
 
-def with_posed(given: Iterable[Frame], text: str) -> list[Frame]:
+def with_posed(given: Iterable[Frame], words: Sequence[Lexeme], text: str) -> list[Frame]:
     """Return frames; behind each man of whom nothing but his square is told, the move of his that may be meant."""
+    behind_with = {after.span.start for before, after in pairwise(words) if "with" in before.categories}
     found: list[Frame] = []
     led = False  # "if" has led to such a man: "if it's the bishop on c5, queen d7 then"
     given = list(given)
@@ -25,7 +27,9 @@ def with_posed(given: Iterable[Frame], text: str) -> list[Frame]:
             continue
         found.append(frame)
         if isinstance(frame, Said) and frame.kind == "topic" and (posed := _posed(frame, text)) is not None:
-            leads = isinstance(following, Move) and "then" in following.marks  # "the bishop on c7 leaves only Qc8"
+            leads = isinstance(following, Move) and (
+                "then" in following.marks or frame.span.start in behind_with
+            )  # "the bishop on c7 leaves only Qc8", "with the bishop on c7 the queen mates on c8"
             posed = replace(posed, marks=posed.marks | _LEADS) if leads else posed
             found.append(posed)
             led = "if" in posed.marks

@@ -5,6 +5,7 @@ from __future__ import annotations
 import chess
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.moves import Effect
 
 from .again import Again
 from .men import man_at
@@ -85,16 +86,20 @@ class Speech(Again):
             and (
                 following.kind in ("square", "old")
                 or ("to" in following.categories and (self._square_next(2) or self._old_next(2)))
+                or ("at" in following.categories and self._calls_mate() and self._square_next(2))
             )
         ):
             return
-        if self.draft is not None and self.draft.phrases and following is not None and following.kind == "move":
-            self.marks.add("or")
-            return
-        if self.reason:
-            return
-        self._flush()
+        printed = self.draft is not None and self.draft.phrases and following is not None and following.kind == "move"
+        if not printed:
+            if self.reason:
+                return
+            self._flush()
         self.marks.add("or")
+
+    def _calls_mate(self) -> bool:
+        """Tell whether the move at hand is called mate: "she mates on f7 or on g6"."""
+        return self.draft is not None and any(effect is Effect.mate for effect, _ in self.draft.effects)
 
     def _old_next(self, ahead: int) -> bool:
         following = self._next(ahead)
@@ -145,12 +150,12 @@ class Speech(Again):
 
     def _goes_on_to_square(self) -> bool:
         """Tell whether a list of squares goes on: "to e6, and also to c6"."""
-        checks = self.draft is not None and bool(self.draft.effects) and self.draft.who is None
+        checks = self.draft is not None and bool(self.draft.effects) and (self.draft.who is None or self._calls_mate())
         for each in self.given[self.index + 1 : self.index + 5]:
             if each.kind == "square":
                 return True
-            if checks and "at" in each.categories:
-                continue  # "checks at h6 and at f6"
+            if checks and "at" in each.categories:  # "checks at h6 and at f6"
+                continue
             if "to" not in each.categories and "filler" not in each.categories and each.sense("link") != "and":
                 return False
         return False

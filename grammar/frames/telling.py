@@ -12,7 +12,7 @@ from keyproof.grammar.moves import MovePhrase
 from keyproof.grammar.spans import Span
 from msgspec.structs import replace
 
-from .drafts import finished
+from .drafts import explains, finished
 from .men import man_at
 from .modals import supposes
 from .notation import MOST_SIGNS, pawn_move, signs_before
@@ -102,7 +102,7 @@ class Telling(VerbOrder):
         new = draft.idle and draft.who is not None and draft.who.kinds[0] in _PROMOTED and not draft.verb
         if draft.sets_up:
             self.found.append(Said("setting", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
-        elif (draft.verb == "stand" and not draft.mates_new) or self._explains(draft):
+        elif explains(draft, self.marks, able=self.able):
             self.found.append(Said("reason", Span(draft.start, draft.end), who=draft.who, stance=draft.stance))
         elif draft.tells or placed or new or self._by_man(draft):
             draft.marks |= self.marks
@@ -117,13 +117,6 @@ class Telling(VerbOrder):
                 return
             self.found.append(Said("topic", draft.who.span, (), frozenset(self.marks), draft.stance, draft.who))
             self._breathe()
-
-    def _explains(self, draft: Draft) -> bool:
-        """Tell whether a man is said to have gone somewhere only as a reason: "because the bishop went away"."""
-        if "because" not in self.marks or self.marks & {"if", "then"} or self.able or draft.verb not in ("go", "put"):
-            return False
-        named = draft.who is not None and bool(draft.who.kinds) and not draft.who.indefinite
-        return named and not (draft.placed or draft.every or draft.effects)
 
     def _breathe(self) -> None:
         """Let what was denied or supposed end with its move where nothing else shows the end of a clause."""
@@ -215,10 +208,7 @@ class Telling(VerbOrder):
         if draft is None:
             draft = self._fresh(lexeme.span)
         before = self.given[self.index - 1] if self.index else None
-        mates = bool(draft.effects) and (
-            draft.who is None or bool(draft.who.kinds)
-        )  # "she mates from h4", "a check from"
-        if before is not None and "from" in before.categories and not draft.to and not mates:
+        if before is not None and "from" in before.categories and not (draft.to or draft.effects):
             draft.origin = lexeme.square
         else:
             draft.to.append((lexeme.square, lexeme.span))

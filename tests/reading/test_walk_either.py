@@ -20,6 +20,7 @@ TOLD = "Queen to b7, and queen d7 is mate, or the rook to c8. "
         "Bishop to d6, the queen again, or please yourself.",
         "Bishop d6, and White may choose between the two.",
         "Bishop to d6 stops neither.",
+        "Bishop to d6, and it is mate on d7 or on c8.",
         "When the bishop goes to d6 White has the choice.",
         "Bishop d6 is met by whichever of them one prefers.",
         "Bishop to d6? It does not matter which.",

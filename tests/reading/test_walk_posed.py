@@ -11,6 +11,10 @@ from test_walk_print import BISHOPS, ROOK, placed
         ("Rook to g4. When it's the knight on f4, that covers g6, so queen g5.", "Rg4 Nf4 Qg5"),
         ("Rook to g4. And the king on h6? Rook h4.", "Rg4 Kh6 Rh4"),
         ("Rook to g4. If it is the pawn on h6, then queen g6.", "Rg4 h6 Qg6"),
+        ("Rook to g4. Once the knight's on f4, queen g5.", "Rg4 Nf4 Qg5"),
+        ("Rook to g4. When the king stands on h6, rook h4 is mate.", "Rg4 Kh6 Rh4"),
+        ("Rook to g4. With the king on h6 the rook mates on h4.", "Rg4 Kh6 Rh4"),
+        ("Rook to g4. Where the knight stops on f4 it's queen g5.", "Rg4 Nf4 Qg5"),
         ("Queen c7 is the key. For a while we had the queen on b4: king to c6.", "Qb4 Kc6"),
     ],
 )
