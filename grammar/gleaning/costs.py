@@ -56,7 +56,7 @@ PROMOTED = 6  # a second queen, a third knight
 COUNTED_BEHIND = 40  # beads behind a telling in which its men may be counted
 
 SQUARE_LEFT = 2  # right before or behind it a square is named on which it puts nothing
-AROUND = 30  # beads that are right before or behind
+AROUND = 60  # beads that are right before or behind
 
 # Where a telling is over.
 PLAYS = 5  # a word of play within it
@@ -71,6 +71,7 @@ BEAM = 48  # ways that are gone on with
 MOST_BEADS = 260  # of a telling
 MOST_PAUSES = 4  # sentences in which the likeliest way puts no man
 HOPELESS = 12  # a telling that has come to cost so much is none
+MOST_LEFT = 8  # what costs more with the squares around it is no position, be it sound
 MOST = 0  # what costs more is no telling, but men and squares of play
 LIKELY = 6  # so much dearer than the cheapest way another one may be
 MOST_OF_AN_END = 6  # ways that end at one place

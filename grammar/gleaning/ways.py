@@ -272,10 +272,17 @@ def _square(way: Way, bead: Bead, from_white: bool) -> list[Way]:
         apart = way.apart if way.squares else 0
         found += [replace(waiting, cost=way.cost + far + apart, to=False, wanted=0)]
     way = _off_line(way, bead)
-    for rank, named in enumerate(bead.values):
+    for rank, named in enumerate(_on_its_wing(way, bead)):
         square = chess.square_mirror(named) if bead.old and way.side == 0 and not from_white else named
         found += _on(way, square, bead, rank * costs.ANOTHER_MEANING + (costs.TO if way.to else 0) + far)
     return found
+
+
+def _on_its_wing(way: Way, bead: Bead) -> Sequence[int]:
+    """Return what a square may be, on the wing of its man first: "the king at his bishop's square" is on f1."""
+    if not bead.old or way.man not in (chess.KING, chess.QUEEN) or way.open:
+        return bead.values
+    return sorted(bead.values, key=lambda square: (chess.square_file(square) > 3) != (way.man == chess.KING))
 
 
 def _off_line(way: Way, bead: Bead) -> Way:

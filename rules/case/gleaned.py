@@ -8,11 +8,12 @@ Where none is, there is no position, and the text is not understood.
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import islice
+from itertools import islice, takewhile
 
 import chess
 from keyproof.grammar.document import Diagram, Document, PuzzleText, TextFault
-from keyproof.grammar.gleaning.tellings import Telling, lifted, miscounts, tellings
+from keyproof.grammar.gleaning.costs import MOST_LEFT
+from keyproof.grammar.gleaning.tellings import Telling, beads_of, lifted, miscounts, tellings
 from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
 from keyproof.grammar.talks import with_puzzles
@@ -30,6 +31,8 @@ _CUE_ENDS = re.compile(r"[\r\n]\s*[\r\n]")
 AS_PLAIN = 2  # so much dearer than the plainest the sound one may be: else the author has told one that is not
 FAR_PLAINER = 4  # so much less of two tellings that overlap one costs, its men apart, to be taken first
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed
+_BEHIND = 300  # characters behind a telling in which more men may be told
+_SEVERAL = 3  # of them, and of their squares
 PLAIN = -3  # what a telling beside a position that was read may cost: play there names men and squares too
 
 
@@ -181,12 +184,22 @@ def _half_read(document: Document, sections: Sections, make: Make) -> Iterator[D
         (told,) = shown
         if told in document.gleaned:
             continue  # the proof has chosen it
-        known = told.pieces.keys() | lifted(document.masked, told.span)
-        for square in SQUARE.finditer(document.masked, *told.span):
-            if chess.parse_square(square[0]) not in known:
-                fault = TextFault(Span(*square.span()), "it is not understood which man stands here")
-                yield replace(told, faults=(fault,))
-                break
+        left = _left_out(document, told)
+        if left is not None:
+            yield replace(told, faults=(TextFault(left, "it is not understood which man stands here"),))
+
+
+def _left_out(document: Document, told: Diagram) -> Span | None:
+    """Return a square that a telling names and puts nobody on, or the first of several right behind it, before play."""
+    known = told.pieces.keys() | lifted(document.masked, told.span)
+    for square in SQUARE.finditer(document.masked, *told.span):
+        if chess.parse_square(square[0]) not in known:
+            return Span(*square.span())
+    rest = Span(told.span.end, min(told.span.end + _BEHIND, len(document.masked)))
+    behind = [*takewhile(lambda bead: bead.does != "plays", beads_of(document.masked, rest))]
+    left = [bead.span for bead in behind if bead.does == "square" and not known & {*bead.values}]
+    men = sum(bead.does == "man" for bead in behind)
+    return left[0] if len(left) >= _SEVERAL and men >= _SEVERAL else None
 
 
 def _unread(document: Document, sections: Sections, lost: Sequence[PuzzleText]) -> Iterator[Span]:
@@ -244,7 +257,7 @@ def _meant(telling: Telling, span: Span, make: Make) -> Diagram | None:
     """
     possible = [(rank, each) for rank, each in zip(telling.ranks, telling.diagrams, strict=True) if _possible(each)]
     likely = [(rank, make(_puzzle(each, span))) for rank, each in possible if rank <= possible[0][0] + AS_PLAIN]
-    found = [(rank, case) for rank, case in likely if sound(case)]
+    found = [(rank, case) for rank, case in likely if rank <= MOST_LEFT and sound(case)]
     if not found:
         return None
     pricing = Pricing(found[0][1].masked, [case for _, case in found], make)

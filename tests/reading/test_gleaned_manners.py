@@ -23,6 +23,10 @@ from keyproof.linter.pipeline import check_text
             "8/4K3/8/8/7k/8/1Q5p/8",
         ),
         (
+            "WHITE. King at his Bishop's square; Queen at her Bishop's third. BLACK. King at King's Rook's fourth.",
+            "8/8/8/7k/8/2Q5/8/5K2",
+        ),
+        (
             "Weiß: König Emil eins, Dame Heinrich fünf. Schwarz: König Cäsar vier, Bauer Dora sieben.",
             "8/3p4/8/7Q/2k5/8/8/4K3",
         ),
