@@ -33,7 +33,7 @@ FAR_PLAINER = 4  # so much less of two tellings that overlap one costs, its men 
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed
 _BEHIND = 300  # characters behind a telling in which more men may be told
 _SEVERAL = 3  # of them, and of their squares
-PLAIN = -3  # what a telling beside a position that was read may cost: play there names men and squares too
+PLAIN = 0  # what a telling beside a position that was read may cost: play there names men and squares too
 
 
 def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Document, Sections]:
