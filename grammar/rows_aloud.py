@@ -120,6 +120,9 @@ def _words(text: str, table: Table) -> list[_Word]:
             continue
         if before.does == "number" and word.does == "empty":
             found[-1] = replace(before, passed=_COUNT_PASSED)
+        if word.does == "side" and before.passed == _ALONE and before.does == "man" and _close(text, before, word):
+            found[-1:] = [word, replace(before, passed=_PASSED["man"])]  # "caballo blanco"
+            continue
         alone = word.does == "man" and before.does not in _SIDED_BY
         found.append(replace(word, passed=_ALONE if alone else _PASSED.get(word.does)))
     return found

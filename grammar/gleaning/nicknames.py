@@ -39,7 +39,7 @@ _ARTICLES = frozenset(
     )
 )
 _ENDS = frozenset((",", ".", ";", "and", "und", "et", "y", "e", "\n", ")", ":"))
-_SHORTEST = 4  # letters of a name
+_SHORTEST = 3  # letters of a name
 _PRONOUNS = {
     "he": chess.KING, "she": chess.QUEEN, "er": chess.KING, "sie": chess.QUEEN, "lui": chess.KING, "elle": chess.QUEEN,
     "él": chess.KING, "ella": chess.QUEEN,

@@ -199,7 +199,7 @@ def _side(way: Way, side: int, cost: int = 0) -> list[Way]:
     by = way.by or ("side" if side == way.side or changes else "")
     found = [replace(way, cost=again + left, side=side, side_before=way.side, man=0, open=False, wanted=0, by=by)]
     if left:
-        found += [replace(way, cost=again, side=side)]  # "the king, the white one"
+        found += [replace(way, cost=again, side=side, by=by)]  # "the king, the white one"
     elif way.man:
         found += [replace(way, cost=again + costs.KEPT, side=side, side_before=way.side)]
     elif way.last is not None and not way.words:  # "on a4 stands a knight, a black one"
