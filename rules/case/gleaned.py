@@ -30,6 +30,7 @@ SQUARE = re.compile(r"(?<![A-Za-z])[a-h][1-8](?!\w)")
 _CUE_ENDS = re.compile(r"[\r\n]\s*[\r\n]")
 AS_PLAIN = 2  # so much dearer than the plainest the sound one may be: else the author has told one that is not
 FAR_PLAINER = 4  # so much less of two tellings that overlap one costs, its men apart, to be taken first
+MANY = 4  # men that are not told beside a position by chance
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed
 _BEHIND = 300  # characters behind a telling in which more men may be told
 _SEVERAL = 3  # of them, and of their squares
@@ -243,8 +244,9 @@ def _told(document: Document, span: Span, make: Make, most: int | None = None) -
 
 
 def _far_plainer(one: Telling, other: Telling) -> bool:
-    """Tell whether one telling is far plainer than another, and no part of it."""
-    if one.diagrams[0].pieces.items() < other.diagrams[0].pieces.items():
+    """Tell whether one telling is far plainer than another, and no part of it that leaves out many men."""
+    part, whole = one.diagrams[0].pieces.items(), other.diagrams[0].pieces.items()
+    if part < whole and len(whole) >= len(part) + MANY:
         return False
     return one.strain + FAR_PLAINER <= other.strain and one.span.overlaps(other.span)
 
