@@ -24,7 +24,7 @@ _ENGLISH_MEN = ("men", "units", "pieces", "ones", "figures", "guys", "chessmen")
 _AGAINST = r"(?:against|versus|vs?\b\.?|gegen|contre|contra|contro|tegen|mot|przeciw)"
 _AND = rf"(?:\s*[,;]\s*(?:(?:and|und|et|en|e|y|och|i)\s+)?|\s+(?:and|to|und|et|en|e|y|och|i|a|{_AGAINST})\s+)"
 _ENDS = r"(?=\s*(?:[.,;:!)\]}»\"]|[–—]|\Z)|[ \t]*[\r\n]|\s+(?:on|in)\s+(?:all|the\s+board)\b)"
-_LEADS = r"(?:(?:so|then|also|thus|that['’]s|it['’]s|that\s+is|it\s+is|okay|well|donc|dus|dunque|alltså)[,]?\s+){0,2}"
+_LEADS = r"(?:(?:so|then|also|thus|that['’]?s|it['’]s|that\s+is|it\s+is|okay|well|donc|dus|dunque|alltså)[,]?\s+){0,2}"
 _EACH = r"(?:each|apiece|a\s+side|on\s+(?:either|each)\s+side|on\s+both\s+sides)"
 _STIPULATED = r"(?:\b(?:mate|matt?|matto)\s+(?:in|en|em|på)\s+\w+(?:\s+\w+)?|#\s?\d)\s*[.,;:]\s*"
 _PRINTED = r"(?P<white>(?<![\d.])(?:1[0-6]|[1-9]))\s?(?:\+|vs?\b\.?)\s?(?P<black>(?:1[0-6]|[1-9])(?![\d+]|[.:/]\d))"
@@ -56,7 +56,7 @@ def _words() -> _Words:
     )
     alone = (
         rf"(?:^|(?<=[.!?:,;(\[{{–—\"“«]))\s*{_LEADS}(?P<first>{number})(?:\s+{man})?(?:,\s*then,)?\s+{_AGAINST}\s+"
-        rf"(?P<second>{number})(?:\s+{man})?{_ENDS}"
+        rf"(?P<second>{number})(?:\s+{man})?(?:,?\s+(?:poor|lucky)\s+{side})?{_ENDS}"
     )
     each = rf"\b(?P<both>{number})\s+(?:{man})\s+{_EACH}\b"
     flags = re.I | re.M

@@ -38,7 +38,7 @@ class Outcomes(Headings):
             self._flush()  # "1.g4! Mate follows on c3"
             return True
         effect = _EFFECTS[sense]
-        if self.negated and (self._rather_more() or self._is_of_a_kind()):
+        if self.negated and (self._is_of_others() or self._rather_more() or self._is_of_a_kind()):
             self.negated = False
             if self.draft is not None and self.draft.stance is Stance.denied:
                 self.draft.stance = Stance.asserted
@@ -130,6 +130,11 @@ class Outcomes(Headings):
         """Tell whether it is only denied of what kind a mate is: "but not a model mate"."""
         between = self.given[self.denial + 1 : self.index]
         return len(between) > 1 and "article" in between[0].categories
+
+    def _is_of_others(self) -> bool:
+        """Tell whether it is denied of all other moves: "no other move is mate"."""
+        told = self.given[self.denial : self.index]
+        return any({"no other", "other"} & each.categories or each.text.lower() == "else" for each in told)
 
     def _is_done_to_king(self) -> bool:
         """Tell whether a king, or a pronoun, is said to be mate, and is no man who mates: "en hij staat mat"."""

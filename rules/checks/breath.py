@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.spans import Span
 
-from ..reading.reading import Mention, State
+from ..reading.reading import Mention, Reading, State
 
 _BEFORE_THE_KEY = re.compile(
     r"\b(?:in\s+the\s+(?:diagram|set\s+play|initial\s+position)|set|originally|before\s+the\s+key)\b", re.I
@@ -36,6 +36,18 @@ def in_one_breath(reply: Mention, told: Iterable[Mention], clause_at: ClauseAt) 
     printed = (each for each in told if not each.phrase.worded and (each.turn.number or each.phrase.annotation))
     before = (clause_at(each.phrase.span) for each in printed if each.phrase.span < reply.phrase.span)
     return clause is not None and any(each is not None and each.sentence == clause.sentence for each in before)
+
+
+def listed(answer: Mention, reading: Reading, clause_at: ClauseAt) -> bool:
+    """Tell whether all that a move answers is printed in its sentence, numbered: "1...Ra4 and 1...Rb3 allow 2.Nc3"."""
+    clause, start = clause_at(answer.phrase.span), answer.phrase.span.start
+    if clause is None:
+        return False
+    for node in answer.at:
+        told = (each for each in reading.printed_into(node) if not each.phrase.worded and each.turn.number)
+        if not any(clause.sentence.start <= each.phrase.span.start < start for each in told):
+            return False
+    return True
 
 
 def answers(answer: Mention, told: Sequence[Mention], others: Iterable[Mention], clause_at: ClauseAt) -> bool:

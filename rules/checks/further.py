@@ -43,8 +43,9 @@ def further_refutation(case: Case) -> Iterator[Fault]:
         return
     for placed in refutations_said(case):
         node = placed.nodes[0]
-        others = _untold(case, node)
-        if others and placed.mention is not None and placed.mention.after[0].move in _refuting(case, node):
+        own = () if placed.mention is None else placed.mention.after
+        others = [move for move in _untold(case, node, sole=placed.claim.count == 1) if node.play(move) not in own]
+        if others and own and own[0].move in _refuting(case, node):
             yield Fault(placed.claim.span, _message(case, node, others), node.choices(others), level=Level.error)
     counted = {placed.nodes[0] for placed in refutations_said(case)}
     for node, mention in reading.first_moves(Role.try_).items():
@@ -72,10 +73,12 @@ def _refuting(case: Case, node: Node) -> tuple[chess.Move, ...]:
     return () if attempt is None else attempt.refutations
 
 
-def _untold(case: Case, node: Node) -> list[chess.Move]:
-    """Return the refutations of a first move that the text does not print."""
+def _untold(case: Case, node: Node, *, sole: bool = False) -> list[chess.Move]:
+    """Return the refutations of a first move that the text does not print; where one is the `sole`, not as such."""
     assert case.reading is not None
-    told = {child.move for m in case.reading.printed_after(node) for child in m.after}
+    replies = case.reading.printed_after(node)
+    printed = (each for each in replies if not sole or each.role is Role.refutation)
+    told = {child.move for each in printed for child in each.after}
     return [move for move in _refuting(case, node) if move not in told]
 
 

@@ -25,9 +25,10 @@ from ..reading.account import Standing, left_open, squares_left
 from ..reading.reading import Mention, Role, State
 from .around import lost_around, passed_beside
 from .before import begun_in_the_dark, right_behind_the_key
-from .breath import answers, in_one_breath, of_the_set_play
+from .breath import answers, in_one_breath, listed, of_the_set_play
 from .grounded import PLAIN, counts_or_goes_on, false_anywhere, plainly_told, words_of_its_clause
 from .misplaced import misplaced
+from .missing import may_stand_unread
 from .named import names_no_man, of_a_kind, tells
 from .nowhere import follows_placed, holds_nowhere
 from .roots import ambiguous
@@ -142,7 +143,7 @@ class Gate:
             told = finding.rule in _WHOLE or self._fair(found) >= part or self._among_placed(finding) or nowhere
             return None if told or (part < 1 and self._case.account.total <= 2 * _FEW) else Held(finding)
         if finding.rule in LEAVES_OUT:
-            return Held(finding) if self._something_is_missing else None
+            return Held(finding) if may_stand_unread(self._case, finding) else None
         words = words_of_its_clause(self._case, finding, left_open(clause, self._case.taken))
         if words:
             return Held(finding, words)
@@ -304,12 +305,14 @@ class Gate:
     def _paired(self, finding: Finding) -> bool:
         """Tell whether it is about an answer printed behind its defence, both with their numbers, after the key.
 
-        A reply printed behind its first move, in the same sentence, is as sure of its place.
+        As sure of its place is a reply printed behind its first move, in the same sentence, or an answer to several.
         """
         mention, reading, proof = self._mention(finding.span), self._case.reading, self._case.proof
-        if mention is None or reading is None or proof is None or len(mention.at) != 1:
+        if mention is None or reading is None or proof is None or not mention.at:
             return False
-        at, number = mention.at[0], mention.turn.number
+        at, number = mention.at[-1], mention.turn.number
+        if len(mention.at) > 1 and not listed(mention, reading, self._clause):
+            return False
         if at.ply == 1 and at.move and (number or mention.phrase.annotation):
             return in_one_breath(mention, reading.printed_into(at), self._clause)
         if not number:
@@ -347,14 +350,6 @@ class Gate:
     def _claims(self) -> list[Claim]:
         kinds = ("count", "stipulation", "side_to_move")
         return [each for each in self._case.statements if isinstance(each, Claim) and each.kind in kinds]
-
-    @cached_property
-    def _something_is_missing(self) -> bool:
-        reading = self._case.reading
-        return (reading is not None and bool(reading.passed)) or any(
-            entry.standing is Standing.not_understood and entry.clause.names_a_square
-            for entry in self._case.account.entries
-        )
 
     def _among_placed(self, finding: Finding) -> bool:
         """Tell whether a plain claim stands in a clause that was placed, between two that were placed as well."""

@@ -18,6 +18,7 @@ _HEDGE = re.compile(
 )
 _NEGATED = re.compile(r"\b(?:not|never|nor|(?:no|kein)(?=\s+\Z)|no\s+longer|far\s+from|untrue|wrong|hardly)\b", re.I)
 _PARTS = ",:;()"
+_CONTRAST = re.compile(r"\b(?:but|yet|however|aber|mais|pero|maar)\b", re.I)
 _IF_ALONE = re.compile(r"(?<!as )\bif\b", re.I)
 _SENTENCE_END = re.compile(r"[.!?;]\s|\n\s*\n")
 _QUESTION = re.compile(r"(?:(?![.!;]\s|\n\s*\n).)*?(?<![1-8+#!?O0QRBNS])\?", re.S)  # no sign of a move: "Kd5?"
@@ -35,6 +36,8 @@ def doubted(case: Case, claim: Span, told: int = 0, *, by_parts: bool = False) -
     before = _IF_ALONE.sub("", case.masked[start:told]) + case.masked[told : claim.start]
     asked = _QUESTION.match(case.masked, claim.end, claim.end + 200) is not None
     sentence = _SENTENCE_END.split(before)[-1]
+    if by_parts:
+        sentence = _CONTRAST.split(sentence)[-1]  # "it looks great, but there is one answer"
     part = sentence[max(map(sentence.rfind, _PARTS)) + 1 :] if by_parts else sentence
     return asked or _HEDGE.search(sentence) is not None or _NEGATED.search(part) is not None
 

@@ -67,6 +67,10 @@ MATES = """
 {r} leaves White exactly one mate: {a}#
 {r} has one answer and one only, {a}#
 {r}, where the only answer is {a}#.
+{r} leaves nothing but {a}#.
+{r} leaves just {a}#.
+{r}, and there's just {a}# left.
+{r}: the only mate now is {a}#.
 """
 
 MATES_TOLD = """
@@ -90,6 +94,13 @@ If {king}, only one thing works: {m}.
 If {king}, the only thing that mates is {m}.
 If {king}, you have just one mate, {m}.
 If {king} there's one mate and one only, {m}.
+If {king} there's just {m} left.
+If {king}, there is only one mate for us, {m}.
+If {king}, there's nothing but {m}.
+If {king}, you only have {m}.
+If {king}, we've only got {m}.
+If {king}, {m} is the only mate on the board.
+If {king}, it has to be {m}, nothing else mates.
 """
 
 REFUTATIONS = """
@@ -129,6 +140,21 @@ A good try is {first}, but it fails to {reply}, and to nothing else.
 A good try is {first}, and only one thing spoils it, {reply}.
 A good try is {first}. It has just one flaw, {reply}.
 A good try is {first}. Nothing but {reply} stops it.
+{f}? There is one move that saves him: {r}.
+{f}? There's one thing that stops it, {r}.
+{f}? {r}. One move kills it.
+{f}? {r}, and it's the only move that beats {f}.
+{f}? The one thing that stops it is {r}.
+{f}? {r} is the one thing that stops it.
+{f}? fails only by {r}.
+{f}? fails only to {r}.
+{f}? is met only by {r}.
+A good try is {first}; there is one move and that's {reply}.
+A good try is {first}. One move spoils it: {reply}.
+A good try is {first}, {reply} is the move that spoils it, and it's the one thing that does.
+A good try is {first}, but {reply} and you have nothing. That's the sole defence, though.
+A good try is {first}, it looks great, but there is one answer, {reply}.
+A good try is {first}, the sole spoiler is {reply}.
 """
 
 
@@ -184,7 +210,8 @@ LANGUAGES = {
     ),
     "Mate en dos.": (
         "RDT",
-        "{r} {a} mate y nada más./{r} {a} mate, el único mate./{r} y sólo {a} mate./{r} {a} mate y ningún otro mate.",
+        "{r} {a} mate y nada más./{r} {a} mate, el único mate./{r} y sólo {a} mate./{r} {a} mate y ningún otro mate."
+        "/{r} y únicamente {a} mate.",
     ),
     "Matto in due mosse.": (
         "RDT",
@@ -237,8 +264,28 @@ def test_what_is_no_such_claim(words: str) -> None:
         "1.Rg5+? Only the king steps to h3.",
         "1.Rg5+? Kh3 is not the only answer.",
         "1.Rg5+? Kh3 and I see nothing further.",
+        "1.Rg5+? Kh3 is one move that spoils it, Kh4 another.",
+        "1.Rg5+? Then just Kh3.",
     ],
 )
 def test_what_is_no_claim_of_a_refutation(words: str) -> None:
     """That White has nothing else, or "only" for "but", numbers no refutations."""
     assert "further-refutation" not in errors(TRIED + words + TRIED_ENDS)
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        ("Mate en dos.", "1.Tg5+? falla únicamente por {r}."),
+        ("Matt in zwei Zügen.", "1.Tg5+? Es gibt eine Parade, {r}."),
+        ("Mat en deux coups.", "1.Tg5+? Il y a une seule défense, {r}."),
+        ("Matto in due mosse.", "1.Tg5+? fallisce soltanto per {r}."),
+        ("Mat in twee zetten.", "1.Tg5+? faalt alleen op {r}."),
+    ],
+)
+def test_of_a_refutation_in_other_languages(language: str, words: str) -> None:
+    """What fails only to one reply fails to no other."""
+    king = "K" if language.startswith(("Matt ", "Mat in")) else "R"
+    end = f"\n\n1.{king}g2! {king}h4 2.Te4#, 1...h4 2.Tg5#\n"
+    text = TRIED.replace("Mate in two.", language) + words.format(r=f"1...{king}h3") + end
+    assert errors(text) == ["further-refutation"]

@@ -24,23 +24,27 @@ _NO_OTHER = (
     rf"(?:X{_IDLE}(?:E(?:{_IDLE}[mrafE]{{1,2}})?|R{_IDLE}[mra]{{1,2}}|R)"  # "no other mate", "nothing else", "no more"
     rf"|!{_IDLE}E|OD|[Dp]a?O|JD)"  # "only that", "that move alone", "just that"
 )
+_SPOILER = rf"1{_IDLE}a?{_IDLE}(?=D?s)"  # "one move spoils it", "there is one thing that stops it"
+_THE_ONE = rf"T{_IDLE}(?:{_NOUN}|(?=D?[svd]))"  # "the one mate", "the one thing that does it"
 _THERE = r"(?:[yLlpDj]|w(?=[pD])){0,6}"  # "there", "left", "for him"
 _WORKS = rf"{_THERE}(?:w?[vsmdub]{{1,3}})?(?:[gwro][pD])?{_THERE}h?[yL]*"  # "that does it", "against it", "White has"
 _ENDS = r"(?=[.,;:()|Q/#B-]|[&j]+[pD]|&j|$)"
-_BACK = r"[~=yL,:;(\-pDbwhm&vs|]{0,12}"  # between a move and words that say that it is the only one: ", and that is"
+_BACK = r"[~=yL,:;(\-pDbwhm&vsVF|]{0,12}"  # between a move and words that say that it is the only one: ", and that is"
 _APART = r"(?:[,;|(-][^MOS1TNXQ.]{0,8}[,;|-])?"  # something else that is said of it: ", which pins the knight,"
-_FORTH = r"[~=yL,:(\-pDbwarl1j]{0,12}"  # between such words and the move: ", namely", ": the reply"
+_FORTH = r"[~=yL,:(\-pDbwarl1j]{0,12}(?:&[Dp]?b[~=]{0,2})?"  # before the move: ", namely", ": the reply", "and that's"
 
 _BEHIND = re.compile(
-    rf"(?:{_BACK}(?P<told>(?:{_NO_OTHER}|{_ONE}|T{_IDLE}{_NOUN}|[OS]1?|T&O))"
+    rf"(?:{_BACK}(?P<told>(?:{_NO_OTHER}|{_ONE}|{_SPOILER}|{_THE_ONE}|[OS]1?|T&O))"
     rf"|{_APART}{_BACK}(?P<apart>{_NO_OTHER}|[OST]{_IDLE}{_NOUN})){_WORKS}{_ENDS}"
 )
-_AHEAD = re.compile(rf"(?P<told>{_ONE}|T{_IDLE}{_NOUN}(?={_WORKS}{_FORTH}[b:,])){_WORKS}{_FORTH}(?=M)")
-_ONE_OF = re.compile(rf"(?<=[hwjvsV])[~=yJ]*(?P<told>(?:1|(?P<many>N)){_IDLE}(?:[ra]{{1,2}}|s)){_WORKS}{_FORTH}(?=M)")
-_ONLY = re.compile(rf"(?P<told>O){_IDLE}w?{_IDLE}(?=M)")
+_AHEAD = re.compile(rf"(?P<told>{_ONE}|{_SPOILER}|{_THE_ONE}(?={_WORKS}{_FORTH}[b:,])){_WORKS}{_FORTH}(?=M)")
+_ONE_OF = re.compile(
+    rf"(?:(?<=[hwjvsV])|(?<=yb))[~=yJ]*(?P<told>(?:1|(?P<many>N)){_IDLE}(?:[ra]{{1,2}}|D?s)){_WORKS}{_FORTH}(?=M)"
+)
+_ONLY = re.compile(rf"(?P<told>O|(?<=[bhj])J){_IDLE}(?:h{_IDLE})?w?{_IDLE}(?=M)")
 _LIST = re.compile(r"M(?:[,&+/L~=y]*M)*")
-_AFTER = re.compile(rf"{_IDLE}(?:(?P<does>m?[vsdu])|m*{_IDLE}{_ENDS})")  # what may follow the moves behind "only"
-_LAST = frozenset("~=yLm,.;:)wpD&bvs-")  # words that may follow the last move of a sentence
+_AFTER = re.compile(rf"l?{_IDLE}(?:(?P<does>m?[vsdu])|m*{_IDLE}{_ENDS})")  # what may follow the moves behind "only"
+_LAST = frozenset("~=yLm,.;:)wpD&bvsF-")  # words that may follow the last move of a sentence
 _SPEAKER = 4  # letters up to the sign behind the name of one who speaks
 _COUNT = re.compile(
     rf"(?:(?P<many>N){_IDLE}(?P<noun>[mt]{{1,2}})a?(?:{_IDLE}O)?"  # "two mates", "three threats only"
@@ -101,6 +105,8 @@ def _only_ahead(letters: str, found: re.Match[str]) -> Iterator[Form]:
     listed = _LIST.match(letters, found.end())
     end = listed.end() if listed is not None else found.end()
     after = _AFTER.match(letters, end)
+    if found["told"] == "J" and letters[end : end + 1] != "l":
+        return  # "there's just rook h3" may be said of a simple move; with "left" behind it no other is
     does = after is not None and after["does"] is not None
     known = letters[found.start() - 1 : found.start()] not in ("?", "d")  # "needs only 2.Qe8"
     if known and after is not None and _is_new(letters, found.start()):

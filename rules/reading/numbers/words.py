@@ -4,7 +4,7 @@ M a move as it was read, with its number         N a number from two on
 O "only", "sole", "alone"    S "single"          1 "one"    T "the one"    J "just", "exactly"
 X "no", "nothing"            ! "not", "perhaps"  E "other", "else"         R "more", "further"
 m "mate"    r "refutation"   a "answer", "move"  f "flight"                t "threat"
-v "works"   s "refutes"      V "fails to"        d "do"     u "can"        c "choice"
+v "works"   s "refutes"      V "fails"           d "do"     u "can"        c "choice"      F "you have nothing"
 b "is"      h "has"          j "leaves", "then"  p "it", "he"              D "that", "this"
 w "by"      g "against"      o "of"              & "and"    + "or"         B "but"
 = "the", "those", "our"      l "left"            y "there"                 L a line end
@@ -65,12 +65,14 @@ _LATE = (
     ("you", "p"),
     ("side", "p"),
     ("to", "w"),
+    ("benefit", "w"),
     ("at", "w"),
     ("do", "d"),
     ("can", "u"),
 )
+_MARKS = {"threat": "t", "refute": "V", "fail": "V", "futile": "F"}
 _LINKS = {"and": "&", "or": "+", "then": "j", "but": "B"}
-_TELLS = frozenset(("man", "castle", "promote"))  # kinds of words that a move is told by
+_TELLS = frozenset(("man", "castle", "promote", "take", "file"))  # kinds of words that a move is told by: "Q takes B"
 _CALLING = frozenset(("count", "deny", "sole", "exact", "one", "no other", "singles out"))
 _PALE = frozenset(("filler", "harmless", "fitting", "stand"))
 
@@ -113,13 +115,21 @@ def row(text: str, words: Sequence[Lexeme], told: Sequence[Mention]) -> Row:
             while letters and letters[-1] == "#":
                 letters.pop()
                 places.pop()
-            moves[len(letters)] = mention
-            written = "M"
+            if _is_what_fails(letters, mention):
+                written = "p"
+            else:
+                moves[len(letters)] = mention
+                written = "M"
         else:
             written = ("." if place and _begins_line(text, words[place - 1], word) else "") + letter_of(word)
         letters += written
         places += [place] * len(written)
     return Row(words, "".join(letters), places, moves)
+
+
+def _is_what_fails(letters: Sequence[str], mention: Mention) -> bool:
+    """Tell whether a first move is only named as what something said before beats: "the only move that beats Re1"."""
+    return letters[-1:] in (["s"], ["g"]) and "M" in letters and all(node.parent is None for node in mention.at)
 
 
 def _begins_line(text: str, before: Lexeme, word: Lexeme) -> bool:
@@ -170,6 +180,8 @@ def letter_of(word: Lexeme) -> str:
         return "" if word.text in _QUOTES else "#" if word.text.isdecimal() else "?"
     if word.categories & {"hedge", "suppose", "wish"} or word.sense("deny") == "not":
         return "!"
+    if "exists" in word.categories:
+        return "yb"
     if "lawful" in word.categories:
         return "?"  # how many moves are legal is another question
     if "past" in word.categories:
@@ -189,7 +201,7 @@ def _number(word: Lexeme) -> str:
     if word.sense("refutation") == "one":
         return "Or"
     if word.sense("mark") == "only" or "sole" in word.categories:
-        return "O"
+        return "VO" if word.sense("mark") == "refute" else "O"  # "scheitert nur an"
     if word.sense("count") == "0" or word.categories & {"deny"} or word.sense("reporter") == "nobody":
         return "X"
     count = _count(word)
@@ -215,8 +227,8 @@ def _kind(word: Lexeme) -> str:
         return "v"
     if word.sense("unit") in ("move", "flight"):
         return "a" if word.sense("unit") == "move" else "f"
-    if word.sense("mark") in ("threat", "refute"):
-        return "t" if word.sense("mark") == "threat" else "V"
+    if (mark := word.sense("mark")) in _MARKS:
+        return _MARKS[mark]
     for category, letter in _LATE:
         if category in word.categories:
             return letter
