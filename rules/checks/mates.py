@@ -3,12 +3,14 @@
 from collections.abc import Iterator, Sequence
 
 import chess
+from keyproof.grammar.clauses import Clause
+from keyproof.grammar.cues import Stance
 
 from ..case.case import Case
 from ..finding import Fault, Level
 from ..play.node import Node
 from ..proof import prover
-from ..reading.reading import PlacedClaim, State
+from ..reading.reading import Mention, PlacedClaim, State
 from .hedges import doubted
 from .printed import passed, printed_moves
 from .register import rule
@@ -64,9 +66,27 @@ def _is_false(case: Case, placed: PlacedClaim, node: Node) -> bool:
         return False
     if placed.claim.count is not None:
         return placed.claim.count not in (len(mates), len({(move.from_square, move.to_square) for move in mates}))
-    shown = [move for move in mates if move in printed_moves(answers, node)]
+    shown = _shown(case, placed, node, mates)
     own = [] if placed.mention is None else [end.move for end in placed.mention.after if end.parent is node]
     return any(move in mates for move in own) and bool(_others(placed, mates, shown))
+
+
+def _shown(case: Case, placed: PlacedClaim, node: Node, mates: Sequence[chess.Move]) -> list[chess.Move]:
+    """Return the mates that the text tells, but for those it turns down: "a single mate, 2.Qf7#; do not accept Nc7"."""
+    assert case.reading is not None
+    own = _clause(case, placed.claim.span.start)
+    told = [each for each in case.reading.printed_after(node) if not _turned_down(case, each, own)]
+    return [move for move in mates if move in printed_moves(told, node)]
+
+
+def _turned_down(case: Case, mention: Mention, own: Clause | None) -> bool:
+    """Tell whether a move is denied in another clause than the claim's `own`, and not as a mate, which would be one."""
+    clause = _clause(case, mention.phrase.span.start)
+    return clause is not None and clause is not own and clause.stance is Stance.denied and not clause.mates
+
+
+def _clause(case: Case, place: int) -> Clause | None:
+    return next((each for each in case.clauses if each.span.start <= place < each.span.end), None)
 
 
 def _others(placed: PlacedClaim, mates: Sequence[chess.Move], shown: Sequence[chess.Move]) -> list[chess.Move]:
@@ -92,7 +112,7 @@ def _message(case: Case, placed: PlacedClaim, node: Node) -> str:
             moves = "one mate is threatened" if len(mates) == 1 else f"{len(mates)} mates are threatened"
         return f"{moves}{after}, not {placed.claim.count}: {case.say_all(node, mates)}"
     assert case.reading is not None
-    shown = [move for move in mates if move in printed_moves(case.reading.printed_after(node), node)]
+    shown = _shown(case, placed, node, mates)
     others = _others(placed, mates, shown)
     verb = "is threatened" if threat else "mates" if len(others) == 1 else "mate"
     return f"not the only mate{after}: {case.say_all(node, others, most=4)} {verb} too"

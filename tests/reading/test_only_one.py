@@ -289,3 +289,11 @@ def test_of_a_refutation_in_other_languages(language: str, words: str) -> None:
     end = f"\n\n1.{king}g2! {king}h4 2.Te4#, 1...h4 2.Tg5#\n"
     text = TRIED.replace("Mate in two.", language) + words.format(r=f"1...{king}h3") + end
     assert errors(text) == ["further-refutation"]
+
+
+def test_a_mate_that_is_turned_down() -> None:
+    """Who says not to accept a second mate has not told it as one."""
+    words = "1...Kc8 leaves a single mate, 2.Qe8#; do not accept 2.Qc7."
+    assert rules((TWO + words + TWO_ENDS).format(key="1.Kb6!", asked="Mate in two.", k="K", q="Q")) == [
+        "wrong-number-of-mates"
+    ]

@@ -181,3 +181,8 @@ def _of_king(ends: Sequence[Node]) -> bool:
         and end.parent.board.king(end.parent.board.turn) == end.move.from_square
         for end in ends
     )
+
+
+def begins_line(frame: Move) -> bool:
+    """Tell whether a move is printed with the number of a first move, so that it goes on from nothing before it."""
+    return frame.printed and frame.number is not None and frame.number.ply == 1

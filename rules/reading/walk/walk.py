@@ -25,7 +25,7 @@ from .hypothesis import Hypothesis, Link, Placement, ahead, by_cost, of_man, tol
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
 from .oracle import Oracle
 from .parries import Parries
-from .prices import Prices, names_both
+from .prices import Prices, begins_line, names_both
 from .ready import also_set, set_mate
 
 _HANGING = 2  # frames behind a move that cannot be played that may go on from it
@@ -187,7 +187,7 @@ class Walk:
         passed = self.prices.passed(frame, replies=says_reply(frame, at, self.oracle))
         if frame.printed and answers_at_once(frame, at, self.diagram, self.oracle.plies):
             passed = costs.PROSE_AT_ONCE
-        cost = at.cost + (0 if at.lost else passed)
+        cost = at.cost + (0 if at.lost and not begins_line(frame) else passed)
         kinds = topic_of(frame.who, at) if frame.who is not None and frame.who.kinds else at.kinds
         listing = at.listing and not frame.printed  # a printed move has stood between
         link = Link(frame, None, at.link)
