@@ -20,10 +20,12 @@ _OFTEN = frozenset(
     (
         "check-not-mate",
         "further-refutation",
+        "gives-no-flight",
         "king-into-check",
         "mate-denied",
         "mate-without-check",
         "not-guarded",
+        "not-only-move",
         "not-pinned",
         "pinned-man-moves",
         "refutation-fails",

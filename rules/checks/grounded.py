@@ -26,6 +26,7 @@ _OF_FIRST = frozenset(("castling-through-check", "castling-into-check"))
 
 _OF_REPLIES = frozenset(("king-into-check", "move-after-the-end", "pinned-man-moves", "check-not-met"))
 
+_IN_ALL = re.compile(r"\b(?:legal|in\s+(?:all|total)|altogether|all\s+told)\b", re.I)
 _RELATIVE = re.compile(r"\b(?:which|who|that|where)\b", re.I)
 
 
@@ -63,10 +64,12 @@ def counts_or_goes_on(case: Case, finding: Finding, mention: Mention | None, cla
 def _is_counted(case: Case, finding: Finding) -> bool:
     """Tell whether a finding is about words that say how many replies refute, beside one whose place is sure.
 
-    Or about such as name the position they count in: "Black has only four legal moves after 1.g8=N".
+    Or about such as name the position they count in, or all that there are: "Black has only four legal moves after
+    1.g8=N", "he has six moves in all".
     """
     if (placed := _reason_of(case, finding)) is not None:
-        return placed.anchored and finding.rule == "wrong-number-of-replies"
+        plain = placed.anchored or _IN_ALL.search(finding.span.of(case.masked)) is not None
+        return plain and finding.rule == "wrong-number-of-replies"
     claims = case.reading.claims if case.reading is not None else ()
     return any(each.claim.span == finding.span and each.claim.kind == "refutations" for each in claims)
 

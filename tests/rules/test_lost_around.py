@@ -46,6 +46,8 @@ def test_where_little_beside_it_was_placed(rule: str, standings: str, place: int
         ("key-fails", "..+++++++", 5),  # three on each side are looked at
         ("key-fails", "+.++", 0),  # the text is too short to say how well it was understood
         ("check-not-mate", "+..+..+", 3),
+        ("not-only-move", "+..+..+", 3),
+        ("gives-no-flight", "+..+..+", 3),
     ],
 )
 def test_not_where_most_was(rule: str, standings: str, place: int) -> None:

@@ -16,7 +16,7 @@ from . import costs
 from .at_once import answers_at_once, misnumbered, retold
 from .echo import stands
 from .hypothesis import Hypothesis
-from .late import is_late
+from .late import is_astray, is_late
 from .meaning import is_of_others
 from .oracle import Oracle
 
@@ -359,7 +359,7 @@ class Places:
                 continue
             passed = node.pass_move()
             if passed is not None:
-                cost = extra if called else costs.THREAT + extra + late
+                cost = extra if called else costs.THREAT + extra + (late or costs.THREAT_LATE * is_astray(node, at))
                 yield Place((passed,), cost + self._link_cost(frame, at, (passed,)))
         if called and (first is None or (at.key is not None and self.oracle.solves(at.key) is False)):
             for move in self.oracle.keys:

@@ -25,6 +25,13 @@ def is_late(frame: Move, at: Hypothesis) -> bool:
     return not _speaks_of_threats(at)
 
 
+def is_astray(first: Node, at: Hypothesis) -> bool:
+    """Tell whether the same sentence has just told another first move than the one that threatens."""
+    here = at.frontier[0]
+    told = here.ply == 1 and bool(here.move) and here is not first and not (at.fresh or at.sentence_over)
+    return told and not _speaks_of_threats(at)
+
+
 def _speaks_of_threats(at: Hypothesis) -> bool:
     """Tell whether threats are named right before, whichever they are: "Two threats. Queen d8 is the dull one."."""
     link, ends = at.link, 0
