@@ -31,12 +31,24 @@ def defences_first(found: list[Frame], given: Sequence[Lexeme]) -> list[Frame]:
         return found
     answer, defences = found[places[led - 1]], found[places[led] :]
     before = found[places[led - 2]] if led > 1 else None
-    if not isinstance(answer, Move) or not _answers(answer) or not (before is None or _closes(before)):
+    if (
+        not isinstance(answer, Move)
+        or not _answers(answer)
+        or not (before is None or _closes(before) or _begins(before))
+    ):
         return found
+    defences, rest = _up_to_the_next(defences)
     if not all(map(_defends, defences)) or _part(given, answer, defences[0]):
         return found
     answer = replace(answer, marks=frozenset())
-    return [*found[: places[led - 1]], *found[places[led - 1] + 1 : places[led]], *defences, answer]
+    return [*found[: places[led - 1]], *found[places[led - 1] + 1 : places[led]], *defences, answer, *rest]
+
+
+def _up_to_the_next(told: list[Frame]) -> tuple[list[Frame], list[Frame]]:
+    """Part defences from those behind them that have their own answer: "Qd7 mates if Ra8, and after others Qf8"."""
+    led = [place for place, each in enumerate(told) if place and isinstance(each, Move) and "if" in each.marks]
+    answered = bool(told) and any(not _defends(each) for each in told)
+    return (told[: led[0]], told[led[0] :]) if led and answered else (told, [])
 
 
 def _by_numbers(found: list[Frame], places: list[int]) -> list[Frame] | None:
@@ -138,7 +150,7 @@ def _listed(frame: Frame, index: int) -> Frame:
 
 def _answers(told: Move) -> bool:
     first = told.number is not None and not told.number.second and told.number.value == 1
-    return _closes(told) and not told.marks - {"or"} and not first and told.stance is Stance.asserted
+    return _closes(told) and not told.marks - {"or", "then"} and not first and told.stance is Stance.asserted
 
 
 def _closes(told: Frame) -> bool:

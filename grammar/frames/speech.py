@@ -10,6 +10,7 @@ from keyproof.grammar.moves import Effect
 from .again import Again
 from .men import man_at
 from .values import Move, Said, Who
+from .verdicts import is_worth, key_does
 
 _ENDS = ("stop", "question", "semicolon")
 _SOFT = ("comma", "colon", "dash", "close", "open", "cell")
@@ -171,7 +172,7 @@ class Speech(Again):
         self.marks.add("because")
 
     def _on_mark(self, sense: str, lexeme: Lexeme) -> bool:
-        if sense in _COUNTED and self._is_worth():
+        if sense in _COUNTED and is_worth(self.given, self.index):
             return True  # "key 2, each variation 1"
         if {"try", "threat"} <= {each.sense for each in lexeme.meanings if each.category == "mark"}:
             who = None if self.draft is None else self.draft.who
@@ -219,7 +220,7 @@ class Speech(Again):
             return True
         if sense == "again":
             return self._same_man(lexeme) or self._repeats(lexeme)
-        if sense == "only":
+        if sense == "only" or (sense == "key" and key_does(self.given, self.index)):
             return True
         if sense == "futile":
             self._flush()
@@ -307,16 +308,6 @@ class Speech(Again):
         """Tell whether somebody who plays stands before "answers" with its square."""
         who = None if self.draft is None else self.draft.who
         return who is not None and who.nameless and (who.pronoun in ("he", "you", "i", "we") or who.colour is not None)
-
-    def _is_worth(self) -> bool:
-        """Tell whether a number of points is what follows, no number of a move: "key 2 points", "each try 1."."""
-        following, after = self._next(), self._next(2)
-        before = self.given[self.index - 1] if self.index else None
-        told = after is not None and (after.kind in ("move", "square") or "man" in after.categories)
-        if following is None or told:
-            return False
-        each = before is not None and before.sense("mark") == "any"
-        return following.text.isdecimal() or (each and following.text.rstrip(".").isdecimal())
 
     def _heads_line(self) -> bool:
         """Tell whether a word stands like a heading over the moves that follow: "set 1...Kd6"."""

@@ -14,6 +14,8 @@ from .reasons import false_reasons
 from .register import rule
 from .roots import after_false_key, ambiguous, false_key, lost_after, sound_mentions, unexplained
 
+_NAMED = 2  # words before "check" from which on it is said of a man: "the queen checks", not "the check from f8"
+
 
 def _said(case: Case, *effects: Effect) -> Iterator[tuple[Mention, Span, list[Node]]]:
     """Yield the mentions of which one of `effects` is said, its place, and the positions they lead to."""
@@ -171,7 +173,8 @@ def mate_marked_check(case: Case) -> Iterator[Fault]:
     """
     for mention, span, nodes in _said(case, Effect.check):
         more = mention.says(Effect.mate, Effect.double_plus, Effect.not_mate)
-        if not more and all(node.mate for node in nodes):
+        called_so = mention.phrase.worded and len(case.text[mention.phrase.span.start : span.start].split()) < _NAMED
+        if not (more or called_so) and all(node.mate for node in nodes):
             sign = span.of(case.text)
             plain = sign.strip() in ("+", "†") and not mention.phrase.descriptive
             repair = (Edit(span, sign.replace(sign.strip(), "#")),) if plain else ()

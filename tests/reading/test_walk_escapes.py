@@ -31,6 +31,7 @@ def errors(text: str) -> list[str]:
         "1...Kh6 is answered by 2.Rh4 mate, since 2.Qg5+ would lose the queen to Nxg5.",
         "On 1...Kh6 the queen must not go to g5, as the knight takes; 2.Rh4 mates.",
         "1...Kh6 2.Qg5+ would be no mate: Nxg5. Therefore 2.Rh4#.",
+        "Once the king stands on h6, 2.Qg5+ would only be taken by the knight; hence 2.Rh4#.",
         "And king h6? Queen g5 check, he takes with the knight. So rook h4, and that is mate.",
     ],
 )

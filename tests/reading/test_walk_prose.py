@@ -58,6 +58,7 @@ def test_a_capture_refutes_without_a_name() -> None:
         "Pawn c6 mate is in store for cxd2",
         "c6 is needed against cxd2",
         "c6 only works once he has taken on d2",
+        "So pawn c6 mates after 1...cxd2, and after 1...d6 2.c7",
     ],
 )
 def test_an_answer_may_stand_before_its_defence(words: str) -> None:

@@ -51,7 +51,9 @@ def given_up(told: list[Placement], oracle: Oracle) -> Iterator[Move]:
 def _gives_up(told: Placement, reply: Move, oracle: Oracle) -> bool:
     if says_mate(told.frame) or reply.stance is Stance.denied:
         return False
-    return all(oracle.right(end) is False for end in told.ends()) and bool(reply.marks & _TELLS_WHY or tried(told))
+    would = reply.stance is Stance.supposed or told.frame.modal  # "Nb5+ would only drive the king to b3"
+    why = would or bool(reply.marks & _TELLS_WHY) or tried(told)
+    return why and all(oracle.right(end) is False for end in told.ends())
 
 
 def _takes_back(reply: Move, told: Placement) -> bool:
