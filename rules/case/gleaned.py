@@ -8,7 +8,7 @@ Where none is, there is no position, and the text is not understood.
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import islice, takewhile
+from itertools import islice, pairwise, takewhile
 
 import chess
 from keyproof.grammar.document import Diagram, Document, PuzzleText, TextFault
@@ -33,7 +33,7 @@ FAR_PLAINER = 4  # so much less of two tellings that overlap one costs, its men 
 MANY = 4  # men that are not told beside a position by chance
 FOLLOWING = 2_000  # characters behind a telling by which they are weighed
 _BEHIND = 300  # characters behind a telling in which more men may be told
-_SEVERAL = 3  # of them, and of their squares
+_SEVERAL = 3  # of them, each with a square behind him
 PLAIN = 0  # what a telling beside a position that was read may cost: play there names men and squares too
 
 
@@ -198,9 +198,9 @@ def _left_out(document: Document, told: Diagram) -> Span | None:
             return Span(*square.span())
     rest = Span(told.span.end, min(told.span.end + _BEHIND, len(document.masked)))
     behind = [*takewhile(lambda bead: bead.does != "plays", beads_of(document.masked, rest))]
-    left = [bead.span for bead in behind if bead.does == "square" and not known & {*bead.values}]
-    men = sum(bead.does == "man" for bead in behind)
-    return left[0] if len(left) >= _SEVERAL and men >= _SEVERAL else None
+    told_of_men = (after for man, after in pairwise(behind) if man.does == "man" and after.does == "square")
+    left = [bead.span for bead in told_of_men if not known & {*bead.values}]
+    return left[0] if len(left) >= _SEVERAL else None
 
 
 def _unread(document: Document, sections: Sections, lost: Sequence[PuzzleText]) -> Iterator[Span]:
