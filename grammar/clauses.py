@@ -20,7 +20,7 @@ from msgspec.structs import replace
 from .cues import CHESS, NONE, Stance, any_prevents, backward_stance, own_stances, ruling_stance
 from .letters import LANGUAGES
 from .lexicon.lexemes import Lexeme
-from .quotations import said_by_others
+from .quotations import docked, said_by_others
 from .sentence_ends import is_sign, sentences, speaker
 from .spans import Span
 
@@ -169,6 +169,10 @@ def _of_sentence(text: str, words: Sequence[Lexeme]) -> Iterator[Clause]:
             outside.append(rules)
         elif part[-1].kind == "close" and outside:
             rules = outside.pop()
+    for row in docked(text, whole):
+        found = [
+            replace(each, stance=Stance.quoted) if row.start <= each.span.start < row.end else each for each in found
+        ]
     yield from _as_said_of_them(found, words)
 
 

@@ -26,6 +26,7 @@ from .traces import NUMBERED_MOVE, PRINTED_MOVE
 
 _LABEL_OF_LINE = re.compile(rf"{PARTED}(\d{{1,4}})(?:[ \t]*[.):](?=\s)|(?<=\d[.]\d)(?=\s)|(?<=[.]\d\d)(?=\s))")
 _LIST_MARKER = re.compile(r"(\d{1,4})[.)][ \t]+$")
+_QUESTION = re.compile(r"^[ \t]*(\d{1,2})[.)][ \t]+(?=[^\W\d_]{2})", re.M)
 _MOST_MOVES_OF_A_COLUMN = 9  # a greater number that a puzzle has too is that of the puzzle: "11. Bd2."
 
 
@@ -64,7 +65,8 @@ class Dealer:
         self.by_title: dict[str, Gathered] = {}
         numbers = [printed_number(puzzle.title) for puzzle in self.puzzles]
         self.numbers_printed = any(number is not None for number in numbers)
-        if not self.numbers_printed:
+        self.asked = asked = {} if self.numbers_printed else self._questions()
+        if not self.numbers_printed and not asked:
             numbers = [puzzle.ordinal for puzzle in self.puzzles]
         for number, puzzle in zip(numbers, self.puzzles, strict=True):
             if number is not None:
@@ -72,6 +74,19 @@ class Dealer:
             for title in plain(puzzle.title), plain(unnumbered(puzzle.title)):
                 if title:
                     self.by_title.setdefault(title, puzzle)
+        self.by_number.update(asked)
+
+    def _questions(self) -> dict[int, Gathered]:
+        """Return whose the questions are that are numbered through below all positions: 1 to 5, then 6 to 9."""
+        found = [
+            (int(line[1]), puzzle)
+            for puzzle in self.puzzles
+            for element in puzzle.own
+            for line in _QUESTION.finditer(element.span.of(self.masked))
+        ]
+        through = [number for number, _ in found] == list(range(1, len(found) + 1))
+        of_all = len({id(puzzle) for _, puzzle in found}) == len(self.puzzles) < len(found)
+        return dict(found) if through and of_all else {}
 
     def _numbered(self, number: int, stretch: Answers) -> Gathered | None:
         if stretch.of_another_issue and not self.numbers_printed:
@@ -166,7 +181,8 @@ class Dealer:
         label = _LABEL_OF_LINE.match(text, place)
         if label is not None and keys_in_line(text) == sorted(self.by_number):
             return label
-        if label is None or (place > 0 and text[place - 1] not in "\r\n"):
+        indented = bool(self.asked) and not text[max(text.rfind("\n", 0, place), 0) : place].strip()
+        if label is None or (place > 0 and text[place - 1] not in "\r\n" and not indented):
             return None
         if self._numbered(number := numbers_of(label)[0], stretch) is None:
             return None

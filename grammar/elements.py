@@ -83,6 +83,8 @@ def _before_diagram(text: str, start: int, end: int, last: Diagram | None) -> It
     elif last is not None and (last.kind == "list" or plays_in_words(text, start, line)):
         lead = _lead(text, start, line if line > start else end)
         parts = [(start, lead), (lead, end)]
+    elif last is not None and last.kind == "fen" and (own := text.find("\n", start, max(start, end))) >= 0:
+        parts = [(start, own), (own, end)]  # "(9 + 6)" behind a position, above "Diagram B:" and another
     else:
         parts = [(start, max(start, end))]
     for part in parts:

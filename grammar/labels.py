@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from .remembering import remembered
 from .spans import Span
-from .titles import ANSWER, NOUN, PARTED, TO, number_first, numbers_of
+from .titles import ANSWER, DOTS, NOUN, PARTED, TO, number_first, numbers_of
 from .words import NUMBERS, ORDINALS, number_said, one_of
 
 _ROMAN = r"[ivx]{1,5}|[IVX]{1,5}"
@@ -21,9 +21,14 @@ _AT_END = re.compile(rf"(?<![\w'’])(?:(?P<label>{_LABEL})|{_SMALL})\W*$")
 _AHEAD = re.compile(rf"\W*(?:(?i:{NOUN})\s*)?(?:(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s+[–—-]\s)|{_SMALL}(?=\s))")
 _AT_START = re.compile(rf"\W*(?P<label>{_LABEL})(?:\s*[.:)=/|]|\s*$)|[^\w(]*{_SMALL}")
 _SPEAKS = r"(?:looks?|is|was|has|shows?|goes|works|needs|comes|asks|key)\b"
+_TO_COME = r"\W{1,3}(?:comes?|follows?|later|next\s+(?:time|week|month)|will\s+(?:come|follow)|tomorrow|below)\b"
 _OPENS = re.compile(
-    rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?=\s*[.:)/|]|\s{{2,}}|\s*$|\s+[–—-]\s|\s+{_SPEAKS})"
+    rf"\W*(?:(?i:{ANSWER}|{NOUN}|to)\s+)*(?P<label>{_LABEL})(?!{_TO_COME})(?=\s*[.:)/|]|\s{{2,}}|\s*$|\s+[–—-]\s|\s+{_SPEAKS})"
     rf"|[^\w(]*(?:(?i:{ANSWER}|{NOUN}|to|ad|in|on|for|and)\s+)*{_SMALL}(?=[\s:.,])"
+)
+_KIN = re.compile(
+    r"\bthe\s+(?P<kin>elder|older|younger|smaller|bigger|larger|easier|harder|simpler|shorter|longer|earlier|later)\b",
+    re.I,
 )
 _ASKED = re.compile(r"^\W*Q\s*[.:]", re.M)  # who asks so is answered "A: ..."
 _LED_TO = re.compile(
@@ -33,7 +38,7 @@ _LED_TO = re.compile(
 _ANSWER_TO = re.compile(rf"\b{ANSWER}\s+{TO}\s+(?:the\s+)?(?:{NOUN}\s*)+#?(?P<number>\d{{1,4}})(?!\w)", re.I)
 _NUMBERED = re.compile(
     r"\b(?:(?i:problem|puzzle|diagram|position|study|exercise|task|question|example)|[Nn]umber|[Nn]o\.)\s*#?"
-    rf"{PARTED}(\d{{1,4}})(?!\w|[.]\w)"
+    rf"{PARTED}(\d{{1,4}})(?!\w|[.]\w|{DOTS})"
 )
 _THING = rf"(?:{NOUN}|one|board|slide|item|exercise|example|position|card)"
 _NTH = re.compile(
@@ -48,9 +53,13 @@ _SO = r"(?:(?:and|but|now|then|so|right|okay|ok|as|for|in|on|to|with)\s*,?\s+)*"
 _OF_PLAY = (
     r"(?:[\w'’]+\s+){0,2}?(?:variations?|lines?|threats?|tr(?:y|ies)|moves?|defen[cs]es?|replies|mates?\s+(?!in\b))"
 )
+_IS_ABOUT = (
+    r"(?:asks?|asked|wants?|wanted|requires?|required|calls?\s+for|called\s+for|shows?|showed|adds?|features|concerns"
+    r"|deserves|differs|contains|pleases|pleased|belongs|deals|hinges|revolves|won)"
+)
 _NOTE = (
     r"(?:\s*\[|\s*[,:(](?!\s*\(?\d\s?(?:\.\.|…))"
-    rf"|\s+(?:of(?!\s+(?:these|those|them|which)\b|\s+{_OF_PLAY})|by|is|was|goes|has|looks|needs|again)(?!\w)|\s+1\.(?!\.))"
+    rf"|\s+(?:of(?!\s+(?:these|those|them|which)\b|\s+{_OF_PLAY})|by|is|was|goes|has|looks|needs|again|{_IS_ABOUT})(?!\w)|\s+1\.(?!\.))"
 )
 _OF_ORDER = re.compile(rf"\W*{_SO}the\s+(?P<place>{one_of([*ORDINALS, 'former', 'latter'])}){_NOTE}", re.I)
 _TURNS = re.compile(
@@ -69,10 +78,13 @@ _OPENING = 70  # characters in which a text says what it goes on to
 
 
 def labels_of(title: str, before: str) -> Iterator[str]:
-    """Yield the letters that a position goes by: those at the end of the words before it, and over it."""
+    """Yield what a position goes by: letters at the end of the words before it, and over it, or "the elder" there."""
     for found in (_AT_END.search(before), _AHEAD.match(before), _AT_START.match(title)):
         if found is not None:
             yield found["label"].lower() if found["label"] else found["small"] + ")"
+    kin = _KIN.search(before)
+    if kin is not None:
+        yield kin["kin"].lower()
 
 
 def turns(text: str, span: Span) -> Iterator[int]:
@@ -127,7 +139,8 @@ def has_answers(text: str) -> bool:
 @remembered
 def names_any(text: str) -> bool:
     """Tell whether a stretch of text begins with a number or says anything by which a position may be named."""
-    return number_first(text) is not None or _said(text) != _Said("", (), -1, frozenset(), ())
+    told = number_first(text) is not None or _said(text) != _Said("", (), -1, frozenset(), ())
+    return told or _KIN.search(text) is not None
 
 
 class Labels:
@@ -162,7 +175,8 @@ class Labels:
         for place, of_two in said.places:
             if place < len(self.order) and not (of_two and len(self.order) != 2):
                 return self.order[place]
-        return None
+        kin = {self.labels.get(found["kin"].lower()) for found in _KIN.finditer(text, *span)}
+        return kin.pop() if len(kin) == 1 else None
 
     def following(self, text: str, span: Span, current: int) -> int | None:
         """Return the position after the `current` one where a stretch of text says that it goes on to the next."""

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from .remembering import remembered
 from .spans import Span
-from .titles import ANSWER, NOUN, PARTED, numbers_of
+from .titles import ANSWER, DOTS, NOUN, PARTED, numbers_of
 from .words import NUMBERS, ORDINALS, number_said, one_of
 
 _ENDS = re.compile(
@@ -19,7 +19,7 @@ _THING = rf"(?:{NOUN}|number|board|puzzle|paper|card|slide)"
 _AT = r"(?:in|on|of|to|for|with|from|at|re|under|concerning|regarding|about)"
 _SPEAKS = r"(?:is|does|was|has|had|goes|went|needs?|works?|looks?|comes?|falls?|proved|gave|by|again|solves?)"
 _NUMBER = re.compile(
-    rf"(?<!\w){_THING}\s*#?(?:{PARTED}(?P<named>\d{{1,4}})(?![\w.]?\d)|(?P<word>{one_of(NUMBERS)})(?=\s*[,.;:!?)–—]|\s*$|\s+{_SPEAKS}\b))(?!\w)"
+    rf"(?<!\w){_THING}\s*#?(?:{PARTED}(?P<named>\d{{1,4}})(?![\w.]?\d)(?!{DOTS})|(?P<word>{one_of(NUMBERS)})(?=\s*[,.;:!?)–—]|\s*$|\s+{_SPEAKS}\b))(?!\w)"
     rf"|(?<!\w){_AT}\s+{PARTED}(?P<bare>\d\d(?!\s+(?!{_SPEAKS}\b)[a-z]+s\b))(?![\w.]?\d)(?!\w)"
     rf"|(?<![\w.,#+=/-]){PARTED}(?P<great>\d{{3,4}})(?![\w.,/-]?\d)(?!\w)",
     re.I,

@@ -11,6 +11,7 @@ from .spans import Span
 _QUOTATION = re.compile(r"[\"“„][^\"“„”]{3,400}[\"”“](?!;[ \t]*(?:\n|\Z))")  # what somebody else said; no EPD field
 _TALK = 4  # quotations that make a talk of a text
 _MOST = 0.6  # the part of it that they must be
+_DOCKED = re.compile(r"^.*?(?:[ \t]{2}|\|[ \t]*)[-–−][ \t]?\d{1,2}(?=[ \t]{2}|[ \t]*\|)", re.M)
 _NEAR = 3  # characters between "read" and what shall be read
 
 
@@ -34,3 +35,9 @@ def _put_right(sentence: Sequence[Lexeme], quoted: Sequence[Span]) -> Iterator[i
             continue
         if any(sentence[0].span.start <= each.start and each.end <= word.span.start for each in quoted):
             yield word.span.end
+
+
+def docked(text: str, span: Span) -> list[Span]:
+    """Return what stands before points that were taken off, in rows of papers: "Kd5 2.Qc3 | –1 | no mate, says ..."."""
+    begins = text.rfind("\n", 0, span.start) + 1
+    return [Span(max(span.start, row.start()), row.end()) for row in _DOCKED.finditer(text, begins, span.end)]

@@ -14,7 +14,9 @@ MANY_ANSWERS = r"(?:solutions|answers|lösungen|oplossingen|soluciones|soluzioni
 TO = r"(?:to|of|for|from|zu|von|du|de|van|del)\b"
 PARTED = r"(?:(?!1/2\s?[-–])\d{1,4}(?:[/.](?=\d)|-(?=\d{1,4}[).:])|,(?=\d{3}(?!\d))))?"
 """A volume, year or chapter before a number, or its thousands: "41/7", "3.12", "3-12)", "1,107"."""
-COUNT = rf"(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\s?{PARTED}(\d+)(?!\w)[ \t]*[:.)–—-]?"
+DOTS = r"\s?(?:\.\s?\.|…)"
+"""Behind the number of a reply, which is none of a puzzle: "Does it help? No. 1...a1=Q changes nothing."."""
+COUNT = rf"(?:{NOUN}\s*)?(?:(?:no|nr)\b\.?\s*)?#?\s?{PARTED}(\d+)(?!\w|{DOTS})[ \t]*[:.)–—-]?"
 
 STIPULATION = re.compile(
     r"(?<!\w)[a-z-]{0,5}#\s?\d|mates?\s+in\b|\b(?:white|black)\s+to\s+(?:move|play)\b|\bmatt\s+in\b|:\W*$", re.I
@@ -79,7 +81,7 @@ _BEFORE_POSITION = re.compile(
 _ABOUT = rf"(?:to|ad|zu[mr]?|bei|for|pour|au|al|sul?|sobre|bij|till|do|к|на)\s+(?:{NOUN}\s*)?#?(?=\d{{1,4}}\s*[:.)–—])"
 _NUMBER_FIRST = re.compile(
     rf"\W*(?:{NOUN}\s*|number\s+|{ANSWER}(?:\s+{TO})?\s*:?\s+|{_ABOUT})*(?:#|(?-i:[QAPTNS])(?=\d+(?:[.:)]|\s)))?"
-    rf"{PARTED}(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))",
+    rf"{PARTED}(\d{{1,4}})(?![\w.]?\d)(?![a-h](?!\w))(?!{DOTS})",
     re.I,
 )
 

@@ -18,7 +18,7 @@ from .gapped import gapped
 from .joined_men import with_joined_men
 from .leaders import without_leaders
 from .men import man_at
-from .notation import MOST_SIGNS, pawn_move, with_pawn_moves
+from .notation import MOST_SIGNS, pawn_move, reply_behind, with_pawn_moves
 from .onward import with_onward
 from .openings import with_openings
 from .orders import defences_first
@@ -265,10 +265,11 @@ class _Builder(Speech):
         following = self._next()
         spaced = self.text[lexeme.span.start - 1 : lexeme.span.start].isspace() and bool(lexeme.text)
         before = self.found[-1] if self.found else None
-        after = self._next(2)
-        pair = after is not None and after.kind in ("move", "square")
-        if spaced and pair and self.draft is not None and self.draft.phrases and isinstance(before, Move):
-            self._end_clause(hard=False)  # "h6 Qg6 / Kh6 Rh4"
+        behind = reply_behind(self.given[self.index + 1 :])
+        if spaced and behind is not None and self.draft is not None and self.draft.phrases and isinstance(before, Move):
+            self._end_clause(hard=False)
+            if behind.second:
+                self._fresh(behind.span).number = behind
             return
         phrase = None if following is None else following.phrase or pawn_move(following)
         if self.draft is not None and self.draft.phrases and following is not None and phrase is not None:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
 from keyproof.grammar.moves import MovePhrase, read_move
+from keyproof.grammar.spans import Span
+from keyproof.grammar.statements import MoveNumber
 from msgspec.structs import replace
 
+_MOVES = ("move", "square")
 _FEW = 3  # moves with the letter of a man, from which on a text is taken to print its moves
 _BEGINS = ("line", "stop", "semicolon", "comma", "cell", "dash", "colon")
 MOST_SIGNS = 12  # between a move and the one it answers
@@ -86,3 +90,18 @@ def _is_answered(given: Sequence[Lexeme], index: int) -> bool:
 def _refutes(given: Sequence[Lexeme], index: int) -> bool:
     """Tell whether a square stands right behind words that announce a refutation: "fails to d5"."""
     return index > 0 and given[index - 1].sense("mark") == "refute"
+
+
+def reply_behind(given: Sequence[Lexeme]) -> MoveNumber | None:
+    """Return what number the reply behind a slash would have, where its answer follows: "h6 Qg6 / Kh6 Rh4".
+
+    It is surely a reply where the answer has a number, "Kg5 2.Qf6 / Kh3, g5 2.Qg2". None where none stands there.
+    """
+    listed = list(takewhile(lambda each: each.kind in (*_MOVES, "comma"), given))
+    if not listed or listed[0].kind not in _MOVES:
+        return None
+    answer = given[len(listed)].number if len(listed) < len(given) else None
+    sure = answer is not None and answer.value is not None and not answer.second
+    if not sure and [each.kind in _MOVES for each in given[:2]] != [True, True]:
+        return None
+    return MoveNumber(Span(given[0].span.start, given[0].span.start), None, sure)

@@ -28,7 +28,7 @@ _CASTLES = r"[0Oo][-–−][0Oo](?:[-–−][0Oo])?"
 _PASSING = r"(?:[+#†‡]*\s?e\.?\s?p\.?)?"
 MOVE = re.compile(rf"(?<![\w-])(?:{_CASTLES}|{_SPACED}|{_SHAPE}){_PASSING}[+#†‡!?]*(?![\w])")
 _LONG_MOVE = re.compile(rf"(?<![\w-])(?:{_SPACED_LONG})[+#†‡!?]*(?![\w])")  # behind its number, as old columns have it
-_LEADS_MOVE = re.compile(r"\.+[^\W_]")  # behind a digit that numbers a move: "A 1.Rd1" of a diagram A
+_LEADS_MOVE = re.compile(r"\.+[^\W_]|\.[♔-♟]|(?<=\s{3}\d)\s?(?:\.\s?\.|…)")  # behind the number of one: "A 1.Rd1" of A
 _SIGNS = {".": "stop", "!": "stop", "?": "question", ";": "semicolon", ":": "colon", ",": "comma", "(": "open"}
 _SIGNS |= {")": "close", "[": "open", "]": "close", "{": "open", "}": "close", "\n": "line", "/": "slash"}
 _SIGNS |= {"…": "dots", ">": "quote", "|": "cell"}

@@ -9,13 +9,14 @@ from keyproof.grammar.document import Document, PuzzleText
 from keyproof.grammar.labels import Labels, has_answers, labels_of, names_any
 from keyproof.grammar.mentions import Mention, mentions, several
 from keyproof.grammar.spans import Span
-from keyproof.grammar.titles import PART, names_of, number_first, numbers_of, plain, printed_number, tag
+from keyproof.grammar.titles import NOUN, PART, names_of, number_first, numbers_of, plain, printed_number, tag
 from keyproof.grammar.traces import NUMBERED_MOVE
 from msgspec import Struct
 
 _BEYOND_DOUBT = re.compile(r"[^\W\d_]|\d[/.-]\d")
 _LINE = re.compile(r"[\r\n]+[ \t]*")
 _LEADS = re.compile(r"and|on|for|of|to|the")  # between a word for a part and the name of a puzzle
+_ENDS_WITH = re.compile(rf"(?i:{NOUN})\s*#?(\d{{1,3}})[.:)]?[ \t]*$")
 _NO_MOVE = 100  # a number that no move has
 _FARTHEST = 20  # letters and digits to the end of the number that opens a text
 
@@ -26,6 +27,14 @@ class Part(Struct, frozen=True):
     span: Span
     named: int | None = None
     opens: bool = False
+
+
+def _numbers_above(text: str, start: int) -> Iterator[int]:
+    """Yield the number with which the line above a position ends: "Monday. Exercise 1." over the list of men."""
+    end = text.rfind("\n", 0, start)
+    found = _ENDS_WITH.search(text, text.rfind("\n", 0, max(end, 0)) + 1, max(end, 0))
+    if found is not None:
+        yield int(found[1])
 
 
 class Naming:
@@ -41,7 +50,7 @@ class Naming:
         for index, puzzle in puzzles:
             start = puzzle.diagrams[0].span.start
             before = tag(words, start, max([0, *ends[: bisect_left(ends, start + 1)][-1:]]))
-            for name in names_of("", before):
+            for name in names_of("", before) if before.strip() else _numbers_above(words, start):
                 named.setdefault(name, []).append(index)
             of_titles += [(name, index) for name in names_of(puzzle.title, "")]
             for label in labels_of(puzzle.title, before):

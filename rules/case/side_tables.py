@@ -21,12 +21,16 @@ from .naming import Naming
 from .pricing import Pricing
 
 _RULE = re.compile(r"[\s|:+=_–-]+")
-_NAME = re.compile(r"\W*(?:[^\W\d_]{2,}\.?\s+|[A-Z]\.?\s?)?#?(?P<name>\d{1,4}[a-h]?|[A-H]|[a-h]|[IVX]{1,5})\W*")
+_NAME = re.compile(
+    r"\W*(?:[^\W\d_]{2,}\.?\s+|[A-Z]\.?\s?)?#?(?P<name>\d{1,4}[a-h]?|[A-H]|[a-h]|[IVX]{1,5})"
+    r"(?:\W+(?:cont(?:inued|d|['’]d)?|ctd|again|ditto|Forts(?:etzung)?|suite|lines|tries|variations|notes|key))?\W*"
+)
 _TOLD = re.compile(
     rf"\W*(?:the\s+)?(?:[^\W\d_]+\s+)?(?P<place>{one_of([*NUMBERS, *ORDINALS])})(?:\s+[^\W\d_]+)?\W*", re.I
 )
 _ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7, "VIII": 8, "IX": 9, "X": 10}
 _SAYS = re.compile(r"[^\W\d_]|0-0|[#=]")  # marks say nothing of the play
+_PLAYS = re.compile(r"[a-h][1-8]|[0Oo]-[0Oo]")
 _MOST_TRIED = 60  # cells of a table by which it is decided whether it speaks of the puzzles that it names
 
 Row = list[Span]
@@ -103,17 +107,36 @@ class Tables:
         return words if words is not None and _SAYS.search(words.of(self.masked)) else None
 
     def _by_row(self, rows: Sequence[Row], names: Naming) -> SortedOut | None:
-        """Return the rows whose first cell names a puzzle, each with those below it that have none there."""
+        """Return the rows by the puzzles they name: in their first cells, or in all cells of some other column.
+
+        Those below a row that have nothing there belong to it.
+        """
+        if any(self._shown(cell) is not None for row in rows for cell in row):
+            return None  # the layout knows what stands on the line of a position
+        columns = itertools.chain((0,), self._naming(rows, names))
+        return next((found for column in columns if (found := self._of_rows(rows, column, names)) is not None), None)
+
+    def _naming(self, rows: Sequence[Row], names: Naming) -> Iterator[int]:
+        """Yield the columns behind the first in which every row below the head names a puzzle."""
+        text = self.document.text
+        for column in range(1, len(rows[0]) - 1):
+            if all(len(row) > column and _puzzle(row[column].of(text), names) is not None for row in rows[1:]):
+                yield column
+
+    def _of_rows(self, rows: Sequence[Row], column: int, names: Naming) -> SortedOut | None:
         found = SortedOut()
         current: int | None = None
         for row in rows:
-            if any(self._shown(cell) is not None for cell in row):
-                return None  # the layout knows what stands on the line of a position
-            if row[0].of(self.masked).strip():
-                current = _puzzle(row[0].of(self.document.text), names)
-            rest = inked(self.masked, row[1].to(row[-1])) if len(row) > 1 else None
-            if current is not None and rest is not None:
-                found.cells.append((current, rest))
+            if len(row) > column and row[column].of(self.masked).strip():
+                current = _puzzle(row[column].of(self.document.text), names)
+            rest = inked(self.masked, row[column + 1].to(row[-1])) if len(row) > column + 1 else None
+            before = [
+                words
+                for cell in row[:column]
+                if (words := inked(self.masked, cell)) and _PLAYS.search(words.of(self.masked))
+            ]
+            if current is not None:
+                found.cells += [(current, cell) for cell in (*before, rest) if cell is not None]
         return found if len({index for index, _ in found.cells}) > 1 else None
 
     def _played(self, found: SortedOut, open_to: Sequence[int], pricing: Pricing, *, alike: bool) -> bool:

@@ -140,6 +140,7 @@ class Gate:
             return Held(finding)
         if printed:
             part = 1.0 if finding.rule in _MISREAD else _CALLED if self._paired(finding) else _NEARLY_ALL
+            part = _NEARLY_ALL if finding.rule == "check-not-met" and self._paired(finding) else part
             told = finding.rule in _WHOLE or self._fair(found) >= part or self._among_placed(finding) or nowhere
             return None if told or (part < 1 and self._case.account.total <= 2 * _FEW) else Held(finding)
         if finding.rule in LEAVES_OUT:

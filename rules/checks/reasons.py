@@ -49,17 +49,20 @@ def false_reasons(case: Case, kind: ReasonKind) -> Iterator[Fault]:
 
 
 def _of_another(case: Case, placed: PlacedReason) -> bool:
-    """Tell whether a man that stands nowhere in the text stands so in the position of another of the same file."""
+    """Tell whether a man that stands nowhere in the text stands so in the position of another of the same file.
+
+    Whom a pronoun means that fits nobody, the text has told where it was not understood.
+    """
     assert case.reading is not None
     if impossible(placed.reason):
         return False
-    boards = [node.board for node in placed.nodes]
-    boards += [node.board for mention in case.reading.mentions for node in mention.after]
+    here = [node.board for node in placed.nodes]
+    boards = here + [node.board for mention in case.reading.mentions for node in mention.after]
     others = [each.board for each in case.column if each is not case and each.board is not None]
     for man in (placed.reason.man, placed.reason.other):
-        if man is None or man.pronoun or not man.kinds or any(men(board, man) for board in boards):
+        if man is None or not man.kinds or any(men(board, man) for board in (here if man.pronoun else boards)):
             continue
-        return any(men(board, man) for board in others)
+        return man.pronoun or any(men(board, man) for board in others)  # "she", where a queen is made in the question
     return False
 
 

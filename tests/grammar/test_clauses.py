@@ -54,6 +54,17 @@ def test_a_correction_withdraws_what_stands_before_it() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("text", "stances"),
+    [
+        ("2.Qc3#   –1   no mate, the king walks to d6", [Stance.quoted, Stance.asserted]),
+        ("2.Qc3#   3   yes", [Stance.asserted]),
+    ],
+)
+def test_a_paper_marked_down_is_not_what_the_author_says(text: str, stances: list[Stance]) -> None:
+    assert [each.stance for each in cut(text) if each.holds_chess] == stances
+
+
 def test_after_a_contrast_the_author_speaks_for_himself() -> None:
     first, second = cut("A reader thought the queen takes on a4, but the king goes to b7.")
     assert (first.stance, second.stance) == (Stance.quoted, Stance.asserted)

@@ -37,6 +37,14 @@ def test_a_square_has_the_name_of_a_man(words: str, squares: str) -> None:
     assert read.destinations == sum(chess.BB_SQUARES[chess.parse_square(name)] for name in squares.split())
 
 
+def test_a_square_does_not_reach_from_one_column_into_the_next() -> None:
+    row = "  b   1...Qc7   2.Nxc7#   1  "
+    assert [each.text for each in lexemes(row, Span(0, len(row))) if each.kind in ("square", "move")] == [
+        "Qc7",
+        "Nxc7#",
+    ]
+
+
 @pytest.mark.parametrize("words", ["king's rook", "Rooks fourth", "bishop takes", "kings and queens", "queen's gambit"])
 def test_other_words_name_none(words: str) -> None:
     assert old_square_said(words, 0, len(words)) is None

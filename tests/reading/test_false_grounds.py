@@ -79,6 +79,14 @@ def test_a_pin_and_what_follows_from_it() -> None:
     assert errors(line.format("d6", "rook").replace("where", "as if")) == []
 
 
+@pytest.mark.parametrize(("who", "rules"), [("She", []), ("The bishop on h1", ["not-pinned"])])
+def test_whom_a_pronoun_means_may_have_been_told_elsewhere(who: str, rules: list[str]) -> None:
+    """No queen is on the board, so one was made in words that nobody understood."""
+    told = f"FEN: 8/8/8/8/8/1K6/3R4/k6b w - - 0 1\nMate in one.\n\n1.Rd1#. {who} pins the rook on d1.\n"
+    found = check_text("solution.txt", told, Options())
+    assert [each.finding.rule for each in found.findings if each.finding.level.name == "error"] == rules
+
+
 def test_a_man_pins_nobody_off_its_lines() -> None:
     assert errors("1...Nf6 2.Qc4#. A mole hops to c2. The rook on b6 pins the knight on f5.") == ["not-pinned"]
     assert errors("1...Nf6 2.Qc4#. A mole hops to c2. The rook on b6 does not pin the knight on f5.") == []

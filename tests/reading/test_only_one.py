@@ -47,6 +47,11 @@ MATES = """
 {r} {a}#. No other.
 {r} {a}#. No other move mates there.
 {r} {a}#, no other mate serving.
+{r} leaves nothing but {a}#.
+{r} covers one square and leaves nothing except {a}#.
+{r}: White has nothing but {a}#.
+{r}: there is no mate but {a}#.
+{r}, and there is just {a}# left.
 {r} {a}#. There is no other mate.
 {r} {a}# and there is no second mate.
 {r} {a}# and no more.

@@ -62,6 +62,21 @@ Mate in two. 1.Qd4! Kg8 2.Qxg7
 """
 
 
+PAPERS = f"""\
+# Papers
+
+Diagram **A**: `{FENS[0]}` (#2)
+Diagram **B**: `{FENS[1]}` (#2)
+
+| Solver | Dgm | Sent in | Pts |
+|---|---|---|---|
+| Anna | A | 1.Qg3 | 5 |
+| Bert | A | 1...Kh7 2.Qg7 | 2 |
+| Anna | B | 1.Qd4 | 5 |
+| Cleo | B | 1...Kg8 2.Qxg7 | 2 |
+"""
+
+
 def prose(text: str, name: str = "x.txt") -> list[list[str]]:
     """Return the stretches of text of each puzzle that has a position."""
     document = document_from_text(name, text, "markdown" if name.endswith("md") else "text")
@@ -159,3 +174,61 @@ def test_an_answer_is_no_label() -> None:
 )
 def test_what_sentences_name(text: str, named: list[tuple[int, ...]]) -> None:
     assert [each.numbers for each in mentions(text)] == named
+
+
+def test_any_column_may_name_the_puzzles() -> None:
+    """What stands behind a position on its line is its own too, though a caption of the next stands below."""
+    first, second = prose(PAPERS, "x.md")
+    assert first[-3:] == ["(#2)", "1.Qg3 5", "1...Kh7 2.Qg7 2"]
+    assert second[-3:] == ["(#2)", "1.Qd4 5", "1...Kg8 2.Qxg7 2"]
+
+
+@pytest.mark.parametrize("name", ["T1 cont.", "T1 (continued)", "T1 again"])
+def test_a_row_may_go_on_with_a_puzzle(name: str) -> None:
+    table = f"| T1 | 1.Qg3 |\n| {name} | 1...Kh7 2.Qg7 |\n| T2 | 1.Qd4 |\n| T2 lines | 1...Kg8 2.Qxg7 |\n"
+    text = f"T1 {FENS[0]}\n\nT2 {FENS[1]}\n\nMate in two, both.\n\n| task | told |\n|---|---|\n{table}"
+    first, second = prose(text, "x.md")
+    assert (first[-2:], second[-2:]) == (["1.Qg3", "1...Kh7 2.Qg7"], ["1.Qd4", "1...Kg8 2.Qxg7"])
+
+
+def test_questions_numbered_through_say_whose_the_answers_are() -> None:
+    quiz = f"""\
+BOARD ONE. {FENS[0]}  Mate in two.
+  1. What is the first move?
+  2. The king goes to h7. What then?
+
+BOARD TWO. {FENS[1]}  Mate in two.
+  3. And here, which man moves?
+  4. He goes to g8. Your reply?
+
+ANSWERS
+  1. Queen to g3.
+  2. Queen takes on g7, mate.
+  3. The queen, to d4.
+  4. No. 1...Kg8 helps him no more: queen takes on g7.
+"""
+    first, second = prose(quiz)
+    assert [words for words in first if "ueen" in words] == ["Queen to g3.", "Queen takes on g7, mate."]
+    assert second[-2].endswith("The queen, to d4.")
+    assert second[-1].endswith("queen takes on g7.")
+
+
+def test_the_line_above_a_position_may_end_with_its_number() -> None:
+    book = f"""\
+Monday. Exercise 1.
+{FENS[0]}
+I shall try it later.
+
+Tuesday. Soup. Exercise 2.
+{FENS[1]}
+Cried a bit.
+
+Friday, in ink.
+
+Ex. 1   Qg3. To h7 the king goes, then queen takes on g7.
+
+Ex. 2   Qd4. He goes to g8, the queen takes on g7.
+"""
+    first, second = prose(book)
+    assert any("Qg3" in words for words in first)
+    assert not any("Qg3" in words for words in second)

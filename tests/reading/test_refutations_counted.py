@@ -46,3 +46,32 @@ def test_a_reply_said_to_be_the_only_one(told: str) -> None:
 def test_a_reply_that_may_be_one_of_several(told: str) -> None:
     """Nothing is false."""
     assert "further-refutation" not in rules(told)
+
+
+ASKED = {"es": "Mate en dos.", "de": "Matt in zwei Zügen.", "fr": "Mat en deux coups."}
+ASKED |= {"it": "Matto in due mosse.", "nl": "Mat in twee zetten."}
+
+
+@pytest.mark.parametrize(
+    ("tongue", "told"),
+    [
+        ("es", "1.Tg5+ falla únicamente por Rh3."),
+        ("es", "1.Tg5+ fracasa tan sólo por Rh3."),
+        ("de", "1.Tg5+ scheitert nur an Kh3."),
+        ("de", "1.Tg5+ scheitert einzig und allein an Kh3."),
+        ("fr", "1.Tg5+ échoue seulement sur Rh3."),
+        ("it", "1.Tg5+ fallisce solo per Rh3."),
+        ("nl", "1.Tg5+ strandt slechts op Kh3."),
+    ],
+)
+def test_only_may_stand_within_the_words_for_failing(tongue: str, told: str) -> None:
+    king = {"es": "R", "fr": "R", "it": "R"}.get(tongue, "K")
+    key = {
+        "es": "La clave es",
+        "de": "Der Schlüssel ist",
+        "fr": "La clé est",
+        "it": "La chiave è",
+        "nl": "De sleutel is",
+    }
+    text = f"FEN: {WAY_OUT}\n{ASKED[tongue]}\n\n{told}\n{key[tongue]} 1.{king}g2.\n"
+    assert "further-refutation" in [each.finding.rule for each in check_text("solution.txt", text, Options()).findings]

@@ -113,3 +113,17 @@ def test_lines_told_without_their_numbers_and_the_set_play_are(text: str) -> Non
 def test_a_number_that_names_a_position_of_the_line_is_no_slip() -> None:
     text = "Key: 1.Rg4! h6 2.Qg6#, 1...Kh6: here 2.Qg5+ would be met by Nxg5, so White mates with 2.Rh4. 1...N~ 2.Qg5#"
     assert found(ROOK, text) == []
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "1.Qe5+ fails to 1...Kc6. Two readers sent 1.Qb4, overlooking the reply 1...d6.",
+        "1.Qe5+ is answered by 1...Kc6, and 1.Qb4, quieter, by 1...Kd4.",
+        "A word on 1.Qe5+, 1...Kc6. Hastier still: 1.Qb4, when the escape is 1...Kd4.",
+    ],
+)
+def test_a_numbered_reply_answers_the_try_of_its_own_sentence(told: str) -> None:
+    """It may well be played after the try before, and is not meant there."""
+    rules = {rule for rule, _ in found(BISHOPS, f"1.Qc7! Tries. {told}")}
+    assert rules & {"illegal-move", "king-into-check", "refutation-fails"}, found(BISHOPS, told)

@@ -287,3 +287,19 @@ def test_any_row_of_dots_is_blacks_number(dots: str) -> None:
     text = f"1. Qc7! The idea is plain; {dots}Kc6 2. Qd6 mate."
     numbers = [each.number for each in lexemes(text, Span(0, len(text)), "english", LANGUAGES["en"]) if each.number]
     assert [number.second for number in numbers if number.value == 1] == [False, True]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        "1...h6 2.Qg6 / Kh6 2.Rh4",
+        "1...Kh6 2.Rh4 / h6 2.Qg6 / Nf2, Nf4 2.Qg5",
+        "h6 Qg6 / Kh6 Rh4",
+    ],
+)
+def test_a_slash_between_lines_parts_them(lines: str) -> None:
+    assert placed(ROOK, f"1.Rg4! {lines}") >= {"Rg4 h6 Qg6", "Rg4 Kh6 Rh4"}
+
+
+def test_a_slash_joins_moves_to_one_number() -> None:
+    assert placed(ROOK, "1.Rg4! Nf2/Nf4 2.Qg5") >= {"Rg4 Nf2 Qg5", "Rg4 Nf4 Qg5"}

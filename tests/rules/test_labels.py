@@ -22,6 +22,7 @@ B = "8/5pP1/8/8/2R5/B2K4/k7/5R2 w - - 0 1"  # 1.Rc3, in two
         ("The bold king", "", None),
         ("", "White plays with his queen on ", None),
         ("A modest promotion", "", None),
+        ("", "The elder sister reads ", "elder"),
     ],
 )
 def test_labels_of_positions(title: str, before: str, label: str | None) -> None:
@@ -46,6 +47,12 @@ def test_labels_of_positions(title: str, before: str, label: str | None) -> None
         ("First one. White's got seven men", 0),
         ("Number two, the harder one", 1),
         ("As in the first one, castling", None),
+        ("The second asks for a rook. 1.Qd8 stalemates", 1),
+        ("And the first calls for patience", 0),
+        ("The second threatens mate on d5", None),
+        ("B) comes after somebody cracks the other", None),
+        ("B will follow next week", None),
+        ("It helps him not. No. 7...a1=Q, or any other piece", None),
         ("The second rank is swept clean", None),
         ("The first move is a surprise", None),
         ("The answer to No. 7 is the rook", 0),
@@ -54,6 +61,18 @@ def test_labels_of_positions(title: str, before: str, label: str | None) -> None
 )
 def test_what_a_text_names(words: str, named: int | None) -> None:
     assert Labels({"a": 0, "b": 1}, {7: 0, 8: 1}, [0, 1]).named(words, Span(0, len(words))) == named
+
+
+@pytest.mark.parametrize(
+    ("words", "named"),
+    [
+        ("Put the elder's queen on a2 and she is taken", 0),
+        ("Now the younger", 1),
+        ("The elder and the younger alike", None),
+    ],
+)
+def test_positions_may_be_told_apart_by_how_they_compare(words: str, named: int | None) -> None:
+    assert Labels({"elder": 0, "younger": 1}, {}, [0, 1]).named(words, Span(0, len(words))) == named
 
 
 def test_the_next_one_follows_the_one_named_before() -> None:

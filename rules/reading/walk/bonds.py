@@ -16,7 +16,7 @@ _PROPOSED = (Stance.asked, Stance.wished)
 _LEADS = frozenset({"if", "then", "but"}) | THREAT
 _PROPOSES = TRY | {"at diagram"}
 _SAYS_WHY = REFUTE | FAIL | {"but", "because", "was futile"}
-_LEADS_ON = _SAYS_WHY | {"then"}  # from a try to its reply, in print too: "1.Qh7? holds c7, but 1...e5!"
+_LEADS_ON = _SAYS_WHY | {"then", "overlooks"}  # from a try to its reply, in print too: "1.Qh7? holds c7, but 1...e5!"
 
 
 def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
@@ -27,10 +27,15 @@ def broken(frame: Move, place: Place, at: Hypothesis, oracle: Oracle) -> int:
     replies = place.nodes[0].board.turn != diagram.board.turn
     skips = place.nodes[0].parent in at.frontier and bool(place.nodes[0].move)
     if leaves and (replies or skips) and _tries(frame, at, oracle) and not _of_true_key(place, at, oracle):
-        cost += costs.UNREFUTED_TOLD if not frame.printed or frame.marks & _LEADS_ON else costs.UNREFUTED
+        cost += costs.UNREFUTED if frame.printed and not _goes_on(frame, at) else costs.UNREFUTED_TOLD
     elif replies and _passed_try(frame, at):
         cost += costs.UNREFUTED
     return cost + costs.MARK_MISFITS * _leaves_if(frame, place, at)
+
+
+def _goes_on(frame: Move, at: Hypothesis) -> bool:
+    """Tell whether a printed reply is led to from the try, or numbered in its sentence: "1.Bc1+ ch, by 1...Ka1"."""
+    return bool(frame.marks & _LEADS_ON) or (frame.number is not None and not at.sentence_over)
 
 
 def _leaves_if(frame: Move, place: Place, at: Hypothesis) -> bool:
@@ -63,7 +68,8 @@ def _tries(frame: Move, at: Hypothesis, oracle: Oracle) -> bool:
         return False
     if told.starts()[0].parent is not None:
         return _fails(frame, told, at, oracle)
-    if at.key is not None and (frame.able or "if" in frame.marks):
+    here = frame.printed and frame.number is not None and not at.sentence_over  # "1.Qb4, when 1...Kd4 holds"
+    if at.key is not None and (frame.able or "if" in frame.marks) and not here:
         return False  # "on e4 he allows ..." goes back to the key
     if frame.bare and frame.vague:  # "whatever" may be said of the first move
         led = told.frame.marks & (TRY | KEY) or told.frame.number is not None or frame.marks & (REFUTE | {"but"})
