@@ -28,7 +28,7 @@ _INTRODUCES = re.compile(
 )
 _APART = re.compile(r"(?<![\w-])(?P<name>(?P<letter>[a-hA-H])[^\W\d_]{2,}), (?i:(?P=letter))(?![\w'’-])")  # "egg, E"
 _WORD_AND_NEXT = re.compile(r"(?<![\w-])([a-hA-H][^\W\d_]{2,})(?=[ -]([^\W_]+))")
-_BEHIND = re.compile(r",?[ \n](?=([^\W_]+))")
+_BEHIND = re.compile(r",?[ \n](?=([^\W_]+)(?! on\b| at\b))")  # not "H for hat, one on seven"
 _NO_NAME = frozenset(("man", "side", "go", "take", "put", "count", "digit", "guard", "mark", "effect"))
 _NAMES = 2  # of files, where words before a rank are names as well
 _TIMES = 2  # that such a word stands there

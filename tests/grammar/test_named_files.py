@@ -44,6 +44,7 @@ def test_so_it_is_in_other_languages(said: str, lettered: str) -> None:
         "Prize B for beginners went to three of them; the beginners were pleased",
         "class A for adults, three boards; the class B",
         "Say H for hat. Hat. What you put on.",
+        "two knights, both on H for hat, one on seven and one on eight",
     ],
 )
 def test_other_letters_that_stand_for_words_name_no_files(said: str) -> None:
