@@ -296,7 +296,7 @@ class Deeds(Outcomes):
         return self._verb("put", lexeme)
 
     def _verb(self, verb: str, lexeme: Lexeme) -> bool:
-        if self.reason and self.draft is None:
+        if (self.reason and self.draft is None) or (verb == "put" and self._only_mates()):
             return True
         before, following = self._last_word(), self._next()  # "so a quiet move, queen to d4"
         free = "free" in lexeme.categories

@@ -94,7 +94,7 @@ class Telling(VerbOrder):
         return draft
 
     def _flush(self) -> None:
-        draft, self.draft = self.draft, None
+        draft, self.draft = self._settled(self.draft), None
         self.last = draft
         if draft is None:
             return

@@ -8,11 +8,14 @@ from __future__ import annotations
 
 import chess
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from msgspec.structs import replace
 
 from .memory import Memory
 from .men import man_at
 from .values import Draft, Who
 
+_SMALL = frozenset({"filler", "link"})  # "trotzdem"
+_GOES = frozenset(("go", "put", "take"))
 _ACTS = frozenset(("go", "put", "take", "castle", "can", "promote"))
 
 
@@ -21,6 +24,35 @@ class VerbOrder(Memory):
 
     draft: Draft | None
     breathless: bool
+
+    def _settled(self, draft: Draft | None) -> Draft | None:
+        """Settle of a move told whose it is, and whether it is supposed, by what stands before it."""
+        if draft is None or draft.who is None:
+            return draft
+        it = draft.who.pronoun == "it" and not draft.who.kinds and draft.verb in _GOES and not self._moves()
+        if it and self.topic is not None and self.topic.kinds and not self.topic.plural:
+            draft.who = replace(self.topic, span=draft.who.span)  # "Now that horse on h3. It steps to f4"
+        if self._verb_first(draft):
+            self.marks.add("if")  # "Geht er nach a5, dann ..."
+        return draft
+
+    def _verb_first(self, draft: Draft) -> bool:
+        """Tell whether a clause up to a comma is opened by a verb whose man stands behind it, as a condition is."""
+        at_hand = self.given[self.index] if self.index < len(self.given) else None
+        if not draft.free or not draft.to or at_hand is None or at_hand.kind != "comma" or self._moves():
+            return False
+        first = next((each for each in self.given if not each.categories & {"link", "filler"}), None)
+        opens = first is not None and "free" in first.categories and first.span.start == draft.start
+        return opens and draft.who is not None and first is not None and first.span.end <= draft.who.span.start
+
+    def _only_mates(self) -> bool:
+        """Tell whether a verb is but a part of what says that a move mates: "Turm e6 setzt trotzdem matt"."""
+        before = self.given[self.index - 1] if self.index else None
+        if before is None or before.kind != "square" or "free" not in self.given[self.index].categories:
+            return False
+        behind = (each for each in self.given[self.index + 1 :] if not each.categories & _SMALL)
+        mate = next(behind, None)
+        return mate is not None and mate.sense("effect") == "mate"
 
     def _begins_anew(self, end: int) -> bool:
         """Tell whether a man who does something begins a clause: "takes g8 from him, and the rook wants to take"."""

@@ -32,6 +32,7 @@ _OFFICERS = {"rook": "R", "bishop": "B", "knight": "Kt"}
 
 _ASKS_MAN = frozenset(("of", "article"))  # what a word heard for a file means besides: "king of ate", not "the one"
 _RUNS_ON = frozenset(("to", "link", "at"))  # the same of a word heard for a rank: "the queen see to"
+_A_ONE = 3  # what it costs to hear a square where nothing leads to one
 _RANKS = frozenset("12345678")
 _PRINTED = re.compile("[a-h][1-8]")
 _LED_CLOSE = frozenset(("man", "to", "square"))
@@ -59,7 +60,9 @@ def said_square(words: list[str], table: Table, leads: Set[str] = frozenset()) -
     if digit.misheard and "to" in _kinds(table, parts[1]) and _is_square(words[2:4], table):
         return None  # "rook e to b7": the one of the e-file
     square = chess.parse_square(file.sense + digit.sense)
-    return square, 1 if "-" in words[0] else 2, 2 * file.misheard + 3 * digit.misheard + (file.sense == "a")
+    cost = 2 * file.misheard + 3 * digit.misheard + (file.sense == "a")
+    cost += _A_ONE * (words[:2] == ["a", "one"] and not leads)  # "type a one"
+    return square, 1 if "-" in words[0] else 2, cost
 
 
 def _is_square(words: list[str], table: Table) -> bool:

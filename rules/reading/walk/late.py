@@ -8,14 +8,13 @@ from ...play.node import Node
 from .hypothesis import Hypothesis
 
 _THREATS = frozenset({"threat", "was threat", "ready"})
-_LEADS = frozenset({"at key", "wish"})  # "after the key it is queen f6", "I want queen f6"
 _REPLY = 2  # half-moves up to a reply to a first move
 _SENTENCES = 2  # that may end between the word "threats" and the moves
 
 
 def is_late(frame: Move, at: Hypothesis) -> bool:
     """Tell whether replies are being told where the text stands, and nothing leads from there back to a threat."""
-    if frame.marks & _LEADS:
+    if "wish" in frame.marks or ("at key" in frame.marks and not at.waiting):  # not "Bxa5. Now queen f6, mate"
         return False
     reply: Node | None = at.frontier[0]
     while reply is not None and reply.ply > _REPLY:

@@ -40,7 +40,7 @@ class Prices(Struct, frozen=True):
         proposed = frame.stance is Stance.asked and bool(frame.marks & {"try"})  # "what about queen to b4?"
         solid = (frame.stance is Stance.asserted or proposed) and not frame.uncovered and (replies or not frame.apart)
         if frame.vague:
-            if solid and (names_both(frame) or _supposes(frame)):
+            if solid and (names_both(frame) or _supposes(frame) or _takes_with_mate(frame)):
                 return costs.PROSE_SOLID
             if becomes_new(frame):
                 return costs.PROSE_FULL  # "make it a rook"
@@ -155,6 +155,13 @@ def names_both(frame: Move) -> bool:
     return outright and (phrase.captured is not None or frame.back or (plain and bool(frame.effects)))
 
 
+def _takes_with_mate(frame: Move) -> bool:
+    """Tell whether a man is told to take, with mate: "Knight takes, mate"."""
+    who = frame.who
+    named = who is not None and bool(who.kinds) and not who.plural
+    return named and frame.verb == "take" and frame.stance is Stance.asserted and says_mate(frame)
+
+
 def _supposes(frame: Move) -> bool:
     """Tell whether a man is told to move by "if" alone, so that an answer is due: "if he pushes the pawn"."""
     phrase = frame.ways[0].choices[0]
@@ -162,13 +169,17 @@ def _supposes(frame: Move) -> bool:
 
 
 def _supposes_square(frame: Move) -> bool:
-    """Tell whether somebody is told by "if" alone to go to a square, so that an answer is due: "if he goes to f3"."""
-    named = frame.who is not None and frame.who.nameless and frame.verb == "go"
+    """Tell whether somebody is told by "if" alone to go to a square, so that an answer is due: "if he goes to f3".
+
+    Who asks supposes it too: "and if the rook slips sideways, to g7?".
+    """
+    named = frame.who is not None and (frame.who.nameless or bool(frame.who.kinds)) and frame.verb == "go"
     return (
         "if" in frame.marks
         and frame.marks <= {"if", "or", "but"}
         and named
-        and frame.stance is Stance.asserted
+        and not frame.vague
+        and frame.stance in (Stance.asserted, Stance.asked)
         and not frame.uncovered
     )
 
