@@ -71,7 +71,7 @@ EXAMPLES = {
     "PROSE_SOLID": Example(LEAVES, "The pawn mates on c6 if the pawn takes on d2", "Qf3 cxd2 c6"),
     "PROSE_TOLD": Example(
         PROMOTES,
-        "Knight d3. He can make a queen on g1, or a rook, a bishop, a knight, and rook takes, mate every time.",
+        "Knight d3. He can make a queen on g1, or a rook, a bishop, a knight, and the rook takes every time.",
         "Nd3 g1=B Rxg1",
     ),
     "PROSE_VAGUE": Example(ROOK, "1.Rg4! 1...Ng5 2.Qxg5# 1...Knight elsewhere 2.Qg5#", "Rg4 Nf4 Qg5"),
