@@ -135,6 +135,7 @@ NO_EXAMPLE = frozenset(
         "AGREES",
         "AFTER_REFUTATION",
         "BEYOND",
+        "BEYOND_REPLY",
         "DENIED_TRUE",
         "DENIED_WRONG",
         "SUPPOSED_VAGUE",

@@ -292,7 +292,8 @@ class Walk:
         if attacks and start is self.diagram and at.key is None and self.oracle.solves(ends[0]):
             cost -= min(place.cost, costs.KEY_UNTOLD)
         if self.oracle.plies is not None and ends[0].ply > self.oracle.plies:
-            cost += costs.BEYOND
+            waits = start.parent is not None and bool(start.parent.move)  # to a threat nobody replies
+            cost += costs.BEYOND if attacks or not waits else costs.BEYOND_REPLY
         rest = all(is_rest(phrase) for phrase in each.phrases)
         placement = Placement(frame, each.phrases, each.ways, cost, false, rest=rest, source=source)
         told = at.told if rest or attacks else at.told.union(ends)
