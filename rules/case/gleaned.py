@@ -162,12 +162,11 @@ def _righted(document: Document, sections: Sections, make: Make) -> Iterator[Dia
             for span in _joined(document, puzzle.prose)
             for each in tellings_put_right(document, puzzle, span)
         )
-        before = sound(make(puzzle))
         for right in filter(None, meant):
             moved = (
                 len(right.pieces) == len(shown[0].pieces) and len(right.pieces.items() - shown[0].pieces.items()) == 1
             )
-            if moved or not before:
+            if moved or not sound(make(puzzle)):
                 named = {square: at for square, at in shown[0].piece_spans.items() if square in right.pieces}
                 yield replace(shown[0], pieces=right.pieces, piece_spans=named, others=())
                 break
@@ -187,7 +186,7 @@ def _half_read(document: Document, sections: Sections, make: Make) -> Iterator[D
             continue  # the proof has chosen it
         left = _left_out(document, told)
         if left is not None:
-            yield replace(told, faults=(TextFault(left, "it is not understood which man stands here"),))
+            yield replace(told, faults=(TextFault(left, "it is not understood which man stands here", unread=True),))
 
 
 def _left_out(document: Document, told: Diagram) -> Span | None:

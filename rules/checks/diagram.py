@@ -18,6 +18,8 @@ from .register import rule
 def unreadable_position(case: Case) -> Iterator[Fault]:
     """The printed position cannot be read: a rank with nine squares, an unknown letter, two men on a square.
 
+    Words that only keyproof does not know are noted, and are no error.
+
     Source: PGN standard 16.1 for FEN.
 
     Bad:
@@ -30,7 +32,7 @@ def unreadable_position(case: Case) -> Iterator[Fault]:
     """
     for diagram in case.puzzle.diagrams:
         for fault in diagram.faults:
-            yield Fault(fault.span, fault.message)
+            yield Fault(fault.span, fault.message, level=Level.note if fault.unread else None)
 
 
 @rule("impossible-position", Level.error)
