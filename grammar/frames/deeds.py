@@ -25,6 +25,9 @@ class Deeds(Outcomes):
     """Reads the verbs of a clause. Each method takes a sense and its lexeme and tells whether it was that."""
 
     def _on_castle(self, sense: str, lexeme: Lexeme) -> bool:
+        following = self._next()
+        if lexeme.text.lower() == "castling" and following is not None and following.sense("man") == "rook":
+            return True  # "it is the castling rook that has moved"
         if self.draft is not None and (self.draft.tells or (self.draft.who and not self.draft.who.nameless)):
             self._flush()
         draft = self._open(lexeme.span)

@@ -106,3 +106,7 @@ def test_each_time_the_same_man_falls() -> None:
 
 def test_what_he_has_may_be_few() -> None:
     assert "d8=Q Kb7" in placed(ARRIVES, "A queen on d8 gives check, but he has just b7 to run to.")
+
+
+def test_a_rook_with_which_one_castles_has_not_castled() -> None:
+    assert "O-O" not in placed(BATTERY, "1.Nb4! It is the castling rook that stands still, and nobody is in check.")
