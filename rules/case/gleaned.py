@@ -197,7 +197,8 @@ def _left_out(document: Document, told: Diagram) -> Span | None:
             return Span(*square.span())
     rest = Span(told.span.end, min(told.span.end + _BEHIND, len(document.masked)))
     behind = [*takewhile(lambda bead: bead.does != "plays", beads_of(document.masked, rest))]
-    told_of_men = (after for man, after in pairwise(behind) if man.does == "man" and after.does == "square")
+    named = [bead for bead in behind if bead.does in ("man", "square")]
+    told_of_men = (after for man, after in pairwise(named) if man.does == "man" and after.does == "square")
     left = [bead.span for bead in told_of_men if not known & {*bead.values}]
     return left[0] if len(left) >= _SEVERAL else None
 
