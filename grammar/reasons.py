@@ -119,7 +119,9 @@ _DENIES = {
 _WHERE = {"LINE", "THE_LINE", "RIDERS_LINE", "OWN_KING", "FOR_KING"}
 _WHERE |= {
     "HAS_REPLIES",
+    "MAKES_REPLIES",
     "REPLIES_COUNTED",
+    "REPLIES_OPEN",
     "IN_ALL",
     "SACRIFICE",
     "QUIET",
@@ -325,7 +327,7 @@ def _squares(tokens: list[Token]) -> tuple[chess.Square, ...]:
 def _count(tokens: list[Token]) -> int | None:
     """Return how many flights or guards the words tell of; None where they do not count them ("a flight")."""
     for token in tokens:
-        if token.type in ("TIMES", "REPLIES_COUNTED", "HOW_MANY_FLIGHTS", "NO_FLIGHT", "ONLY_FLIGHT"):
+        if token.type in ("TIMES", "REPLIES_COUNTED", "REPLIES_OPEN", "HOW_MANY_FLIGHTS", "NO_FLIGHT", "ONLY_FLIGHT"):
             if (
                 re.match(r"(?:an?(?!\s+(?:single|sole|lone))|the|another)\b|one\s+more", token.value, re.I)
                 and token.type != "ONLY_FLIGHT"

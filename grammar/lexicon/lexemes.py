@@ -378,7 +378,7 @@ class _Cutter:
         return len(behind) > 1 and said_square(behind, self.table) is not None
 
     def _part(self, word: str, place: int, end: int) -> tuple[tuple[Meaning, ...], int]:
-        """Read a word as a known one with an ending: a genitive, a negation, or the first of two joined by a hyphen."""
+        """Read a word by its parts: a genitive, a negation, the first of two joined by a hyphen, an adverb by its ending."""
         if (stem := self.table.stem_of(word)) is not None:  # "Königszug": the man, then what he does
             return (Meaning("man", self.table.stems[stem]),), place + len(stem)
         if word.endswith("'s"):
@@ -389,7 +389,7 @@ class _Cutter:
         if "-" in word:  # "f-pawn", "mate-in-one": each part by itself
             first = word[: word.index("-")]
             return self.table.look_up((first,))[1], place + len(first)
-        return (), end
+        return self.table.by_ending(word), end
 
 
 def _words(text: str, place: int, end: int) -> Iterator[re.Match[str]]:

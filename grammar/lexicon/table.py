@@ -3,7 +3,8 @@
 A line is `category[.sense]: form, form, ...`; english.txt says what the signs in it stand for.
 Two categories say how words of a language are parted: `elided`, words that lose their vowel before another ("l'" of
 "l'autre"), in a line above all words that have them; `stem`, men as the first half of a compound ("Königs" of
-"Königszug"). Those of `APART` are no meanings of words in a frame either.
+"Königszug"). Those of `APART` are no meanings of words in a frame either. A form that is a hyphen and some letters is
+the ending of words that stand nowhere else in the table ("-ly"); `strange` are words that nobody is to know by it.
 """
 
 import re
@@ -15,6 +16,7 @@ from keyproof.grammar.kept import load, save, state_of
 from msgspec import Struct, field
 
 _VOWELS = "aeiou"
+_STEM = 4  # letters before an ending: "family" and "Emily" are no adverbs
 APART = frozenset(
     (
         "moves",
@@ -68,6 +70,8 @@ class Table(Struct):
     apart: dict[str, list[str]] = field(default_factory=dict)  # the forms of each category of `APART`
     heard: set[str] = field(default_factory=set)  # the words of forms that were only heard so
     kings: set[str] = field(default_factory=set)  # the last words of forms for the king
+    endings: dict[str, tuple[str, str]] = field(default_factory=dict)  # category and sense by the last letters
+    strange: set[str] = field(default_factory=set)  # words that are not known by their ending
     _alone: dict[str, _Alone] = field(default_factory=dict)  # what `alone` has said
 
     def add(self, form: str, meaning: Meaning) -> None:
@@ -77,6 +81,12 @@ class Table(Struct):
             return
         if meaning.category in APART:
             self.apart.setdefault(meaning.category, []).append(form)
+            return
+        if meaning.category == "strange":
+            self.strange.add(form)
+            return
+        if form.startswith("-"):
+            self.endings[form[1:]] = (meaning.category, meaning.sense)
             return
         if meaning.category == "elided":
             self.elided.add(form)
@@ -123,6 +133,12 @@ class Table(Struct):
         """Return the first half of a compound of which the second is known by itself: "königs" of "königszug"."""
         halves = (stem for stem in self.stems if word.startswith(stem) and (word[len(stem) :],) in self.forms)
         return max(halves, key=len, default=None)
+
+    def by_ending(self, word: str) -> tuple[Meaning, ...]:
+        """Return what a word means of which nothing but the ending is known, with a stem of four letters or more."""
+        ends = (end for end in self.endings if word.endswith(end) and len(word) >= len(end) + _STEM)
+        end = None if word in self.strange else next(ends, None)
+        return () if end is None else (Meaning(*self.endings[end]),)
 
     def meanings_of(self, word: str) -> Iterator[Meaning]:
         """Yield what a word may mean by itself."""
@@ -232,6 +248,8 @@ def table_of(language: str) -> Table:
         table.apart,
         table.heard,
         table.kings,
+        table.endings,
+        table.strange,
     )
     save(source, made_of, (table.forms, meanings, *others))
     return table

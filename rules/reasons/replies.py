@@ -9,7 +9,9 @@ from ..board.names import listing
 from ..play.node import Node
 from .judging import RIGHT, UNDECIDED, Judged
 
-_EXACTLY = re.compile(r"\b(?:legal|in\s+(?:all|total)|altogether|only|just|but|exactly|choose|choice)\b", re.I)
+_EXACTLY = re.compile(
+    r"\b(?:legal|possible|open|in\s+(?:all|total)|altogether|makes|only|just|but|exactly|choose|choice)\b", re.I
+)
 _MOST = 12  # moves that a message names
 
 

@@ -26,6 +26,8 @@ _WITH_ANOTHER = {
     "OUT_OF_BOUNDS",
     "LEAVES",
     "REPLIES_COUNTED",
+    "REPLIES_OPEN",
+    "MAKES_REPLIES",
     "GIVEN",
     "TAKES_AWAY",
     "FROM_KING",

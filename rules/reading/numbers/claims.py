@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 
 from keyproof.grammar.lexicon.lexemes import Lexeme
+from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Claim, ClaimKind
 
 from ..reading import Mention, PlacedClaim, Reading, State
@@ -48,9 +49,12 @@ class _Numbers:
 
     def _apart(self, given: Row, *, told_last: bool) -> Iterator[PlacedClaim]:
         done: set[int] = set()
+        of_moves: set[Span] = set()  # "it has to be 2.Qb7, nothing else mates" says one thing twice
         for placed, words in self._of_sentence(given, told_last=told_last):
-            if not done & set(words):
+            told = None if placed.mention is None else placed.mention.phrase.span
+            if not done & set(words) and told not in of_moves:
                 done |= set(words)
+                of_moves |= {told} if told is not None else set()
                 yield placed
 
     def _of_sentence(self, given: Row, *, told_last: bool) -> Iterator[tuple[PlacedClaim, range]]:
@@ -98,7 +102,7 @@ class _Numbers:
                 return None
             nodes = self._beside.narrowed(mention.at, given.first(form.first))
             return PlacedClaim(self._claim("mates", given, form, None), tuple(nodes), mention)
-        if "m" in noun or self._may_mean_more(given, form) or not self._replies(mention):
+        if {"m", "n"} & noun or self._may_mean_more(given, form) or not self._replies(mention):
             return None
         plain = form.does or self._refutes(given, form) or self._fails_to(given, form)
         kind: ClaimKind = "refutations" if plain else "replies"

@@ -17,12 +17,13 @@ _SOLE = (
 _ONE = (
     rf"(?:{_SOLE}{_IDLE}{_NOUN}"
     rf"|{_SOLE}{_IDLE}(?=D?[vsdum])"  # "only one thing spoils it", "the only thing that mates"
-    rf"|(?:J|(?<=[hwjvsV])B){_IDLE}1{_IDLE}{_NOUN}"  # "exactly one answer", "has but one answer"
+    rf"|(?:J|(?<=[hwjvsVb])B){_IDLE}1{_IDLE}{_NOUN}"  # "exactly one answer", "has but one answer"
     rf"|1{_IDLE}{_NOUN}?{_IDLE}(?:[,-]?{_IDLE}&{_IDLE}1?{_IDLE})?O)"  # "one mate only", "one mate, and one only"
 )
 _NO_OTHER = (
     rf"(?:X{_IDLE}(?:E(?:{_IDLE}[mrafE]{{1,2}})?|R{_IDLE}[mra]{{1,2}}|R)"  # "no other mate", "nothing else", "no more"
-    rf"|!{_IDLE}E|OD|[Dp]a?O|JD)"  # "only that", "that move alone", "just that"
+    rf"|!{_IDLE}E|OD|[Dp]a?O|JD"  # "only that", "that move alone", "just that"
+    rf"|X{_IDLE}c)"  # "no choice"
 )
 _SPOILER = rf"1{_IDLE}a?{_IDLE}(?=D?s)"  # "one move spoils it", "there is one thing that stops it"
 _THE_ONE = rf"T{_IDLE}(?:{_NOUN}|(?=D?[svd]))"  # "the one mate", "the one thing that does it"
@@ -37,7 +38,12 @@ _BEHIND = re.compile(
     rf"(?:{_BACK}(?P<told>(?:{_NO_OTHER}|{_ONE}|{_SPOILER}|{_THE_ONE}|[OS]1?|T&O))"
     rf"|{_APART}{_BACK}(?P<apart>{_NO_OTHER}|[OST]{_IDLE}{_NOUN})){_WORKS}{_ENDS}"
 )
-_AHEAD = re.compile(rf"(?P<told>{_ONE}|{_SPOILER}|{_THE_ONE}(?={_WORKS}{_FORTH}[b:,])){_WORKS}{_FORTH}(?=M)")
+_ONE_MATE = rf"(?:(?<=[hjb])|(?<=[hjb][~=y]))1{_IDLE}m{{1,2}}"  # "leaves one mate", "there is one mate"
+_NO_CHOICE = rf"X{_IDLE}c(?=[^MoB]{{0,8}}[:,;-])"  # "no choice: ..."
+_MUST = rf"n{_IDLE}b?{_IDLE}(?=M)"  # "it must be", "it has to be"
+_AHEAD = re.compile(
+    rf"(?P<told>{_ONE}|{_SPOILER}|{_THE_ONE}(?={_WORKS}{_FORTH}[b:,])|{_ONE_MATE}|{_NO_CHOICE}|{_MUST}){_WORKS}{_FORTH}(?=M)"
+)
 _ONE_OF = re.compile(
     rf"(?:(?<=[hwjvsV])|(?<=yb))[~=yJ]*(?P<told>(?:1|(?P<many>N)){_IDLE}(?:[ra]{{1,2}}|D?s)){_WORKS}{_FORTH}(?=M)"
 )

@@ -7,6 +7,7 @@ m "mate"    r "refutation"   a "answer", "move"  f "flight"                t "th
 v "works"   s "refutes"      V "fails"           d "do"     u "can"        c "choice"      F "you have nothing"
 b "is"      h "has"          j "leaves", "then"  p "it", "he"              D "that", "this"
 w "by"      g "against"      o "of"              & "and"    + "or"         B "but"
+n "must"
 = "the", "those", "our"      l "left"            y "there"                 L a line end
 ~ a word that says nothing here                  ? any other word
 .,;:-()|/ as they are, Q for a question, # for a number
@@ -44,6 +45,7 @@ _CATEGORIES = (
     ("amid", "g"),
     ("other", "E"),
     ("rest", "E"),
+    ("obliged", "n"),
 )
 _LATE = (
     ("anchor", "y"),
@@ -73,7 +75,7 @@ _LATE = (
 _MARKS = {"threat": "t", "refute": "V", "fail": "V", "futile": "F"}
 _LINKS = {"and": "&", "or": "+", "then": "j", "but": "B"}
 _TELLS = frozenset(("man", "castle", "promote", "take", "file"))  # kinds of words that a move is told by: "Q takes B"
-_CALLING = frozenset(("count", "deny", "sole", "exact", "one", "no other", "singles out"))
+_CALLING = frozenset(("count", "deny", "sole", "exact", "one", "no other", "singles out", "obliged", "lacking"))
 _PALE = frozenset(("filler", "harmless", "fitting", "stand"))
 
 
@@ -178,6 +180,8 @@ def letter_of(word: Lexeme) -> str:
         return "#" if word.kind == "number" else _SIGNS.get(word.kind, "?")
     if not word.categories:
         return "" if word.text in _QUOTES else "#" if word.text.isdecimal() else "?"
+    if "lacking" in word.categories:
+        return "X"
     if word.categories & {"hedge", "suppose", "wish"} or word.sense("deny") == "not":
         return "!"
     if "exists" in word.categories:
