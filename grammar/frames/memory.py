@@ -9,6 +9,9 @@ from .ahead import Ahead
 from .values import Draft, Frame, Move, Said, Who
 
 
+_OF_LISTS = frozenset({"was threat", "was fail"})  # what is said of all moves of a list at once
+
+
 class Memory(Ahead):
     """The frames of one sentence so far, and the man that the sentence before named."""
 
@@ -38,16 +41,22 @@ class Memory(Ahead):
         return False
 
     def _all_threaten(self, last: int) -> None:
-        """Call all moves of a list threats whose last one is: "Bb3 and Ra3 are threatened"."""
-        places = range(last - 1, -1, -1) if "was threat" in self.found[last].marks else ()
-        for place in places:
+        """Say of all moves of a list what is said of its last: "Bb3 and Ra3 are threatened", "2.Qe7 and 2.Qe6 fail"."""
+        said = self.found[last].marks & _OF_LISTS
+        for place in range(last - 1, -1, -1) if said else ():
             frame, after = self.found[place], self.found[place + 1]
-            between = [each for each in self.given if frame.span.end <= each.span.start < after.span.start]
-            if not (isinstance(frame, Move) and between and all(each.sense("link") == "and" for each in between)):
+            if not (isinstance(frame, Move) and isinstance(after, Move) and self._are_joined(frame, after)):
                 return
-            if frame.number is not None and frame.number.second:
+            replies = [each.number is not None and each.number.second for each in (frame, after)]
+            if ("was threat" in said and replies[0]) or replies[0] != replies[1]:
                 return  # no reply is a threat
-            self.found[place] = replace(frame, marks=frame.marks | {"was threat"})
+            self.found[place] = replace(frame, marks=frame.marks | said)
+
+    def _are_joined(self, frame: Move, after: Move) -> bool:
+        """Tell whether nothing but "and" and the number of the second stands between two moves."""
+        between = [each for each in self.given if frame.span.end <= each.span.start < after.span.start]
+        links = [each for each in between if each.kind != "number"]
+        return bool(links) and all(each.sense("link") == "and" for each in links)
 
     def _topic(self) -> Who | None:
         """Return the man named last in the sentence, where no move has been told since."""

@@ -76,6 +76,12 @@ MATES = """
 {r} leaves just {a}#.
 {r}, and there's just {a}# left.
 {r}: the only mate now is {a}#.
+{r}: there is but one mate, {a}#.
+{r} leaves one mate, {a}#.
+{r} {a}# (no choice).
+{r} gives White no choice: {a}#.
+{r} {a}#, without alternative.
+{r}, and {a}# is all there is.
 """
 
 MATES_TOLD = """
@@ -106,6 +112,10 @@ If {king}, you only have {m}.
 If {king}, we've only got {m}.
 If {king}, {m} is the only mate on the board.
 If {king}, it has to be {m}, nothing else mates.
+If {king}, it has to be {m}.
+If {king} it must be {m}, mate.
+If {king} there is but one mate, {m}.
+If {king}, {m} is all there is.
 """
 
 REFUTATIONS = """

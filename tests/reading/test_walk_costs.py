@@ -61,6 +61,7 @@ EXAMPLES = {
     "NEW_PARAGRAPH": Example(ROOK, "1.Rg4! Kh6\n\nRh4 is a try.", "Rh4", "Rg4 Kh6 Rh4"),
     "NOT_THE_KEY": Example(CASTLES, "So you castle, rook to f1. Rook f3 is mate if he takes on d2.", instead="Rf1"),
     "OLDER": Example(ROOK, "1.Rg4! h6 2.Qg6#. 1.Rb7? Ng5. The knight goes to f2.", "Rg4 Nf2", "Rb7 Nf2"),
+    "OUT_OF_LIST": Example(WAITS, "1.Kg2! 1...Kh4, 1...h4 2.Rg5#.", instead="Kg2 h4 Rg5"),
     "PROSE_AT_ONCE": Example(WAITS, "1.Kg2! 1...Kh4 2.Kh2 would be a slip.", "Kg2 Kh4 Kh2"),
     "PROSE_BARE": Example(ARRIVES, "A bishop on d8 guards a5, yet it has two answers, Kb7. And d3.", "d8=B d3"),
     "PROSE_FULL": Example(

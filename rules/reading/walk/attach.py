@@ -28,6 +28,7 @@ REFUTE = frozenset({"refute", "was refute"})
 
 _WHY = frozenset({"then", "if", "because"})  # "because now the knight's check lets him out" says why a reply refutes
 _MOST_TRIES = 8  # that one reply is told for
+_SIDE_BY_SIDE = 10  # letters between two moves: ", 1...", " and 1..."
 _DEEPER = 2  # moves above the line before, to which words go back; a number says so of any
 
 
@@ -67,6 +68,8 @@ class Places:
                 continue
             if alone and (place.nodes[0].board.turn == self.attacker or not place.nodes[0].move or place.key):
                 continue
+            if self._leaves_list(frame, place, at):
+                place = replace(place, cost=place.cost + costs.OUT_OF_LIST)
             key = (place.beside, bool(place.within), *map(id, place.nodes))
             if key not in best or best[key].cost > place.cost:
                 best[key] = place
@@ -79,6 +82,16 @@ class Places:
         """
         led = "if" in frame.marks or frame.stance is Stance.asked or frame.verb == "stand"
         return led or start.board.turn == self.attacker or (start.ply == 1 and start is not at.key)
+
+    def _leaves_list(self, frame: Move, place: Place, at: Hypothesis) -> bool:
+        """Tell whether a printed reply behind a comma is to begin a list of its own, without those before it."""
+        told = at.last
+        if told is None or not (frame.printed and frame.listed and told.frame.printed and at.listing) or at.closed:
+            return False
+        if frame.span.start - told.frame.span.end > _SIDE_BY_SIDE:
+            return False
+        reply = place.nodes == told.starts() and place.nodes[0].board.turn != self.attacker
+        return reply and not place.beside and not place.within
 
     def misfits(self, frame: Move, node: Node) -> bool:
         """Tell whether the printed number of a move is not that of one played from a position."""

@@ -35,6 +35,7 @@ TRY_LEFT = 1  # "1.Qe4? or 1.Qf4? Kd6": a try of a list that the reply to the la
 UNREFUTED = 8  # a reply to something else right behind a try: "1.Qe4? loses to Kd6" is of no other move
 UNREFUTED_TOLD = 30  # the same in words, which stand in no column: "Queen to e4. The king goes to d6."
 DISJOINED = 8  # a move joined to the one before by "or" or a comma, and yet told of another position
+OUT_OF_LIST = 20  # "1...Qg5, 1...Qg3 2.Qd6#": an answer to the last of a printed list that does not count for the others
 NO_REFUTATION = 3  # a reply to a try told without an answer that does not refute it
 UNANSWERED = 6  # an attack told somewhere else while a reply waits for its answer
 UNANSWERED_IF = 18  # the same in one breath, the reply being told plainly, or led from by "if" or a number

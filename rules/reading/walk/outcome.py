@@ -231,6 +231,8 @@ class _Outcome:
                 *phrase.effects,
                 *said.effects,
             )  # it knows "only check", "prepares mate"
+        if self._no_longer_mates(placement):
+            effects = (*effects, (Effect.not_mate, frame.span))
         intro = frame.marks & ({"because"} | THREAT)
         found = Mention(
             phrase, turn, self._role(placement), state, [(at, list(ends)) for at, ends in ways], intro, effects
@@ -240,6 +242,14 @@ class _Outcome:
         found.marked = marked or not self.called.isdisjoint(placement.ends())
         found.misnumbered = not placement.repeats and self.walk.places.misfits(frame, placement.starts()[0])
         return found
+
+    def _no_longer_mates(self, placement: Placement) -> bool:
+        """Tell whether an answer at the last move is told to fail: "1...Bc1, and now 2.Nb3 no longer works"."""
+        start = placement.starts()[0]
+        last = self.oracle.plies is not None and start.ply + 1 == self.oracle.plies
+        answers = last and start.board.turn == self.walk.attacker and start.ply > 0
+        frame = placement.frame
+        return answers and bool(frame.marks & FAIL) and frame.stance is Stance.asserted and not frame.effects
 
     def _role(self, placement: Placement) -> Role:
         start, frame = placement.starts()[0], placement.frame
