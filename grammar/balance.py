@@ -13,9 +13,9 @@ from msgspec import Struct
 
 from .counts import of_another
 from .document import MenCount
-from .kept import load, save, state_of
-from .lexicon.table import source_of, table_of
-from .lexicon.tongues import TONGUES
+from .kept import made_of
+from .lexicon.table import table_of
+from .lexicon.tongues import TONGUES, sources
 from .spans import Span
 from .words import NUMBERS
 
@@ -65,12 +65,7 @@ def _words() -> _Words:
 
 def _vocabulary() -> tuple[dict[str, int], dict[str, chess.Color], set[str]]:
     """Return the numbers, sides and names of men in the words of all languages; kept, since few texts need the rest."""
-    made_of = state_of([Path(__file__), *map(source_of, TONGUES)])
-    kept: tuple[dict[str, int], dict[str, chess.Color], set[str]] | None = load(Path(__file__), made_of)
-    if kept is None:
-        kept = _gathered()
-        save(Path(__file__), made_of, kept)
-    return kept
+    return made_of(Path(__file__), sources(), _gathered)
 
 
 def _gathered() -> tuple[dict[str, int], dict[str, chess.Color], set[str]]:

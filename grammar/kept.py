@@ -9,10 +9,12 @@ import hashlib
 import marshal
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from importlib.util import cache_from_source
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
+
+Made = TypeVar("Made")
 
 
 def digest_of(files: Iterable[Path]) -> str:
@@ -49,11 +51,38 @@ def save(source: Path, made_of: str, value: Any) -> None:
     unfinished = path.with_name(f"{path.name}.{os.getpid()}")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        unfinished.write_bytes(marshal.dumps((made_of, value)))
+        unfinished.write_bytes(marshal.dumps((made_of, _shared(value, {}))))
         unfinished.replace(path)
     except OSError:
         with contextlib.suppress(OSError):
             unfinished.unlink()
+
+
+def _shared(value: Any, known: dict[Any, Any]) -> Any:
+    """Return a value in which equal strings and tuples are one: they are written, and read, but once."""
+    match value:
+        case str():
+            return known.setdefault(value, value)
+        case tuple():
+            parts = tuple([_shared(each, known) for each in value])
+            return known.setdefault(marshal.dumps(parts, 0), parts)  # by their bytes: (1,) equals (True,)
+        case list():
+            return [_shared(each, known) for each in value]
+        case dict():
+            return {_shared(key, known): _shared(each, known) for key, each in value.items()}
+        case set():
+            return {_shared(each, known) for each in value}
+    return value
+
+
+def made_of(source: Path, files: Iterable[Path], make: Callable[[], Made]) -> Made:
+    """Return what is kept of a module that makes plain values out of some files, made anew where one has changed."""
+    sign = state_of([source, *files])
+    kept: Made | None = load(source, sign)
+    if kept is None:
+        kept = make()
+        save(source, sign, kept)
+    return kept
 
 
 def _place(source: Path) -> Path:

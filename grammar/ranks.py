@@ -236,7 +236,7 @@ def at(line: Line, offset: int) -> Line:
     """Move the spans of a line of a drawing from the line to the text."""
 
     def moved(span: Span) -> Span:
-        return Span(span.start + offset, span.end + offset)
+        return span.further_on(offset)
 
     if isinstance(line, Row):
         cells = tuple(Cell(cell.sign, moved(cell.span)) for cell in line.cells)

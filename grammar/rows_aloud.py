@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
 from operator import attrgetter
+from pathlib import Path
 from typing import Literal
 
 import chess
@@ -17,8 +18,9 @@ from msgspec.structs import replace
 
 from .document import Diagram
 from .forsyth import STANDARD
+from .kept import made_of
 from .lexicon.table import Table, table_of
-from .lexicon.tongues import TONGUES, told_in
+from .lexicon.tongues import TONGUES, sources, told_in
 from .roster import COLOURS, NAMES
 from .spans import Span
 
@@ -90,8 +92,13 @@ def find_rows_aloud(text: str) -> Iterator[Diagram]:
 
 @cache
 def _cues() -> re.Pattern[str]:
-    forms = sorted({form for tongue in TONGUES for cue in _CUES for form in table_of(tongue).apart.get(cue, ())})
+    forms = made_of(Path(__file__), sources(), _cues_of_all)
     return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, sorted(forms, key=len, reverse=True)))})(?!\w)", re.I)
+
+
+def _cues_of_all() -> list[str]:
+    """Return the cues of all languages; kept, since hardly a text needs more than one table."""
+    return sorted({form for tongue in TONGUES for cue in _CUES for form in table_of(tongue).apart.get(cue, ())})
 
 
 # -- the words

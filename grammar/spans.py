@@ -90,12 +90,12 @@ class Lines:
     def line_span(self, line: int) -> Span:
         """Return the span of a line (from `first`) without its line end."""
         line -= self.first - 1
-        return Span(self.starts[line - 1], self._ends[line - 1])
+        return span_of((self.starts[line - 1], self._ends[line - 1]))
 
     @cached_property
     def spans(self) -> list[Span]:
         """The spans of all lines without their line ends."""
-        return list(map(Span, self.starts, self._ends))
+        return [*map(span_of, zip(self.starts, self._ends, strict=True))]
 
     def utf16(self, offset: int) -> tuple[int, int]:
         """Return (line, column) as the Language Server Protocol counts: from 0, columns in UTF-16 units."""

@@ -71,7 +71,7 @@ class SarifReport:
 
     def end(self, tally: Tally) -> None:
         """Close the report."""
-        self._stream.write(self._log.closing(complete=not tally.left))
+        self._stream.writelines(self._log.closing(complete=not tally.left))
 
 
 class LinesReport:

@@ -17,7 +17,6 @@ They stand in `keyproof.toml`, or in the table `[tool.keyproof]` of `pyproject.t
 """
 
 import os
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -144,6 +143,8 @@ def _tools(path: Path) -> dict[str, Any]:
 
 
 def _toml(path: Path) -> dict[str, Any]:
+    import tomllib  # most texts are checked without a settings file
+
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except tomllib.TOMLDecodeError as fault:

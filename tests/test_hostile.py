@@ -7,10 +7,10 @@ and is read again each time.
 import base64
 import json
 import random
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hostile_manners import FENS, MIXED, Manner
 from hypothesis import example, given
 from hypothesis import strategies as st
 from keyproof.linter.jobs import guarded
@@ -19,7 +19,7 @@ from keyproof.linter.pieces import Piece
 
 ROOT = Path(__file__).parents[1]
 FOUND = ROOT / "tests" / "data" / "hostile.jsonl"
-SUFFIXES = (".txt", ".md", ".pgn", ".epd", ".vtt", ".srt")
+SUFFIXES = (".txt", ".md", ".pgn", ".epd", ".vtt", ".srt", ".html", ".tex", ".rtf")
 
 _CORPUS = sorted(path for path in (ROOT / "corpus" / "demo").iterdir() if path.suffix in SUFFIXES)
 _MOVES_PRINTED = (
@@ -32,7 +32,6 @@ _VOCABULARY = (
 _MOVES, _WORDS = _MOVES_PRINTED.split(), _VOCABULARY.split()
 _SETS = ("any other", "else", "R~", "any", "R any", "N~", "K~", "or", "/", "?", "1...", "2.", "#")
 _TAGS = ('[SetUp "1"]', "(", ")", "{", "}", "$1", "$999", ";x", "%", "*", "1-0", "[")
-_FENS = ("8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1", "4k2r/8/8/8/8/8/8/4K2R w Kk - 0 1", "k7/8/8/8/8/8/8/K6R b - h3 0 1")
 _SIGNS = "\x00\x07\x1b\u200b\u202e\ufeff\ud7ff\U0001f600äß♔♚—…½“”«»\u0301\r\n\t\f\v\u2028"
 
 
@@ -70,12 +69,12 @@ def _shuffled(chance: random.Random) -> bytes:
 
 def _words(chance: random.Random) -> bytes:
     words = chance.choices([*_WORDS, *_MOVES, *"abcdefgh", *"12345678", ".", ",", "?", "!", "(", ")", ";", "\n"], k=60)
-    return f"FEN: {chance.choice(_FENS)}\nMate in two.\n{' '.join(words)}\n".encode()
+    return f"FEN: {chance.choice(FENS)}\nMate in two.\n{' '.join(words)}\n".encode()
 
 
 def _soup(chance: random.Random) -> bytes:
     moves = chance.choice(["", " "]).join(chance.choices(_MOVES, k=40))
-    return f"FEN: {chance.choice(_FENS)}\nMate in 2\n{moves}".encode()
+    return f"FEN: {chance.choice(FENS)}\nMate in 2\n{moves}".encode()
 
 
 def _sets(chance: random.Random) -> bytes:
@@ -91,12 +90,12 @@ def _positions(chance: random.Random) -> bytes:
 
 
 def _games(chance: random.Random) -> bytes:
-    parts = [f'[FEN "{chance.choice(_FENS)}"]', *_TAGS, *_MOVES]
+    parts = [f'[FEN "{chance.choice(FENS)}"]', *_TAGS, *_MOVES]
     return "\n".join(chance.choices(parts, k=40)).encode()
 
 
 def _records(chance: random.Random) -> bytes:
-    parts = ["dm 2;", "bm Kg2;", 'id "x";', "am", ";", '"', "pv Kg2 Kh4;", "c0 x", "#", "\n", *_FENS]
+    parts = ["dm 2;", "bm Kg2;", 'id "x";', "am", ";", '"', "pv Kg2 Kh4;", "c0 x", "#", "\n", *FENS]
     return " ".join(chance.choices(parts, k=30)).encode()
 
 
@@ -126,9 +125,9 @@ def _digits(chance: random.Random) -> bytes:
     ).encode()
 
 
-MANNERS: tuple[Callable[[random.Random], bytes], ...] = (
+MANNERS: tuple[Manner, ...] = (
     _bytes, _flipped, _cut, _recoded, _shuffled, _words, _soup, _sets, _positions, _games, _records, _cues, _nested,
-    _signs, _digits, _corpus,
+    _signs, _digits, _corpus, *MIXED,
 )  # fmt: skip
 
 
@@ -146,7 +145,7 @@ def survives(suffix: str, data: bytes) -> None:
 
 @given(st.sampled_from(MANNERS), st.integers(0, 2**32), st.sampled_from(SUFFIXES))
 @example(_sets, 1, ".txt")
-def test_no_text_is_too_hostile(manner: Callable[[random.Random], bytes], seed: int, suffix: str) -> None:
+def test_no_text_is_too_hostile(manner: Manner, seed: int, suffix: str) -> None:
     survives(suffix, manner(random.Random(seed)))
 
 

@@ -59,9 +59,7 @@ def tellings(text: str, span: Span, most: int | None = None) -> Iterator[Telling
     for start in _starts(string):
         if most is not None and not tells_for(string, start, most):
             continue
-        found = ways(string, start, from_white=False)
-        if by_rank:
-            found = sorted([*found, *ways(string, start, from_white=True)], key=lambda each: each.rank)
+        found = _found(string, start, by_rank, most)
         told = counts(string[start : max((each.end for each in found), default=start) + costs.COUNTED_BEHIND])
         ranked = sorted(
             ((each.rank + _unlikely(each, told) + _left_out(string, start, each), each) for each in found),
@@ -70,6 +68,20 @@ def tellings(text: str, span: Span, most: int | None = None) -> Iterator[Telling
         diagrams = [_diagram(string[start : each.end], each) for _, each in ranked]
         if diagrams:
             yield Telling(tuple(diagrams), tuple(rank for rank, _ in ranked))
+
+
+def _found(string: Sequence[Bead], start: int, by_rank: bool, most: int | None) -> list[Ended]:
+    """Return what beads may tell, nothing if all of it costs more than `most`.
+
+    `by_rank`: each side may count the ranks.
+    """
+    views = (False, True) if by_rank else (False,)
+    found = [ways(string, start, from_white=view, most=most) for view in views]
+    if not any(found):
+        return []
+    if None in found:  # what costs more may be meant too where something does not
+        found = [ways(string, start, from_white=view) for view in views]
+    return sorted(chain.from_iterable(filter(None, found)), key=lambda each: each.rank)
 
 
 def lifted(text: str, span: Span) -> frozenset[chess.Square]:

@@ -14,10 +14,12 @@ from msgspec.structs import replace
 from ..descriptive import squares_called
 from . import costs
 from .bead import Bead
+from .least import Rest
 from .way import WHITE, Ended, Men, Way, both_kings
 
 _JOINS = frozenset(("and", ",", "&"))
 _ENDS = {"end": 0, "square": costs.LEFT_OFF, "man": costs.LEFT_OFF}  # what it costs that a telling ends before them
+_DEARER = frozenset(("plays", "end"))  # behind them ways are weighed against the most that they may cost
 _PARTS = frozenset((",", ":", ";"))
 _APART = {";": costs.STOP, ",": costs.COMMA}
 
@@ -25,11 +27,13 @@ _APART = {";": costs.STOP, ",": costs.COMMA}
 _future = attrgetter("men", "side", "side_before", "man", "wanted", "squares", "back", "last", "rank", "file", "by")
 
 
-def ways(beads: Sequence[Bead], start: int, *, from_white: bool) -> list[Ended]:
+def ways(beads: Sequence[Bead], start: int, *, from_white: bool, most: int | None = None) -> list[Ended] | None:
     """Return what the beads from `start` on may tell, cheapest first, each set of men once.
 
-    `from_white`: squares in descriptive notation are all counted from White's side.
+    `from_white`: squares in descriptive notation are all counted from White's side. `most`: None is returned as soon as
+    a bound says that nothing they tell costs so little, its men counted half.
     """
+    rest = None if most is None else Rest(beads, start, most)
     beam = [Way()]
     ended: dict[Men, Ended] = {}
     idle = 0
@@ -46,6 +50,10 @@ def ways(beads: Sequence[Bead], start: int, *, from_white: bool) -> list[Ended]:
             beam = _cheapest([after for way in beam for after in _taken(way, bead, from_white)])
         if bead.does in _ENDS or bead.text == "\n":
             _end(ended, beam, place, _ENDS.get(bead.does, costs.LINE))
+        if rest is not None and bead.does in _DEARER and not rest.tells(beam, place + 1 - start):
+            if not any(rest.is_told(each) for each in ended.values()):
+                return None
+            rest = None
         idle = 0 if beam[0].put_here else idle + pauses
         if idle > costs.MOST_PAUSES or beam[0].cost > costs.HOPELESS:
             break

@@ -60,7 +60,7 @@ _Alone = tuple[tuple[Meaning, ...] | None, set[str] | None]
 class Table(Struct):
     """What each form of a language may mean, found by its first word, the longest forms first."""
 
-    forms: dict[tuple[str, ...], list[int]] = field(default_factory=dict)  # places in `meanings`
+    forms: dict[tuple[str, ...], tuple[int, ...]] = field(default_factory=dict)  # places in `meanings`
     meanings: list[Meaning] = field(default_factory=list)
     words: set[str] = field(default_factory=set)  # of all forms
     longest: dict[str, int] = field(default_factory=dict)  # the most words of a form that begins with this word
@@ -91,11 +91,11 @@ class Table(Struct):
         if meaning.category == "elided":
             self.elided.add(form)
         words = tuple(part for word in words_of(form) for part in self.parted(word))
-        known = self.forms.setdefault(words, [])
+        known = self.forms.get(words, ())
         if not self.meanings or self.meanings[-1] != meaning:  # all forms of a line have two at the most
             self.meanings.append(meaning)
-        if all(self.meanings[place] != meaning for place in known):
-            known.append(len(self.meanings) - 1)
+        is_new = all(self.meanings[place] != meaning for place in known)
+        self.forms[words] = (*known, len(self.meanings) - 1) if is_new else known
         self.words.update(words)
         self.longest[words[0]] = max(self.longest.get(words[0], 0), len(words))
         if len(words) > 1:

@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 
 import chess
-from keyproof.grammar.kept import load, save, state_of
+from keyproof.grammar.kept import made_of
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.moves import letters_used
 from keyproof.grammar.spans import Span
@@ -67,13 +67,17 @@ def _enough(english: int) -> float:
 @cache
 def _vocabularies() -> dict[str, tuple[set[str], tuple[str, ...]]]:
     """Return the words of all forms of each other language, and its stems; kept, since few texts need a table."""
-    made_of = state_of([Path(__file__), *map(source_of, TONGUES)])
-    kept: dict[str, tuple[set[str], tuple[str, ...]]] | None = load(Path(__file__), made_of)
-    if kept is None:
-        tables = {tongue: table_of(tongue) for tongue in TONGUES if tongue != "english"}
-        kept = {tongue: (table.words, tuple(table.stems)) for tongue, table in tables.items()}
-        save(Path(__file__), made_of, kept)
-    return kept
+    return made_of(Path(__file__), sources(), _all_words)
+
+
+def _all_words() -> dict[str, tuple[set[str], tuple[str, ...]]]:
+    tables = {tongue: table_of(tongue) for tongue in TONGUES if tongue != "english"}
+    return {tongue: (table.words, tuple(table.stems)) for tongue, table in tables.items()}
+
+
+def sources() -> list[Path]:
+    """Return the files of the tables of all languages."""
+    return [source_of(tongue) for tongue in TONGUES]
 
 
 def _at_most(times: Counter[str], forms: set[str], stems: tuple[str, ...]) -> int:

@@ -7,6 +7,7 @@ declares (section 3.14.27). A file that could not be read is a notification of t
 import hashlib
 import json
 import os
+import tempfile
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
@@ -23,14 +24,21 @@ from . import play, text
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 
 
+HELD = 1 << 20  # characters of notifications that are held in memory; they stand at the end, whatever their number
+
+
 class Log:
-    """One log: `opening`, then `entry` for each file, then `closing`; whole whenever it is closed."""
+    """One log: `opening`, then `entry` for each file, then `closing`; whole whenever it is closed.
+
+    An archive may have more notifications than memory should hold: they wait in a file without a name.
+    """
 
     def __init__(self) -> None:
         known = pages()
         self._places = {name: place for place, name in enumerate(known)}
         self._rules = [_rule(page) for page in known.values()]
-        self._notifications: list[dict[str, Any]] = []
+        self._notifications = tempfile.SpooledTemporaryFile(HELD, "w+", encoding="utf-8")  # noqa: SIM115
+        self._failed = False
         self._counts: Counter[str] = Counter(placed=0, doubtful=0, notUnderstood=0)  # clauses that hold chess
         self._first = True
 
@@ -47,13 +55,14 @@ class Log:
     def entry(self, result: FileResult) -> str:
         """Return one file's results, one a line."""
         if result.error is not None:
-            self._notifications.append(_notification(result))
+            self._notify(_notification(result))
             return ""
         account = result.account
         self._counts.update(placed=account.placed, doubtful=account.doubtful, notUnderstood=account.not_understood)
         if account.half_read:
-            self._notifications.append(_half_read(result))
-        self._notifications += [_remark(result, remark) for remark in result.remarks]
+            self._notify(_half_read(result))
+        for remark in result.remarks:
+            self._notify(_remark(result, remark))
         written = ""
         for found in _results(result):
             found["ruleIndex"] = self._places[found["ruleId"]]
@@ -61,14 +70,19 @@ class Log:
             self._first = False
         return written
 
-    def closing(self, *, complete: bool = True) -> str:
-        """Return what stands after the last result; `complete` says whether the run came to its end."""
-        invocation = {
-            "executionSuccessful": complete and all(each["level"] != "error" for each in self._notifications),
-            "toolExecutionNotifications": self._notifications,
-        }
-        properties = json.dumps({"clauses": self._counts})
-        return f'\n],\n"invocations": [{json.dumps(invocation)}],\n"properties": {properties}}}]}}\n'
+    def _notify(self, notification: dict[str, Any]) -> None:
+        self._failed = self._failed or notification["level"] == "error"
+        self._notifications.write(f"{json.dumps(notification)}\n")
+
+    def closing(self, *, complete: bool = True) -> Iterator[str]:
+        """Yield what stands after the last result; `complete` says whether the run came to its end."""
+        successful = json.dumps(complete and not self._failed)
+        yield f'\n],\n"invocations": [{{"executionSuccessful": {successful}, "toolExecutionNotifications": ['
+        self._notifications.seek(0)
+        for place, notification in enumerate(self._notifications):
+            yield f"{', ' if place else ''}{notification[:-1]}"
+        yield f']}}],\n"properties": {json.dumps({"clauses": self._counts})}}}]}}\n'
+        self._notifications.close()
 
 
 def _rule(page: Page) -> dict[str, Any]:

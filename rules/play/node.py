@@ -8,7 +8,7 @@ from typing import Any
 import chess
 from keyproof.grammar.moves import MovePhrase
 
-from ..board.copying import without_past
+from ..board.copying import after
 from ..board.resolve import fits, meant_moves
 from ..finding import Evidence
 from ..proof import native
@@ -44,9 +44,7 @@ class Node:
         key = move.from_square, move.to_square, move.promotion
         child = self._children.get(key)
         if child is None:
-            board = without_past(self.board)
-            board.push(move)
-            child = self._children[key] = Node(board, move, self, self.shift)
+            child = self._children[key] = Node(after(self.board, move), move, self, self.shift)
         return child
 
     def played(self, moves: Iterable[chess.Move]) -> list[Node]:

@@ -1,12 +1,14 @@
 """A long campaign of hostile texts: `python tests/bench/hostile.py MINUTES [SEED]`, from the root of the checkout.
 
 It draws the manners of tests/test_hostile.py in turn, prints what fails as lines for tests/data/hostile.jsonl, and
-at the end how many texts there were of each manner, with the seconds of the processor that the slowest took.
+at the end how many texts there were of each manner, with the seconds of the processor that the slowest took. A text
+that takes more than a minute of the processor fails.
 """
 
 import base64
 import json
 import random
+import signal
 import sys
 import time
 from collections import Counter
@@ -16,6 +18,13 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from test_hostile import MANNERS, SUFFIXES, survives
 
+MOST = 60  # seconds of the processor
+
+
+def too_long(_number: int, _frame: object) -> None:
+    """End the check of a text."""
+    raise TimeoutError(f"more than {MOST} seconds of the processor")
+
 
 def main(minutes: float, seed: int) -> None:
     """Draw texts until the time is over."""
@@ -24,11 +33,13 @@ def main(minutes: float, seed: int) -> None:
     slowest: dict[str, tuple[float, int]] = {}
     end = time.monotonic() + 60 * minutes
     number = seed
+    signal.signal(signal.SIGPROF, too_long)
     while time.monotonic() < end:
         manner = MANNERS[number % len(MANNERS)]
         data = manner(random.Random(number))
         suffix = SUFFIXES[number // len(MANNERS) % len(SUFFIXES)]
         start = time.process_time()
+        signal.setitimer(signal.ITIMER_PROF, MOST)
         try:
             survives(suffix, data)
         except Exception as error:
@@ -40,6 +51,8 @@ def main(minutes: float, seed: int) -> None:
                 "error": str(error)[:200],
             }
             print(json.dumps(told), flush=True)
+        finally:
+            signal.setitimer(signal.ITIMER_PROF, 0)
         name = manner.__name__.strip("_")
         taken = time.process_time() - start
         slowest[name] = max(slowest.get(name, (0.0, 0)), (taken, number))

@@ -2,11 +2,13 @@
 
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
 PROGRAM = """
 import sys
+from pathlib import Path
 from keyproof.linter.cli import main
 sys.argv = ["keyproof", *{arguments!r}]
 try:
@@ -38,3 +40,12 @@ def test_piped_reports_do_without_the_terminal_library(tmp_path: object) -> None
     program = PROGRAM.format(arguments=["explain", "check-not-mate"])
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert "rich" not in done.stdout.splitlines()[-1]
+
+
+def test_a_text_without_settings_does_without_their_reader(tmp_path: Path) -> None:
+    text = tmp_path / "column.txt"
+    text.write_text("8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1\nMate in two.\n1.Kg2!\n")
+    program = PROGRAM.replace("concurrent", "tomllib").format(arguments=["check", str(text)])
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert "chess" in done.stdout.splitlines()[-1]
+    assert "tomllib" not in done.stdout.splitlines()[-1]

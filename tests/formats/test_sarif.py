@@ -2,6 +2,7 @@
 
 import json
 import sqlite3
+import tracemalloc
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -11,10 +12,12 @@ import jsonschema
 import pytest
 from click.testing import CliRunner
 from corpus_checked import CORPUS, checked
-from keyproof.grammar.spans import Lines
+from keyproof.grammar.spans import Lines, Span
 from keyproof.linter import pipeline
 from keyproof.linter.cli import cli
 from keyproof.linter.pages import pages
+from keyproof.linter.reports.sarif import Log
+from keyproof.linter.results import FileResult, Remark
 
 from .texts import COLUMN, FAULTY
 
@@ -142,3 +145,26 @@ def test_a_recording_has_times_and_remarks(schema: Any, tmp_path: Path) -> None:
     (note,) = invocation["toolExecutionNotifications"]
     assert note["level"] == "note"
     assert "nothing here was matched with" in note["message"]["text"]
+
+
+def test_notifications_of_an_archive_do_not_fill_memory() -> None:
+    log = Log()
+    opening = log.opening()
+    tracemalloc.start()
+    try:
+        results = [log.entry(FileResult(f"{number}.md", "text", remarks=(remark(number),))) for number in range(8_000)]
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert peak < 4_000_000  # of 10 MB that are written
+    (run,) = json.loads(opening + "".join(results) + "".join(log.closing()))["runs"]
+    (invocation,) = run["invocations"]
+    assert invocation["executionSuccessful"] is True
+    told = invocation["toolExecutionNotifications"]
+    assert [each["locations"][0]["physicalLocation"]["artifactLocation"]["uri"] for each in told] == [
+        f"{number}.md" for number in range(8_000)
+    ]
+
+
+def remark(number: int) -> Remark:
+    return Remark(Span(0, 1), f"{number} was not read: {'x' * 1_000}")

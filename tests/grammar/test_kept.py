@@ -34,6 +34,18 @@ def test_a_table_of_words_is_kept_as_it_is_read(folder: Path, language: str) -> 
     assert found == fresh == table.read_table(source.read_text(encoding="utf-8"))
 
 
+def test_equal_parts_are_kept_as_one(folder: Path) -> None:
+    value = {("".join(["a", "b"]), "c"): (1,), ("".join(["a", "b"]), "d"): (1 - 0,), ("e",): (True, 1.0)}
+    kept.save(folder / "words.txt", "one", value)
+    found = kept.load(folder / "words.txt", "one")
+    one, other, mixed = found.values()
+    (first, _), (second, _), _ = found
+    assert found == value
+    assert one is other
+    assert first is second
+    assert [type(each) for each in mixed] == [bool, float]
+
+
 @pytest.mark.parametrize("damage", [b"", b"damaged", b"\xe9", None])
 def test_what_is_damaged_or_of_another_source_counts_as_missing(folder: Path, damage: bytes | None) -> None:
     source = folder / "words.txt"
@@ -114,6 +126,24 @@ def test_the_words_that_count_men_are_kept_as_they_are_gathered(folder: Path) ->
     assert [list(each) for each in found[:2]] == [list(each) for each in fresh[:2]]  # in their order
     assert any("balance" in path.name for path in files(folder))
 
+
+def test_a_later_run_reads_the_table_of_its_own_language_only(tmp_path: Path) -> None:
+    column = Path(__file__).parents[2] / "corpus" / "demo" / "column-01.md"
+    program = TABLES.format(column=str(column))
+    told = [run(program, tmp_path).stdout.split() for _ in range(2)]
+    assert len(told[0]) > 1
+    assert told[1] == ["english.txt"]
+
+
+TABLES = """
+from pathlib import Path
+from keyproof.grammar.lexicon import table
+from keyproof.linter.options import Options
+from keyproof.linter.pipeline import check_file
+usual = table.load
+table.load = lambda source, made_of: print(source.name) or usual(source, made_of)
+assert not check_file({column!r}, Options()).error
+"""
 
 EXPRESSIONS = """
 import json, re, sys
