@@ -213,6 +213,7 @@ class _Play:
         shift: int | None = None  # how far the printed numbers are ahead, as after "23." for the first move
         opened = False  # a variation has just begun; one put too late is known by its number
         joined = False  # the next half-move is one more like the last
+        remarked = False  # a remark stands right before
         held: Turn | None = None  # a half-move that a glyph may yet follow
         for token in self.game.play:
             glyph = None if isinstance(token, Span) else token["glyph"]
@@ -230,7 +231,10 @@ class _Play:
                             shift = printed - lines[-1]
                         if opened and printed is not None and shift is not None and ply <= printed - shift < lines[-1]:
                             lines[-1] = printed - shift
-                        opened = False
+                        same = printed is not None and shift is not None and printed - shift == lines[-1] - 1
+                        own = statement.span.start >= token.start  # none that movetext() has put before a square
+                        joined |= remarked and same and own  # "1... Kc1 { or else } 1... Ka1"
+                        opened = remarked = False
                         if joined and not statement.effects:
                             joined = False
                             yield Further(statement.choices, (), last=True), False
@@ -242,6 +246,7 @@ class _Play:
                 continue
             here = Span(*token.span())
             joined &= glyph is not None
+            remarked = _comment(token) is not None
             if glyph is not None:
                 if held is not None and glyph in _GLYPHS:
                     held = _annotated(held, _GLYPHS[glyph])

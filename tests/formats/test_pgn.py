@@ -35,6 +35,7 @@ def game(play: str, tags: str = TAGS) -> str:
         "1. Kg2 {zugzwang} h4 (1... Kh4 2. Re4#) 2. Rg5# *",  # a square alone, behind a remark
         "1. Kg2 {this is the key} (1. Rxh5 {takes one}) 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",  # it is no second one
         "1. Kg2 (1. Rg5+ Kh3 {or} Kh4) 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",
+        "1. Kg2 (1. Rg5+ 1... Kh3 {if not} 1... Kh4) 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",
         "1. Kg2 (1. Rxh5 Kxh5 {or}) 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",  # "or" with nothing behind
         "1. Kg2 {no threat} h4 {one} (1... Kh4 {the other} 2. Re4#) 2. Rg5# *\n; 1. Rxh5? is met by 1... Kxh5!",
     ],
