@@ -20,7 +20,7 @@ from msgspec.structs import replace
 from .cues import CHESS, NONE, Stance, any_prevents, backward_stance, own_stances, ruling_stance
 from .letters import LANGUAGES
 from .lexicon.lexemes import Lexeme
-from .quotations import docked, said_by_others
+from .quotations import docked, replaced, said_by_others
 from .sentence_ends import is_sign, sentences, speaker
 from .spans import Span
 
@@ -204,10 +204,11 @@ def _strongest(own: frozenset[Stance], ruling: Stance | None) -> Stance:
 
 
 def _parts(words: Sequence[Lexeme]) -> Iterator[list[Lexeme]]:
-    """Cut a sentence at its punctuation and before the words that open a clause."""
+    """Cut a sentence at its punctuation, before the words that open a clause and before a misprint with its "for"."""
     part: list[Lexeme] = []
+    misprints = {each.start for each in replaced(words)}
     for word in words:
-        if part and word.categories & {"opens", "corrects"}:
+        if part and (word.categories & {"opens", "corrects"} or word.span.start in misprints):
             yield part
             part = []
         part.append(word)

@@ -15,6 +15,8 @@ from msgspec.structs import replace
 _MOVES = ("move", "square")
 _FEW = 3  # moves with the letter of a man, from which on a text is taken to print its moves
 _BEGINS = ("line", "stop", "semicolon", "comma", "cell", "dash", "colon")
+_ARROW = ("dash", "quote")
+_LEADS = ((), ("dash",), ("colon",), _ARROW)  # the signs before an answer: "c5 - Qb8#", "c5: Qb8#", "c5 -> Qb8#"
 MOST_SIGNS = 12  # between a move and the one it answers
 _SIGNS = frozenset((*_BEGINS, "open", "close", "slash", "quote"))
 
@@ -41,7 +43,10 @@ def pawn_move(lexeme: Lexeme) -> MovePhrase | None:
 def with_pawn_moves(given: Sequence[Lexeme]) -> list[Lexeme]:
     """Return the lexemes of a text with those squares as moves that can be nothing else where moves are printed."""
     given = _with_signs(given)
-    found = [_as_pawn_move(each) if _in_line(given, index) else each for index, each in enumerate(given)]
+    found = [
+        _as_pawn_move(each) if _in_line(given, index) or _is_answered(given, index, [_ARROW]) else each
+        for index, each in enumerate(given)
+    ]
     if sum(each.phrase is not None and each.phrase.piece not in (None, chess.PAWN) for each in given) < _FEW:
         return found
     for index, lexeme in enumerate(given):
@@ -79,12 +84,12 @@ def _with_signs(given: Sequence[Lexeme]) -> list[Lexeme]:
     return found
 
 
-def _is_answered(given: Sequence[Lexeme], index: int) -> bool:
-    """Tell whether a square begins a line or a list and its answer stands behind it."""
+def _is_answered(given: Sequence[Lexeme], index: int, leads: Sequence[tuple[str, ...]] = _LEADS) -> bool:
+    """Tell whether a square begins a line or a list and its answer stands behind it and one of some signs."""
     if index and given[index - 1].kind not in _BEGINS:
         return False
-    behind = [each.kind for each in given[index + 1 : index + 3]]
-    return behind[:1] == ["move"] or behind == ["dash", "move"]
+    behind = [each.kind for each in given[index + 1 : index + 4]]
+    return any(behind[: len(signs) + 1] == [*signs, "move"] for signs in leads)
 
 
 def _refutes(given: Sequence[Lexeme], index: int) -> bool:

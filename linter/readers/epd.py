@@ -26,7 +26,7 @@ _WORDS = re.compile(r'"(?P<words>[^"]*)"')
 _WHOLE_WORDS = re.compile(rf"{_WORDS.pattern}\s*;?")  # a remark that is written as an operation
 _MOVES = ("bm", "am", "pv")
 _LEFT_OUT = ("#", ";", "%")  # at the start of a line: not an entry; common practice, no source
-_REMARK_LINE = re.compile(r"\s*#+\s*(?:c[0-9]\s*)?(?P<words>\S.*?)\s*")
+_REMARK_LINE = re.compile(r"\s*#+\s*(?:c[0-9]\s*(?=\"))?(?P<words>\S.*?)\s*")  # not "c4 -> Na4#"
 
 
 class _Operation(Struct, frozen=True):

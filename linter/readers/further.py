@@ -16,10 +16,14 @@ _JOINS = ("and", "or", ",")
 
 
 class Further(Struct, frozen=True):
-    """The moves that a remark adds to one already shown, and the statements of the remark, should there be none."""
+    """The moves that a remark adds to one already shown, and the statements of the remark, should there be none.
+
+    `last`: they are added to the last half-move of the line, whatever man makes them.
+    """
 
     moves: tuple[MovePhrase, ...]
     remark: tuple[Statement, ...]
+    last: bool = False
 
 
 def further(text: str, span: Span, language: str) -> tuple[MovePhrase, ...]:
@@ -35,6 +39,12 @@ def further(text: str, span: Span, language: str) -> tuple[MovePhrase, ...]:
         elif not isinstance(statement, Break | Aside) or not _joins(statement, text):
             return ()
     return tuple(moves) if not any(move.worded for move in moves) else ()
+
+
+def joins(text: str, span: Span) -> bool:
+    """Tell whether a remark only joins the half-move behind it to the one before, as its alternative: "{ or }"."""
+    words = [lexeme for lexeme in lexemes(text, span) if lexeme.kind != "line"]
+    return len(words) == 1 and words[0].text.lower() in (*_JOINS, *_MORE)
 
 
 def _joins(statement: Break | Aside, text: str) -> bool:
@@ -71,7 +81,7 @@ def _like(item: Further, line: list[Statement], places: list[int]) -> int | None
     if not turns:
         return None
     last = turns[-1]
-    if len(turns) > 1 and last.number is not None and not last.number.second:
+    if not item.last and len(turns) > 1 and last.number is not None and not last.number.second:
         before, after = _men(turns[-2]), _men(last)
         own = {move.piece for move in item.moves}
         if before == after or own != after:

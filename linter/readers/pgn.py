@@ -17,7 +17,7 @@ from keyproof.grammar.statements import Aside, Break, Marker, NotUnderstood, Sta
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from .further import Further, further, spread
+from .further import Further, further, joins, spread
 from .play import first_ply, language, moved, movetext, numbered, remark, unusable
 
 _TAG = re.compile(r'(?<![^\r\n])\[\s*(?P<name>\w+)\s*"(?P<value>(?:[^"\\\r\n]|\\[^\r\n])*)"\s*\]')
@@ -212,6 +212,8 @@ class _Play:
         lines = [ply]  # the next half-move of the main line, of the variation in it, and so on
         shift: int | None = None  # how far the printed numbers are ahead, as after "23." for the first move
         opened = False  # a variation has just begun; one put too late is known by its number
+        joined = False  # the next half-move is one more like the last
+        remarked = False  # a remark stands right before
         held: Turn | None = None  # a half-move that a glyph may yet follow
         for token in self.game.play:
             glyph = None if isinstance(token, Span) else token["glyph"]
@@ -229,14 +231,22 @@ class _Play:
                             shift = printed - lines[-1]
                         if opened and printed is not None and shift is not None and ply <= printed - shift < lines[-1]:
                             lines[-1] = printed - shift
-                        opened = False
-                        if lines[-1] != _LOST:
+                        same = printed is not None and shift is not None and printed - shift == lines[-1] - 1
+                        own = statement.span.start >= token.start  # none that movetext() has put before a square
+                        joined |= remarked and same and own  # "1... Kc1 { or else } 1... Ka1"
+                        opened = remarked = False
+                        if joined and not statement.effects:
+                            joined = False
+                            yield Further(statement.choices, (), last=True), False
+                        elif lines[-1] != _LOST:
                             held = numbered(statement, lines[-1])
                             lines[-1] += 1
                     elif not isinstance(statement, (Break, Aside)):
                         yield statement, False
                 continue
             here = Span(*token.span())
+            joined &= glyph is not None
+            remarked = _comment(token) is not None
             if glyph is not None:
                 if held is not None and glyph in _GLYPHS:
                     held = _annotated(held, _GLYPHS[glyph])
@@ -254,6 +264,8 @@ class _Play:
                 elif lines[-1] != _LOST:
                     lines[-1] = _LOST
                     yield NotUnderstood(here, token[0]), False
+            elif (comment := _comment(token)) is not None and joins(self.masked, comment) and lines[-1] > ply:
+                joined = True  # "2. Qf8# { or } 2. Qh7#"
             elif (comment := _comment(token)) is not None:
                 said_of = tuple(remark(self.masked, comment, self.language))
                 more = further(self.masked, comment, self.language)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from keyproof.grammar.document import Diagram, TextFault
 from keyproof.grammar.scan import language_of, read_span, tokens
 from keyproof.grammar.spans import Span
-from keyproof.grammar.statements import Aside, Break, MoveNumber, Statement, Turn
+from keyproof.grammar.statements import Aside, Break, Marker, MoveNumber, Statement, Turn
 from msgspec.structs import replace
 
 _HELP = re.compile(
@@ -54,10 +54,17 @@ def movetext(text: str, span: Span, language: str) -> Iterator[Statement]:
 
 
 def remark(text: str, span: Span, language: str) -> Iterator[Statement]:
-    """Yield the statements of a remark beside the play, which goes on afterwards where it was."""
+    """Yield the statements of a remark beside the play, which goes on afterwards where it was.
+
+    What it calls the key is the move that the notation has as such: "1. e8=Q { the only key } ( 1. e8=N+ )".
+    """
     yield Break("open", Span(span.start, span.start))
     depth = 0
-    for statement in read_span(text, span, language):
+    said = list(read_span(text, span, language))
+    last = max((place for place, each in enumerate(said) if isinstance(each, Turn)), default=0)
+    for place, statement in enumerate(said):
+        if isinstance(statement, Marker) and statement.kind == "key" and place >= last:
+            continue
         if isinstance(statement, Break):
             if statement.kind == "close" and not depth:
                 continue  # it would end the remark

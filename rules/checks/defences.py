@@ -14,7 +14,7 @@ from ..reading.reading import Mention, Reading, Role, State
 from .appending import appended
 from .hedges import doubted
 from .instead import named, put_right
-from .printed import first_move_role, passed, printed_moves, printed_threats
+from .printed import first_move_role, passed, printed_moves, printed_threats, shown_threats
 from .register import rule
 from .roots import after_false_key, falsely_signed, misprints, sound_mentions, unexplained
 
@@ -24,10 +24,10 @@ def defence_left_out(case: Case) -> Iterator[Fault]:
     """The variations after the key pass over a legal reply.
 
     A reply counts as covered by a variation, by "any other", or by the printed threat where
-    that still mates. A text that gives the key alone is left alone; from mates in three on,
-    replies that are only met by shorter play may be left out (WFCC rules for writing
-    solutions). It is an error where the text says that nothing is left out ("no matter
-    what Black plays").
+    that still mates; in a game file a threat is printed where it answers some reply. A text
+    that gives the key alone is left alone; from mates in three on, replies that are only met
+    by shorter play may be left out (WFCC rules for writing solutions). It is an error where
+    the text says that nothing is left out ("no matter what Black plays").
 
     Bad:
         FEN: 8/8/4N3/4R2p/6k1/8/5K2/8 w - - 0 1
@@ -80,7 +80,7 @@ def _left_out(case: Case, node: Node, replies: list[Mention]) -> list[chess.Move
     printed = printed_moves(replies, node)
     if node.legal <= printed:
         return []
-    threats = printed_threats(case, node)
+    threats = printed_threats(case, node) or shown_threats(case, node)
     left = []
     for move in node.board.legal_moves:
         if move in printed:

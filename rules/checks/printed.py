@@ -39,3 +39,16 @@ def printed_threats(case: Case, node: Node) -> set[chess.Move]:
         if mention.role is Role.threat and any(passed(at) is node for at in mention.at):
             threats |= {child.move for child in mention.after if child.move is not None}
     return threats
+
+
+def shown_threats(case: Case, node: Node) -> set[chess.Move]:
+    """Return the threats that the lines of a game file show after a first move: what answers some reply, and a pass.
+
+    Its notation has no move for Black that does nothing, so a threat is shown by a reply that does not meet it.
+    """
+    waiting = None if case.reading is None or case.puzzle.play is None else node.pass_move()
+    if case.reading is None or waiting is None:
+        return set()
+    answers = [each for each in case.reading.mentions if each.role is Role.answer]
+    shown = {after.move for each in answers for at, ends in each.ways if at.parent is node for after in ends}
+    return {move for move in case.mating_moves(waiting).lengths if move in shown}

@@ -1,5 +1,6 @@
 """The claim itself: the key, the tries and their refutations, zugzwang and threat."""
 
+import re
 from collections.abc import Collection, Iterator
 
 import chess
@@ -14,6 +15,8 @@ from .instead import named, put_right
 from .register import rule
 from .roots import after_false_key, ambiguous, falsely_signed, from_falsely_signed, sound_mentions
 from .tried import left_as_refuted, refutations_said
+
+_APPOSED = re.compile(r"[\s,({!?–—-]*(?:[^\W\d]+\s+){1,3}")  # what stands between a move and words for what it is
 
 
 def _keys(case: Case) -> dict[Node, Mention]:
@@ -292,7 +295,7 @@ def threat_overlooked(case: Case) -> Iterator[Fault]:
         if placed.claim.kind not in ("zugzwang", "no_threat") or doubted(case, placed.claim.span):
             continue
         node = placed.nodes[0]
-        if case.moves_left(node) < 1 or after_false_key(case, node):
+        if case.moves_left(node) < 1 or after_false_key(case, node) or _of_the_reply(case, node, placed.claim.span):
             continue
         waiting = node.pass_move()
         if waiting is None:
@@ -307,6 +310,19 @@ def threat_overlooked(case: Case) -> Iterator[Fault]:
             yield Fault(
                 placed.claim.span, f"{case.say_all(waiting, threats, most=3)} {verb}", waiting.evidence(threats[0])
             )
+
+
+def _of_the_reply(case: Case, node: Node, claim: Span) -> bool:
+    """Tell whether words stand right behind a printed reply, which is then what waits: "1...h4, a waiting move"."""
+    told = case.reading.mentions if case.reading is not None else ()
+    last = max((each for each in told if each.phrase.span.end <= claim.start), key=_end, default=None)
+    if last is None or node not in last.at or last.phrase.worded:
+        return False
+    return _APPOSED.fullmatch(case.masked, last.phrase.span.end, claim.start) is not None
+
+
+def _end(mention: Mention) -> int:
+    return mention.phrase.span.end
 
 
 def _tells_threat(case: Case, waiting: Node, claim: Span, threats: Collection[chess.Move]) -> bool:

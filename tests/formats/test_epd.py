@@ -29,6 +29,16 @@ def test_a_right_line_is_clean(operations: str) -> None:
     assert (result.puzzles[0].verdict, result.puzzles[0].keys) == ("sound", ("Kg2",))
 
 
+@pytest.mark.parametrize(("row", "faults"), [("c4 -> Na4#", []), ("c4 -> Rd3#", ["answer-fails", "check-not-mate"])])
+def test_a_square_before_an_arrow_is_a_pawn_move(row: str, faults: list[str]) -> None:
+    """Also one that reads like the name of an operation."""
+    record = "8/1R6/3p4/2p3p1/6P1/2k4p/1NB5/R3K3 w Q - bm O-O-O; dm 2;"
+    result = check(f"{record}\n# d5 -> Rb3# Rd3#\n# h2 -> Rb3# Rd3#\n# {row}\n", "a.epd")
+    assert set(rules(result)) <= set(faults)
+    assert bool(rules(result)) is bool(faults)
+    assert result.puzzles[0].checked == result.puzzles[0].move_mentions
+
+
 @pytest.mark.parametrize(
     ("operations", "rule", "place"),
     [

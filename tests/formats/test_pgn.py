@@ -33,6 +33,10 @@ def game(play: str, tags: str = TAGS) -> str:
         "1. Rxh5? Kxh5! (1. Kg2 Kh4 (1... h4 2. Rg5#) 2. Re4#) *",
         "1. Kg2 {[%clk 0:01:00]} 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",
         "1. Kg2 {zugzwang} h4 (1... Kh4 2. Re4#) 2. Rg5# *",  # a square alone, behind a remark
+        "1. Kg2 {this is the key} (1. Rxh5 {takes one}) 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",  # it is no second one
+        "1. Kg2 (1. Rg5+ Kh3 {or} Kh4) 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",
+        "1. Kg2 (1. Rg5+ 1... Kh3 {if not} 1... Kh4) 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",
+        "1. Kg2 (1. Rxh5 Kxh5 {or}) 1... Kh4 (1... h4 2. Rg5#) 2. Re4# *",  # "or" with nothing behind
         "1. Kg2 {no threat} h4 {one} (1... Kh4 {the other} 2. Re4#) 2. Rg5# *\n; 1. Rxh5? is met by 1... Kxh5!",
     ],
 )
@@ -103,6 +107,22 @@ def test_a_pass_shows_a_threat() -> None:
     """ "--" for a move that is passed: common practice, no source."""
     tags = TAGS.replace(FEN, "7k/8/5K2/8/8/8/8/1Q6 w - - 0 1")
     assert "threat-fails" not in rules(check(game("1. Qg1 (1. Qb2 -- 2. Qb8#) *", tags), "a.pgn"))
+
+
+def test_a_reply_that_meets_no_threat_shows_it() -> None:
+    """Lines have no other way to print a threat but a pass, and that is no move of the notation."""
+    tags = TAGS.replace(FEN, "7k/3p4/4n3/4p3/4B3/8/8/K4Q2 w - - 0 1")
+    knight = "(1... Nf8 2. Qxf8#) (1... Ng7 2. Qf8#) (1... Ng5 2. Qf8#) 2. Qh7# *"
+    assert found(check(game(f"1. Qf7 d6 {knight}", tags), "a.pgn")) == []
+    left = knight.replace("(1... Ng5 2. Qf8#) ", "")
+    assert rules(check(game(f"1. Qf7 d6 {left}", tags), "a.pgn")) == ["defence-left-out"]
+
+
+def test_what_a_remark_says_of_a_reply_is_not_said_of_the_first_move() -> None:
+    tags = TAGS.replace(FEN, "3R4/8/1p3NK1/3R4/Q5p1/Bp1P4/k7/8 w - - 0 1")
+    others = "(1... Kxa3 2. Ra8#) (1... b2 2. Qxb2#) (1... Kb1 2. Qb2#) (1... b5 2. Qb2#) 2. Qb2# *"
+    assert found(check(game(f"1. Qd4 g3 {{a waiting move, to show the rest}} {others}", tags), "a.pgn")) == []
+    assert rules(check(game(f"1. Qd4 {{a waiting move}} g3 {others}", tags), "a.pgn")) == ["threat-overlooked"]
 
 
 @pytest.mark.parametrize(

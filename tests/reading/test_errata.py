@@ -26,6 +26,8 @@ def errors(words: str) -> list[str]:
         ('p. 3, for "1 Rxh5 fails to Kh2" read "1 Rxh5 fails to Kxh5".', []),
         ('p. 3, for "1 Rg5+ fails to Kf5" read "1 Rg5+ fails to Kh4".', []),
         ('p. 3, for "1 Rxh5 fails to Kh2" read "1 Rxh5 fails to Kh4".', ["king-into-check"]),
+        ("Misprints: after 1...Kh4 for 2.Re1 read 2.Re4.", []),
+        ("Misprints: after 1...Kh4 for 2.Re1 mate read 2.Rf5 mate.", ["mate-without-check"]),
         ('Instead of "2.Re1" it should read "1...h4 2.Re4 mate".', ["check-not-mate"]),
     ],
 )
