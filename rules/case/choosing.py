@@ -6,6 +6,8 @@ from typing import Literal
 import chess
 from keyproof.grammar.clauses import Clause
 from keyproof.grammar.document import PuzzleText
+from keyproof.grammar.lexicon.lexemes import lexemes
+from keyproof.grammar.lexicon.tongues import told_in
 from keyproof.grammar.spans import Span
 from keyproof.grammar.statements import Statement
 from msgspec import Struct
@@ -13,7 +15,9 @@ from msgspec import Struct
 from ..proof.proof import Proof
 from ..reading.account import account
 from ..reading.enough import enough
+from ..reading.failing import with_escapes
 from ..reading.grounds import with_grounds
+from ..reading.in_diagram import with_diagram
 from ..reading.mixed import mixed
 from ..reading.reading import Reading
 from ..reading.takes import takes
@@ -58,7 +62,9 @@ def better_told(
     if free and enough(literal, statements, placed, oracle):
         worded = any(mention.phrase.worded for mention in literal.mentions)
         printed: dict[Span, Way] = {clause.sentence: "printed" for clause in telling.clauses}
-        return with_grounds(literal, oracle), printed if worded else {}  # which may be taken otherwise if asked to
+        return _with_words(
+            literal, telling, oracle
+        ), printed if worded else {}  # which may be taken otherwise if asked to
     given = (telling.masked, telling.puzzle.prose, statements)
     frames = frames_told(*given, telling.letters, flowing=telling.puzzle.spoken)
     told = read_walk(*given, literal.diagram, proof, plies, telling.letters, frames=frames)
@@ -67,4 +73,12 @@ def better_told(
     ways: dict[Span, Way] = {each: "printed" if each in as_printed else "told" for each in sentences}
     ways |= {each: way for each in sentences if (way := telling.chosen(each))}
     found = mixed(literal, told, {each: way == "told" for each, way in ways.items()})
-    return with_grounds(found, oracle), ways
+    return _with_words(found, telling, oracle), ways
+
+
+def _with_words(found: Reading, telling: Telling, oracle: Oracle) -> Reading:
+    """Return a reading with what is told in words that are no move: by guards, by what escapes, of the diagram."""
+    text, prose = telling.masked, telling.puzzle.prose
+    tongue, letters = told_in(text, prose, telling.letters)
+    blocks = [words for span in prose if (words := lexemes(text, span, tongue, letters))]
+    return with_diagram(with_escapes(with_grounds(found, oracle), blocks, oracle), blocks, oracle)
