@@ -257,6 +257,9 @@ def _bead(said: Said, before: str, tongue: str) -> Bead:
     apart = table_of(tongue).apart
     if word in apart.get("rook to many", ()):
         return Bead("man", said.span, (chess.ROOK,), text=word)
+    for kind in chess.PIECE_TYPES:
+        if said.does in ("word", "unknown") and word in apart.get(f"called {chess.piece_name(kind)}", ()):
+            return Bead("man", said.span, (kind,), text=word)
     if word in apart.get("the other side", ()):
         return Bead("other", said.span, text=word)
     if word in apart.get("left empty", ()):
