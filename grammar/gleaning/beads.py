@@ -20,6 +20,7 @@ from ..told_words import Said, words_told
 from .bead import Bead, Does
 from .nearby import near_others
 from .nicknames import named_otherwise
+from .spelt import spelt_alike
 
 _PIECE = rf"(?:{ANY_LETTER}|[♔-♟][\ufe0e\ufe0f]?)"
 _SEVERAL = r"(?:P|Kt|[RBQNS])['’]?s|pp"
@@ -50,7 +51,9 @@ _WORDS: dict[str, Does] = {
     "explains": "explains", "rank": "rank", "asked": "end", "end": "end", "to": "to", "from": "to", "not": "not",
 }  # fmt: skip
 
-_LONGEST_NUMBER = 10  # letters with the blank before it
+_LONGEST_NUMBER = 40  # characters with the blanks before it, some of which stand for words: "B (for butter) three"
+_INITIALS = re.compile(r"[A-Z]\. [A-Z]\.")
+_FOR = re.compile(r"([a-h]) for \w+")
 _RANKS = frozenset("12345678")
 _CLOSES = frozenset(":)")
 _ANSWERS = frozenset(("no", "nope", "nein", "non"))  # to a question: nothing is taken back
@@ -60,6 +63,9 @@ _THE_ONE = frozenset(
     ("el", "la", "los", "las", "celui", "celle", "ceux", "quello", "quella", "der", "die", "das", "o", "a")
 )
 _WHO = frozenset(("who", "which", "that", "que", "qui", "che", "der", "die", "das"))
+_OTHER = "the other"
+_AT = frozenset(("on", "at", "auf"))
+_PLAYERS = frozenset(("fellow", "chap", "side", "player", "party", "gentleman", "team", "camp", "army", "lot"))
 _CLAUSE = 8  # beads of a clause about a man
 _FROM_TO = ["square", "to", "square"]
 _ONTO = frozenset(("to", "nach", "naar"))
@@ -96,6 +102,7 @@ def beads(text: str, span: Span, signs: Sequence[Bead], tongue: str = "english")
         found.append(bead)
         place = bead.span.end
     found += _of_words(text, Span(place, span.end), tongue)
+    found = spelt_alike(found, table_of(tongue))
     return list(_told(near_others(named_otherwise(found), table_of(tongue).apart.get("stands by", ()))))
 
 
@@ -112,6 +119,16 @@ def _told(found: Sequence[Bead]) -> Iterator[Bead]:
         answer = bead.text in _ANSWERS and bool(before) and before[-1].text == "?"
         if article or answer:
             yield replace(bead, does="word")
+        elif (
+            bead.does == "number"
+            and behind[:1]
+            and behind[0].text in _AT
+            and behind[1:2]
+            and behind[1].does == "number"
+        ):
+            yield replace(bead, does="word")  # "both on the h-file, one on seven"
+        elif bead.text == _OTHER and behind and behind[0].text.removesuffix("'s") in _PLAYERS:
+            yield replace(bead, does="against")
         elif left and behind[0].text in _ONTO:
             yield replace(bead, does="lifted")  # "it was on f7, and has just gone f7 to f5"
         elif bead.does == "takes back" and bead.text in _DENIES and behind[:1] and behind[0].does == "man":
@@ -220,8 +237,15 @@ def _of_words(text: str, span: Span, tongue: str) -> Iterator[Bead]:
             yield Bead("number", digit, (int(said.text[0]),), text=said.text[0])
             yield Bead("end", stop, text=".")
             continue
-        yield _bead(replace(said, span=said.span.further_on(span.start)), before, tongue)
+        at = said.span.further_on(span.start)
+        initial = len(said.text) == 1 and text[at.start].isupper() and _is_initial(text, at)
+        yield Bead("word", at, text=said.text) if initial else _bead(replace(said, span=at), before, tongue)
         before = said.text.lower()
+
+
+def _is_initial(text: str, letter: Span) -> bool:
+    """Tell whether a letter is one of the initials of a name: "Taken down by E. P."."""
+    return bool(_INITIALS.match(text, letter.start) or _INITIALS.match(text, max(0, letter.start - len("P. "))))
 
 
 def _bead(said: Said, before: str, tongue: str) -> Bead:
@@ -233,6 +257,11 @@ def _bead(said: Said, before: str, tongue: str) -> Bead:
     apart = table_of(tongue).apart
     if word in apart.get("rook to many", ()):
         return Bead("man", said.span, (chess.ROOK,), text=word)
+    for kind in chess.PIECE_TYPES:
+        if said.does in ("word", "unknown") and word in apart.get(f"called {chess.piece_name(kind)}", ()):
+            return Bead("man", said.span, (kind,), text=word)
+    if word in apart.get("the other side", ()):
+        return Bead("other", said.span, text=word)
     if word in apart.get("left empty", ()):
         return Bead("empty", said.span, text=word)
     if said.does == "word" and (file := _file(word, before, tongue)) is not None:
@@ -249,6 +278,8 @@ def _bead(said: Said, before: str, tongue: str) -> Bead:
 
 def _file(word: str, before: str, tongue: str) -> int | None:
     """Return the file that a letter or its spelling names; a letter alone is a word in other languages."""
+    if spelt := _FOR.fullmatch(word):
+        return chess.FILE_NAMES.index(spelt[1])  # "both on h for hat, one on seven"
     file = meant(table_of("english"), word, "file")
     if file is None or file.misheard:
         return None

@@ -22,7 +22,10 @@ BOTH_KINGS = frozenset(
 )
 """Words of several languages for two kings at once."""
 _WORD = re.compile(r"[^\W\d_]+")
-_ONE = re.compile(r"\b(?:white|black)\s+one\b", re.I)
+WHOSE_KING = ("his", "hers", "theirs", "mine", "ours", "yours")
+KING_STANDS = ("is", "stands", "sits", "lives", "waits")
+"""Words that stand for the second king: "our king's on d4, and his is on a4"."""
+_ONE = re.compile(rf"\b(?:(?:white|black)\s+one|(?:{'|'.join(WHOSE_KING)})\s+(?:{'|'.join(KING_STANDS)}))\b", re.I)
 
 
 def may_name_kings(text: str, span: Span, signs: Sequence[Bead], tongue: str) -> bool:

@@ -6,11 +6,13 @@ later, it is that man.
 """
 
 from collections.abc import Mapping, Sequence
+from itertools import zip_longest
 
 import chess
 from msgspec.structs import replace
 
 from .bead import Bead
+from .kings import KING_STANDS, WHOSE_KING
 
 _IS = frozenset(
     ("is", "are", "=", "called", "means", "sind", "ist", "heißen", "heißt", "est", "sont", "es", "son", "è")
@@ -39,6 +41,7 @@ _ARTICLES = frozenset(
     )
 )
 _ENDS = frozenset((",", ".", ";", "and", "und", "et", "y", "e", "\n", ")", ":"))
+_INTRODUCES = 5  # words behind a man in which he is given a name
 _SHORTEST = 3  # letters of a name
 _PRONOUNS = {
     "he": chess.KING, "she": chess.QUEEN, "er": chess.KING, "sie": chess.QUEEN, "lui": chess.KING, "elle": chess.QUEEN,
@@ -52,7 +55,7 @@ def named_otherwise(found: Sequence[Bead]) -> list[Bead]:
     """Return what stands in a stretch with the men for the names and pronouns that stand for them."""
     names = _introduced(found)
     named = [replace(bead, does="man", values=(kind,)) if (kind := _kind(bead, names)) else bead for bead in found]
-    return _by_pronouns(named)
+    return _by_owners(_by_pronouns(named))
 
 
 def _kind(bead: Bead, names: Mapping[str, int]) -> int:
@@ -66,21 +69,25 @@ def _bare(word: str) -> str:
 
 def _introduced(found: Sequence[Bead]) -> dict[str, int]:
     """Return the names that a text gives to men: of each the last word, where it stands again before a square."""
-    given: dict[str, int] = {}
+    given: dict[str, tuple[int, int]] = {}
     led = False  # "the kings are harbourmasters, the queens mermaids": one verb for all
     for place, bead in enumerate(found):
         if bead.does == "end":
             led = False
         if bead.does != "man" or bead.tight:
             continue
-        words = found[place + 1 : place + 6]
+        words = found[place + 1 : place + 1 + _INTRODUCES]
         is_first = bool(words) and words[0].does == "word" and words[0].text in _IS
         led = led or is_first
         name = _name(words[1:] if is_first else words) if led else None
         if name is not None:
-            given.setdefault(_bare(name), bead.values[0])
-    used = {_bare(one.text) for place, one in enumerate(found) if _has_square(found, place)}
-    return {name: kind for name, kind in given.items() if name in used}
+            given.setdefault(_bare(name), (bead.values[0], place))
+    used = [(_bare(one.text), place) for place, one in enumerate(found) if _has_square(found, place)]
+    return {
+        name: kind
+        for name, (kind, at) in given.items()
+        if any(one == name and not at < place <= at + _INTRODUCES for one, place in used)
+    }
 
 
 def _name(words: Sequence[Bead]) -> str | None:
@@ -120,6 +127,21 @@ def _by_pronouns(found: list[Bead]) -> list[Bead]:
             found[whom] = replace(found[whom], does="word")
             found[place] = replace(bead, does="man", values=(kind,))
     return found
+
+
+def _by_owners(found: list[Bead]) -> list[Bead]:
+    """Take "our king's on d4, and his is on a4" for the other king: whose man it is stands for him."""
+    told: list[Bead] = []
+    king = False
+    for bead, behind in zip_longest(found, found[1:]):
+        told.append(bead)
+        if bead.does == "end" and bead.text != "?":
+            king = False
+        elif bead.does == "man":
+            king = chess.KING in bead.values
+        elif king and bead.text in WHOSE_KING and behind is not None and behind.text in KING_STANDS:
+            told.append(Bead("man", bead.span, (chess.KING,), text=bead.text))
+    return told
 
 
 def _right_before_square(behind: Sequence[Bead]) -> bool:

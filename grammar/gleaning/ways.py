@@ -181,6 +181,8 @@ def _line(way: Way, bead: Bead, from_white: bool) -> list[Way]:
     )
     if bead.does == "file":
         found += [replace(way, cost=named, file=value, rank=None, by="file", man=0, open=False, words=0)]
+        if way.man and not way.open:  # "two knights, both on the h-file, one on seven"
+            found += [replace(way, cost=way.cost + costs.LINE_NAMED, file=value, rank=None, words=0)]
         if way.rank is not None:
             found += _met(way, bead, value, way.rank, costs.ON_LINE, from_white)
         return found
@@ -223,7 +225,7 @@ def _man(way: Way, bead: Bead) -> list[Way]:
     left = way.left()
     for rank, kind in enumerate(bead.values):
         cost = rank * costs.ANOTHER_MEANING
-        if way.squares and (put := _all_put(way, kind, cost + costs.AFTER + way.apart)) is not None:
+        if way.squares and (put := _all_put(way, kind, cost + costs.AFTER + _far(way) + way.apart)) is not None:
             found += [put]
         if way.back and way.last is not None and (way.open or not way.man):
             lifts = [_lift(way, each) for each in way.men if each[1] == kind + (way.last[1] & WHITE)]
@@ -274,16 +276,21 @@ def _square(way: Way, bead: Bead, from_white: bool) -> list[Way]:
     stands = not bead.old and any(square == bead.values[0] for square, _ in way.men)
     passed = way.cost + (costs.ANOTHER_KING if third else costs.STANDS if stands else costs.SQUARE_PASSED)
     found = [replace(way, cost=passed, words=0, apart=0, to=False)]
-    far = (way.words // 3 if way.words < 3 * costs.FARTHEST else costs.FARTHEST) * costs.FAR
+    far = _far(way)
     if not way.man or way.open:
         waiting = replace(way, squares=(*way.squares, bead.values[0]), man=0, open=False, words=0, apart=0)
         apart = way.apart if way.squares else 0
-        found += [replace(waiting, cost=way.cost + far + apart, to=False, wanted=0)]
+        found += [replace(waiting, cost=way.cost + min(far, costs.FAR) + apart, to=False, wanted=0)]
     way = _off_line(way, bead)
     for rank, named in enumerate(_on_its_wing(way, bead)):
         square = chess.square_mirror(named) if bead.old and way.side == 0 and not from_white else named
         found += _on(way, square, bead, rank * costs.ANOTHER_MEANING + (costs.TO if way.to else 0) + far)
     return found
+
+
+def _far(way: Way) -> int:
+    """Return what the words since the last man or square cost between a man and its square."""
+    return (way.words // 3 if way.words < 3 * costs.FARTHEST else costs.FARTHEST) * costs.FAR
 
 
 def _on_its_wing(way: Way, bead: Bead) -> Sequence[int]:

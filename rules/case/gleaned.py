@@ -12,7 +12,6 @@ from itertools import islice, pairwise, takewhile
 
 import chess
 from keyproof.grammar.document import Diagram, Document, PuzzleText, TextFault
-from keyproof.grammar.gleaning.costs import MOST_LEFT
 from keyproof.grammar.gleaning.tellings import Telling, beads_of, lifted, miscounts, tellings
 from keyproof.grammar.sections import Sections, puzzle_texts
 from keyproof.grammar.spans import Span
@@ -23,15 +22,14 @@ from ..board.fens import fen_of
 from ..board.stipulation import Stipulation
 from ..proof import prover
 from .meant import sound
-from .pricing import Make, Pricing
+from .pricing import Make
 from .retold import tellings_of_changes, tellings_put_right
+from .weighing import meant
 
 SQUARE = re.compile(r"(?<![A-Za-z])[a-h][1-8](?!\w)")
 _CUE_ENDS = re.compile(r"[\r\n]\s*[\r\n]")
-AS_PLAIN = 2  # so much dearer than the plainest the sound one may be: else the author has told one that is not
 FAR_PLAINER = 4  # so much less of two tellings that overlap one costs, its men apart, to be taken first
 MANY = 4  # men that are not told beside a position by chance
-FOLLOWING = 2_000  # characters behind a telling by which they are weighed
 _BEHIND = 300  # characters behind a telling in which more men may be told
 _SEVERAL = 3  # of them, each with a square behind him
 PLAIN = 0  # what a telling beside a position that was read may cost: play there names men and squares too
@@ -45,7 +43,7 @@ def gleaned(document: Document, sections: Sections, make: Make) -> tuple[Documen
     parted = document.puzzles is not None and not document.times
     if parted or any(puzzle.asked is not None for puzzle in sections.puzzles):
         return document, sections
-    lost = [puzzle for puzzle in sections.puzzles if _misread(puzzle) or _unsound(puzzle, make)]
+    lost = [each for each in sections.puzzles if _misread(each) or _cut_short(document, each) or _unsound(each, make)]
     found = [diagram for span in _unread(document, sections, lost) for diagram in _told(document, span, make)]
     found = [diagram for diagram in found if not _glosses_over(diagram, found, document, sections)]
     found += _others(document, sections, lost, make)
@@ -92,6 +90,18 @@ def _misread(puzzle: PuzzleText) -> bool:
     if all(diagram.faults and (diagram.told or all(fault.unread for fault in diagram.faults)) for diagram in shown):
         return True
     return not any(man.piece_type == chess.KING for diagram in shown for man in diagram.pieces.values())
+
+
+def _cut_short(document: Document, puzzle: PuzzleText) -> bool:
+    """Tell whether the sentence in which men were listed goes on and puts more of them: "..., knight stuck on h1"."""
+    shown = puzzle.diagrams
+    if len(shown) != 1 or shown[0].kind != "list" or shown[0].faults or puzzle.label:
+        return False
+    rest = Span(shown[0].span.end, min(shown[0].span.end + _BEHIND, len(document.masked)))
+    goes_on = takewhile(lambda bead: bead.does != "end", beads_of(document.masked, rest))
+    named = [bead for bead in goes_on if bead.does in ("man", "square")]
+    more = (after.values for man, after in pairwise(named) if man.does == "man" and after.does == "square")
+    return any(not shown[0].pieces.keys() & {*squares} for squares in more)
 
 
 def _unsound(puzzle: PuzzleText, make: Make) -> bool:
@@ -144,8 +154,8 @@ def _changed(document: Document, sections: Sections, make: Make) -> Iterator[Dia
         if puzzle.label or not puzzle.diagrams or puzzle.diagrams[-1].faults:
             continue
         for span in _joined(document, puzzle.prose):
-            meant = (_meant(telling, span, make) for telling in tellings_of_changes(document, puzzle, span))
-            yield from islice(filter(None, meant), 1)
+            found = (meant(telling, span, make) for telling in tellings_of_changes(document, puzzle, span))
+            yield from islice(filter(None, found), 1)
 
 
 def _righted(document: Document, sections: Sections, make: Make) -> Iterator[Diagram]:
@@ -157,12 +167,12 @@ def _righted(document: Document, sections: Sections, make: Make) -> Iterator[Dia
         shown = puzzle.diagrams
         if puzzle.label or len(shown) != 1 or shown[0].kind != "list" or shown[0].faults:
             continue
-        meant = (
-            _meant(each, span, make)
+        righted = (
+            meant(each, span, make)
             for span in _joined(document, puzzle.prose)
             for each in tellings_put_right(document, puzzle, span)
         )
-        for right in filter(None, meant):
+        for right in filter(None, righted):
             moved = (
                 len(right.pieces) == len(shown[0].pieces) and len(right.pieces.items() - shown[0].pieces.items()) == 1
             )
@@ -239,7 +249,7 @@ def _told(document: Document, span: Span, make: Make, most: int | None = None) -
     found: list[Diagram] = []
     for telling in sorted(told, key=lambda each: any(_far_plainer(other, each) for other in told)):
         if not any(telling.span.overlaps(other.span) for other in found):
-            found += filter(None, [_meant(telling, span, make)])
+            found += filter(None, [meant(telling, span, make)])
     return found
 
 
@@ -249,32 +259,3 @@ def _far_plainer(one: Telling, other: Telling) -> bool:
     if part < whole and len(whole) >= len(part) + MANY:
         return False
     return one.strain + FAR_PLAINER <= other.strain and one.span.overlaps(other.span)
-
-
-def _meant(telling: Telling, span: Span, make: Make) -> Diagram | None:
-    """Return the position that is sound, likely by its words, and on which what follows can be played, or None.
-
-    Where the plainest that can be meant is not sound, and what is sound is far from the words, the author has rather
-    told one that is not: it is not replaced by another.
-    """
-    possible = [(rank, each) for rank, each in zip(telling.ranks, telling.diagrams, strict=True) if _possible(each)]
-    likely = [(rank, make(_puzzle(each, span))) for rank, each in possible if rank <= possible[0][0] + AS_PLAIN]
-    found = [(rank, case) for rank, case in likely if rank <= MOST_LEFT and sound(case)]
-    if not found:
-        return None
-    pricing = Pricing(found[0][1].masked, [case for _, case in found], make)
-    prices = [rank + pricing.of(case.puzzle.prose[-1], place)[0] for place, (rank, case) in enumerate(found)]
-    return found[prices.index(min(prices))][1].puzzle.diagrams[0]
-
-
-def _puzzle(diagram: Diagram, span: Span) -> PuzzleText:
-    """Return a puzzle of which the stretch, but not much more than is needed, is the text."""
-    shown = diagram.span
-    prose = Span(span.start, shown.start), Span(shown.end, min(span.end, shown.end + FOLLOWING))
-    return PuzzleText("", span, (diagram,), prose)
-
-
-def _possible(diagram: Diagram) -> bool:
-    board = chess.Board(None)
-    board.set_piece_map(diagram.pieces)
-    return not board.status() & ~chess.STATUS_OPPOSITE_CHECK

@@ -5,7 +5,7 @@ The manners are common practice, no source; the positions are invented.
 
 import chess
 import pytest
-from keyproof.grammar.gleaning.tellings import tellings
+from keyproof.grammar.gleaning.tellings import beads_of, tellings
 from keyproof.grammar.spans import Span
 from keyproof.linter.options import Options
 from keyproof.linter.pipeline import check_text
@@ -69,6 +69,24 @@ from keyproof.linter.pipeline import check_text
             "8/1B6/8/K7/8/8/Q2k4/8",
         ),
         ("White king h1, black king e5 ... I misread: e6, not e5. White rook a6.", "8/8/R3k3/8/8/8/8/7K"),
+        ("White's queen is on h1, his king in the centre, d4, and theirs is over on a4.", "8/8/8/8/k2K4/8/8/7Q"),
+        (
+            "White's king's at f7, his rook a4. He has one pawn, e6. The other fellow's king stands at g1, a pawn h3.",
+            "8/5K2/4P3/8/R7/7p/8/6k1",
+        ),
+        ("White has a king on a1 and a rook c7. The enemy: king h4, pawn h5.", "8/2R5/8/7p/7k/8/8/K7"),
+        ("White: king c2, parson d8, two foot-soldiers on h3 and h5. Black: king a6.", "3B4/8/k7/7P/8/7P/2K5/8"),
+        (
+            "White: king george six, queen apple five, bishop freddie five, pawns bobby five and george five. "
+            "Black: king freddie eight.",
+            "5k2/8/6K1/QP3BP1/8/8/8/8",
+        ),
+        ("Taken down by E. P.\nTwo pawns fell. White's king d4, queen a1. Black's king a4.", "8/8/8/8/k2K4/8/8/Q7"),
+        (
+            "For the first, our king goes in the corner on a1 and, at the far end of that long row, on h1, a white "
+            "queen; black has a king on h4.",
+            "8/8/8/8/7k/8/8/K6Q",
+        ),
     ],
 )
 def test_squares_and_men_in_other_manners(told: str, fen: str) -> None:
@@ -76,6 +94,18 @@ def test_squares_and_men_in_other_manners(told: str, fen: str) -> None:
     board = chess.BaseBoard(None)
     board.set_piece_map(found[0].pieces)
     assert board.board_fen() == fen
+
+
+def test_men_named_before_their_file_stand_on_it() -> None:
+    told = "White king a3. Black: king a6, two knights, both on the h-file, one on seven and one on eight."
+    (found, *_) = tellings(told, Span(0, len(told)))
+    men = [{chess.square_name(square) for square in each.pieces} for each in found.diagrams]
+    assert {"a3", "a6", "h7", "h8"} in men[:2]
+
+
+def test_a_name_is_used_elsewhere_than_where_it_is_given() -> None:
+    told = "White's king is standing on d4. Black's king is in the corner where a rook belongs, a1."
+    assert not any(bead.does == "man" and bead.text == "belongs" for bead in beads_of(told, Span(0, len(told))))
 
 
 def test_a_position_is_told_before_one_that_is_printed() -> None:
@@ -95,3 +125,36 @@ def test_a_told_position_that_leaves_out_a_square_and_is_not_sound_is_none() -> 
     )
     (found,) = check_text("a.txt", told, Options(fresh=True)).puzzles
     assert found.fen is None
+
+
+@pytest.mark.parametrize("answer", ["Answer: rook alpha five.", "And the answer, rook alpha five."])
+def test_the_key_told_right_behind_a_position_is_no_man_of_it(answer: str) -> None:
+    told = (
+        "King alpha eight. Queen charlie seven. Rook golf five. Knight bravo four. Pawn delta two. Those are white. "
+        f"Black king bravo three. White in two.\n{answer} Takes the knight, queen charlie three. King bravo two, queen "
+        "charlie two.\n"
+    )
+    (found,) = check_text("a.txt", told, Options(fresh=True)).puzzles
+    assert found.fen is not None
+    assert found.fen.split()[0] == "K7/2Q5/8/6R1/1N6/1k6/3P4/8"
+
+
+def test_a_man_on_the_square_of_the_key_is_not_believed_though_the_key_would_take_him() -> None:
+    told = (
+        "W.: king h6, his queen is a4, the horses a2 and f2, one pawn and this at g7. B.: king b8, pawns c4, e5, f4. "
+        "2 moves.\nHe gives the solution so: Q d7 locks the seventh. The king may go only in the corner a8, then the "
+        "pawn walks to g8 and is queen or rook with mate.\n"
+    )
+    (found,) = check_text("a.txt", told, Options(fresh=True)).puzzles
+    assert found.fen is not None
+    assert found.fen.split()[0] == "1k6/6P1/7K/4p3/Q1p2p2/8/N4N2/8"
+
+
+def test_a_sentence_that_goes_on_with_men_goes_on_with_the_position() -> None:
+    told = (
+        "White king b6, queen h5, rook a7, bishop d3, pawn b5.\nBlack king d8, rook f8, bishop f7, knight stuck in the "
+        "corner on h1, pawns c3 and a6. Mate in two, over.\n"
+    )
+    (found,) = check_text("a.txt", told, Options(fresh=True)).puzzles
+    assert found.fen is not None
+    assert found.fen.split()[0] == "3k1r2/R4b2/pK6/1P5Q/8/2pB4/8/7n"
