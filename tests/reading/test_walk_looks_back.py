@@ -83,3 +83,9 @@ def test_a_square_named_beside_it() -> None:
 def test_what_is_not_told_so(words: str) -> None:
     told = placed(ROOK, words)
     assert not any(line.startswith(("Rb7 ", "Qd5 ", "Qf7 ")) for line in told)
+
+
+def test_a_word_that_only_leads_to_a_first_move_adds_nothing_to_its_replies() -> None:
+    told = placed(ROOK, f"{PAIR} Nor 1.Qf7+: Kh6.")
+    assert "Qf7 Kh6" in told
+    assert "Qf7 Kg5" not in told

@@ -31,6 +31,7 @@ class _First(Struct):
 
     node: Node
     start: int
+    after: int  # where its own words end
     end: int
 
 
@@ -72,13 +73,13 @@ def _firsts(frame: Said, links: Sequence[Link], at: Hypothesis, diagram: Node, o
             last = max(last, move.frame.span.end)
     over = [*(move.frame.span.start for move, _ in told), frame.span.end]
     found = [
-        _First(node, begins, behind)
+        _First(node, begins, move.frame.span.end, behind)
         for (move, begins), behind in zip(told, over[1:], strict=True)
         for node in move.ends()[:_MOST]
     ]
     before = _firsts_before(links[:begin], diagram)
     if before and (told or before[-1] is at.frontier[0].first):
-        found = [*(_First(node, start, over[0]) for node in before), *found]
+        found = [*(_First(node, start, start, over[0]) for node in before), *found]
     return [each for each in found if oracle.solves(each.node) is False]
 
 
@@ -110,11 +111,12 @@ def _explained(
     assert oracle.proof is not None
     node = first.node
     attempt = None if node.move is None else oracle.proof.attempt(node.move)
-    hints = [hint for hint in frame.hints if first.start <= hint.span.start < first.end]
+    here = {reply.move for reply in told.get(node, ())}
+    start = first.after if here else first.start  # "nor 1.Bd3: h6 and Kg5" only leads to it, and all is told
+    hints = [hint for hint in frame.hints if start <= hint.span.start < first.end]
     hints = [hint for hint in hints if hint.kind != "square" or not any(map(hint.span.overlaps, known))]
     if attempt is None or not attempt.complete or not 0 < len(attempt.refutations) <= _MOST or not hints:
         return
-    here = {reply.move for reply in told.get(node, ())}
     missing = [move for move in attempt.refutations if move not in here]
     before = [reply for start, replies in told.items() if start is not node for reply in replies]
     pairs = [(move, _hint(node, move, hints, before)) for move in missing]
