@@ -84,6 +84,18 @@ class Move(Struct, frozen=True):
     parted: tuple[Move, ...] = ()  # the same words as a reply and its answer: "knight takes c7, g5"
 
 
+class Hint(Struct, frozen=True):
+    """What may tell a reply that is not told as a move: a word that looks "back", a man that is "lost", a "square".
+
+    `old`: the squares are those that White means, turned round for Black.
+    """
+
+    kind: str
+    span: Span
+    squares: chess.Bitboard = 0
+    old: bool = False
+
+
 class Said(Struct, frozen=True):
     """Something said that is no move: "effect", "again", "topic", "reason", "claim", "mark", "end", "paragraph"."""
 
@@ -94,6 +106,7 @@ class Said(Struct, frozen=True):
     stance: Stance = Stance.asserted
     who: Who | None = None
     uncovered: tuple[Span, ...] = ()
+    hints: tuple[Hint, ...] = ()  # of the sentence that ends here
 
 
 Frame = Move | Said

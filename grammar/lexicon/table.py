@@ -43,13 +43,16 @@ APART = frozenset(
         "stands by",
         "compared",
         "put right",
+        "looks back",
+        "is lost",
     )
 )
 """What words of an order are made of (grammar/gleaning/askings.py): nouns that count the moves of a solution, but no
 reply, alone and as the end of a word ("Zweizüger"), numbers that count no moves ("both"), and endings of numbers
 ("ein Zweier"). And what words mean only where a position is told (grammar/gleaning/beads.py): a rook by a name that
-elsewhere is a move ("castle"), a rank before its number ("row 4"), a square or line without men ("vacant"). Common
-practice, no source."""
+elsewhere is a move ("castle"), a rank before its number ("row 4"), a square or line without men ("vacant"). And words
+that say that something is so here as well ("too"), or that a man is taken ("lost"), whatever else they mean
+(frames/hints.py). Common practice, no source."""
 
 
 class Meaning(Struct, frozen=True):

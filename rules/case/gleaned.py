@@ -97,7 +97,10 @@ def _cut_short(document: Document, puzzle: PuzzleText) -> bool:
     shown = puzzle.diagrams
     if len(shown) != 1 or shown[0].kind != "list" or shown[0].faults or puzzle.label:
         return False
-    rest = Span(shown[0].span.end, min(shown[0].span.end + _BEHIND, len(document.masked)))
+    start = shown[0].span.end
+    end = min(start + _BEHIND, len(document.masked))
+    line = end if shown[0].told else document.masked.find("\n", start, end)  # below a printed list stands its solution
+    rest = Span(start, end if line < 0 else line)
     goes_on = takewhile(lambda bead: bead.does != "end", beads_of(document.masked, rest))
     named = [bead for bead in goes_on if bead.does in ("man", "square")]
     more = (after.values for man, after in pairwise(named) if man.does == "man" and after.does == "square")

@@ -222,7 +222,7 @@ def _score(escape: Escape, clause: Clause, failing: set[Node]) -> int:
     if any(word.kind not in (None, kind, board.piece_type_at(mate.to_square)) for word in squares):
         return 0
     itself = all(word.kind == board.piece_type_at(mate.to_square) for word in squares)
-    if escape.takes and itself and not (says_taken or clause.fails or escape.mate in failing):
+    if escape.takes and itself and not (says_taken or clause.fails):
         return 0  # "2.Nc3" tells the mate itself
     told = weights.SQUARE * bool(squares)
     if not squares and not (says_taken and (escape.mate in failing or clause.checks)):

@@ -63,7 +63,7 @@ EXAMPLES = {
     "OLDER": Example(ROOK, "1.Rg4! h6 2.Qg6#. 1.Rb7? Ng5. The knight goes to f2.", "Rg4 Nf2", "Rb7 Nf2"),
     "OUT_OF_LIST": Example(WAITS, "1.Kg2! 1...Kh4, 1...h4 2.Rg5#.", instead="Kg2 h4 Rg5"),
     "PROSE_AT_ONCE": Example(WAITS, "1.Kg2! 1...Kh4 2.Kh2 would be a slip.", "Kg2 Kh4 Kh2"),
-    "PROSE_BARE": Example(ARRIVES, "A bishop on d8 guards a5, yet it has two answers, Kb7. And d3.", "d8=B d3"),
+    "PROSE_BARE": Example(ROOK, "Rook to g4. The king has h6. And g5.", "Rg4 Kh6"),
     "PROSE_FULL": Example(
         ARRIVES, "If you choose a queen, he plays Kb7. With a rook on d8 nothing changes.", "d8=R Kb7"
     ),
@@ -77,7 +77,9 @@ EXAMPLES = {
     ),
     "PROSE_VAGUE": Example(ROOK, "1.Rg4! 1...Ng5 2.Qxg5# 1...Knight elsewhere 2.Qg5#", "Rg4 Nf4 Qg5"),
     "REFUTES": Example(
-        ARRIVES, "A queen on d8 gives check. A rook on d8 does too. In both cases the king steps to b7.", "d8=Q Kb7"
+        ARRIVES,
+        "A queen on d8 gives check. A rook on d8 gives check. The king steps to b7 after each.",
+        "d8=Q Kb7",
     ),
     "SET_PLAY": Example(
         ROOK,

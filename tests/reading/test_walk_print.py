@@ -7,6 +7,7 @@ import chess
 import pytest
 from keyproof.grammar.columns import black_columns
 from keyproof.grammar.frames.build import frames
+from keyproof.grammar.frames.hints import with_hints
 from keyproof.grammar.frames.values import Move
 from keyproof.grammar.letters import LANGUAGES
 from keyproof.grammar.lexicon.lexemes import lexemes
@@ -29,7 +30,7 @@ def placed(fen: str, text: str, tongue: str = "english", moves: int = 2) -> set[
     proof = prover.prove(board, Stipulation.parse(f"#{moves}"), effort=5)
     whole = Span(0, len(text))
     given = lexemes(text, whole, tongue, LANGUAGES[TONGUES[tongue]], in_black=black_columns(text, [whole]))
-    told = frames(text, given)
+    told = with_hints(frames(text, given), text, [whole], given, tongue)
     walk = Walk(Node(board), Oracle(proof, 2 * moves - 1, Work(len(told))))
     best = walk.best(told)
     ends = [end for each in best.placements() if not (each.illegal or each.false) for end in each.ends()]

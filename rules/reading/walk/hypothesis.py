@@ -198,6 +198,15 @@ def topic_of(who: Who, at: Hypothesis) -> tuple[chess.PieceType | None, chess.Pi
     return black, white
 
 
+def moved(
+    start: Node, ends: Sequence[Node], kinds: tuple[chess.PieceType | None, chess.PieceType | None]
+) -> tuple[chess.PieceType | None, chess.PieceType | None]:
+    """Return the men named last, of Black and White, once one of them has moved from `start` to one of `ends`."""
+    move = ends[0].move
+    kind = start.board.piece_type_at(move.from_square) if move else None
+    return (kinds[0], kind) if start.board.turn else (kind, kinds[1])
+
+
 def of_man(who: Who, at: Hypothesis) -> tuple[Node, ...]:
     """Return those of the replies told last that a man makes who is named by his file: "The e-pawn first"."""
     if who.file is None or at.closed or len(at.frontier) < 2:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain
 
 import chess
 from keyproof.grammar.columns import black_columns
 from keyproof.grammar.cues import Stance
 from keyproof.grammar.frames.build import frames as framed
+from keyproof.grammar.frames.hints import with_hints
 from keyproof.grammar.frames.tables import joined
 from keyproof.grammar.frames.values import Frame, Move, Said
 from keyproof.grammar.letters import LANGUAGES
@@ -60,7 +62,8 @@ def frames_told(
     in_black = black_columns(text, prose)
     blocks = [lexemes(text, span, tongue, letters, descriptive=old, in_black=in_black) for span in prose]
     reasons = [each.told for each in statements if isinstance(each, Reason) and each.kind in _OF_FLIGHTS]
-    told = [frame for frame in _of_blocks(text, blocks, flowing=flowing) if not _names_a_flight(frame, reasons)]
+    found = with_hints(_of_blocks(text, blocks, flowing=flowing), text, prose, chain.from_iterable(blocks), tongue)
+    told = [frame for frame in found if not _names_a_flight(frame, reasons)]
     covered = [each.span for each in statements if isinstance(each, Claim) and each.kind == "complete"]
     return [frame for index, frame in enumerate(told) if not (covered and _claims_all(told, index, covered))]
 

@@ -21,7 +21,8 @@ from .besides import told_besides
 from .bonds import broken, leads_on, says_reply, waits_behind_key
 from .echo import gives, moves_rook, narrowed, promotes, stands, told_before
 from .either import Either
-from .hypothesis import Hypothesis, Link, Placement, ahead, by_cost, of_man, told_beside, topic_of
+from .hypothesis import Hypothesis, Link, Placement, ahead, by_cost, moved, of_man, told_beside, topic_of
+from .looks_back import looked_back
 from .meaning import Situation, Taken, is_rest, last_of_rest, signed, speaks_of_rest, taken
 from .oracle import Oracle
 from .parries import Parries
@@ -309,7 +310,7 @@ class Walk:
             answers=told_beside(at.answers, placement, attacks and start is not self.diagram),
             threat=self.repeats.threat(placement, at),
             refutations=told_beside(at.refutations, placement, not attacks and start.ply == 1 and bool(start.move)),
-            kinds=self._named(frame, start, ends, at.kinds),
+            kinds=moved(start, ends, at.kinds),
             told=told,
             waiting=self.prices.unanswered(frame, ends, attacks or closed, at, place),
             pending=self._pending(frame, start, at, place),
@@ -328,17 +329,10 @@ class Walk:
         turned = start.board.turn != self.attacker and place.nodes != at.frontier
         return at.frontier if waits and turned and frame.number is not None else at.pending
 
-    @staticmethod
-    def _named(
-        frame: Move, start: Node, ends: Sequence[Node], kinds: tuple[int | None, int | None]
-    ) -> tuple[int | None, int | None]:
-        move = ends[0].move
-        kind = start.board.piece_type_at(move.from_square) if move else None
-        return (kinds[0], kind) if start.board.turn else (kind, kinds[1])
-
     # -- what is no move ------------------------------------------------------------------
 
     def _said(self, frame: Said, at: Hypothesis) -> Iterator[Hypothesis]:
+        at = looked_back(frame, at, self.diagram, self.oracle)
         link = Link(frame, None, at.link)
         if frame.kind == "again":
             again = self.either.of(frame, at) if "either" in frame.marks else self.repeats.of(frame, at)
