@@ -18,7 +18,7 @@ from msgspec.structs import replace
 from .values import Frame, Hint, Said
 
 _SOLE = frozenset(("sole", "no other"))  # with replies told beside such words, no others are meant
-_ONE = frozenset(("one", "only", "single"))  # in forms of several words too: "the one flaw"
+_ONE = frozenset(("one", "only", "single"))
 _KINDS = {"looks back": "back", "is lost": "lost"}
 
 
@@ -65,9 +65,15 @@ def _of_lexemes(given: Iterable[Lexeme]) -> Iterator[Hint]:
     for lexeme in given:
         if "take" in lexeme.categories:
             yield Hint("lost", lexeme.span)
-        if lexeme.categories & _SOLE or lexeme.sense("mark") == "only" or _ONE & {*lexeme.text.lower().split()}:
+        if lexeme.categories & _SOLE or lexeme.sense("mark") == "only" or _calls_one(lexeme):
             yield Hint("sole", lexeme.span)
         if lexeme.square is not None:
             yield Hint("square", lexeme.span, 1 << lexeme.square)
         elif lexeme.kind == "old" and lexeme.phrase is not None:
             yield Hint("square", lexeme.span, lexeme.phrase.destinations, old=True)
+
+
+def _calls_one(lexeme: Lexeme) -> bool:
+    """Tell whether a form of several words has the number in it: "the one flaw"."""
+    words = lexeme.text.lower().split()
+    return len(words) > 1 and not _ONE.isdisjoint(words)
