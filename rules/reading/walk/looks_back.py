@@ -76,7 +76,7 @@ def _firsts(frame: Said, links: Sequence[Link], at: Hypothesis, diagram: Node, o
         for node in move.ends()[:_MOST]
     ]
     before = _firsts_before(links[:begin], diagram)
-    if before and (told or before[-1] is at.frontier[0].first):
+    if before and (told or at.frontier[0].first in before):
         found = [*(_First(node, start, start, over[0]) for node in before), *found]
     return [each for each in found if oracle.solves(each.node) is False]
 
