@@ -69,6 +69,8 @@ def repeated_position(case: Case) -> Iterator[Fault]:
         assert other.board is not None
         if _tells(other) and not (_asks(case) or _tells(case)):
             continue  # the position in figures once more, "for those who set it up"
+        if case.puzzle.play is not None and not _asks(case):
+            continue  # one more record of its play: "am Ra3+;", but no order
         if other.stated != case.stated and None not in (other.stated, case.stated):
             continue
         theirs = other.men

@@ -45,7 +45,19 @@ def misplaced(case: Case, finding: Finding, mention: Mention, account: Account |
         or _said_of_another(case, finding, mention)
         or _answers_what_is_told_later(case, finding, mention)
         or _beside_a_threat(case, finding, mention)
+        or _has_led_here(case, finding, mention)
     )
+
+
+def _has_led_here(case: Case, finding: Finding, mention: Mention) -> bool:
+    """Tell whether a reply is that by which the position of a record came about: `bm Ra3#; c0 "1...Nf8";`, Nf8 there."""
+    reading, square = case.reading, mention.phrase.destination
+    if finding.rule != "move-after-the-end" or case.puzzle.play is None or reading is None or square is None:
+        return False
+    board, number = reading.diagram.board, mention.turn.number
+    man = board.piece_at(square)
+    arrived = man is not None and man.color != board.turn and man.piece_type == mention.phrase.piece
+    return arrived and number is not None and number.second
 
 
 def _of_rest_unread(case: Case, finding: Finding, mention: Mention) -> bool:

@@ -97,3 +97,17 @@ def test_records_of_one_position_are_one_puzzle() -> None:
     assert result.findings == ()
     result = check_text("set.epd", "\n".join((*records[:2], f'{fen} dm 2; id "two";')), Options())
     assert [puzzle.title for puzzle in result.puzzles] == ["one", "two"]
+
+
+def test_a_record_may_be_of_a_position_within_the_play() -> None:
+    """Its remark names the reply that led there, whose man stands where he has gone."""
+    after = "8/8/4N3/4R2p/7k/8/6K1/8 w - -"
+    for reply, expected in (("1...Kh4", []), ("1...Kg5", ["move-after-the-end"])):
+        text = f'{POSITION} bm Kg2; dm 2; id "one";\n{after} bm Re4#; dm 1; id "one a"; c0 "{reply}, and it is over";\n'
+        assert rules(check(text, "a.epd")) == expected
+
+
+def test_a_record_of_tries_repeats_no_position() -> None:
+    asked, tries = f'{POSITION} bm Kg2; dm 2; id "one";', f'{POSITION} am Rxh5; id "one, a try";'
+    assert rules(check(f"{asked}\n{tries}\n", "a.epd")) == []
+    assert rules(check(f"{asked}\n{asked.replace('one', 'two')}\n", "a.epd")) == ["repeated-position"]
