@@ -8,7 +8,6 @@ from msgspec.structs import replace
 from .ahead import Ahead
 from .values import Draft, Frame, Move, Said, Who
 
-
 _OF_LISTS = frozenset({"was threat", "was fail"})  # what is said of all moves of a list at once
 
 

@@ -378,7 +378,7 @@ class _Cutter:
         return len(behind) > 1 and said_square(behind, self.table) is not None
 
     def _part(self, word: str, place: int, end: int) -> tuple[tuple[Meaning, ...], int]:
-        """Read a word by its parts: a genitive, a negation, the first of two joined by a hyphen, an adverb by its ending."""
+        """Read a word by its parts: a genitive, a negation, the first of two joined by a hyphen, an ending."""
         if (stem := self.table.stem_of(word)) is not None:  # "Königszug": the man, then what he does
             return (Meaning("man", self.table.stems[stem]),), place + len(stem)
         if word.endswith("'s"):

@@ -50,7 +50,7 @@ def misplaced(case: Case, finding: Finding, mention: Mention, account: Account |
 
 
 def _has_led_here(case: Case, finding: Finding, mention: Mention) -> bool:
-    """Tell whether a reply is that by which the position of a record came about: `bm Ra3#; c0 "1...Nf8";`, Nf8 there."""
+    """Tell whether a reply is that by which the position of a record came about: `c0 "1...Nf8"`, and he is there."""
     reading, square = case.reading, mention.phrase.destination
     if finding.rule != "move-after-the-end" or case.puzzle.play is None or reading is None or square is None:
         return False

@@ -13,7 +13,7 @@ from keyproof.linter.pipeline import check_text
 
 TOLD = [json.loads(line) for line in (Path("tests/data") / "positions_told.jsonl").read_text("utf-8").splitlines()]
 SAMPLED = 5
-READ, WRONG = 186, 4
+READ, WRONG = 186, 6
 READ_OF_SAMPLE, WRONG_OF_SAMPLE = 42, 0
 
 

@@ -1,9 +1,9 @@
 """Texts by many imagined authors, and what is true of them.
 
 `texts/` holds twenty-five sets: `scripts` was written to find faults with, with `first` to `eleventh` and `thirteenth`
-to `twenty_first` the reading was once measured before anybody had seen them. `short` are 108 solutions of one mate in two
-each, whose position is printed above them, and `short_unseen` are 108 more of the same writers: nobody who mends the
-reading had looked at one of them before 30 November 2026; since then they are read and learnt from too.
+to `twenty_first` the reading was once measured before anybody had seen them. `short` are 108 solutions of one mate
+in two each, whose position is printed above them, and `short_unseen` are 108 more of the same writers: nobody who
+mends the reading had looked at one of them before 30 November 2026; since then they are read and learnt from too.
 `planted` and `planted_unseen` are 60 such solutions each by four more writers, with one error in four texts
 of five. `planted_unseen` nobody who mends the reading has looked at, and nobody should: its scores, nothing else of
 it, and fresh rounds read blind tell what a mend is worth. Of `twenty_first` only the findings were looked at.

@@ -247,12 +247,16 @@ class _Outcome:
         return found
 
     def _no_longer_mates(self, placement: Placement) -> bool:
-        """Tell whether an answer at the last move is told to fail: "1...Bc1, and now 2.Nb3 no longer works"."""
+        """Tell whether an answer at the last move is told to fail, and does: "1...Bc1, and now 2.Nb3 no longer works".
+
+        Where it does not, the words may speak of another defence.
+        """
         start = placement.starts()[0]
         last = self.oracle.plies is not None and start.ply + 1 == self.oracle.plies
         answers = last and start.board.turn == self.walk.attacker and start.ply > 0
         frame = placement.frame
-        return answers and bool(frame.marks & FAIL) and frame.stance is Stance.asserted and not frame.effects
+        told = bool(frame.marks & FAIL) and frame.stance is Stance.asserted and not frame.effects
+        return answers and told and not any(end.mate for end in placement.ends())
 
     def _role(self, placement: Placement) -> Role:
         start, frame = placement.starts()[0], placement.frame
