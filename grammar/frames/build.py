@@ -375,7 +375,7 @@ class _Builder(Speech):
                 if "was fail" in marks and frame.who is not None and frame.who.ours is False:
                     marks = marks - {"was fail"} | {"was futile"}  # "he goes to b7, and that's no good"
                 self.found[place] = replace(frame, marks=frame.marks | marks)
-                self._all_threaten(place)
+                self._say_of_list(place)
                 return
         self.found.append(Said("mark", self.given[-1].span, marks=frozenset(left)))
 

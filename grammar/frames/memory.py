@@ -35,11 +35,11 @@ class Memory(Ahead):
                 if told.idle and mark == "was refute":
                     return False  # "a bishop fails as the king escapes"
                 self.found[place] = replace(told, marks=told.marks | {mark})
-                self._all_threaten(place)
+                self._say_of_list(place)
                 return True
         return False
 
-    def _all_threaten(self, last: int) -> None:
+    def _say_of_list(self, last: int) -> None:
         """Say of all moves of a list what is said of its last: "Bb3 and Ra3 are threatened", "2.Qe7 and 2.Qe6 fail"."""
         said = self.found[last].marks & _OF_LISTS
         for place in range(last - 1, -1, -1) if said else ():
